@@ -1,0 +1,5 @@
+"""`python -m pourdeck` is the same as `pourdeck`."""
+
+from pourdeck.cli import main
+
+raise SystemExit(main())

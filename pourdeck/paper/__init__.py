@@ -1,0 +1,1 @@
+"""What leaves the deck: panel records and the documents that commands print."""

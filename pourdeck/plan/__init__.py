@@ -1,0 +1,1 @@
+"""What the office says: the records of job.toml, reading it, lengths and findings."""

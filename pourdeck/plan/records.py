@@ -1,0 +1,318 @@
+"""The job as the office wrote it: frozen records, one for each table of job.toml.
+
+Lengths are exact decimals in millimetres, heights on the site datum exact decimals in metres,
+so that a size which was typed as 7200.1 is 7200.1 and nothing near it.
+"""
+
+from decimal import Decimal
+from pathlib import Path
+from typing import Literal
+
+from attrs import field, frozen
+
+from pourdeck.plan.sides import Side
+
+Units = Literal["metric", "imperial"]
+Face = Literal["inside", "outside"]
+Align = Literal[
+    "base-left", "base-centre", "base-right",
+    "centre-left", "centre", "centre-right",
+    "head-left", "head-centre", "head-right",
+]  # fmt: skip
+CastInKind = Literal["lifter", "brace", "ferrule", "plate", "dowel", "conduit", "other"]
+Role = Literal["foreman", "hand", "engineer", "supervisor", "surveyor", "tester"]
+
+ALIGNMENTS: tuple[Align, ...] = (
+    "base-left", "base-centre", "base-right",
+    "centre-left", "centre", "centre-right",
+    "head-left", "head-centre", "head-right",
+)  # fmt: skip
+CAST_IN_KINDS: tuple[CastInKind, ...] = (
+    "lifter", "brace", "ferrule", "plate", "dowel", "conduit", "other",
+)  # fmt: skip
+ROLES: tuple[Role, ...] = ("foreman", "hand", "engineer", "supervisor", "surveyor", "tester")
+
+
+@frozen(kw_only=True)
+class Benchmark:
+    """A temporary benchmark off the stack. `rl` in m."""
+
+    name: str
+    rl: Decimal
+
+
+@frozen(kw_only=True)
+class Site:
+    """`zone` is an IANA time zone name, or None for the computer's own."""
+
+    zone: str | None = None
+    benchmark: Benchmark | None = None
+
+
+@frozen(kw_only=True)
+class Person:
+    name: str
+    role: Role
+
+
+@frozen(kw_only=True)
+class Holes:
+    """Anchor holes along a run of forms, from the corner the run starts at: first + n·pitch, mm."""
+
+    first: Decimal
+    pitch: Decimal
+
+
+@frozen(kw_only=True)
+class AnchorRules:
+    """Where an anchor may stand and how far brackets may be apart, mm."""
+
+    end_min: Decimal
+    end_max: Decimal
+    gap_max: Decimal
+    clear: Decimal
+
+
+@frozen(kw_only=True)
+class Overrun:
+    """How far a run of forms may pass the far corner, mm."""
+
+    min: Decimal
+    max: Decimal
+
+
+@frozen(kw_only=True)
+class Stock:
+    """Forms of one length held by the crew. `depth` None: so many at every depth of the kit."""
+
+    length: Decimal
+    count: int
+    depth: Decimal | None = None
+
+
+@frozen(kw_only=True)
+class Bolt:
+    """One bolt position of the brackets and the band of offsets it is good for, ends included, mm."""
+
+    name: str
+    reach: tuple[Decimal, Decimal]
+
+
+@frozen(kw_only=True)
+class Kit:
+    """The crew's edge-form kit. `brackets` None: the number held was not given."""
+
+    depths: tuple[Decimal, ...]
+    chamfer: Decimal
+    holes: Holes
+    anchors: AnchorRules
+    overrun: Overrun
+    stock: tuple[Stock, ...]
+    bolts: tuple[Bolt, ...]
+    brackets: int | None = None
+
+    @property
+    def longest_reach(self) -> Decimal:
+        return max(bolt.reach[1] for bolt in self.bolts)
+
+
+@frozen(kw_only=True)
+class Slump:
+    """mm."""
+
+    target: Decimal
+    plus: Decimal
+    minus: Decimal
+
+
+@frozen(kw_only=True)
+class Mix:
+    """strength MPa at 28 d, density kg/m³, truck, order_step and least_load m³."""
+
+    name: str | None = None
+    strength: Decimal | None = None
+    cement: Literal["R", "N", "S"] | None = None
+    density: Decimal | None = None
+    slump: Slump | None = None
+    truck: Decimal | None = None
+    waste: Decimal | None = None
+    discharge_minutes: Decimal | None = None
+    order_step: Decimal = Decimal("0.2")
+    least_load: Decimal = Decimal("1.0")
+
+
+@frozen(kw_only=True)
+class ClimbLimit:
+    """Before brackets are hung on a panel's anchors. strength MPa."""
+
+    strength: Decimal | None = None
+    hours: Decimal | None = None
+
+
+@frozen(kw_only=True)
+class LiftLimit:
+    """strength MPa."""
+
+    strength: Decimal | None = None
+
+
+@frozen(kw_only=True)
+class EvaporationLimit:
+    """kg/m²/h."""
+
+    caution: Decimal | None = None
+    act: Decimal | None = None
+
+
+@frozen(kw_only=True)
+class Limits:
+    """What the job judges by. None: no limit given, so nothing is judged.
+
+    lap, tape, level_misclose, stack_height mm; concrete_temperature °C; gap_minutes min.
+    `sources` names the document behind a limit, by the limit's key.
+    """
+
+    lap: Decimal = Decimal(3)
+    tape: Decimal = Decimal(1)
+    level_misclose: Decimal = Decimal(3)
+    stack_height: Decimal | None = None
+    climb: ClimbLimit = ClimbLimit()
+    lift: LiftLimit = LiftLimit()
+    concrete_temperature: tuple[Decimal, Decimal] | None = None
+    evaporation: EvaporationLimit = EvaporationLimit()
+    gap_minutes: Decimal | None = None
+    sources: dict[str, str] = field(factory=dict)
+
+
+@frozen(kw_only=True)
+class Band:
+    """A tolerance for nominal sizes up to and including `upto`, None: any size. mm."""
+
+    upto: Decimal | None = None
+    plus: Decimal
+    minus: Decimal
+
+
+@frozen(kw_only=True)
+class Tolerance:
+    """Bands by what they judge. No band: the value is recorded and not judged.
+
+    `offset`, `position`, `level` and `plumb` judge single readings and take one band without `upto`
+    as a rule: a bracket's offset, a cast-in's or opening's place, a form top's height, all in mm,
+    and the lean of a form face in mm per form depth.
+    """
+
+    source: str | None = None
+    width: tuple[Band, ...] = ()
+    height: tuple[Band, ...] = ()
+    thickness: tuple[Band, ...] = ()
+    diagonals: tuple[Band, ...] = ()
+    offset: tuple[Band, ...] = ()
+    position: tuple[Band, ...] = ()
+    level: tuple[Band, ...] = ()
+    plumb: tuple[Band, ...] = ()
+
+
+@frozen(kw_only=True)
+class Opening:
+    """As drawn: x, y of its own bottom-left corner from the drawing's bottom-left, mm."""
+
+    name: str
+    x: Decimal
+    y: Decimal
+    width: Decimal
+    height: Decimal
+
+
+@frozen(kw_only=True)
+class CastIn:
+    """Either in the face, x and y of its centre as drawn, or in an edge, `at` along it as cast. mm."""
+
+    name: str
+    kind: CastInKind
+    x: Decimal | None = None
+    y: Decimal | None = None
+    edge: Side | None = None
+    at: Decimal | None = None
+
+
+@frozen(kw_only=True)
+class Panel:
+    """One wall panel. width, height, thickness mm."""
+
+    mark: str
+    width: Decimal
+    height: Decimal
+    thickness: Decimal
+    lift: int | None = None
+    rev: str | None = None
+    align: Align = "base-left"
+    shift: tuple[Decimal, Decimal] = (Decimal(0), Decimal(0))
+    drawn_from: Face = "inside"
+    face_up: Face = "inside"
+    openings: tuple[Opening, ...] = ()
+    castins: tuple[CastIn, ...] = ()
+
+    @property
+    def mirrored(self) -> bool:
+        """True where the crew looks at the other face than the drawing shows."""
+        return self.drawn_from != self.face_up
+
+    def side_length(self, side: Side) -> Decimal:
+        return self.width if side in ("base", "head") else self.height
+
+
+@frozen(kw_only=True)
+class Stack:
+    """Panels in casting order; the first stands on the bed. `bed_rl` in m."""
+
+    id: str
+    bed_rl: Decimal
+    panels: tuple[Panel, ...]
+    align: Align = "base-left"
+
+
+@frozen(kw_only=True)
+class JobStep:
+    """An item the job adds to a section of the walk, or (`drop`) a built-in one it leaves out."""
+
+    section: str | None = None
+    id: str | None = None
+    prompt: str | None = None
+    answer: Literal["choice", "measure", "count", "text", "time"] = "choice"
+    choices: tuple[str, ...] = ()
+    unit: str | None = None
+    expected: Decimal | str | None = None
+    plus: Decimal | None = None
+    minus: Decimal | None = None
+    source: str | None = None
+    second: bool = False
+    drop: str | None = None
+    reason: str | None = None
+
+
+@frozen(kw_only=True)
+class Job:
+    """The whole of job.toml. `folder` is where it was read from."""
+
+    folder: Path
+    name: str
+    number: str
+    units: Units = "metric"
+    drawings: str | None = None
+    site: Site = Site()
+    people: tuple[Person, ...] = ()
+    kit: Kit
+    mix: Mix = Mix()
+    limits: Limits = Limits()
+    tolerance: Tolerance = Tolerance()
+    stacks: tuple[Stack, ...]
+    steps: tuple[JobStep, ...] = ()
+
+    def stack(self, stack_id: str) -> Stack | None:
+        return next((stack for stack in self.stacks if stack.id == stack_id), None)
+
+    def person(self, name: str) -> Person | None:
+        """The person of that name, whatever the case and the spaces round it."""
+        wanted = " ".join(name.split()).casefold()
+        return next((p for p in self.people if " ".join(p.name.split()).casefold() == wanted), None)
