@@ -1,0 +1,169 @@
+"""The set-out of one panel as one record: the same for screen, JSON and panel record.
+
+All lengths are exact millimetres to the face line, heights metres on the site datum.
+"""
+
+from decimal import Decimal
+
+from attrs import frozen
+
+from pourdeck.plan.findings import Finding
+from pourdeck.plan.records import CastInKind, Panel
+from pourdeck.plan.sides import Side, Sides
+
+
+@frozen(kw_only=True)
+class Bracket:
+    """One climbing bracket. `at` along the new side, `anchor` along the side of the panel below.
+
+    `offset` is how far the form stands in from the panel below here; `bolt` None: none reaches.
+    """
+
+    side: Side
+    number: int
+    at: Decimal
+    anchor: Decimal
+    extra: bool
+    offset: Decimal
+    bolt: str | None
+
+    @property
+    def label(self) -> str:
+        """`R4` for the fourth bracket on the right, counted as positions rise."""
+        return f"{self.side[0].upper()}{self.number}"
+
+
+@frozen(kw_only=True)
+class Run:
+    """The forms of one side: stock lengths, longest first, and how far they pass the far corner."""
+
+    pieces: tuple[Decimal, ...]
+    length: Decimal
+    overrun: Decimal
+
+
+@frozen(kw_only=True)
+class Fill:
+    """A rectangle to close under the new panel: in its own coordinates, and in the stack's.
+
+    `opening` and `mark` name the opening of the panel right below. `depth` down to what carries it.
+    """
+
+    x: Decimal
+    y: Decimal
+    width: Decimal
+    height: Decimal
+    depth: Decimal
+    x_stack: Decimal
+    y_stack: Decimal
+    opening: str
+    mark: str
+
+
+@frozen(kw_only=True)
+class PlacedOpening:
+    """In the panel's own coordinates as cast, from its bl corner."""
+
+    name: str
+    x: Decimal
+    y: Decimal
+    width: Decimal
+    height: Decimal
+
+
+@frozen(kw_only=True)
+class PlacedCastIn:
+    """As cast. In the face: x, y from the face lines. In an edge: `edge` and `at` along it."""
+
+    name: str
+    kind: CastInKind
+    x: Decimal | None
+    y: Decimal | None
+    edge: Side | None
+    at: Decimal | None
+
+
+@frozen(kw_only=True)
+class Diagonal:
+    """At the face line, and arris to arris on the upper or lower surface. mm."""
+
+    face: Decimal
+    arris: Decimal
+
+
+@frozen(kw_only=True)
+class Heights:
+    """m. `measured_below` and `expected_top` where the surface below was measured, else None."""
+
+    below: Decimal
+    top: Decimal
+    measured_below: Decimal | None
+    expected_top: Decimal | None
+
+
+@frozen(kw_only=True)
+class Quantities:
+    """area m², volume m³, mass kg (None: no density given), centroid mm from the panel's own bl."""
+
+    area: Decimal
+    volume: Decimal
+    mass: Decimal | None
+    centroid: tuple[Decimal, Decimal] | None
+
+
+@frozen(kw_only=True)
+class Prop:
+    """A stretch of form that no anchor can hold, along the new side, mm."""
+
+    side: Side
+    start: Decimal
+    end: Decimal
+
+
+@frozen(kw_only=True)
+class SetOut:
+    """Everything the crew sets out for panel `number` of `of` in a stack.
+
+    On the first panel `offsets`, `bolts` are None and the lists of brackets are empty.
+    `runs` holds None for a side that could not be made up; `form_depth` None: no form of that depth.
+    `missing`: the fewest positions to fix afterwards where the poured panel below lacks anchors,
+    along the side of the panel below. `poured`: this panel's pour has begun.
+    """
+
+    stack: str
+    number: int
+    of: int
+    panel: Panel
+    below: Panel | None
+    poured: bool
+    chamfer: Decimal
+    form_depth: Decimal | None
+    position: tuple[Decimal, Decimal]
+    position_below: tuple[Decimal, Decimal] | None
+    offsets: Sides[Decimal] | None
+    bolts: Sides[str | None] | None
+    diagonal: Diagonal
+    heights: Heights
+    brackets: Sides[tuple[Bracket, ...]]
+    anchors: Sides[tuple[Decimal, ...]]
+    extra_anchors: Sides[tuple[Decimal, ...]]
+    missing: Sides[tuple[Decimal, ...]]
+    props: tuple[Prop, ...]
+    runs: Sides[Run | None]
+    fill: tuple[Fill, ...]
+    openings: tuple[PlacedOpening, ...]
+    openings_below: tuple[PlacedOpening, ...]
+    castins: tuple[PlacedCastIn, ...]
+    quantities: Quantities
+    findings: tuple[Finding, ...]
+
+    @property
+    def mark(self) -> str:
+        return self.panel.mark
+
+    @property
+    def mirrored(self) -> bool:
+        return self.panel.mirrored
+
+    def all_brackets(self) -> tuple[Bracket, ...]:
+        return tuple(bracket for side in self.brackets.values() for bracket in side)
