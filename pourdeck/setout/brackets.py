@@ -1,0 +1,117 @@
+"""Rule 7: the brackets of a panel, the anchors the panel below must have added, and what needs a prop.
+
+Everything here is along one side. Positions in the new side's own coordinates unless said otherwise.
+"""
+
+from collections.abc import Sequence
+from decimal import Decimal
+
+from attrs import frozen
+
+from pourdeck.plan.records import AnchorRules, Kit, Panel, Units
+from pourdeck.plan.sides import Side
+from pourdeck.setout.cover import Part, additions
+from pourdeck.setout.edges import Stretch, joined, obstacles
+
+ROUND_MEASURE: dict[Units, Decimal] = {"metric": Decimal(5), "imperial": Decimal("6.35")}
+"""Added anchors go on a whole 5 mm or quarter inch where there is room."""
+
+
+@frozen(kw_only=True)
+class Joint:
+    """One side of a panel on the one below it, mm.
+
+    `held`: at (along the new side), anchor (along the side below) and whether it is an extra anchor.
+    `added`: along the side below, the fewest that are still wanted.
+    `props`: stretches of the new side that no anchor can hold.
+    """
+
+    held: tuple[tuple[Decimal, Decimal, bool], ...]
+    added: tuple[Decimal, ...]
+    props: tuple[Stretch, ...]
+
+
+def no_anchor_stretches(
+    new: Panel, below: Panel, side: Side, shift: Decimal, rules: AnchorRules
+) -> list[Stretch]:
+    """Where no anchor may stand along the new side: near both panels' corners, and obstacles below.
+
+    `shift`: how far the new side starts beyond the start of the side below. Overlaps are joined.
+    """
+    length = new.side_length(side)
+    first = max(rules.end_min, rules.end_min - shift)
+    last = min(length - rules.end_min, below.side_length(side) - shift - rules.end_min)
+    zones = [(Decimal(0), min(first, length)), (max(last, Decimal(0)), length)]
+    zones += [
+        (max(start - shift, Decimal(0)), min(end - shift, length))
+        for start, end in obstacles(below, side, rules.clear)
+    ]
+    return joined(zones)
+
+
+def prop_stretches(
+    stretches: Sequence[Stretch], length: Decimal, rules: AnchorRules
+) -> list[Stretch]:
+    """Those longer than brackets can span: `gap_max`, or `end_max` where one starts at a corner."""
+    return [
+        (start, end)
+        for start, end in stretches
+        if end - start > (rules.end_max if start <= 0 or end >= length else rules.gap_max)
+    ]
+
+
+def parts_between(
+    props: Sequence[Stretch], stretches: Sequence[Stretch], length: Decimal, anchors: list[Decimal]
+) -> list[Part]:
+    """What is left of a side between its props, each to be judged by itself."""
+    edges = [Decimal(0), *(edge for stretch in props for edge in stretch), length]
+    parts = []
+    for start, end in zip(edges[::2], edges[1::2], strict=True):
+        if start < end:
+            parts.append(
+                Part(
+                    start=start,
+                    end=end,
+                    anchors=tuple(at for at in anchors if start <= at <= end),
+                    no_anchor=tuple(
+                        stretch for stretch in stretches if start <= stretch[0] < stretch[1] <= end
+                    ),
+                )
+            )
+    return parts
+
+
+def joint(
+    new: Panel,
+    below: Panel,
+    side: Side,
+    shift: Decimal,
+    kit: Kit,
+    holes: Sequence[Decimal],
+    extras: Sequence[Decimal],
+    units: Units,
+    poured: bool,
+) -> Joint:
+    """Brackets of one side on the anchors of the panel below, and what is wanted for cover.
+
+    holes, extras: anchors of the panel below along its side. `poured`: it can have no more cast in,
+    so `added` are positions to fix afterwards and no bracket hangs there; otherwise they are cast in
+    and carry brackets.
+    """
+    rules = kit.anchors
+    length = new.side_length(side)
+    stretches = no_anchor_stretches(new, below, side, shift, rules)
+    props = prop_stretches(stretches, length, rules)
+    there = [(at - shift, at, False) for at in holes] + [(at - shift, at, True) for at in extras]
+    inside = [
+        held for held in there if rules.end_min <= held[0] <= length - rules.end_min
+    ]
+    along = sorted(held[0] for held in inside)
+    added = [
+        at + shift
+        for part in parts_between(props, stretches, length, along)
+        for at in additions(part, rules, ROUND_MEASURE[units])
+    ]
+    if not poured:
+        inside += [(at - shift, at, True) for at in added]
+    return Joint(held=tuple(sorted(inside)), added=tuple(sorted(added)), props=tuple(props))

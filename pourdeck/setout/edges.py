@@ -1,0 +1,55 @@
+"""What stands in the way of an anchor in a panel's edge: openings that break it, cast-ins in it."""
+
+from decimal import Decimal
+
+from pourdeck.plan.records import Panel
+from pourdeck.plan.sides import Side
+from pourdeck.setout.mirror import castins_as_cast, openings_as_cast
+
+Stretch = tuple[Decimal, Decimal]
+"""Start and end along a side, mm. An anchor may stand on either end, not between."""
+
+
+def broken_by_openings(panel: Panel, side: Side) -> list[Stretch]:
+    """Where openings break this edge, along the side in the panel's own coordinates, mm."""
+    broken = []
+    for opening in openings_as_cast(panel):
+        right, top = opening.x + opening.width, opening.y + opening.height
+        reaches = {
+            "base": opening.y <= 0,
+            "head": top >= panel.height,
+            "left": opening.x <= 0,
+            "right": right >= panel.width,
+        }[side]
+        if reaches:
+            broken.append((opening.x, right) if side in ("base", "head") else (opening.y, top))
+    return broken
+
+
+def cast_in_edge(panel: Panel, side: Side) -> list[Decimal]:
+    """Positions of the cast-ins in this edge, mm."""
+    return [item.at for item in castins_as_cast(panel) if item.edge == side and item.at is not None]
+
+
+def obstacles(panel: Panel, side: Side, clear: Decimal) -> list[Stretch]:
+    """Where no anchor may stand because it would be nearer than `clear` to an opening or cast-in."""
+    around = [(start - clear, end + clear) for start, end in broken_by_openings(panel, side)]
+    around += [(at - clear, at + clear) for at in cast_in_edge(panel, side)]
+    return around
+
+
+def blocked(position: Decimal, stretches: list[Stretch]) -> bool:
+    return any(start < position < end for start, end in stretches)
+
+
+def joined(stretches: list[Stretch]) -> list[Stretch]:
+    """Overlapping stretches made one. Two that only touch leave a place for an anchor between."""
+    merged: list[Stretch] = []
+    for start, end in sorted(stretches):
+        if end <= start:
+            continue
+        if merged and start < merged[-1][1]:
+            merged[-1] = (merged[-1][0], max(end, merged[-1][1]))
+        else:
+            merged.append((start, end))
+    return merged

@@ -1,0 +1,27 @@
+"""The whole job: every stack set out, and everything that is wrong with the plan."""
+
+from collections.abc import Mapping
+
+from pourdeck.plan.checks import job_faults, stack_faults
+from pourdeck.plan.findings import Finding
+from pourdeck.plan.poured import Poured
+from pourdeck.plan.records import Job, Stack
+from pourdeck.setout.joints import seats
+from pourdeck.setout.panel import panel_findings
+
+
+def stack_findings(job: Job, stack: Stack, poured: Mapping[str, Poured]) -> tuple[Finding, ...]:
+    """What is wrong with a stack and its panels, from the bed up."""
+    seated = seats(job, stack, poured)
+    found = list(stack_faults(stack, job.limits))
+    for number in range(1, len(stack.panels) + 1):
+        found += panel_findings(job, stack, number, seated, poured)
+    return tuple(found)
+
+
+def job_findings(job: Job, poured: Mapping[str, Poured]) -> tuple[Finding, ...]:
+    """What is wrong with the job: marks and lift numbers across it, then stack by stack."""
+    found = list(job_faults(job))
+    for stack in job.stacks:
+        found += stack_findings(job, stack, poured)
+    return tuple(found)

@@ -1,0 +1,122 @@
+"""How every panel of a stack sits on the one below: place, offsets, bolts and brackets.
+
+This is the part of the set-out that a change of size or alignment moves, kept apart so that nine
+alignments can be compared without working out the rest nine times.
+"""
+
+from collections.abc import Mapping
+from decimal import Decimal
+
+from attrs import frozen
+
+from pourdeck.plan.records import Job, Panel, Stack
+from pourdeck.plan.poured import Poured
+from pourdeck.plan.sides import Side, Sides
+from pourdeck.setout.anchors import anchors
+from pourdeck.setout.brackets import Joint, joint
+from pourdeck.setout.offsets import bolt_for, offsets
+from pourdeck.setout.place import Point, footprint, place, positions, start_shift
+from pourdeck.setout.record import Bracket, Prop
+
+NOTHING: Sides[tuple[Decimal, ...]] = Sides((), (), (), ())
+
+
+@frozen(kw_only=True)
+class Seat:
+    """One panel on the one below; on the first panel everything but `position` is empty.
+
+    `wanted`: along the sides of the panel below, the fewest added positions that give cover.
+    """
+
+    position: Point
+    offsets: Sides[Decimal] | None = None
+    bolts: Sides[str | None] | None = None
+    brackets: Sides[tuple[Bracket, ...]] = Sides((), (), (), ())
+    wanted: Sides[tuple[Decimal, ...]] = NOTHING
+    props: tuple[Prop, ...] = ()
+
+    def wanted_count(self) -> int:
+        return sum(len(side) for side in self.wanted.values())
+
+    def all_brackets(self) -> tuple[Bracket, ...]:
+        return tuple(bracket for side in self.brackets.values() for bracket in side)
+
+
+def holes_of(panel: Panel, job: Job, poured: Poured | None) -> Sides[tuple[Decimal, ...]]:
+    """Anchors at the holes of the run: as recorded at the pour, or else as planned. mm."""
+    if poured is not None:
+        return poured.anchors
+    return Sides.of(lambda side: anchors(panel, side, job.kit))
+
+
+def seat(
+    job: Job, panel: Panel, at: Point, below: Panel, below_at: Point, poured: Poured | None
+) -> Seat:
+    """Seat a panel at its place on the panel below; `poured`: what the log says of the one below."""
+    kit, lap = job.kit, job.limits.lap
+    found = offsets(footprint(panel, at), footprint(below, below_at))
+    bolts = found.map(lambda offset: bolt_for(offset, kit, lap))
+    holes = holes_of(below, job, poured)
+    extras = NOTHING if poured is None else poured.extra_anchors
+
+    def side_joint(side: Side) -> Joint:
+        return joint(
+            new=panel,
+            below=below,
+            side=side,
+            shift=start_shift(side, at, below_at),
+            kit=kit,
+            holes=holes[side],
+            extras=extras[side],
+            units=job.units,
+            poured=poured is not None,
+        )
+
+    joints = Sides.of(side_joint)
+    return Seat(
+        position=at,
+        offsets=found,
+        bolts=bolts,
+        brackets=Sides.of(lambda side: _brackets(side, joints[side], found[side], bolts[side])),
+        wanted=joints.map(lambda one: one.added),
+        props=tuple(
+            Prop(side=side, start=start, end=end)
+            for side, one in joints.items()
+            for start, end in one.props
+        ),
+    )
+
+
+def _brackets(side: Side, one: Joint, offset: Decimal, bolt: str | None) -> tuple[Bracket, ...]:
+    return tuple(
+        Bracket(
+            side=side, number=number, at=at, anchor=anchor, extra=extra, offset=offset, bolt=bolt
+        )
+        for number, (at, anchor, extra) in enumerate(one.held, start=1)
+    )
+
+
+def seats(job: Job, stack: Stack, poured: Mapping[str, Poured]) -> tuple[Seat, ...]:
+    """Every panel of a stack, from the bed up."""
+    at = positions(stack)
+    return (Seat(position=at[0]), *_seats_above(job, stack, 1, at[0], poured))
+
+
+def seats_from(
+    job: Job, stack: Stack, index: int, below_at: Point, poured: Mapping[str, Poured]
+) -> tuple[Seat, ...]:
+    """The panels from `index` (0 on the bed) up, where the panel below stands at `below_at`."""
+    if index == 0:
+        return seats(job, stack, poured)
+    return tuple(_seats_above(job, stack, index, below_at, poured))
+
+
+def _seats_above(
+    job: Job, stack: Stack, index: int, below_at: Point, poured: Mapping[str, Poured]
+) -> list[Seat]:
+    found = []
+    for below, panel in zip(stack.panels[index - 1 :], stack.panels[index:], strict=False):
+        at = place(panel, below, below_at)
+        found.append(seat(job, panel, at, below, below_at, poured.get(below.mark)))
+        below_at = at
+    return found

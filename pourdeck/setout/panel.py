@@ -1,0 +1,185 @@
+"""The set-out of the panels of a stack, all rules together."""
+
+from collections.abc import Mapping, Sequence
+from decimal import Decimal
+
+from pourdeck.plan.checks import panel_faults
+from pourdeck.plan.findings import Finding
+from pourdeck.plan.lengths import format_length
+from pourdeck.plan.poured import Poured
+from pourdeck.plan.records import Job, Panel, Stack, Units
+from pourdeck.setout.diagonal import diagonal
+from pourdeck.setout.fill import fill
+from pourdeck.setout.form_depth import form_depth, no_form_message
+from pourdeck.setout.heights import heights
+from pourdeck.setout.joints import NOTHING, Seat, holes_of, seats
+from pourdeck.setout.mirror import castins_as_cast, openings_as_cast
+from pourdeck.setout.offsets import reach_findings
+from pourdeck.setout.quantities import quantities
+from pourdeck.setout.record import SetOut
+from pourdeck.setout.runs import NO_RUNS, runs, short_of_forms_message
+
+
+def set_out_stack(job: Job, stack: Stack, poured: Mapping[str, Poured]) -> tuple[SetOut, ...]:
+    """Every panel of a stack, from the bed up. `poured`: what the log says of poured panels, by mark."""
+    return set_out_seated(job, stack, seats(job, stack, poured), poured)
+
+
+def set_out_seated(
+    job: Job, stack: Stack, seated: Sequence[Seat], poured: Mapping[str, Poured], first: int = 1
+) -> tuple[SetOut, ...]:
+    """The panels from number `first` up, from seats of the whole stack worked out already."""
+    return tuple(
+        _set_out(job, stack, number, seated, poured)
+        for number in range(first, len(stack.panels) + 1)
+    )
+
+
+def _set_out(
+    job: Job, stack: Stack, number: int, seated: Sequence[Seat], poured: Mapping[str, Poured]
+) -> SetOut:
+    index = number - 1
+    panel = stack.panels[index]
+    below = stack.panels[index - 1] if index else None
+    top = number == len(stack.panels)
+    cast = poured.get(panel.mark)
+    here = seated[index]
+    depth = form_depth(panel, job.kit)
+    under = poured.get(below.mark) if below else None
+    if cast is not None:
+        extra = cast.extra_anchors
+    else:
+        extra = NOTHING if top else seated[number].wanted
+    return SetOut(
+        stack=stack.id,
+        number=number,
+        of=len(stack.panels),
+        panel=panel,
+        below=below,
+        poured=cast is not None,
+        chamfer=job.kit.chamfer,
+        form_depth=depth,
+        position=here.position,
+        position_below=seated[index - 1].position if index else None,
+        offsets=here.offsets,
+        bolts=here.bolts,
+        diagonal=diagonal(panel, job.kit.chamfer),
+        heights=heights(stack, number, under.surface_rl if under else None),
+        brackets=here.brackets,
+        anchors=NOTHING if top else holes_of(panel, job, cast),
+        extra_anchors=extra,
+        missing=here.wanted if under else NOTHING,
+        props=here.props,
+        runs=runs(panel, job.kit) if depth is not None else NO_RUNS,
+        fill=fill(stack.panels[:number], [one.position for one in seated[:number]]),
+        openings=openings_as_cast(panel),
+        openings_below=openings_as_cast(below) if below else (),
+        castins=castins_as_cast(panel),
+        quantities=quantities(panel, job.kit.chamfer, job.mix.density),
+        findings=panel_findings(job, stack, number, seated, poured),
+    )
+
+
+def panel_findings(
+    job: Job, stack: Stack, number: int, seated: Sequence[Seat], poured: Mapping[str, Poured]
+) -> tuple[Finding, ...]:
+    """Everything that is wrong with one panel, errors and warnings, in the order of the rules."""
+    index = number - 1
+    panel = stack.panels[index]
+    where: dict[str, object] = {"stack": stack.id, "panel": number, "mark": panel.mark}
+    here = seated[index]
+    found: list[Finding] = []
+    if here.offsets is not None:
+        found += reach_findings(here.offsets, job.kit, job.limits.lap, job.units, where)
+    found += form_findings(job, panel, where)
+    if index:
+        found += _anchor_findings(job, stack, index, here, poured, where)
+    if number < len(stack.panels) and panel.mark not in poured:
+        found += _extra_anchor_findings(seated[number], stack.panels[number], job.units, where)
+    found += panel_faults(stack, number)
+    return tuple(found)
+
+
+def form_findings(job: Job, panel: Panel, where: dict[str, object]) -> list[Finding]:
+    """`no-form` or `short-of-forms`: neither depends on where the panel sits."""
+    if form_depth(panel, job.kit) is None:
+        code, message = "no-form", no_form_message(panel, job.kit, job.units)
+    elif runs(panel, job.kit) == NO_RUNS:
+        code, message = "short-of-forms", short_of_forms_message(panel, job.kit, job.units)
+    else:
+        return []
+    return [Finding(code=code, severity="error", message=message, **where)]  # type: ignore[arg-type]
+
+
+def _anchor_findings(
+    job: Job,
+    stack: Stack,
+    index: int,
+    here: Seat,
+    poured: Mapping[str, Poured],
+    where: dict[str, object],
+) -> list[Finding]:
+    """What a panel lacks on the one below it: anchors, something to hold a stretch, brackets."""
+    below = stack.panels[index - 1]
+    found: list[Finding] = []
+    if below.mark in poured:
+        for side, wanted in here.wanted.items():
+            if wanted:
+                message = (
+                    f"{side}: {below.mark} is poured and lacks {_anchors(len(wanted))} for cover. "
+                    f"Fix afterwards, to an engineer's detail, at {_listed(wanted, job.units)} along "
+                    f"the {side} of {below.mark}."
+                )
+                found.append(
+                    Finding(
+                        code="short-of-anchors", severity="error", message=message, side=side, **where
+                    )  # type: ignore[arg-type]
+                )
+    for prop in here.props:
+        message = (
+            f"{prop.side}: no anchor may stand in {below.mark} from "
+            f"{format_length(prop.start, job.units)} to {format_length(prop.end, job.units)} along "
+            "this side; hold the form there with a prop."
+        )
+        found.append(
+            Finding(
+                code="needs-prop", severity="warning", message=message, side=prop.side, **where
+            )  # type: ignore[arg-type]
+        )
+    hung = len(here.all_brackets())
+    if job.kit.brackets is not None and hung > job.kit.brackets:
+        message = (
+            f"{hung} brackets are wanted and the kit holds {job.kit.brackets}. "
+            f"Get {hung - job.kit.brackets} more before this panel is formed."
+        )
+        found.append(
+            Finding(code="short-of-brackets", severity="warning", message=message, **where)  # type: ignore[arg-type]
+        )
+    return found
+
+
+def _extra_anchor_findings(
+    above: Seat, panel_above: Panel, units: Units, where: dict[str, object]
+) -> list[Finding]:
+    return [
+        Finding(
+            code="extra-anchors",
+            severity="warning",
+            message=(
+                f"{side}: {_anchors(len(wanted))} beside the holes of the forms must be cast in for "
+                f"{panel_above.mark}, at {_listed(wanted, units)} along the {side}."
+            ),
+            side=side,
+            **where,  # type: ignore[arg-type]
+        )
+        for side, wanted in above.wanted.items()
+        if wanted
+    ]
+
+
+def _anchors(number: int) -> str:
+    return "1 anchor" if number == 1 else f"{number} anchors"
+
+
+def _listed(positions: Sequence[Decimal], units: Units) -> str:
+    return ", ".join(format_length(at, units) for at in positions)

@@ -1,0 +1,242 @@
+"""What a change of size does: the changed panel and all above it, before and after, and the ways out.
+
+`options` ranks all nine alignments of the changed panel, those above keeping their own.
+"""
+
+from collections.abc import Mapping
+from decimal import Decimal
+
+from attrs import evolve, frozen
+
+from pourdeck.plan.findings import Finding
+from pourdeck.plan.lengths import format_length
+from pourdeck.plan.poured import Poured
+from pourdeck.plan.records import ALIGNMENTS, Align, Job, Panel, Stack
+from pourdeck.plan.refusal import Refusal
+from pourdeck.plan.revision import Revision, revise_stack
+from pourdeck.setout.joints import Seat, seats, seats_from
+from pourdeck.setout.panel import panel_findings, set_out_seated
+from pourdeck.setout.record import SetOut
+
+LONGEST_SIDE = Decimal(100_000)
+THICKEST = Decimal(2_000)
+"""Sizes a panel may be given, mm: what lies beyond is a slip of the key."""
+
+
+@frozen(kw_only=True)
+class Option:
+    """One alignment of the changed panel, counted over it and all above.
+
+    `extra_anchors` is how many positions beside the holes their brackets want. `fault` says why an
+    alignment does not work.
+    """
+
+    align: Align
+    feasible: bool
+    extra_anchors: int
+    moved_bolts: int
+    largest_offset: Decimal
+    fault: str | None
+
+
+@frozen(kw_only=True)
+class Level:
+    """One panel before and after the change."""
+
+    before: SetOut
+    after: SetOut
+
+    @property
+    def number(self) -> int:
+        return self.after.number
+
+    @property
+    def mark(self) -> str:
+        return self.after.mark
+
+
+@frozen(kw_only=True)
+class Resize:
+    """`levels` from the changed panel to the top; `below` the panel it stands on, as it would become."""
+
+    stack: str
+    number: int
+    before: Panel
+    after: Panel
+    levels: tuple[Level, ...]
+    below: SetOut | None
+    options: tuple[Option, ...]
+
+    @property
+    def mark(self) -> str:
+        return self.after.mark
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        return tuple(finding for level in self.levels for finding in level.after.findings)
+
+    @property
+    def changes_anything(self) -> bool:
+        return self.before != self.after
+
+    def revision(self) -> Revision:
+        return Revision(
+            mark=self.mark,
+            width=self.after.width,
+            height=self.after.height,
+            thickness=self.after.thickness,
+            align=self.after.align,
+        )
+
+
+def resize(
+    job: Job,
+    stack: Stack,
+    number: int,
+    poured: Mapping[str, Poured],
+    *,
+    width: Decimal | None = None,
+    height: Decimal | None = None,
+    thickness: Decimal | None = None,
+    align: Align | None = None,
+) -> Resize | Refusal:
+    """Work out a new size of panel `number`, from 1; what is None stays as it is. mm."""
+    before = stack.panels[number - 1]
+    after = evolve(
+        before,
+        width=before.width if width is None else width,
+        height=before.height if height is None else height,
+        thickness=before.thickness if thickness is None else thickness,
+        align=align or before.align,
+    )
+    refusal = _refuse(job, before, after, poured)
+    if refusal:
+        return refusal
+    revised = _with_panel(stack, after)
+    seated_before = seats(job, stack, poured)
+    seated_after = seats(job, revised, poured)
+    levels = zip(
+        set_out_seated(job, stack, seated_before, poured, first=number),
+        set_out_seated(job, revised, seated_after, poured, first=number),
+        strict=True,
+    )
+    below = None
+    if number > 1:
+        below = set_out_seated(job, revised, seated_after, poured, first=number - 1)[0]
+    return Resize(
+        stack=stack.id,
+        number=number,
+        before=before,
+        after=after,
+        levels=tuple(Level(before=old, after=new) for old, new in levels),
+        below=below,
+        options=_options(job, revised, number, seated_after, poured),
+    )
+
+
+def _refuse(
+    job: Job, before: Panel, after: Panel, poured: Mapping[str, Poured]
+) -> Refusal | None:
+    if before.mark in poured:
+        return Refusal(
+            title=f"{before.mark} is poured and cannot change size.",
+            body="Its as-cast record says what it is. Change the panel above it instead.",
+        )
+    for name, value, most in (
+        ("width", after.width, LONGEST_SIDE),
+        ("height", after.height, LONGEST_SIDE),
+        ("thickness", after.thickness, THICKEST),
+    ):
+        if not 0 < value <= most:
+            return Refusal(
+                title=f"{before.mark} cannot be {format_length(value, job.units)} in {name}.",
+                body=f"Give a {name} above 0 and up to {format_length(most, job.units)}.",
+            )
+    least = min(after.width, after.height, after.thickness)
+    if 2 * job.kit.chamfer >= least:
+        return Refusal(
+            title=f"{before.mark} would be all chamfer at {format_length(least, job.units)}.",
+            body=f"Every side must be more than twice the chamfer, "
+            f"{format_length(job.kit.chamfer, job.units)}.",
+        )
+    return None
+
+
+def _with_panel(stack: Stack, panel: Panel) -> Stack:
+    return revise_stack(
+        stack,
+        Revision(
+            mark=panel.mark,
+            width=panel.width,
+            height=panel.height,
+            thickness=panel.thickness,
+            align=panel.align,
+        ),
+    )
+
+
+def _options(
+    job: Job,
+    stack: Stack,
+    number: int,
+    seated: tuple[Seat, ...],
+    poured: Mapping[str, Poured],
+) -> tuple[Option, ...]:
+    """All nine, best first: those that work, fewest extra anchors, fewest moved bolts, least offset."""
+    index = number - 1
+    found = []
+    for align in ALIGNMENTS:
+        turned = _with_panel(stack, evolve(stack.panels[index], align=align))
+        if align == stack.panels[index].align:
+            moved = seated
+        else:
+            below_at = seated[index - 1].position if index else seated[0].position
+            moved = (
+                *seated[:index],
+                *seats_from(job, turned, index, below_at, poured),
+            )
+        found.append(_option(job, turned, number, moved, poured, align))
+    return tuple(
+        sorted(
+            found,
+            key=lambda one: (
+                not one.feasible,
+                one.extra_anchors,
+                one.moved_bolts,
+                one.largest_offset,
+                ALIGNMENTS.index(one.align),
+            ),
+        )
+    )
+
+
+def _option(
+    job: Job,
+    stack: Stack,
+    number: int,
+    seated: tuple[Seat, ...],
+    poured: Mapping[str, Poured],
+    align: Align,
+) -> Option:
+    fault = next(
+        (
+            finding.message if level == number else f"{finding.mark} {finding.message}"
+            for level in range(number, len(stack.panels) + 1)
+            for finding in panel_findings(job, stack, level, seated, poured)
+            if finding.is_error and finding.code != "short-of-anchors"
+        ),
+        None,
+    )
+    above = seated[number - 1 :]
+    first_bolt = job.kit.bolts[0].name
+    offsets = [offset for one in above if one.offsets for offset in one.offsets.values()]
+    return Option(
+        align=align,
+        feasible=fault is None,
+        extra_anchors=sum(one.wanted_count() for one in above),
+        moved_bolts=sum(
+            bracket.bolt != first_bolt for one in above for bracket in one.all_brackets()
+        ),
+        largest_offset=max(offsets, default=Decimal(0)),
+        fault=fault,
+    )
