@@ -1,0 +1,285 @@
+"""What the crew sees of a panel: its walk, sections, items and holds, and what an act is.
+
+Lengths are exact millimetres, heights and staff readings metres, whatever the job's units: `unit` says
+which. Nothing here is kept: every view is worked out from plan and log, and the next entry replaces it.
+"""
+
+from collections.abc import Callable
+from datetime import datetime
+from decimal import Decimal
+from typing import Any, Literal
+
+from attrs import field, frozen
+
+from pourdeck.plan.records import Job, Stack
+from pourdeck.plan.refusal import Refusal
+from pourdeck.plan.sides import Corner, Side
+from pourdeck.setout.record import SetOut
+from pourdeck.setout.sums import Sum
+from pourdeck.sitelog.entries import Entry
+
+AnswerKind = Literal["choice", "measure", "count", "text", "time", "yes"]
+ItemState = Literal["open", "done", "failed", "deferred", "n/a", "locked", "void"]
+SectionState = Literal["open", "done", "locked"]
+HoldState = Literal["open", "released", "void", "passed", "locked"]
+PanelPhase = Literal[
+    "waiting", "ready", "forming", "released", "pouring", "curing", "cast", "lifted"
+]
+Mode = Literal["do-confirm", "read-do"]
+Verdict = Literal["pass", "fail", "recorded"]
+
+ANSWERED: frozenset[ItemState] = frozenset({"done", "failed", "deferred", "n/a"})
+"""States in which an item owes no answer now. A failed one owes a follow-up."""
+
+
+@frozen(kw_only=True)
+class Place:
+    """Where on the drawing an item is: what applies. x, y in the panel's own coordinates, mm.
+
+    `at` is along `side`, `end` where a stretch ends. `bracket` is its label, such as R4. `name` that
+    of an opening or cast-in.
+    """
+
+    side: Side | None = None
+    corner: Corner | None = None
+    at: Decimal | None = None
+    end: Decimal | None = None
+    x: Decimal | None = None
+    y: Decimal | None = None
+    bracket: str | None = None
+    name: str | None = None
+
+
+@frozen(kw_only=True)
+class ItemView:
+    """One item as it stands.
+
+    `own_state` is the state without locks: a locked item keeps the answer it had. `expected` is a
+    number, or for a choice the one that passes. `low` and `high` are the limits judged by, ends
+    included; None: no limit on that side. `source` is the document the limits come from. `note` says
+    what stands beside the expected value, such as the arris or the planned reading. `locked_by` says
+    what would unlock it. `lapse` says why an answer is void. `kept`: it cannot be deferred, dropped or not
+    applicable, because the state of the panel hangs on it.
+    """
+
+    key: str
+    section: str
+    label: str
+    group: str
+    prompt: str
+    why: str
+    kind: AnswerKind
+    unit: str
+    decimals: int
+    choices: tuple[str, ...] = ()
+    good: tuple[str, ...] = ()
+    expected: Decimal | str | None = None
+    plus: Decimal | None = None
+    minus: Decimal | None = None
+    low: Decimal | None = None
+    high: Decimal | None = None
+    source: str | None = None
+    note: str = ""
+    state: ItemState = "open"
+    own_state: ItemState = "open"
+    found: Decimal | str | None = None
+    typed: str | None = None
+    verdict: Verdict | None = None
+    by: str | None = None
+    at: datetime | None = None
+    reason: str | None = None
+    owner: str | None = None
+    before: str | None = None
+    lapse: str | None = None
+    entry: Entry | None = field(default=None, repr=False)
+    history: int = 0
+    follow_up: str | None = None
+    notes: tuple[Entry, ...] = field(default=(), repr=False)
+    fast: bool = False
+    second: bool = False
+    critical: bool = False
+    signed: bool = False
+    kept: bool = False
+    place: Place = Place()
+    locked_by: Refusal | None = None
+    opens: Callable[[], Sum | None] | None = field(default=None, eq=False, repr=False)
+
+    @property
+    def sum(self) -> Sum | None:
+        """The sum behind the expected value, worked out when it is asked for."""
+        return self.opens() if self.opens else None
+
+    @property
+    def replaces_void(self) -> bool:
+        """True where an answer is wanted again because what it was judged by has moved."""
+        return self.own_state == "void"
+
+    @property
+    def answered(self) -> bool:
+        return self.own_state in ANSWERED
+
+
+@frozen(kw_only=True)
+class Dropped:
+    """A built-in item the job leaves out, and why."""
+
+    item: str
+    prompt: str
+    reason: str
+
+
+@frozen(kw_only=True)
+class HoldView:
+    """A hold point. `needs` says in words what is still missing before it may be released.
+
+    `covers` are the keys of the items it covers, `digest` what a release now would seal of them.
+    `due` are deferred items that must be settled first, `fast` those answered faster than they can be
+    measured. `lapse` says why a release is void. `roles` empty: any second person.
+    """
+
+    id: str
+    section: str
+    name: str
+    look: str
+    roles: tuple[str, ...]
+    state: HoldState
+    by: str | None = None
+    role: str | None = None
+    at: datetime | None = None
+    seen: str | None = None
+    reason: str | None = None
+    lapse: str | None = None
+    entry: Entry | None = field(default=None, repr=False)
+    needs: tuple[str, ...] = ()
+    covers: tuple[str, ...] = ()
+    digest: str = ""
+    due: tuple[ItemView, ...] = ()
+    fast: tuple[ItemView, ...] = ()
+    locked_by: Refusal | None = None
+
+    @property
+    def lets_pass(self) -> bool:
+        return self.state in ("released", "passed")
+
+
+@frozen(kw_only=True)
+class SectionView:
+    """One section. `complete` is the entry that ended it; a section with a hold ends with its release."""
+
+    id: str
+    number: int
+    name: str
+    place: str
+    mode: Mode
+    state: SectionState
+    items: tuple[ItemView, ...]
+    answered: int
+    total: int
+    locked_by: Refusal | None = None
+    hold: HoldView | None = None
+    covered_by: str | None = None
+    complete: Entry | None = field(default=None, repr=False)
+    cautions: tuple[str, ...] = ()
+    dropped: tuple[Dropped, ...] = ()
+
+    @property
+    def open(self) -> int:
+        return self.total - self.answered
+
+
+@frozen(kw_only=True)
+class NonConformance:
+    """A hold that was passed without release. `closed` is the entry that closed it."""
+
+    stack: str
+    number: int
+    mark: str
+    hold: str
+    name: str
+    reason: str
+    by: str
+    at: datetime
+    entry: Entry = field(repr=False)
+    closed: Entry | None = field(default=None, repr=False)
+    action: str | None = None
+
+
+@frozen(kw_only=True)
+class NextAct:
+    """What comes next. `key` of the item, or None where it is a hold, a section's end or a wait."""
+
+    stack: str
+    number: int
+    mark: str
+    section: int | None
+    key: str | None
+    hold: str | None
+    text: str
+    until: datetime | None = None
+    answered: int = 0
+    total: int = 0
+
+
+@frozen(kw_only=True)
+class Walk:
+    """The panel in hand: all that the crew answers, and what is owed.
+
+    `gate`: why the panel may not be started, and `gate_until` when that ends by the clock, if it does.
+    `open` counts items without a valid answer, `failed` those without a follow-up. Counts are of the
+    items themselves, locked or not.
+    """
+
+    stack: str
+    number: int
+    of: int
+    mark: str
+    rev: str | None
+    mirrored: bool
+    phase: PanelPhase
+    sections: tuple[SectionView, ...]
+    answered: int
+    total: int
+    open: int
+    failed: int
+    deferred: int
+    void: int
+    nonconformances: tuple[NonConformance, ...]
+    gate: Refusal | None
+    gate_until: datetime | None
+    next: NextAct | None
+    template: str
+    job: Job = field(repr=False)
+    plan: Stack = field(repr=False)
+    setout: SetOut = field(repr=False)
+    state: Any = field(repr=False)
+
+    def find(self, key: str) -> ItemView | None:
+        """The item of that key; None where the walk has none."""
+        wanted = key.partition(".")[0]
+        for section in self.sections:
+            if section.id == wanted:
+                return next((item for item in section.items if item.key == key), None)
+        return None
+
+    def section(self, section_id: str) -> SectionView | None:
+        return next((section for section in self.sections if section.id == section_id), None)
+
+    def hold(self, hold_id: str) -> HoldView | None:
+        return next((one for one in self.holds if one.id == hold_id), None)
+
+    @property
+    def holds(self) -> tuple[HoldView, ...]:
+        return tuple(section.hold for section in self.sections if section.hold)
+
+    def items(self) -> tuple[ItemView, ...]:
+        return tuple(item for section in self.sections for item in section.items)
+
+
+@frozen(kw_only=True)
+class Act:
+    """Something done that is to be recorded. `says` is one line for people."""
+
+    kind: str
+    by: str
+    data: dict[str, Any]
+    says: str
