@@ -23,7 +23,7 @@ class BoardPanel:
     height: Decimal
     thickness: Decimal
     position: tuple[Decimal, Decimal]
-    phase: PanelPhase
+    state: PanelPhase
     lift: int | None
     findings: int
     errors: int

@@ -235,7 +235,7 @@ class Walk:
     mark: str
     rev: str | None
     mirrored: bool
-    phase: PanelPhase
+    panel_state: PanelPhase
     sections: tuple[SectionView, ...]
     answered: int
     total: int
@@ -251,7 +251,7 @@ class Walk:
     job: Job = field(repr=False)
     plan: Stack = field(repr=False)
     setout: SetOut = field(repr=False)
-    state: Any = field(repr=False)
+    record: Any = field(repr=False)
 
     def find(self, key: str) -> ItemView | None:
         """The item of that key; None where the walk has none."""
