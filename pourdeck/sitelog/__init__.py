@@ -1,1 +1,1 @@
-"""What was done: entries, the file they are appended to, verifying it, and replaying it to a state."""
+"""What was done: entries, their file, verifying it, and replaying it to a state."""

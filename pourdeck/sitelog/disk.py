@@ -1,0 +1,198 @@
+"""Every call that touches a record file, in one place, so that a test can make any of them fail.
+
+`Disk` holds the calls themselves; the functions below it put them in the order that survives a
+loss of power: write, sync the file, replace, sync the folder. The log itself is never rewritten.
+"""
+
+import contextlib
+import os
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+_BUSY_ON_WINDOWS = frozenset({5, 32, 33})
+"""Access denied, sharing violation, lock violation: a scanner or sync program holds the file."""
+
+_WAITS = (0.05, 0.1, 0.2, 0.4, 0.8, 0.95)
+"""Seconds between attempts to replace a file that is held on Windows: 2.5 s in all."""
+
+_FLAGS = getattr(os, "O_CLOEXEC", 0) | getattr(os, "O_BINARY", 0) | getattr(os, "O_NOINHERIT", 0)
+
+
+Identity = tuple[int, int]
+"""Device and number of a file."""
+
+
+class Disk:
+    """The calls. Every one raises OSError as the system gives it."""
+
+    def read(self, path: Path) -> bytes:
+        return path.read_bytes()
+
+    def read_back(self, path: Path) -> bytes:
+        """Read, asking the system to forget what it keeps of the file in memory, where it can be
+        asked.
+        """
+        fd = os.open(path, os.O_RDONLY | _FLAGS)
+        try:
+            if hasattr(os, "posix_fadvise"):
+                os.posix_fadvise(fd, 0, 0, os.POSIX_FADV_DONTNEED)
+            with open(fd, "rb", closefd=False) as file:
+                return file.read()
+        finally:
+            os.close(fd)
+
+    def names(self, folder: Path) -> list[str]:
+        """Names of the files in a folder, sorted; none where there is no such folder."""
+        try:
+            with os.scandir(folder) as found:
+                return sorted(entry.name for entry in found if entry.is_file())
+        except FileNotFoundError:
+            return []
+
+    def exists(self, path: Path) -> bool:
+        return path.exists()
+
+    def make_folder(self, folder: Path) -> None:
+        folder.mkdir()
+
+    def open_append(self, path: Path) -> int:
+        return os.open(path, os.O_RDWR | os.O_APPEND | _FLAGS)
+
+    def open_new(self, path: Path) -> int:
+        """Open for appending a file that must not exist yet."""
+        return os.open(path, os.O_RDWR | os.O_APPEND | os.O_CREAT | os.O_EXCL | _FLAGS, 0o666)
+
+    def write(self, fd: int, data: bytes | memoryview) -> int:
+        return os.write(fd, data)
+
+    def fsync(self, fd: int) -> None:
+        os.fsync(fd)
+
+    def truncate(self, fd: int, size: int) -> None:
+        os.ftruncate(fd, size)
+
+    def close(self, fd: int) -> None:
+        os.close(fd)
+
+    def replace(self, source: Path, target: Path) -> None:
+        source.replace(target)
+
+    def unlink(self, path: Path) -> None:
+        path.unlink()
+
+    def sync_folder(self, folder: Path) -> None:
+        """Make the names in a folder last. Windows cannot open a folder, and there is nothing to
+        do.
+        """
+        if os.name == "nt":
+            return
+        fd = os.open(folder, os.O_RDONLY | _FLAGS)
+        try:
+            self.fsync(fd)
+        finally:
+            os.close(fd)
+
+    def identity(self, fd: int) -> Identity:
+        """What tells an open file from any other, as long as it is open."""
+        held = os.fstat(fd)
+        return held.st_dev, held.st_ino
+
+    def size_here(self, path: Path, identity: Identity) -> int | None:
+        """Size of the file at `path`, None where it is not the one of that identity."""
+        try:
+            named = os.stat(path)  # noqa: PTH116 - asked before every write, and quicker so
+        except FileNotFoundError:
+            return None
+        return named.st_size if (named.st_dev, named.st_ino) == identity else None
+
+
+DISK = Disk()
+
+
+def reason(error: OSError) -> str:
+    """What the system says, as the end of a sentence, without its number and path."""
+    return (error.strerror or str(error)).lower()
+
+
+def write_all(disk: Disk, fd: int, data: bytes) -> None:
+    """Write every byte, through short writes and interruptions. Raises OSError."""
+    rest = memoryview(data)
+    while rest:
+        try:
+            count = disk.write(fd, rest)
+        except InterruptedError:
+            continue
+        if count <= 0:
+            raise OSError("the system wrote nothing and gave no reason")
+        rest = rest[count:]
+
+
+def write_new(disk: Disk, path: Path, data: bytes, *, sync: bool = True) -> None:
+    """Write a file that must not exist yet, and sync it. On failure nothing is left. Raises
+    OSError.
+    """
+    fd = disk.open_new(path)
+    try:
+        try:
+            write_all(disk, fd, data)
+            if sync:
+                disk.fsync(fd)
+        finally:
+            disk.close(fd)
+    except BaseException:
+        with contextlib.suppress(OSError):
+            disk.unlink(path)
+        raise
+
+
+def replace_file(
+    path: Path,
+    data: bytes,
+    *,
+    disk: Disk = DISK,
+    sync: bool = True,
+    pause: Callable[[float], None] = time.sleep,
+) -> None:
+    """Put `data` at `path` so that at any moment the file is the old one or the new one. Raises
+    OSError.
+
+    `sync=False` is for what may be lost with the power, such as who holds a lock. The folder must
+    exist.
+    """
+    temporary = path.with_name(f"{path.name}.tmp-{os.getpid()}")
+    with contextlib.suppress(FileNotFoundError):
+        disk.unlink(temporary)
+    write_new(disk, temporary, data, sync=sync)
+    try:
+        _replace_patiently(disk, temporary, path, pause)
+    except BaseException:
+        with contextlib.suppress(OSError):
+            disk.unlink(temporary)
+        raise
+    if sync:
+        disk.sync_folder(path.parent)
+
+
+def _replace_patiently(
+    disk: Disk, source: Path, target: Path, pause: Callable[[float], None]
+) -> None:
+    for wait in _WAITS:
+        try:
+            disk.replace(source, target)
+        except OSError as error:
+            if getattr(error, "winerror", None) not in _BUSY_ON_WINDOWS:
+                raise
+            pause(wait)
+        else:
+            return
+    disk.replace(source, target)
+
+
+def ensure_folder(disk: Disk, folder: Path) -> None:
+    """Make a folder if there is none, and make its name last. Its parent must exist. Raises
+    OSError.
+    """
+    if not disk.exists(folder):
+        disk.make_folder(folder)
+        disk.sync_folder(folder.parent)

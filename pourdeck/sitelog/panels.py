@@ -1,0 +1,203 @@
+"""What the log says of one panel, and how each kind of act adds to it."""
+
+from collections.abc import Callable
+from decimal import Decimal, InvalidOperation
+from typing import Any
+
+from attrs import define, field
+
+from pourdeck.plan.poured import Poured
+from pourdeck.plan.records import ALIGNMENTS
+from pourdeck.plan.sides import Sides
+from pourdeck.sitelog.entries import Entry, Key
+
+
+@define(kw_only=True)
+class PanelState:
+    """The acts on a panel that stand: nothing undone is in it. Lists run from the oldest.
+
+    `started` is the first act of the walk: notes, size changes and closing a non-conformance are
+    none. `latest` holds what stands for an item: its last answer, deferral or "not applicable".
+    `closed_ncs` is by the `pass-unreleased` that was closed. `measured`: the last value by key,
+    mm, `rl_*` in m. Only the fold changes it.
+    """
+
+    mark: str
+    started: Entry | None = None
+    answers: dict[str, list[Entry]] = field(factory=dict)
+    latest: dict[str, Entry] = field(factory=dict)
+    notes: list[Entry] = field(factory=list)
+    follow_ups: dict[str, list[Entry]] = field(factory=dict)
+    completed: dict[str, Entry] = field(factory=dict)
+    releases: dict[str, list[Entry]] = field(factory=dict)
+    passed: dict[str, list[Entry]] = field(factory=dict)
+    closed_ncs: dict[Key, Entry] = field(factory=dict)
+    pour_start: Entry | None = None
+    pour_end: Entry | None = None
+    as_cast: list[Entry] = field(factory=list)
+    measured: dict[str, Decimal] = field(factory=dict)
+    closed: Entry | None = None
+    lifted: Entry | None = None
+    entries: list[Entry] = field(factory=list)
+
+
+def poured(state: PanelState) -> Poured | None:
+    """What was cast, from the start of the pour and the as-cast values; None before the pour.
+
+    A list of anchors that cannot be read counts as empty: what then lacks shows above it.
+    """
+    if state.pour_start is None:
+        return None
+    data = state.pour_start.data
+    return Poured(
+        mark=state.mark,
+        anchors=_positions(data.get("anchors")),
+        extra_anchors=_positions(data.get("extra_anchors")),
+        measured=dict(state.measured),
+    )
+
+
+def _positions(lists: object) -> Sides[tuple[Decimal, ...]]:
+    by_side = lists if isinstance(lists, dict) else {}
+    return Sides.of(lambda side: _rising(by_side.get(side)))
+
+
+def _rising(values: object) -> tuple[Decimal, ...]:
+    if not isinstance(values, list):
+        return ()
+    try:
+        return tuple(sorted(_number(value) for value in values))
+    except TypeError:
+        return ()
+
+
+def _number(value: object) -> Decimal:
+    """An exact decimal from a string of the log. Raises TypeError."""
+    if not isinstance(value, str):
+        raise TypeError(value)
+    try:
+        number = Decimal(value)
+    except InvalidOperation:
+        raise TypeError(value) from None
+    if not number.is_finite():
+        raise TypeError(value)
+    return number
+
+
+def _text(entry: Entry, key: str) -> str:
+    value = entry.data[key]
+    if type(value) is not str:
+        raise TypeError(value)
+    return value
+
+
+def _answer(panel: PanelState, entry: Entry) -> None:
+    item = _text(entry, "item")
+    panel.answers.setdefault(item, []).append(entry)
+    panel.latest[item] = entry
+
+
+def _item_state(panel: PanelState, entry: Entry) -> None:
+    panel.latest[_text(entry, "item")] = entry
+
+
+def _note(panel: PanelState, entry: Entry) -> None:
+    if not isinstance(entry.data.get("item"), str | None):
+        raise TypeError
+    _text(entry, "text")
+    panel.notes.append(entry)
+
+
+def _follow_up(panel: PanelState, entry: Entry) -> None:
+    panel.follow_ups.setdefault(_text(entry, "item"), []).append(entry)
+
+
+def _complete(panel: PanelState, entry: Entry) -> None:
+    panel.completed[_text(entry, "section")] = entry
+
+
+def _release(panel: PanelState, entry: Entry) -> None:
+    panel.releases.setdefault(_text(entry, "hold"), []).append(entry)
+
+
+def _pass_unreleased(panel: PanelState, entry: Entry) -> None:
+    panel.passed.setdefault(_text(entry, "hold"), []).append(entry)
+
+
+def _close_nonconformance(panel: PanelState, entry: Entry) -> None:
+    n = entry.data["n"]
+    if type(n) is not int:
+        raise TypeError(n)
+    panel.closed_ncs[_text(entry, "station"), n] = entry
+
+
+def _pour_start(panel: PanelState, entry: Entry) -> None:
+    panel.pour_start = entry
+
+
+def _pour_end(panel: PanelState, entry: Entry) -> None:
+    panel.pour_end = entry
+
+
+def _as_cast(panel: PanelState, entry: Entry) -> None:
+    values = entry.data["values"]
+    if type(values) is not dict:
+        raise TypeError(values)
+    panel.measured |= {key: _number(value) for key, value in values.items()}
+    panel.as_cast.append(entry)
+
+
+def _close(panel: PanelState, entry: Entry) -> None:
+    panel.closed = entry
+
+
+def _lifted(panel: PanelState, entry: Entry) -> None:
+    panel.lifted = entry
+
+
+def _revise(panel: PanelState, entry: Entry) -> None:
+    """Nothing of the panel's own; what is checked is that the plan can be revised by it."""
+    after: dict[str, Any] = entry.data["after"]
+    if type(after) is not dict:
+        raise TypeError(after)
+    for key in ("width", "height", "thickness"):
+        if key in after and _number(after[key]) <= 0:
+            raise TypeError(after[key])
+    if after.get("align", "centre") not in ALIGNMENTS:
+        raise TypeError(after)
+
+
+_FOLDS: dict[str, Callable[[PanelState, Entry], None]] = {
+    "answer": _answer,
+    "defer": _item_state,
+    "not-applicable": _item_state,
+    "note": _note,
+    "follow-up": _follow_up,
+    "complete": _complete,
+    "release": _release,
+    "pass-unreleased": _pass_unreleased,
+    "close-nonconformance": _close_nonconformance,
+    "pour-start": _pour_start,
+    "pour-end": _pour_end,
+    "as-cast": _as_cast,
+    "close": _close,
+    "lifted": _lifted,
+    "revise": _revise,
+}
+
+PANEL_KINDS = frozenset(_FOLDS)
+"""The kinds of entries that are about a panel."""
+
+_NO_START = frozenset({"note", "revise", "close-nonconformance"})
+
+
+def fold(panel: PanelState, entry: Entry) -> None:
+    """Take in an entry of a kind in PANEL_KINDS.
+
+    Raises KeyError or TypeError where its data is not what the kind needs, and then changes
+    nothing.
+    """
+    _FOLDS[entry.kind](panel, entry)
+    panel.entries.append(entry)
+    if panel.started is None and entry.kind not in _NO_START:
+        panel.started = entry
