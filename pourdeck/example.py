@@ -7,7 +7,7 @@ IMPERIAL = "mill-yard"
 
 
 def example_folder(name: str = METRIC) -> Path:
-    """The folder of the example job `name`. Raises FileNotFoundError naming where it was looked for."""
+    """The folder of example job `name`. Raises FileNotFoundError, saying where it was sought."""
     package = Path(__file__).resolve().parent
     looked = (package / "jobs" / name, package.parent / "jobs" / name)
     for folder in looked:
