@@ -1,0 +1,1 @@
+"""From records to lines of pieces: what the screens show, worked out without a screen."""
