@@ -1,0 +1,295 @@
+"""All that can be done from the keyboard, the mouse, the palette and the help: one registry for the four.
+
+Keys are letters, F1 to F10, Enter, Esc, arrows, Tab, PageUp and PageDown, Home and End, so that no terminal,
+multiplexer or browser takes them away. Letters do nothing while a text field has the focus; what must work
+there too has a function key.
+"""
+
+from collections.abc import Iterator
+
+from attrs import frozen
+from textual.binding import Binding
+
+EVERYWHERE = "everywhere"
+LISTS = "lists"
+DRAWINGS = "piles"
+
+SCREENS: dict[str, str] = {
+    "board": "Board",
+    "walk": "Walk",
+    "setout": "Set-out",
+    "resize": "Size change",
+    "log": "Log",
+}
+"""The screens by id, in the order of their tabs."""
+
+
+@frozen(kw_only=True)
+class Action:
+    """One thing that can be done.
+
+    `keys` as the toolkit calls them, the first is the one that is shown. `label` at most 12 characters, for
+    the action bar; `help` one sentence. `where`: screens, or `everywhere`, `lists`, `piles`. `show`: in the
+    action bar. `first`: place among the five keys that the help begins with, 0 for the rest.
+    `run` is what the toolkit runs: on the screen, or on the app for what works everywhere.
+    """
+
+    id: str
+    keys: tuple[str, ...]
+    label: str
+    help: str
+    where: tuple[str, ...]
+    show: bool = True
+    first: int = 0
+    shown_as: str = ""
+
+    @property
+    def method(self) -> str:
+        return self.id.replace("-", "_")
+
+    @property
+    def run(self) -> str:
+        return f"app.{self.method}" if self.where == (EVERYWHERE,) else self.method
+
+    @property
+    def key_text(self) -> str:
+        """The key as it is written on screen."""
+        return self.shown_as or key_name(self.keys[0])
+
+
+_NAMES = {
+    "enter": "Enter", "escape": "Esc", "tab": "Tab", "shift+tab": "Shift+Tab", "up": "↑", "down": "↓",
+    "left": "←", "right": "→", "pageup": "PgUp", "pagedown": "PgDn", "home": "Home", "end": "End",
+    "question_mark": "?", "slash": "/", "plus": "+", "minus": "-",
+}  # fmt: skip
+
+
+def key_name(key: str) -> str:
+    """How a key is written on screen: `F3`, `Enter`, `Ctrl+P`, `d`."""
+    if key in _NAMES:
+        return _NAMES[key]
+    if key.startswith("ctrl+"):
+        return f"Ctrl+{key_name(key[5:]).upper()}"
+    return key.upper() if len(key) > 1 and key[0] == "f" and key[1:].isdigit() else key
+
+
+def _go(screen: str, key: str) -> Action:
+    name = SCREENS[screen]
+    return Action(
+        id=f"go-{screen}",
+        keys=(key,),
+        label=name,
+        help=f"Go to the {name} screen.",
+        where=(EVERYWHERE,),
+        show=False,
+    )
+
+
+_EVERYWHERE: tuple[Action, ...] = (
+    Action(
+        id="help", keys=("f1", "question_mark"), label="Help", where=(EVERYWHERE,),
+        help="Show this help.", first=5,
+    ),
+    _go("board", "f2"),
+    _go("walk", "f3"),
+    _go("setout", "f4"),
+    _go("resize", "f5"),
+    _go("log", "f6"),
+    Action(
+        id="owed", keys=("f7",), label="Owed", where=(EVERYWHERE,), show=False,
+        help="List what is deferred, what failed, and what was passed without release.",
+    ),
+    Action(
+        id="palette", keys=("f9", "ctrl+p"), label="Find", where=(EVERYWHERE,), show=False,
+        help="Find anything that can be done by typing part of its name.",
+    ),
+    Action(
+        id="leave", keys=("f10", "ctrl+q"), label="Leave", where=(EVERYWHERE,), show=False,
+        help="Leave the deck: nothing is lost, the next start comes back to this place.",
+    ),
+    Action(
+        id="person", keys=("p",), label="On deck", where=(EVERYWHERE,), show=False,
+        help="Say who is on deck: the name that is written with what is recorded.",
+    ),
+    Action(
+        id="look", keys=("l",), label="Light", where=(EVERYWHERE,), show=False,
+        help="Change between the dark look and the one for daylight.",
+    ),
+)  # fmt: skip
+
+_LISTS: tuple[Action, ...] = (
+    Action(
+        id="row-up", keys=("up",), label="Up", where=(LISTS,), show=False, first=1, shown_as="↑↓",
+        help="Move to the row above or below.",
+    ),
+    Action(
+        id="row-down", keys=("down",), label="Down", where=(LISTS,), show=False,
+        help="Move to the row below.",
+    ),
+    Action(
+        id="page-up", keys=("pageup",), label="Page up", where=(LISTS,), show=False,
+        help="Move up by as many rows as there is room for.",
+    ),
+    Action(
+        id="page-down", keys=("pagedown",), label="Page down", where=(LISTS,), show=False,
+        help="Move down by as many rows as there is room for.",
+    ),
+    Action(
+        id="row-first", keys=("home",), label="First", where=(LISTS,), show=False,
+        help="Move to the first row.",
+    ),
+    Action(
+        id="row-last", keys=("end",), label="Last", where=(LISTS,), show=False,
+        help="Move to the last row.",
+    ),
+    Action(
+        id="row-take", keys=("enter",), label="Take", where=(LISTS,), show=False, first=2,
+        help="Take the row under the mark; with the mouse, click it twice.",
+    ),
+)  # fmt: skip
+
+_PILES: tuple[Action, ...] = (
+    Action(
+        id="stack-left", keys=("left",), label="Stack", where=(DRAWINGS,), show=False, shown_as="←→",
+        help="Move to the stack on the left or on the right.",
+    ),
+    Action(
+        id="stack-right", keys=("right",), label="Stack", where=(DRAWINGS,), show=False,
+        help="Move to the stack on the right.",
+    ),
+    Action(
+        id="panel-up", keys=("up",), label="Panel", where=(DRAWINGS,), show=False, shown_as="↑↓",
+        help="Move to the panel above or below.",
+    ),
+    Action(
+        id="panel-down", keys=("down",), label="Panel", where=(DRAWINGS,), show=False,
+        help="Move to the panel below.",
+    ),
+    Action(
+        id="panel-take", keys=("enter",), label="Open", where=(DRAWINGS,), show=False,
+        help="Open the marked panel in the Walk.",
+    ),
+)  # fmt: skip
+
+_BOARD: tuple[Action, ...] = (
+    Action(
+        id="open-panel", keys=("o",), label="Open", where=("board",), first=4, shown_as="Enter",
+        help="Open the panel in hand, or the one marked, in the Walk.",
+    ),
+    Action(
+        id="show-setout", keys=("s",), label="Set-out", where=("board",),
+        help="Show the set-out of the marked panel.",
+    ),
+    Action(
+        id="show-resize", keys=("z",), label="Size change", where=("board",),
+        help="Change the size of the marked panel and see what moves.",
+    ),
+)  # fmt: skip
+
+_LOG: tuple[Action, ...] = (
+    Action(
+        id="filter-panel", keys=("f",), label="Panel", where=("log",),
+        help="Show the entries of one panel only.",
+    ),
+    Action(
+        id="filter-none", keys=("a",), label="All", where=("log",),
+        help="Show the entries of all panels again.",
+    ),
+    Action(
+        id="log-faults", keys=("v",), label="Faults", where=("log",),
+        help="List what is wrong with the files of the log, if anything is.",
+    ),
+)  # fmt: skip
+
+_WALK: tuple[Action, ...] = (
+    Action(
+        id="defer", keys=("d",), label="Defer", where=("walk",),
+        help="Put the item off: with the reason, who owns it, and before what it is due.",
+    ),
+    Action(
+        id="not-applicable", keys=("n",), label="Not here", where=("walk",),
+        help="Say that the item does not apply here, with the reason.",
+    ),
+    Action(
+        id="note", keys=("m",), label="Note", where=("walk",),
+        help="Write a note to the item.",
+    ),
+    Action(
+        id="undo", keys=("u",), label="Undo", where=("walk",), first=3,
+        help="Undo the last act; undo again to bring it back. The log keeps both.",
+    ),
+    Action(
+        id="follow-up", keys=("f",), label="Follow up", where=("walk",),
+        help="Say what was done about an item that failed.",
+    ),
+    Action(
+        id="release", keys=("h",), label="Release", where=("walk",),
+        help="Release the hold of this section; the one who releases types the name.",
+    ),
+    Action(
+        id="pass-unreleased", keys=("x",), label="Pass", where=("walk",), show=False,
+        help="Pass the hold without a release: recorded as a non-conformance, in sight until closed.",
+    ),
+    Action(
+        id="show-sum", keys=("f8", "w"), label="Sum", where=("walk",),
+        help="Open the sum behind the number: formula, inputs, and where each came from.",
+    ),
+)  # fmt: skip
+
+_SETOUT: tuple[Action, ...] = (
+    Action(
+        id="panel-above", keys=("pageup",), label="Above", where=("setout",), show=False,
+        help="Show the panel above.",
+    ),
+    Action(
+        id="panel-below", keys=("pagedown",), label="Below", where=("setout",), show=False,
+        help="Show the panel below.",
+    ),
+    Action(
+        id="setout-sum", keys=("f8", "w"), label="Sum", where=("setout",),
+        help="Open the sum behind the marked number.",
+    ),
+)  # fmt: skip
+
+_RESIZE: tuple[Action, ...] = (
+    Action(
+        id="record-resize", keys=("f8",), label="Record", where=("resize",),
+        help="Record the new size, with a name and a reason.",
+    ),
+)  # fmt: skip
+
+ACTIONS: tuple[Action, ...] = (
+    *_EVERYWHERE, *_LISTS, *_PILES, *_BOARD, *_WALK, *_SETOUT, *_RESIZE, *_LOG,
+)  # fmt: skip
+
+
+def actions_for(where: str) -> tuple[Action, ...]:
+    """What can be done on one screen (or in `lists`, `piles`, `everywhere`), in the order of the registry."""
+    return tuple(action for action in ACTIONS if where in action.where)
+
+
+def on_screen(screen: str) -> tuple[Action, ...]:
+    """What can be done on a screen: its own first, then what works everywhere."""
+    return (*actions_for(screen), *actions_for(EVERYWHERE))
+
+
+def bindings(where: str) -> list[Binding]:
+    """The key bindings of a screen, of the app (`everywhere`), of lists or of piles."""
+    return [binding for action in actions_for(where) for binding in _bindings(action)]
+
+
+def _bindings(action: Action) -> Iterator[Binding]:
+    for index, key in enumerate(action.keys):
+        yield Binding(
+            key,
+            action.method,
+            action.label,
+            show=False,
+            id=action.id if index == 0 else f"{action.id}-{index}",
+            priority=action.where == (EVERYWHERE,) and len(key) > 1 and key != "question_mark",
+        )
+
+
+def five_keys() -> tuple[Action, ...]:
+    """The keys that matter most, in their order."""
+    return tuple(sorted((one for one in ACTIONS if one.first), key=lambda one: one.first))

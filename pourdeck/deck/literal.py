@@ -1,0 +1,25 @@
+"""The one way from what people typed to a widget: shown as it stands, never read as markup."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from pourdeck.plan.literal import literal
+
+if TYPE_CHECKING:
+    from rich.text import Text
+    from textual.content import Content
+
+
+def text(value: str, style: str = "") -> Text:
+    """A Rich text that shows `value` literally, for what takes Rich renderables."""
+    from rich.text import Text
+
+    return Text(literal(value), style=style, end="")
+
+
+def content(value: str) -> Content:
+    """A Textual content that shows `value` literally, for labels, titles and borders."""
+    from textual.content import Content
+
+    return Content(literal(value))

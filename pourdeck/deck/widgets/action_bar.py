@@ -1,0 +1,90 @@
+"""What can be done here, from the registry: each entry a key and a word, and a place to click."""
+
+from textual.strip import Strip
+
+from pourdeck.deck.actions import EVERYWHERE, Action, actions_for
+from pourdeck.deck.looking import look_of
+from pourdeck.deck.paint import strip
+from pourdeck.deck.spans import Spans, cells, line
+from pourdeck.deck.widgets.bar import Bar, Chip, Laid, lay
+
+TALL_WIDTH = 12
+"""Least width of an entry where there is room for large ones."""
+
+
+class ActionBar(Bar):
+    """One line of entries, or (`-tall`) three lines of boxes that a gloved finger can hit."""
+
+    DEFAULT_CSS = """
+    ActionBar { height: 1; }
+    ActionBar.-tall { height: 3; }
+    """
+    base = "text"
+
+    def __init__(self, screen_id: str) -> None:
+        super().__init__()
+        self.screen_id = screen_id
+        self.hidden: frozenset[str] = frozenset()
+
+    def show_only(self, hidden: frozenset[str]) -> None:
+        """Leave out actions that have no meaning now, by id."""
+        if hidden != self.hidden:
+            self.hidden = hidden
+            self.refresh()
+
+    @property
+    def tall(self) -> bool:
+        return self.content_size.height >= 3
+
+    def shown(self) -> tuple[Action, ...]:
+        """What is in the bar: the screen's own actions, then those from everywhere."""
+        own = [one for one in actions_for(self.screen_id) if one.show and one.id not in self.hidden]
+        common = [one for one in actions_for(EVERYWHERE) if one.show or one.id in ("palette", "leave")]
+        return (*own, *common)
+
+    def laid(self, width: int) -> tuple[Laid, ...]:
+        """Where they do not all fit, Help comes before the rest of what works everywhere."""
+        actions = self.shown()
+        build = _box if self.tall else _word
+        gap = 1 if self.tall else 2
+        laid = lay([build(action) for action in actions], width - 1, gap)
+        if len(laid) == len(actions):
+            return laid
+        helping = next(action for action in actions if action.id == "help")
+        own = [action for action in actions if helping.id != action.id]
+        reserve = cells(build(helping).spans) + gap
+        kept = lay([build(action) for action in own], width - 1 - reserve, gap)
+        return lay([*(one.chip for one in kept), build(helping)], width - 1, gap)
+
+    def render_line(self, y: int) -> Strip:
+        if not self.tall:
+            return super().render_line(y)
+        width = self.content_size.width
+        laid = self.laid(width)
+        spans: list[tuple[str, str]] = []
+        at = 0
+        for one in laid:
+            spans.append((" " * (one.start - at), "text"))
+            size = one.end - one.start
+            if y == 1:
+                spans.extend(one.chip.spans)
+            else:
+                left, right = ("┌", "┐") if y == 0 else ("└", "┘")
+                spans.append((f"{left}{'─' * (size - 2)}{right}", "rule"))
+            at = one.end
+        return strip(tuple(spans), look_of(self), width)
+
+
+def _word(action: Action) -> Chip:
+    return Chip(line((action.key_text, "key"), (f" {action.label}", "label")), action.id)
+
+
+def _box(action: Action) -> Chip:
+    words = line((action.key_text, "key"), (f" {action.label}", "label"))
+    missing = max(0, TALL_WIDTH - 2 - cells(words))
+    left = missing // 2
+    return Chip(_boxed(words, left, missing - left), action.id)
+
+
+def _boxed(words: Spans, left: int, right: int) -> Spans:
+    return (("│", "rule"), (" " * left, "label"), *words, (" " * right, "label"), ("│", "rule"))

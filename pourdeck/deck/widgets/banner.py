@@ -1,0 +1,75 @@
+"""The line that says what was saved, what was refused and why, and where the work was left."""
+
+from typing import Literal
+
+from attrs import frozen
+from textual.strip import Strip
+from textual.widget import Widget
+
+from pourdeck.deck.looking import look_of
+from pourdeck.deck.paint import strip
+from pourdeck.deck.spans import Spans, cells, justify, line, wrap
+
+MOST_LINES = 4
+
+Kind = Literal["saved", "refused", "note"]
+
+
+@frozen
+class Said:
+    """Something to say: `title` in one line, `body` for what it does not hold."""
+
+    kind: Kind
+    title: str
+    body: str = ""
+
+
+_SIGNS: dict[Kind, str] = {"saved": "✓", "refused": "✗", "note": "·"}
+
+
+class Banner(Widget):
+    """What was said last. It grows to as many lines as a reason needs, four at most."""
+
+    ALLOW_SELECT = False
+    DEFAULT_CSS = "Banner { width: 1fr; height: 1; }"
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.said = Said("note", "")
+        self.corner = ""
+
+    def show(self, said: Said, corner: str = "") -> None:
+        """Say something; `corner` stands at the right, as the head of the log does."""
+        if (said, corner) != (self.said, self.corner):
+            self.said, self.corner = said, corner
+            self._grow()
+            self.refresh()
+
+    def lines(self, width: int) -> list[Spans]:
+        """The lines of what is said, in `width` cells."""
+        said = self.said
+        ink = said.kind
+        sign = f" {_SIGNS[said.kind]} " if said.title else " "
+        body = f" {said.body}" if said.body else ""
+        words = line((f"{sign}{said.title}{'.' if body else ''}{body}", ink))
+        corner = line((f"{self.corner} ", ink)) if self.corner else ()
+        rows = wrap(words, max(10, width - cells(corner) - 1), 3)
+        if len(rows) > MOST_LINES:
+            rows = rows[:MOST_LINES]
+            rows[-1] = (*rows[-1], ("…", ink))
+        return [justify(rows[0], corner, width, ink), *rows[1:]]
+
+    def on_resize(self) -> None:
+        self._grow()
+
+    def _grow(self) -> None:
+        width = self.content_size.width
+        if width > 0:
+            self.styles.height = len(self.lines(width))
+
+    def render_line(self, y: int) -> Strip:
+        width = self.content_size.width
+        rows = self.lines(width)
+        ink = self.said.kind
+        spans = tuple((text, ink) for text, _ in rows[y]) if y < len(rows) else ()
+        return strip(spans, look_of(self), width, base=ink)

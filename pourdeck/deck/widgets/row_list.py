@@ -1,0 +1,276 @@
+"""A list of rows that scrolls: one widget, however many rows."""
+
+from typing import ClassVar
+
+from textual import events
+from textual.binding import BindingType
+from textual.message import Message
+from textual.strip import Strip
+from textual.widget import Widget
+
+from pourdeck.deck.actions import LISTS, bindings
+from pourdeck.deck.looking import look_of
+from pourdeck.deck.paint import strip
+from pourdeck.deck.spans import Spans, line
+from pourdeck.deck.widgets.rows import GUTTER, Placed, Row, place
+
+WHEEL = 3
+
+
+class RowList(Widget, can_focus=True):
+    """Rows with a mark on one of them. Keyed rows can be marked; the rest are headings and notes.
+
+    The mark is `▸` with the focus and `›` without. A click marks a row, a click on the marked row takes it,
+    as Enter does.
+    """
+
+    DEFAULT_CSS = "RowList { width: 1fr; height: 1fr; }"
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings(LISTS)]
+
+    class Selected(Message):
+        """The mark moved to a row."""
+
+        def __init__(self, row_list: "RowList", key: str) -> None:
+            super().__init__()
+            self.row_list = row_list
+            self.key = key
+
+        @property
+        def control(self) -> "RowList":
+            return self.row_list
+
+    class Chosen(Message):
+        """The marked row was taken."""
+
+        def __init__(self, row_list: "RowList", key: str) -> None:
+            super().__init__()
+            self.row_list = row_list
+            self.key = key
+
+        @property
+        def control(self) -> "RowList":
+            return self.row_list
+
+    def __init__(
+        self,
+        rows: tuple[Row, ...] = (),
+        *,
+        empty: str = "",
+        id: str | None = None,
+        classes: str | None = None,
+    ) -> None:
+        super().__init__(id=id, classes=classes)
+        self.rows = rows
+        self.empty = empty
+        self.mark: int | None = self._next(-1, 1)
+        self.top = 0
+        self._placed: list[Placed] | None = None
+        self._placed_width = -1
+
+    # What it shows.
+
+    def set_rows(self, rows: tuple[Row, ...], *, select: str | None = None) -> None:
+        """Show other rows. The mark goes to `select`, else stays on its key, else near where it was."""
+        wanted = select if select is not None else self.key
+        before = self.mark
+        self.rows = rows
+        self._placed = None
+        self.mark = self._index(wanted)
+        if self.mark is None and before is not None:
+            at = min(before, len(rows))
+            self.mark = self._next(at - 1, 1)
+            if self.mark is None:
+                self.mark = self._next(at, -1)
+        if self.mark is None:
+            self.mark = self._next(-1, 1)
+        self._reveal()
+        self.refresh()
+
+    @property
+    def key(self) -> str | None:
+        """The key of the marked row."""
+        return (
+            self.rows[self.mark].key
+            if self.mark is not None and self.mark < len(self.rows)
+            else None
+        )
+
+    def select(self, key: str, *, tell: bool = False) -> bool:
+        """Mark the row of that key; False where there is none. `tell`: post `Selected` as well."""
+        index = self._index(key)
+        if index is None:
+            return False
+        self._move(index, tell=tell)
+        return True
+
+    def _index(self, key: str | None) -> int | None:
+        if key is None:
+            return None
+        return next((index for index, row in enumerate(self.rows) if row.key == key), None)
+
+    def _next(self, start: int, step: int) -> int | None:
+        index = start + step
+        while 0 <= index < len(self.rows):
+            if self.rows[index].key is not None:
+                return index
+            index += step
+        return None
+
+    # Lines.
+
+    @property
+    def lines(self) -> list[Placed]:
+        # The last column is for the bar that shows how far the list goes on.
+        width = max(1, self.content_size.width - GUTTER - 1)
+        if self._placed is None or self._placed_width != width:
+            self._placed = place(self.rows, width)
+            self._placed_width = width
+        return self._placed
+
+    @property
+    def page(self) -> int:
+        return max(1, self.content_size.height)
+
+    def _span(self, index: int) -> tuple[int, int]:
+        """First and last line of a row."""
+        own = [number for number, placed in enumerate(self.lines) if placed.row == index]
+        return (own[0], own[-1]) if own else (0, 0)
+
+    def _reveal(self) -> None:
+        """Scroll as little as shows the whole marked row, and what leads up to the first one."""
+        if self.mark is None or not self.content_size.height:
+            self.top = 0
+            return
+        first, last = self._span(self.mark)
+        if self._next(self.mark, -1) is None:
+            first = 0 if last < self.page else first
+        if self._next(self.mark, 1) is None:
+            last = len(self.lines) - 1 if len(self.lines) - first <= self.page else last
+        if last >= self.top + self.page:
+            self.top = last - self.page + 1
+        self.top = min(self.top, first)
+        self._clamp()
+
+    def _clamp(self) -> None:
+        self.top = max(0, min(self.top, len(self.lines) - self.page))
+
+    def render_line(self, y: int) -> Strip:
+        look = look_of(self)
+        width = self.content_size.width
+        if not self.rows and y == 0 and self.empty:
+            return strip(line("  ", (self.empty, "quiet")), look, width)
+        number = self.top + y
+        lines = self.lines
+        if number >= len(lines):
+            return strip((), look, width)
+        placed = lines[number]
+        marked = placed.row == self.mark
+        over = ("cursor" if self.has_focus else "cursor-off") if marked else None
+        sign = ("▸ " if self.has_focus else "› ") if marked and placed.first else "  "
+        body = strip(((sign, "key"), *placed.spans), look, width - 1, over=over)
+        return Strip.join([body, strip(self._bar(y), look, 1)])
+
+    def _bar(self, y: int) -> Spans:
+        total, page = len(self.lines), self.page
+        if total <= page:
+            return ()
+        size = max(1, page * page // total)
+        at = round(self.top * (page - size) / max(1, total - page))
+        return (("█" if at <= y < at + size else "│", "rule"),)
+
+    # What it is told.
+
+    def on_resize(self) -> None:
+        self._placed = None
+        self._reveal()
+
+    def on_focus(self) -> None:
+        self.refresh()
+
+    def on_blur(self) -> None:
+        self.refresh()
+
+    def _move(self, index: int | None, *, tell: bool = True) -> None:
+        if index is None or self.rows[index].key is None:
+            return
+        moved = index != self.mark
+        self.mark = index
+        self._reveal()
+        self.refresh()
+        key = self.rows[index].key
+        if moved and tell and key is not None:
+            self.post_message(self.Selected(self, key))
+
+    def action_row_up(self) -> None:
+        self._step(-1)
+
+    def action_row_down(self) -> None:
+        self._step(1)
+
+    def _step(self, step: int) -> None:
+        index = self._next(self.mark if self.mark is not None else -1, step)
+        if index is None:
+            self._scroll(step)
+        else:
+            self._move(index)
+
+    def action_page_up(self) -> None:
+        self._leap(-1)
+
+    def action_page_down(self) -> None:
+        self._leap(1)
+
+    def _leap(self, step: int) -> None:
+        """Move by a page of lines; past the end, to the end."""
+        if self.mark is None:
+            self._scroll(step * self.page)
+            return
+        first, _ = self._span(self.mark)
+        wanted = max(0, min(first + step * self.page, len(self.lines) - 1))
+        index: int | None = self.lines[wanted].row
+        if index is not None and self.rows[index].key is None:
+            index = self._next(index, step)
+        if index is None:
+            index = self._next(len(self.rows), -1) if step > 0 else self._next(-1, 1)
+        self._move(index)
+
+    def action_row_first(self) -> None:
+        self.top = 0
+        self._move(self._next(-1, 1))
+
+    def action_row_last(self) -> None:
+        self._move(self._next(len(self.rows), -1))
+        self._scroll(len(self.lines)) if self.mark is None else None
+
+    def action_row_take(self) -> None:
+        if self.key is not None:
+            self.post_message(self.Chosen(self, self.key))
+
+    def _scroll(self, step: int) -> None:
+        self.top += step
+        self._clamp()
+        self.refresh()
+
+    def on_mouse_scroll_down(self, event: events.MouseScrollDown) -> None:
+        event.stop()
+        self._scroll(WHEEL)
+
+    def on_mouse_scroll_up(self, event: events.MouseScrollUp) -> None:
+        event.stop()
+        self._scroll(-WHEEL)
+
+    def on_click(self, event: events.Click) -> None:
+        offset = event.get_content_offset(self)
+        if offset is None:
+            return
+        event.stop()
+        number = self.top + offset.y
+        if number >= len(self.lines):
+            return
+        index = self.lines[number].row
+        if self.rows[index].key is None:
+            return
+        if index == self.mark:
+            self.action_row_take()
+        else:
+            self._move(index)

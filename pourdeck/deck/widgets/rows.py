@@ -1,0 +1,48 @@
+"""Rows of a list, and how they fall into lines."""
+
+from attrs import frozen
+
+from pourdeck.deck.spans import Spans, cells, cut, justify, wrap
+
+GUTTER = 2
+"""Cells at the left of every line, for the mark of the row."""
+
+
+@frozen(kw_only=True)
+class Row:
+    """One row. `key` None: a heading or a note, that the mark passes over.
+
+    `right` stands at the right end of the first line and is never cut for `left`. `wrap`: as many lines as
+    `left` needs, the later ones indented by `indent`; otherwise one line that ends in `…`.
+    """
+
+    left: Spans
+    key: str | None = None
+    right: Spans = ()
+    wrap: bool = False
+    indent: int = 0
+
+
+@frozen
+class Placed:
+    """A line of a list: the row it belongs to, and whether it is that row's first."""
+
+    row: int
+    first: bool
+    spans: Spans
+
+
+def place(rows: tuple[Row, ...], width: int) -> list[Placed]:
+    """The lines of the rows in `width` cells, the gutter left out."""
+    placed: list[Placed] = []
+    for index, row in enumerate(rows):
+        right = cut(row.right, max(0, width - 8))
+        room = width - cells(right) - 1 if right else width
+        if not row.wrap:
+            placed.append(Placed(index, True, justify(row.left, right, width)))
+            continue
+        for number, spans in enumerate(wrap(row.left, max(1, room), row.indent)):
+            first = number == 0
+            whole = justify(spans, right, width) if first else spans
+            placed.append(Placed(index, first, whole))
+    return placed
