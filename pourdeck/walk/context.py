@@ -1,0 +1,67 @@
+"""What the items of one panel are worked out from."""
+
+from decimal import Decimal, InvalidOperation
+
+from attrs import frozen
+
+from pourdeck.plan.records import Job, Panel, Stack
+from pourdeck.setout.record import SetOut
+from pourdeck.sitelog.panels import PanelState
+from pourdeck.walk.records import Place
+
+
+@frozen(kw_only=True)
+class Context:
+    """One panel of a job in force: its set-out, those of its neighbours, and what the log says of it."""
+
+    job: Job
+    stack: Stack
+    setout: SetOut
+    above: SetOut | None
+    below: SetOut | None
+    record: PanelState
+
+    @property
+    def panel(self) -> Panel:
+        return self.setout.panel
+
+    @property
+    def first(self) -> bool:
+        return self.setout.number == 1
+
+    @property
+    def last(self) -> bool:
+        return self.setout.number == self.setout.of
+
+    def answered(self, key: str) -> Decimal | None:
+        """The number an item has been answered with, None where it has none."""
+        entry = self.record.latest.get(key)
+        return number_of(entry.data.get("value")) if entry and entry.kind == "answer" else None
+
+
+@frozen(kw_only=True)
+class Instance:
+    """One of what a step asks about. `suffix` ends its key, "" where there is just one.
+
+    `where` pins down what a number in the suffix stands for, so that an answer for a bracket that has
+    moved is not taken for its successor's. `value` is what the instance itself expects.
+    """
+
+    suffix: str = ""
+    label: str = ""
+    group: str = ""
+    place: Place = Place()
+    where: str | None = None
+    value: Decimal | None = None
+    note: str = ""
+
+
+def number_of(value: object) -> Decimal | None:
+    """An exact number of the log, None where it is none."""
+    if not isinstance(value, str):
+        return None
+    try:
+        number = Decimal(value)
+    except InvalidOperation:
+        return None
+    return number if number.is_finite() else None

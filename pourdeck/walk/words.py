@@ -1,0 +1,109 @@
+"""Values, times and names as the walk writes them in its sentences."""
+
+from datetime import date, datetime
+from decimal import Decimal
+
+from pourdeck.plan.lengths import format_length, format_quantity, format_rl
+from pourdeck.plan.literal import literal
+from pourdeck.plan.numbers import plain
+from pourdeck.plan.records import Units
+from pourdeck.plan.sides import Corner, Side
+from pourdeck.walk.records import ItemView
+
+LENGTHS = ("mm", "mm/form")
+"""Units of items that are lengths in mm; mm/form is over the depth of the form."""
+
+CORNER_NAMES: dict[Corner, str] = {
+    "bl": "base left", "br": "base right", "hr": "head right", "hl": "head left",
+}  # fmt: skip
+
+START_OF: dict[Side, str] = {"base": "left", "head": "left", "left": "base", "right": "base"}
+"""The end of a side its positions are measured from."""
+
+
+def value_text(value: Decimal | str | None, unit: str, units: Units, decimals: int = 0) -> str:
+    """A value with its unit as people read it. Lengths are rounded to a tenth of a mm at the most."""
+    if value is None:
+        return ""
+    if isinstance(value, str):
+        return literal(value)
+    if unit in LENGTHS:
+        text = format_length(value, units, decimals=1)
+        return f"{text} in the form depth" if unit == "mm/form" else text
+    if unit == "m":
+        return format_rl(value, units)
+    return format_quantity(value, literal(unit), max(decimals, _places(value)))
+
+
+def _places(value: Decimal) -> int:
+    """Decimals that are not zero, three at the most."""
+    return min(3, len(plain(value).partition(".")[2]))
+
+
+def expected_text(item: ItemView, units: Units) -> str:
+    """`300 mm ± 2 mm`, `at least 10 MPa`, or the choices that pass; "" where nothing is expected."""
+    if item.kind == "choice" and not isinstance(item.expected, Decimal):
+        return " or ".join(literal(choice) for choice in item.good)
+    if not isinstance(item.expected, Decimal):
+        return _range_text(item, units) if item.expected is None else literal(item.expected)
+    if item.plus is None and item.minus == 0:
+        return f"at least {_shown(item, item.expected, units)}"
+    text = _shown(item, item.expected, units)
+    margin = _margin_text(item, units)
+    return f"{text} {margin}" if margin else text
+
+
+def _range_text(item: ItemView, units: Units) -> str:
+    if item.low is None or item.high is None:
+        return ""
+    return f"{plain(item.low)} to {_shown(item, item.high, units)}"
+
+
+def _margin_text(item: ItemView, units: Units) -> str:
+    plus, minus = item.plus, item.minus
+    if plus is None or minus is None or plus == minus == 0:
+        return ""
+    unit = "mm" if item.unit in (*LENGTHS, "m") else item.unit
+    scale = 1000 if item.unit == "m" else 1
+    above, below = (value_text(one * scale, unit, units, item.decimals) for one in (plus, minus))
+    return f"± {above}" if plus == minus else f"+ {above} − {below}"
+
+
+def found_text(item: ItemView, units: Units) -> str:
+    """What was found, with its unit; "" where nothing was."""
+    if item.kind == "time" and isinstance(item.found, str):
+        moment = moment_of(item.found)
+        return moment.strftime("%d %b %H:%M") if moment else literal(item.found)
+    return _shown(item, item.found, units)
+
+
+def _shown(item: ItemView, value: Decimal | str | None, units: Units) -> str:
+    return value_text(value, item.unit, units, item.decimals)
+
+
+def moment_of(value: object) -> datetime | None:
+    """A time of the log, None where it is none or has no offset."""
+    if not isinstance(value, str):
+        return None
+    try:
+        moment = datetime.fromisoformat(value)
+    except ValueError:
+        return None
+    return moment if moment.tzinfo is not None else None
+
+
+def clock_text(moment: datetime, today: date) -> str:
+    """`13:10`, with the day in front where it is another."""
+    if moment.date() == today:
+        return moment.strftime("%H:%M")
+    return moment.strftime("%a %d %b %H:%M")
+
+
+def item_name(item: ItemView) -> str:
+    """`right side, R4: offset` in words: where it is and what it asks."""
+    where = ", ".join(part for part in (item.group, item.label) if part)
+    return f"{where}: {item.prompt}" if where else item.prompt
+
+
+def count_of(number: int, one: str, many: str | None = None) -> str:
+    return f"{number} {one if number == 1 else many or one + 's'}"
