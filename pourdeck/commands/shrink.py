@@ -17,7 +17,8 @@ def run(arguments: Namespace) -> int:
     """Exit 1 where the panels have errors after the change."""
     if arguments.apply and not (arguments.by and arguments.reason):
         raise CannotDoError(
-            "a size change is recorded with a name and a reason.", "Add --by NAME and --reason TEXT."
+            "a size change is recorded with a name and a reason.",
+            "Add --by NAME and --reason TEXT.",
         )
     desk = open_desk(arguments, read_only=not arguments.apply)
     find_panel(desk.job, arguments.stack, arguments.number)

@@ -52,7 +52,11 @@ def resize_page(
         "In from the panel below, with the bolt",
         ("panel", "", "offsets"),
         [
-            (f"{level.number} {level.mark}" if when == "before" else "", when, seat_text(one, units))
+            (
+                f"{level.number} {level.mark}" if when == "before" else "",
+                when,
+                seat_text(one, units),
+            )
             for level in resize.levels
             for when, one in (("before", level.before), ("after", level.after))
         ],

@@ -10,7 +10,6 @@ from pourdeck.plan.records import Job
 from pourdeck.plan.sides import SIDES
 from pourdeck.setout.record import SetOut
 
-
 TENTH = Decimal("0.1")
 
 

@@ -35,5 +35,31 @@ class Finding:
         return {name: value for name in places if (value := getattr(self, name)) is not None}
 
 
+@frozen(kw_only=True)
+class Spot:
+    """A panel in its stack, for what is found there."""
+
+    stack: str
+    panel: int
+    mark: str
+
+    def error(self, code: str, message: str, side: Side | None = None) -> Finding:
+        return self._finding(code, "error", message, side)
+
+    def warning(self, code: str, message: str, side: Side | None = None) -> Finding:
+        return self._finding(code, "warning", message, side)
+
+    def _finding(self, code: str, severity: Severity, message: str, side: Side | None) -> Finding:
+        return Finding(
+            code=code,
+            severity=severity,
+            message=message,
+            stack=self.stack,
+            panel=self.panel,
+            mark=self.mark,
+            side=side,
+        )
+
+
 def has_error(findings: tuple[Finding, ...] | list[Finding]) -> bool:
     return any(finding.is_error for finding in findings)

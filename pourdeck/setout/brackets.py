@@ -103,9 +103,7 @@ def joint(
     stretches = no_anchor_stretches(new, below, side, shift, rules)
     props = prop_stretches(stretches, length, rules)
     there = [(at - shift, at, False) for at in holes] + [(at - shift, at, True) for at in extras]
-    inside = [
-        held for held in there if rules.end_min <= held[0] <= length - rules.end_min
-    ]
+    inside = [held for held in there if rules.end_min <= held[0] <= length - rules.end_min]
     along = sorted(held[0] for held in inside)
     added = [
         at + shift

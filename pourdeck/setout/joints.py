@@ -9,8 +9,8 @@ from decimal import Decimal
 
 from attrs import frozen
 
-from pourdeck.plan.records import Job, Panel, Stack
 from pourdeck.plan.poured import Poured
+from pourdeck.plan.records import Job, Panel, Stack
 from pourdeck.plan.sides import Side, Sides
 from pourdeck.setout.anchors import anchors
 from pourdeck.setout.brackets import Joint, joint
@@ -19,6 +19,7 @@ from pourdeck.setout.place import Point, footprint, place, positions, start_shif
 from pourdeck.setout.record import Bracket, Prop
 
 NOTHING: Sides[tuple[Decimal, ...]] = Sides((), (), (), ())
+NO_BRACKETS: Sides[tuple[Bracket, ...]] = Sides((), (), (), ())
 
 
 @frozen(kw_only=True)
@@ -31,7 +32,7 @@ class Seat:
     position: Point
     offsets: Sides[Decimal] | None = None
     bolts: Sides[str | None] | None = None
-    brackets: Sides[tuple[Bracket, ...]] = Sides((), (), (), ())
+    brackets: Sides[tuple[Bracket, ...]] = NO_BRACKETS
     wanted: Sides[tuple[Decimal, ...]] = NOTHING
     props: tuple[Prop, ...] = ()
 

@@ -2,7 +2,7 @@
 
 from decimal import Decimal
 
-from pourdeck.plan.findings import Finding
+from pourdeck.plan.findings import Finding, Spot
 from pourdeck.plan.lengths import format_length
 from pourdeck.plan.records import Kit, Units
 from pourdeck.plan.sides import Side, Sides
@@ -66,15 +66,12 @@ def reach_fault(
 
 
 def reach_findings(
-    found: Sides[Decimal], kit: Kit, lap: Decimal, units: Units, where: dict[str, object]
+    found: Sides[Decimal], kit: Kit, lap: Decimal, units: Units, spot: Spot
 ) -> list[Finding]:
     """`overhang` and `out-of-reach`, one a side."""
     faults = []
     for side, offset in found.items():
         fault = reach_fault(side, offset, kit, lap, units)
         if fault:
-            code, message = fault
-            faults.append(
-                Finding(code=code, severity="error", message=message, side=side, **where)  # type: ignore[arg-type]
-            )
+            faults.append(spot.error(*fault, side))
     return faults

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from decimal import Decimal
 
 from pourdeck.plan.checks import panel_faults
-from pourdeck.plan.findings import Finding
+from pourdeck.plan.findings import Finding, Spot
 from pourdeck.plan.lengths import format_length
 from pourdeck.plan.poured import Poured
 from pourdeck.plan.records import Job, Panel, Stack, Units
@@ -86,91 +86,69 @@ def panel_findings(
     """Everything that is wrong with one panel, errors and warnings, in the order of the rules."""
     index = number - 1
     panel = stack.panels[index]
-    where: dict[str, object] = {"stack": stack.id, "panel": number, "mark": panel.mark}
+    spot = Spot(stack=stack.id, panel=number, mark=panel.mark)
     here = seated[index]
     found: list[Finding] = []
     if here.offsets is not None:
-        found += reach_findings(here.offsets, job.kit, job.limits.lap, job.units, where)
-    found += form_findings(job, panel, where)
+        found += reach_findings(here.offsets, job.kit, job.limits.lap, job.units, spot)
+    found += form_findings(job, panel, spot)
     if index:
-        found += _anchor_findings(job, stack, index, here, poured, where)
+        found += _anchor_findings(job, stack.panels[index - 1], here, poured, spot)
     if number < len(stack.panels) and panel.mark not in poured:
-        found += _extra_anchor_findings(seated[number], stack.panels[number], job.units, where)
+        found += _extra_anchor_findings(seated[number], stack.panels[number], job.units, spot)
     found += panel_faults(stack, number)
     return tuple(found)
 
 
-def form_findings(job: Job, panel: Panel, where: dict[str, object]) -> list[Finding]:
+def form_findings(job: Job, panel: Panel, spot: Spot) -> list[Finding]:
     """`no-form` or `short-of-forms`: neither depends on where the panel sits."""
     if form_depth(panel, job.kit) is None:
-        code, message = "no-form", no_form_message(panel, job.kit, job.units)
-    elif runs(panel, job.kit) == NO_RUNS:
-        code, message = "short-of-forms", short_of_forms_message(panel, job.kit, job.units)
-    else:
-        return []
-    return [Finding(code=code, severity="error", message=message, **where)]  # type: ignore[arg-type]
+        return [spot.error("no-form", no_form_message(panel, job.kit, job.units))]
+    if runs(panel, job.kit) == NO_RUNS:
+        return [spot.error("short-of-forms", short_of_forms_message(panel, job.kit, job.units))]
+    return []
 
 
 def _anchor_findings(
-    job: Job,
-    stack: Stack,
-    index: int,
-    here: Seat,
-    poured: Mapping[str, Poured],
-    where: dict[str, object],
+    job: Job, below: Panel, here: Seat, poured: Mapping[str, Poured], spot: Spot
 ) -> list[Finding]:
     """What a panel lacks on the one below it: anchors, something to hold a stretch, brackets."""
-    below = stack.panels[index - 1]
     found: list[Finding] = []
     if below.mark in poured:
         for side, wanted in here.wanted.items():
             if wanted:
                 message = (
                     f"{side}: {below.mark} is poured and lacks {_anchors(len(wanted))} for cover. "
-                    f"Fix afterwards, to an engineer's detail, at {_listed(wanted, job.units)} along "
-                    f"the {side} of {below.mark}."
+                    f"Fix afterwards, to an engineer's detail, at {_listed(wanted, job.units)} "
+                    f"along the {side} of {below.mark}."
                 )
-                found.append(
-                    Finding(
-                        code="short-of-anchors", severity="error", message=message, side=side, **where
-                    )  # type: ignore[arg-type]
-                )
+                found.append(spot.error("short-of-anchors", message, side))
     for prop in here.props:
         message = (
             f"{prop.side}: no anchor may stand in {below.mark} from "
             f"{format_length(prop.start, job.units)} to {format_length(prop.end, job.units)} along "
             "this side; hold the form there with a prop."
         )
-        found.append(
-            Finding(
-                code="needs-prop", severity="warning", message=message, side=prop.side, **where
-            )  # type: ignore[arg-type]
-        )
+        found.append(spot.warning("needs-prop", message, prop.side))
     hung = len(here.all_brackets())
     if job.kit.brackets is not None and hung > job.kit.brackets:
         message = (
             f"{hung} brackets are wanted and the kit holds {job.kit.brackets}. "
             f"Get {hung - job.kit.brackets} more before this panel is formed."
         )
-        found.append(
-            Finding(code="short-of-brackets", severity="warning", message=message, **where)  # type: ignore[arg-type]
-        )
+        found.append(spot.warning("short-of-brackets", message))
     return found
 
 
 def _extra_anchor_findings(
-    above: Seat, panel_above: Panel, units: Units, where: dict[str, object]
+    above: Seat, panel_above: Panel, units: Units, spot: Spot
 ) -> list[Finding]:
     return [
-        Finding(
-            code="extra-anchors",
-            severity="warning",
-            message=(
-                f"{side}: {_anchors(len(wanted))} beside the holes of the forms must be cast in for "
-                f"{panel_above.mark}, at {_listed(wanted, units)} along the {side}."
-            ),
-            side=side,
-            **where,  # type: ignore[arg-type]
+        spot.warning(
+            "extra-anchors",
+            f"{side}: {_anchors(len(wanted))} beside the holes of the forms must be cast in for "
+            f"{panel_above.mark}, at {_listed(wanted, units)} along the {side}.",
+            side,
         )
         for side, wanted in above.wanted.items()
         if wanted

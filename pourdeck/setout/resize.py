@@ -134,9 +134,7 @@ def resize(
     )
 
 
-def _refuse(
-    job: Job, before: Panel, after: Panel, poured: Mapping[str, Poured]
-) -> Refusal | None:
+def _refuse(job: Job, before: Panel, after: Panel, poured: Mapping[str, Poured]) -> Refusal | None:
     if before.mark in poured:
         return Refusal(
             title=f"{before.mark} is poured and cannot change size.",

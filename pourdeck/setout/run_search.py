@@ -138,7 +138,9 @@ def best_runs(room: Stockroom, needs: tuple[Need, ...]) -> tuple[tuple[int, ...]
     if any(run is None for run in alone):
         return None
     chosen = [run for run in alone if run is not None]
-    if all(sum(used) <= held for used, held in zip(zip(*chosen, strict=True), room.counts, strict=True)):
+    if all(
+        sum(used) <= held for used, held in zip(zip(*chosen, strict=True), room.counts, strict=True)
+    ):
         return tuple(chosen)
     return _search(room, needs)
 
@@ -181,7 +183,7 @@ def _choices(
     space = needs[run][1] - so_far[run]
     found = []
     for number in range(min(here, space // length), -1, -1):
-        grown = so_far[:run] + (so_far[run] + number * length,) + so_far[run + 1 :]
+        grown = (*so_far[:run], so_far[run] + number * length, *so_far[run + 1 :])
         if run + 1 < len(needs):
             following: State = (kind, run + 1, here - number, grown)
         else:

@@ -28,7 +28,7 @@ def stock_at(kit: Kit, depth: Decimal) -> dict[Decimal, int]:
 def _scale(values: list[Decimal]) -> int:
     """The power of ten that makes whole numbers of all of these."""
     places = [-int(value.as_tuple().exponent) for value in values]
-    return 10 ** max(0, *places)
+    return int(10 ** max(0, *places))
 
 
 def runs(panel: Panel, kit: Kit) -> Sides[Run | None]:
@@ -37,9 +37,7 @@ def runs(panel: Panel, kit: Kit) -> Sides[Run | None]:
     None on every side where the forms held cannot make up all four.
     """
     held = stock_at(kit, panel.thickness)
-    return _runs(
-        tuple(held.items()), panel.width, panel.height, (kit.overrun.min, kit.overrun.max)
-    )
+    return _runs(tuple(held.items()), panel.width, panel.height, (kit.overrun.min, kit.overrun.max))
 
 
 @lru_cache(maxsize=4096)

@@ -20,7 +20,9 @@ class Cancelled(Protocol):
 
 
 def size_text(panel: Panel, units: Units) -> str:
-    return " × ".join(length(value, units) for value in (panel.width, panel.height, panel.thickness))
+    return " × ".join(
+        length(value, units) for value in (panel.width, panel.height, panel.thickness)
+    )
 
 
 def change_rows(
@@ -54,9 +56,7 @@ def _level(level: Level, changed: int, units: Units, width: int) -> list[Spans]:
         bad = any(one.side == side and one.is_error for one in level.after.findings)
         ink = "error" if bad else "warning" if moved else "text"
         sign = "✗" if bad else "→" if moved else " "
-        rows.append(
-            fit(line(f"   {side:<6}{before:<{gap}}", (f"{sign} {after}", ink)), width)
-        )
+        rows.append(fit(line(f"   {side:<6}{before:<{gap}}", (f"{sign} {after}", ink)), width))
     return rows
 
 
@@ -139,4 +139,6 @@ def _option_line(
 
 
 def option_title() -> Spans:
-    return line(("Ways out, best first", "heading"), ("   extra anchors, brackets on another bolt", "quiet"))
+    return line(
+        ("Ways out, best first", "heading"), ("   extra anchors, brackets on another bolt", "quiet")
+    )

@@ -66,9 +66,7 @@ def _words(spans: Spans, width: int) -> list[NumberRow]:
 def _sizes(setout: SetOut, units: Units, width: int) -> Iterable[NumberRow]:
     panel, trim = setout.panel, 2 * setout.chamfer
     yield _heading("Size", width, "width × height")
-    yield _row(
-        "face line", f"{length(panel.width, units)} × {length(panel.height, units)}", width
-    )
+    yield _row("face line", f"{length(panel.width, units)} × {length(panel.height, units)}", width)
     yield _row(
         "arris to arris",
         f"{length(panel.width - trim, units)} × {length(panel.height - trim, units)}",
@@ -109,7 +107,11 @@ def _side(setout: SetOut, side: Side, job: Job, width: int) -> Iterable[NumberRo
     if setout.offsets is not None and setout.bolts is not None:
         offset = setout.offsets[side]
         yield _row(
-            "in from below", length(offset, units), width, partial(sums.offset_sum, setout, side), here
+            "in from below",
+            length(offset, units),
+            width,
+            partial(sums.offset_sum, setout, side),
+            here,
         )
         yield _row(
             "from its arris",
@@ -258,7 +260,10 @@ def _heights(setout: SetOut, stack: Stack, units: Units, width: int) -> Iterable
     yield _heading("Heights", width, "site datum")
     yield _row("RL below, planned", format_rl(heights.below, units), width)
     yield _row(
-        "RL top, planned", format_rl(heights.top, units), width, partial(sums.height_sum, setout, stack)
+        "RL top, planned",
+        format_rl(heights.top, units),
+        width,
+        partial(sums.height_sum, setout, stack),
     )
     if heights.measured_below is not None and heights.expected_top is not None:
         yield _row("RL below, measured", format_rl(heights.measured_below, units), width)
@@ -342,7 +347,9 @@ def sum_lines(opened: Sum, units: Units, width: int) -> list[Spans]:
     rows.append(())
     rows.append(
         justify(
-            line((" result", "strong")), line((value_text(opened.result, opened.unit), "value")), width
+            line((" result", "strong")),
+            line((value_text(opened.result, opened.unit), "value")),
+            width,
         )
     )
     if opened.rounding:

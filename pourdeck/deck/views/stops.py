@@ -45,9 +45,7 @@ class Stop:
 
 
 def stops_of(section: SectionView) -> tuple[Stop, ...]:
-    stops = [
-        Stop(key=item.key, kind="item", section=section, item=item) for item in section.items
-    ]
+    stops = [Stop(key=item.key, kind="item", section=section, item=item) for item in section.items]
     if section.hold:
         stops.append(
             Stop(key=HOLD + section.hold.id, kind="hold", section=section, hold=section.hold)

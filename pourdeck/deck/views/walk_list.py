@@ -3,11 +3,10 @@
 from collections.abc import Iterable
 from itertools import groupby
 
-from attrs import frozen
-
-from pourdeck.deck.spans import Spans, fit, justify, line
+from pourdeck.deck.spans import line
 from pourdeck.deck.views.stops import Stop, find_stop, first_owed, stops, stops_of
 from pourdeck.deck.views.values import SIGNS
+from pourdeck.deck.widgets.rows import Row
 from pourdeck.walk.records import HoldView, SectionView, Walk
 
 HOLD_STATES = {
@@ -19,32 +18,43 @@ HOLD_STATES = {
 }
 
 
-@frozen(kw_only=True)
-class ListRow:
-    """One row: what it says, where a click on it goes, and whether it is the stop in hand."""
-
-    spans: Spans
-    key: str
-    in_hand: bool = False
+SECTION = "section:"
+GROUP = "group:"
+"""What the keys of rows begin with that stand for more than one stop."""
 
 
-def walk_rows(walk: Walk, key: str | None, width: int) -> tuple[ListRow, ...]:
-    """Every section in a row; the one in hand opened as far as the stop in hand."""
+def walk_rows(walk: Walk, key: str | None) -> tuple[Row, ...]:
+    """Every section in a row; the one in hand opened as far as the stop in hand.
+
+    A row that is not opened has a key of its own: `opened_stop` says which stop it leads to.
+    """
     here = find_stop(stops(walk), key)
-    rows: list[ListRow] = []
+    rows: list[Row] = []
     for section in walk.sections:
         mine = stops_of(section)
         open_here = section.id == here.section.id
-        if mine:
-            rows.append(_section_row(section, mine, open_here, width))
+        rows.append(_section_row(section, mine, open_here))
         if open_here:
-            rows += _opened(mine, here, width)
+            rows += _opened(mine, here)
     return tuple(rows)
 
 
-def _section_row(
-    section: SectionView, mine: tuple[Stop, ...], open_here: bool, width: int
-) -> ListRow:
+def opened_stop(walk: Walk, key: str, upwards: bool = False) -> Stop:
+    """Where a row leads: its stop, or for a section or group the first owed one, upwards the last."""
+    every = stops(walk)
+    if key.startswith(SECTION):
+        mine = tuple(stop for stop in every if stop.section.id == key.removeprefix(SECTION))
+    elif key.startswith(GROUP):
+        section, _, group = key.removeprefix(GROUP).partition(":")
+        mine = tuple(stop for stop in every if stop.section.id == section and stop.group == group)
+    else:
+        return find_stop(every, key)
+    if not mine:
+        return first_owed(every)
+    return mine[-1] if upwards else first_owed(mine)
+
+
+def _section_row(section: SectionView, mine: tuple[Stop, ...], open_here: bool) -> Row:
     if section.state == "done":
         state = ("✓ done", "done")
     elif section.state == "locked":
@@ -52,10 +62,10 @@ def _section_row(
     else:
         state = (f"{section.answered}/{section.total}", "open")
     name = (f"{section.number:>2} {section.name}", "heading" if open_here else "text")
-    arrow = "▸" if open_here else " "
-    return ListRow(
-        spans=justify(line((arrow, "hand"), name), line(*_flags(mine), state), width),
-        key=first_owed(mine).key,
+    return Row(
+        left=line(name),
+        right=line(*_flags(mine), state),
+        key=None if open_here else SECTION + section.id,
     )
 
 
@@ -69,59 +79,55 @@ def _flags(mine: Iterable[Stop]) -> list[tuple[str, str]]:
     ]
 
 
-def _opened(mine: tuple[Stop, ...], here: Stop, width: int) -> list[ListRow]:
-    rows: list[ListRow] = []
+def _opened(mine: tuple[Stop, ...], here: Stop) -> list[Row]:
+    rows: list[Row] = []
     for group, found in groupby(mine, key=lambda stop: stop.group if stop.kind == "item" else None):
         members = tuple(found)
         if group and len(members) > 1:
             in_group = any(stop.key == here.key for stop in members)
-            rows.append(_group_row(group, members, in_group, width))
-            if not in_group:
-                continue
-            rows += [_stop_row(stop, here, width, 5) for stop in members]
+            rows.append(_group_row(group, members, in_group))
+            if in_group:
+                rows += [_stop_row(stop, here, 3) for stop in members]
         else:
-            rows += [_stop_row(stop, here, width, 3) for stop in members]
+            rows += [_stop_row(stop, here, 1) for stop in members]
     return rows
 
 
-def _group_row(group: str, members: tuple[Stop, ...], open_here: bool, width: int) -> ListRow:
+def _group_row(group: str, members: tuple[Stop, ...], open_here: bool) -> Row:
     items = [stop.item for stop in members if stop.item]
     answered = sum(item.answered for item in items)
-    reach = f"{items[0].label} to {items[-1].label}" if len(items) > 1 else items[0].label
+    reach = f"{items[0].label} to {items[-1].label}"
     if all(item.own_state in ("done", "n/a") for item in items):
         state = ("✓ done", "done")
     else:
         state = (f"{answered}/{len(items)}", "open")
-    return ListRow(
-        spans=justify(
-            line(("   ▸ " if open_here else "     ", "hand"), (group, "strong"), f"  {reach}"),
-            line(*_flags(members), state),
-            width,
-        ),
-        key=first_owed(members).key,
+    return Row(
+        left=line(" ", (group, "strong"), f" {reach}"),
+        right=line(*_flags(members), state),
+        key=None if open_here else f"{GROUP}{members[0].section.id}:{group}",
     )
 
 
-def _stop_row(stop: Stop, here: Stop, width: int, indent: int) -> ListRow:
-    in_hand = stop.key == here.key
-    lead = (" " * (indent - 2) + ("▸ " if in_hand else "  "), "hand")
+def _stop_row(stop: Stop, here: Stop, indent: int) -> Row:
+    ink = "strong" if stop.key == here.key else "text"
+    lead = " " * indent
     if stop.item:
         label = stop.item.label or stop.item.prompt
-        state = stop.item.own_state if not stop.locked else "locked"
+        state = "locked" if stop.locked else stop.item.own_state
         right = line((_answer(stop) or SIGNS[state], state))
-        spans = justify(line(lead, (label, "strong" if in_hand else "text")), right, width)
-    elif stop.hold:
-        spans = justify(
-            line(lead, (f"HOLD {stop.hold.name}", "strong")), line(hold_state(stop.hold)), width
+        return Row(left=line(lead, (label, ink)), right=right, key=stop.key)
+    if stop.hold:
+        return Row(
+            left=line(lead, (f"HOLD {stop.hold.name}", "strong")),
+            right=line(hold_state(stop.hold)),
+            key=stop.key,
         )
-    else:
-        done = stop.section.complete is not None
-        spans = justify(
-            line(lead, ("Section complete", "strong" if in_hand else "text")),
-            line(("✓", "done") if done else ("·", "open")),
-            width,
-        )
-    return ListRow(spans=fit(spans, width), key=stop.key, in_hand=in_hand)
+    done = stop.section.complete is not None
+    return Row(
+        left=line(lead, ("Section complete", ink)),
+        right=line(("✓", "done") if done else ("·", "open")),
+        key=stop.key,
+    )
 
 
 def _answer(stop: Stop) -> str:
