@@ -10,11 +10,11 @@ from attrs import frozen
 
 from pourdeck.plan.records import AnchorRules, Kit, Panel, Units
 from pourdeck.plan.sides import Side
-from pourdeck.setout.cover import Part, additions
+from pourdeck.setout.cover import Grid, Part, additions
 from pourdeck.setout.edges import Stretch, joined, obstacles
 
 ROUND_MEASURE: dict[Units, Decimal] = {"metric": Decimal(5), "imperial": Decimal("6.35")}
-"""Added anchors go on a whole 5 mm or quarter inch where there is room."""
+"""Added anchors go on a whole 5 mm or quarter inch of the panel they are cast in, if there is room."""
 
 
 @frozen(kw_only=True)
@@ -105,10 +105,11 @@ def joint(
     there = [(at - shift, at, False) for at in holes] + [(at - shift, at, True) for at in extras]
     inside = [held for held in there if rules.end_min <= held[0] <= length - rules.end_min]
     along = sorted(held[0] for held in inside)
+    grid = Grid(origin=-shift, step=ROUND_MEASURE[units])
     added = [
         at + shift
         for part in parts_between(props, stretches, length, along)
-        for at in additions(part, rules, ROUND_MEASURE[units])
+        for at in additions(part, rules, grid)
     ]
     if not poured:
         inside += [(at - shift, at, True) for at in added]

@@ -8,6 +8,7 @@ serves, so the added anchors are put evenly there and on a round measure.
 
 from collections.abc import Sequence
 from decimal import Decimal
+from itertools import pairwise
 
 from attrs import frozen
 
@@ -25,11 +26,19 @@ class Part:
     no_anchor: tuple[Stretch, ...]
 
 
+@frozen
+class Grid:
+    """The round measures that are easy to tape: `origin` and every whole `step` from it, mm."""
+
+    origin: Decimal
+    step: Decimal
+
+
 def covered(part: Part, positions: Sequence[Decimal], rules: AnchorRules) -> bool:
     """True where brackets at these rising positions hold the whole part."""
     if not positions:
         return False
-    gaps = zip(positions, positions[1:], strict=False)
+    gaps = pairwise(positions)
     return (
         positions[0] - part.start <= rules.end_max
         and part.end - positions[-1] <= rules.end_max
@@ -76,10 +85,11 @@ def _turned(part: Part) -> Part:
 
 
 def _nearest_round(
-    wanted: Decimal, low: Decimal, high: Decimal, step: Decimal, no_anchor: Sequence[Stretch]
+    wanted: Decimal, low: Decimal, high: Decimal, grid: Grid, no_anchor: Sequence[Stretch]
 ) -> Decimal:
-    """The allowed place in [low, high] nearest to `wanted`, on a whole `step` where one is free."""
-    down = (wanted // step) * step
+    """The allowed place in [low, high] nearest to `wanted`, on the grid where one is free."""
+    step = grid.step
+    down = grid.origin + ((wanted - grid.origin) // step) * step
     free = [
         place
         for place in (down, down + step)
@@ -95,11 +105,8 @@ def _nearest_round(
     return min(free, key=lambda place: (abs(place - wanted), place))
 
 
-def additions(part: Part, rules: AnchorRules, step: Decimal) -> tuple[Decimal, ...]:
-    """The fewest added positions that give cover, rising, mm.
-
-    `step` is the round measure they are put on where the room allows, mm.
-    """
+def additions(part: Part, rules: AnchorRules, grid: Grid) -> tuple[Decimal, ...]:
+    """The fewest added positions that give cover, rising, on the grid where the room allows. mm."""
     if covered(part, part.anchors, rules):
         return ()
     furthest = _furthest_additions(part, rules)
@@ -109,6 +116,6 @@ def additions(part: Part, rules: AnchorRules, step: Decimal) -> tuple[Decimal, .
         before = [at for at in (*part.anchors, *placed) if at < low]
         reach = max(before) + rules.gap_max if before else part.start + rules.end_max
         top = min(high, reach)
-        placed.append(_nearest_round((low + top) / 2, low, top, step, part.no_anchor))
+        placed.append(_nearest_round((low + top) / 2, low, top, grid, part.no_anchor))
     everything = sorted((*part.anchors, *placed))
     return tuple(placed) if covered(part, everything, rules) else tuple(furthest)

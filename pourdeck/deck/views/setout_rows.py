@@ -18,6 +18,8 @@ from pourdeck.walk.records import Place
 
 Opens = Callable[[], Sum | None]
 
+NOWHERE = Place()
+
 
 @frozen(kw_only=True)
 class NumberRow:
@@ -25,7 +27,7 @@ class NumberRow:
 
     spans: Spans
     opens: Opens | None = field(default=None, eq=False, repr=False)
-    place: Place = Place()
+    place: Place = NOWHERE
 
 
 def setout_rows(setout: SetOut, job: Job, stack: Stack, width: int) -> tuple[NumberRow, ...]:
@@ -52,7 +54,7 @@ def _row(
     value: str,
     width: int,
     opens: Opens | None = None,
-    place: Place = Place(),  # noqa: B008 - a frozen record
+    place: Place = NOWHERE,
 ) -> NumberRow:
     return NumberRow(
         spans=justify(line(f" {name}"), line((value, "value")), width), opens=opens, place=place
