@@ -1,0 +1,137 @@
+"""Reading and judging a large plan, and changing one size in it."""
+
+import os
+import subprocess
+import sys
+from itertools import count
+from pathlib import Path
+
+from attrs import evolve
+
+from pourdeck.plan.reader import read_job
+from pourdeck.plan.records import Job, Stack
+from pourdeck.setout.job import stack_findings
+from pourdeck.setout.panel import set_out_stack
+from pourdeck.setout.resize import Resize, resize
+from tests.bench.generate import write_job
+from tests.bench.table import Row, Skipped, in_turns
+
+LEAST = "import attrs, sys, tomllib; tomllib.load(open(sys.argv[1], 'rb'))"
+STACKS, PANELS = 60, 8
+
+
+def check_command(work: Path, root: Path) -> Row | Skipped:
+    """`pourdeck check` as people run it, beside Python, attrs and a parser on the same file."""
+    what = f"check {STACKS} stacks of {PANELS}"
+    job = write_job(work / "large", STACKS, PANELS)
+    ours = [sys.executable, "-m", "pourdeck", "check", str(job), "--json"]
+    least = [sys.executable, "-c", LEAST, str(job / "job.toml")]
+    env = {**os.environ, "POURDECK_STATE": str(work / "state")}
+
+    def run(command: list[str]) -> int:
+        done = subprocess.run(command, cwd=root, env=env, capture_output=True, check=False)
+        return done.returncode
+
+    if run(ours) != 0:
+        return Skipped(what=what, why="the command does not work yet")
+    run(least)
+    seconds, other = in_turns(9, lambda: run(ours), lambda: run(least))
+    return Row(
+        what=what,
+        beside="Python, attrs, the TOML parser",
+        unit="s",
+        ours=seconds,
+        other=other,
+        most=0.6,
+        most_ratio=3,
+    )
+
+
+def size_change(work: Path) -> list[Row]:
+    """A size changed: set-out and findings anew, and all that the Size change screen shows."""
+    return [
+        _recompute(work, STACKS, PANELS, goal=20),
+        _recompute(work, 10, PANELS),
+        _recompute(work, 10, 4),
+        _recompute(work, 10, 16),
+        _nine_alignments(work, STACKS, PANELS),
+    ]
+
+
+def _recompute(work: Path, stacks: int, panels: int, goal: float | None = None) -> Row:
+    job, stack = _middle(work, stacks, panels)
+    before = stack.panels[1]
+    steps = count(1)
+
+    def change() -> None:
+        after = evolve(before, width=before.width - next(steps))
+        revised = evolve(stack, panels=(stack.panels[0], after, *stack.panels[2:]))
+        set_out_stack(job, revised, {})
+        stack_findings(job, revised, {})
+
+    change()
+    (seconds,) = in_turns(31, change)
+    what = f"recompute and findings, {stacks} stacks of {panels}"
+    return Row(what=what, unit="ms", ours=1000 * seconds, most=goal)
+
+
+def _nine_alignments(work: Path, stacks: int, panels: int) -> Row:
+    """Before, after, findings and the ways out, each time to a size that was not seen before."""
+    job, stack = _middle(work, stacks, panels)
+    width = stack.panels[1].width
+    steps = count(1)
+
+    def change() -> None:
+        found = resize(job, stack, 2, {}, width=width - next(steps))
+        if not isinstance(found, Resize):
+            raise TypeError(found)
+
+    change()
+    (seconds,) = in_turns(31, change)
+    what = f"the same, with before and nine alignments, {stacks} stacks of {panels}"
+    return Row(what=what, unit="ms", ours=1000 * seconds, most=20)
+
+
+def _middle(work: Path, stacks: int, panels: int) -> tuple[Job, Stack]:
+    """The job and a stack in the middle of it, whose second panel changes."""
+    job = read_job(write_job(work / f"job-{stacks}x{panels}", stacks, panels))
+    return job, job.stacks[len(job.stacks) // 2]
+
+
+def recorded_change(work: Path) -> Row | Skipped:
+    """The same change recorded: the plan in force and all its findings, as the Board wants them."""
+    what = f"after a recorded size change: findings of {STACKS} stacks"
+    try:
+        from pourdeck.walk.desk import Desk
+    except ImportError:
+        return Skipped(what=what, why="no desk yet")
+    from tests.bench.desk_bench import open_desk
+
+    folder = write_job(work / "revised", STACKS, PANELS)
+    desk: Desk = open_desk(folder, work / "state")
+    desk.findings()
+    return _recorded(what, desk)
+
+
+def _recorded(what: str, desk: "Desk") -> Row:  # noqa: F821 - imported where it is there
+    from pourdeck.walk.acts import revise
+
+    job: Job = desk.plan
+    stack = job.stacks[30]
+    steps = count(1)
+
+    def change() -> None:
+        found = desk.resize(stack.id, 2, width=stack.panels[1].width - next(steps))
+        desk.record(revise(found, desk.cancels(found), "drawing S-410 rev D", "M. Tallow"))
+
+    def look() -> None:
+        desk.set_outs(stack.id)
+        desk.findings()
+
+    def change_and_look() -> None:
+        change()
+        look()
+
+    change_and_look()
+    both, alone = in_turns(15, change_and_look, change)
+    return Row(what=what, unit="ms", ours=1000 * (both - alone), most=20)

@@ -1,0 +1,104 @@
+"""A program run in a terminal of its own, timed by what it paints there."""
+
+import fcntl
+import os
+import re
+import select
+import struct
+import subprocess
+import termios
+import time
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+from types import TracebackType
+
+_ESCAPES = re.compile(rb"\x1b(?:\[[0-?]*[ -/]*[@-~]|[PX^_\]][^\x1b\x07]*(?:\x07|\x1b\\)|[@-Z\\-_])")
+
+
+class NotPaintedError(Exception):
+    """What was waited for did not come."""
+
+
+class Terminal:
+    """A program in a pseudo terminal of 80 × 24. Use with `with`: it is killed at the end."""
+
+    def __init__(self, command: Sequence[str], env: Mapping[str, str], folder: Path) -> None:
+        self._master, inner = os.openpty()
+        fcntl.ioctl(inner, termios.TIOCSWINSZ, struct.pack("HHHH", 24, 80, 0, 0))
+        self.began = time.perf_counter()
+        self._process = subprocess.Popen(
+            command,
+            stdin=inner,
+            stdout=inner,
+            stderr=inner,
+            env=dict(env),
+            cwd=folder,
+            start_new_session=True,
+        )
+        os.close(inner)
+        self._raw = b""
+
+    def __enter__(self) -> "Terminal":
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self._process.kill()
+        self._process.wait()
+        os.close(self._master)
+
+    @property
+    def painted(self) -> str:
+        """All that was painted since the last key, without colours and cursor moves."""
+        return _ESCAPES.sub(b"", self._raw).decode("utf-8", "replace")
+
+    def wait_for(self, text: str, seconds: float = 20) -> float:
+        """Seconds from the start until `text` had been painted. Raises NotPaintedError."""
+        until = time.perf_counter() + seconds
+        while (left := until - time.perf_counter()) > 0:
+            if not self._read(left):
+                break
+            if text in self.painted:
+                return time.perf_counter() - self.began
+        raise NotPaintedError(f"{text!r} was not painted; the last was {self.painted[-200:]!r}")
+
+    def press(self, key: bytes, quiet: float = 0.03, seconds: float = 5) -> float:
+        """Seconds from a key to the last byte of what it painted: nothing follows for `quiet`."""
+        self.settle(quiet)
+        self._raw = b""
+        began = time.perf_counter()
+        os.write(self._master, key)
+        if not self._read(seconds):
+            raise NotPaintedError(f"the key {key!r} painted nothing")
+        last = time.perf_counter()
+        while self._read(quiet):
+            last = time.perf_counter()
+        return last - began
+
+    def settle(self, quiet: float = 0.3) -> None:
+        """Read until nothing comes for so long."""
+        while self._read(quiet):
+            pass
+
+    def peak_memory(self) -> float:
+        """The most memory the program has held so far, MB. Raises OSError where nobody tells."""
+        status = Path(f"/proc/{self._process.pid}/status").read_text(encoding="ascii")
+        found = re.search(r"VmHWM:\s+(\d+) kB", status)
+        if not found:
+            raise OSError("the system does not tell the peak memory of a program")
+        return int(found[1]) / 1000
+
+    def _read(self, seconds: float) -> bool:
+        ready, _, _ = select.select([self._master], [], [], seconds)
+        if not ready:
+            return False
+        try:
+            read = os.read(self._master, 65536)
+        except OSError:
+            return False
+        self._raw += read
+        return bool(read)
