@@ -17,10 +17,11 @@ from pourdeck.plan.kinds import TooWide
 from pourdeck.plan.literal import literal
 
 FILE_NAME = "job.toml"
-LARGEST = 2 * 1024 * 1024
-"""Bytes. Ten times the plan of a very large site, and still read in about a second."""
+LARGEST = 1024 * 1024
+"""Bytes. Three times the plan of a very large site (sixty stacks of eight panels, every opening and
+cast-in given), and still refused or read in a second or two whatever is in it."""
 
-LONGEST_KEY = 6
+LONGEST_KEY = 4
 """Parts of a dotted key, at most. No key of a plan has more than three, and the parser's time grows
 with their square."""
 

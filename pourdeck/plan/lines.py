@@ -12,6 +12,9 @@ from collections.abc import Sequence
 from pourdeck.plan.kinds import Path
 
 _DEEPEST = 12
+_LONGEST = 10_000
+"""So many values of a list are told apart; what comes after has the line of the list."""
+
 _PART = r"""(?:[A-Za-z0-9_-]+|"(?:[^"\\\n]|\\.)*"|'[^'\n]*')"""
 _KEY = re.compile(rf"{_PART}(?:[ \t]*\.[ \t]*{_PART})*")
 _PARTS = re.compile(_PART)
@@ -148,6 +151,8 @@ class _Scan:
                 continue
             begun = at
             if close == "]":
+                if index == _LONGEST:
+                    return self._past_brackets(at, 1)
                 at = self._value(at, (*path, index))
                 index += 1
             else:
@@ -155,9 +160,9 @@ class _Scan:
             if at <= begun:
                 return len(text)
 
-    def _past_brackets(self, at: int) -> int:
-        """The end of what is nested deeper than anyone asks for."""
-        text, depth = self.text, 0
+    def _past_brackets(self, at: int, depth: int = 0) -> int:
+        """The end of what no one asks for: nested too deeply, or too far on in a list."""
+        text = self.text
         while at < len(text):
             if _BRACKET.match(text, at):
                 depth += 1 if text[at] in "[{" else -1

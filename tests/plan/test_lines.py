@@ -82,6 +82,13 @@ def test_what_lies_very_deep_is_passed_over_and_what_follows_is_found() -> None:
     assert lines.line_of(("c",)) == 3
 
 
+def test_the_rest_of_a_very_long_list_has_the_line_of_the_list() -> None:
+    lines = Lines("a = [\n" + "'[',\n" * 12_000 + "[1], { b = ']' } # ]\n]\nc = 5\n")
+    assert lines.line_of(("a", 9_000)) == 9_002
+    assert lines.line_of(("a", 11_000)) == 1
+    assert lines.line_of(("c",)) == 12_004
+
+
 def test_a_path_that_is_not_there_gives_the_table_round_it() -> None:
     lines = Lines(CORPUS["lists of tables"])
     assert lines.line_of(("s", 0, "p", 1, "missing")) == 5
