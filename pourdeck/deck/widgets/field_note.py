@@ -1,0 +1,59 @@
+"""How an entry looks on its line, and the words under it: a reason, a question or a hint."""
+
+from typing import Literal
+
+from attrs import frozen
+
+from pourdeck.deck.widgets.entry import Entry
+from pourdeck.deck.widgets.field_line import Look
+from pourdeck.plan.literal import literal
+
+_ROOM = 14  # cells: feet, inches and sixteenths, and the cursor
+
+
+@frozen
+class Note:
+    """`style` is the last part of the name of a component class."""
+
+    style: Literal["problem", "question", "hint"]
+    words: str
+
+
+def note_of(entry: Entry, *, focused: bool) -> Note:
+    """The most pressing thing to say; a sign in front tells reason and question apart."""
+    if entry.notice:
+        return Note("problem", f"! {entry.notice}")
+    if entry.question:
+        return Note("question", f"? {entry.question}")
+    if entry.problem:
+        return Note("problem", f"! {entry.problem}")
+    return Note("hint", _hint(entry, focused))
+
+
+def _hint(entry: Entry, focused: bool) -> str:
+    if entry.dirty and not focused:
+        return "Not taken yet: Enter takes it."
+    if entry.dirty and entry.taken_text:
+        return f"Enter takes it, Esc puts back {literal(entry.taken_text)}."
+    if focused and entry.text and not entry.editing:
+        return "Enter to change this."
+    return ""
+
+
+def look_of(entry: Entry, *, focused: bool) -> Look:
+    """The line of the field, with a mark for what the colour of the note says too."""
+    mark = " "
+    if entry.question and not entry.notice:
+        mark = "?"
+    elif entry.notice or entry.problem:
+        mark = "!"
+    elif entry.dirty:
+        mark = "*"
+    return Look(
+        text=entry.text,
+        cursor=entry.cursor if entry.editing else None,
+        focused=focused,
+        mark=mark,
+        unit=entry.rules.label,
+        room=None if entry.rules.kind == "text" else _ROOM,
+    )

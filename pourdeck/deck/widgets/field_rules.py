@@ -1,0 +1,161 @@
+"""What a field takes: how its text is read, shown, stepped and doubted."""
+
+from decimal import Decimal
+from typing import Literal
+
+from attrs import frozen
+
+from pourdeck.plan.lengths import (
+    NotALength,
+    format_exact,
+    format_length,
+    format_rl,
+    implausible,
+    parse_length,
+    parse_number,
+    parse_rl,
+    typed_in_other_unit,
+)
+from pourdeck.plan.literal import literal
+from pourdeck.plan.numbers import MOST_CHARACTERS, plain
+from pourdeck.plan.records import Units
+
+Kind = Literal["length", "number", "rl", "text"]
+
+_FOOT = Decimal("0.3048")
+_STARTS_A_NUMBER = frozenset("0123456789.,+-")
+
+
+@frozen(kw_only=True)
+class FieldRules:
+    """A length in mm, a bare number in `unit_label`, a height on the site datum in m, or free text.
+
+    `expected`, `plus` and `minus` serve to notice slips; `least` and `most` are refused beyond.
+    `step` None: the resolution of the kind; 0: the arrow keys do not step.
+    """
+
+    kind: Kind
+    units: Units = "metric"
+    unit_label: str | None = None
+    expected: Decimal | None = None
+    plus: Decimal | None = None
+    minus: Decimal | None = None
+    least: Decimal | None = None
+    most: Decimal | None = None
+    decimals: int | None = None
+    signed: bool = False
+    step: Decimal | None = None
+    max_length: int = 200
+
+    @property
+    def most_characters(self) -> int:
+        return self.max_length if self.kind == "text" else MOST_CHARACTERS
+
+    @property
+    def label(self) -> str:
+        """The unit beside the field."""
+        if self.unit_label is not None:
+            return literal(self.unit_label)
+        labels = {"length": ("mm", "' \""), "rl": ("m", "ft")}.get(self.kind, ("", ""))
+        return labels[self.units == "imperial"]
+
+    @property
+    def one_step(self) -> Decimal:
+        """In the unit of the value; 0 where the arrow keys do not step."""
+        if self.kind == "text":
+            return Decimal(0)
+        if self.step is not None:
+            return self.step
+        if self.kind == "length":
+            return Decimal(1) if self.units == "metric" else Decimal("1.5875")
+        if self.kind == "rl":
+            return Decimal("0.001") if self.units == "metric" else _FOOT / 1000
+        return Decimal((0, (1,), -(self.decimals or 0)))
+
+    def parse(self, text: str) -> Decimal | None:
+        """The value in mm, m or the field's unit; None for free text. Raises NotALength."""
+        if self.kind == "text":
+            if not text.strip():
+                raise NotALength("Nothing typed", "Type a few words.")
+            return None
+        value = self._read(text)
+        if self.least is not None and value < self.least:
+            raise NotALength(f"{self.shown(value)}: below {self.shown(self.least)}", "Look again.")
+        if self.most is not None and value > self.most:
+            raise NotALength(f"{self.shown(value)}: above {self.shown(self.most)}", "Look again.")
+        return value
+
+    def _read(self, text: str) -> Decimal:
+        if self.kind == "length":
+            return parse_length(text, self.units, signed=self.signed)
+        if self.kind == "rl":
+            return parse_rl(text, self.units)
+        return parse_number(text, decimals=self.decimals, signed=self.signed)
+
+    def shown(self, value: Decimal) -> str:
+        """The value with its unit, for a sentence."""
+        if self.kind == "length":
+            return format_length(value, self.units)
+        if self.kind == "rl":
+            return format_rl(value, self.units)
+        return f"{plain(value)} {self.label}".rstrip(" ")
+
+    def entry(self, value: Decimal) -> str:
+        """The value as the text of the field; read again it is exactly the same value."""
+        if self.kind == "length":
+            return format_exact(value, self.units)
+        if self.kind == "rl":
+            return _rl_entry(value, self.units)
+        text = plain(value)
+        alone = self.decimals is None and len(text.partition(".")[2]) == 3
+        return f"{text}0" if alone else text
+
+    def question(self, text: str, value: Decimal) -> str | None:
+        """What to ask before this is taken, None: nothing. Another Enter is the answer."""
+        meant = implausible(value, self.expected, self.plus, self.minus)
+        other = self._in_other_unit(text)
+        if meant is not None:
+            typed = f"{text.strip()} = {self.shown(value)}" if other else self.shown(value)
+            return (
+                f"Did you mean {self.shown(meant)}? You typed {typed}: "
+                f"Enter again to keep {self.entry(value)}."
+            )
+        return f"{text.strip()} = {self.shown(value)}: Enter again to take it." if other else None
+
+    def _in_other_unit(self, text: str) -> bool:
+        if self.kind == "length":
+            return typed_in_other_unit(text, self.units)
+        unit = text.rstrip(" ")[-1:]
+        return self.kind == "rl" and unit in (("t", "'") if self.units == "metric" else ("m",))
+
+    def stepped(self, text: str, steps: int) -> str:
+        """The text so many steps further; a blank counts as what is expected, or else as nothing.
+
+        Raises NotALength where the text is no number or the step leads out of what is allowed.
+        """
+        value = self._read(text) if text.strip() else self._start
+        further = value + steps * self.one_step
+        if further < 0 and not (self.signed or self.kind == "rl"):
+            raise NotALength("No step further down", "This cannot be below zero.")
+        stepped = self.entry(further)
+        self.parse(stepped)
+        return stepped
+
+    @property
+    def _start(self) -> Decimal:
+        if self.expected is not None:
+            return self.expected
+        lowest = Decimal(0) if self.least is None else max(self.least, Decimal(0))
+        return lowest if self.most is None else min(lowest, self.most)
+
+    def starts(self, character: str) -> bool:
+        """Whether this may be meant as the first character of an entry, right or wrong."""
+        return self.kind == "text" or character in _STARTS_A_NUMBER
+
+
+def _rl_entry(metres: Decimal, units: Units) -> str:
+    if units == "metric":
+        return plain(metres)
+    top, bottom = metres.as_integer_ratio()
+    millionths, rest = divmod(top * 1250 * 10**6, bottom * 381)
+    return f"{plain(metres)} m" if rest else plain(Decimal(millionths).scaleb(-6))

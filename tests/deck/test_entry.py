@@ -1,0 +1,400 @@
+"""Every key of a field shows or is refused; what is taken is what was shown."""
+
+import random
+from decimal import Decimal
+from itertools import product
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from textual import events
+from textual._xterm_parser import XTermParser
+
+from pourdeck.deck.widgets.entry import BOUNCE, Did, Entry
+from pourdeck.deck.widgets.field_rules import FieldRules, Kind
+from pourdeck.plan.lengths import NotALength, parse_length
+from pourdeck.plan.records import Units
+
+_TYPED = "0123456789.,-+e_ '\""
+LATER = BOUNCE * 2
+
+
+def length(units: Units = "metric", text: str = "", **more: object) -> Entry:
+    return Entry(FieldRules(kind="length", units=units, **more), text)  # type: ignore[arg-type]
+
+
+def press(entry: Entry, *keys: str, at: float = 0.0) -> Did:
+    did = Did.NOTHING
+    for key in keys:
+        did = entry.press(key, key if len(key) == 1 else None, at)
+    return did
+
+
+def write(entry: Entry, text: str) -> Entry:
+    press(entry, *text)
+    return entry
+
+
+# No key is swallowed
+
+
+def _check_shown_is_taken(text: str, units: Units) -> None:
+    entry = write(length(units), text)
+    assert entry.text == text
+    try:
+        expected = parse_length(text, units)
+    except NotALength:
+        assert entry.value is None
+        assert press(entry, "enter") is not Did.TAKEN
+        assert press(entry, "enter", at=LATER) is not Did.TAKEN
+        assert entry.reason
+        assert entry.taken_text == ""
+        return
+    assert entry.value == expected
+    if press(entry, "enter") is not Did.TAKEN:
+        assert entry.question
+        assert press(entry, "enter", at=LATER) is Did.TAKEN
+    assert entry.typed == text
+    assert entry.value == expected
+
+
+@pytest.mark.parametrize("units", ["metric", "imperial"])
+def test_each_short_string_is_shown_whole_and_taken_or_refused(units: Units) -> None:
+    for count in range(1, 4):
+        for keys in product(_TYPED, repeat=count):
+            _check_shown_is_taken("".join(keys), units)
+
+
+@given(
+    st.text(st.sampled_from(_TYPED + "/m"), min_size=4, max_size=6),
+    st.sampled_from(["metric", "imperial"]),
+)
+def test_longer_strings_too(text: str, units: Units) -> None:
+    _check_shown_is_taken(text, units)
+
+
+@given(st.characters(), st.sampled_from(["length", "number", "rl", "text"]))
+def test_any_character_shows_or_is_refused(character: str, kind: Kind) -> None:
+    entry = Entry(FieldRules(kind=kind))
+    key = "x" if character == "x" else "some_key"
+    entry.press(key, character, 0.0)
+    control = ord(character) < 0x20 or 0x7F <= ord(character) < 0xA0
+    assert entry.text in (character, " ") or entry.notice or control
+
+
+@pytest.mark.parametrize(
+    ("data", "text"),
+    [
+        ("1\x1b[57409u2", "1.2"),  # keypad decimal without text
+        ("1\x1b[57409;;44u2", "1,2"),  # the same key where it types a comma
+        ("1\x1b[57416u2", "1,2"),  # keypad separator
+        ("\x1b[57400u\x1b[57401u", "12"),  # keypad figures
+        ("\x1bOq\x1bOr\x1bOn\x1bOs", "12.3"),  # keypad in application mode
+        ("\x1b[57412u1", "-1"),  # keypad minus
+        ("\x1b[57413u1", "+1"),
+        ("1\x1b[57410u2", "1/2"),
+        ("12\x7f3", "13"),
+        ("12\x1b[D\x1b[3~3", "13"),
+        ("12\x1b[57417u\x1b[57426u3", "13"),  # keypad left, keypad delete
+        ("12\x1b[H3", "312"),
+        ("12\x1b[H\x1b[F3", "123"),
+        ("12\x1b[57427~", "12"),  # keypad 5 without NumLock: said, nothing typed
+    ],
+)
+def test_what_terminals_send(data: str, text: str) -> None:
+    entry = length(signed=True)
+    for event in XTermParser().feed(data):
+        assert isinstance(event, events.Key)
+        entry.press(event.key, event.character, 0.0)
+    assert entry.text == text
+    assert bool(entry.notice) == ("57427" in data)
+
+
+@pytest.mark.parametrize("data", ["\r", "\x1b[57414u", "\x1bOM", "\x1b[13u"])
+def test_every_enter_is_enter(data: str) -> None:
+    entry = write(length(), "12")
+    (event,) = XTermParser().feed(data)
+    assert isinstance(event, events.Key)
+    assert entry.press(event.key, event.character, 0.0) is Did.TAKEN
+
+
+@pytest.mark.parametrize(
+    ("key", "text"),
+    [("kp_7", "7"), ("kp_decimal", "."), ("kp_separator", ","), ("kp_subtract", "-"),
+     ("kp_add", "+"), ("decimal", "."), ("separator", ","), ("subtract", "-"), ("add", "+")],
+)  # fmt: skip
+def test_keypad_names(key: str, text: str) -> None:
+    entry = length()
+    entry.press(key, None, 0.0)
+    assert entry.text == text
+
+
+def test_a_line_break_sent_as_a_key_does_not_join_two_numbers() -> None:
+    entry = write(length(), "12")
+    entry.press("ctrl+j", "\n", 0.0)
+    write(entry, "13")
+    assert entry.text == "12\u240a13"
+    assert entry.problem
+    assert press(entry, "enter") is Did.SHOWN
+
+
+def test_a_number_is_not_longer_than_can_be_read() -> None:
+    entry = write(length(), "1" * 41)
+    assert entry.text == "1" * 40
+    assert "40 characters" in entry.notice
+
+
+# Filled fields
+
+
+@pytest.mark.parametrize("key", ["5", ".", "-", "x", " ", "backspace", "delete", "decimal"])
+def test_a_filled_field_is_not_overwritten(key: str) -> None:
+    entry = length(text="300")
+    press(entry, key)
+    assert (entry.text, entry.value, entry.dirty) == ("300", Decimal(300), False)
+    assert "Enter to change" in entry.notice
+
+
+@pytest.mark.parametrize("opener", ["enter", "f2"])
+def test_a_filled_field_is_opened_and_added_to(opener: str) -> None:
+    entry = length(text="300")
+    press(entry, opener, "5")
+    assert entry.text == "3005"
+    assert press(entry, "enter", at=LATER) is Did.TAKEN
+    assert entry.taken_text == "3005"
+
+
+def test_keys_that_are_not_the_fields_go_on() -> None:
+    entry = length(text="300")
+    for key in ("up", "down", "left", "escape", "f5", "tab", "ctrl+p"):
+        assert press(entry, key) is Did.PASSED
+    press(entry, "enter")
+    for key in ("f5", "tab", "ctrl+p", "shift+tab"):
+        assert press(entry, key) is Did.PASSED
+    assert entry.press("alt+a", "a", 0.0) is Did.PASSED
+    assert entry.text == "300"
+
+
+def test_esc_puts_back_after_any_edit() -> None:
+    chance = random.Random(1)
+    keys = [*_TYPED, "/", "m", "backspace", "delete", "left", "right", "home", "end"]
+    keys += ["up", "down", "pageup", "pagedown", "f2", "ctrl+j", "decimal"]
+    for _ in range(1000):
+        before = chance.choice(["", "300", "7200.5"])
+        entry = length(text=before)
+        press(entry, "f2", *chance.choices(keys, k=chance.randrange(20)))
+        if chance.random() < 0.3:
+            entry.paste(chance.choice(["12", "a\nb", "12 mm\n"]))
+        press(entry, "escape")
+        assert (entry.text, entry.editing, entry.reason) == (before, False, "")
+
+
+def test_a_draft_is_taken_up_and_can_be_put_back() -> None:
+    entry = length(text="300")
+    entry.load_draft("29")
+    assert (entry.dirty, entry.editing, entry.value) == (True, True, Decimal(29))
+    press(entry, "escape")
+    assert entry.text == "300"
+
+
+# Taking
+
+
+def test_enter_twice_is_once() -> None:
+    entry = write(length(), "300")
+    assert press(entry, "enter", at=10.0) is Did.TAKEN
+    assert press(entry, "enter", at=10.05) is Did.NOTHING
+    assert press(entry, "enter", at=10.2) is Did.NOTHING
+    assert press(entry, "enter", at=10.6) is Did.SHOWN
+    assert entry.editing
+
+
+def test_enter_after_other_keys_is_no_bounce() -> None:
+    entry = length(text="300")
+    press(entry, "enter", "backspace", "5")
+    assert press(entry, "enter") is Did.TAKEN
+    assert entry.text == "305"
+
+
+def test_nothing_typed_is_said() -> None:
+    entry = length()
+    press(entry, "enter")
+    press(entry, "enter", at=LATER)
+    assert "Nothing typed" in entry.reason
+    assert entry.editing
+
+
+@pytest.mark.parametrize(
+    ("units", "text", "words", "value"),
+    [
+        ("metric", "1.2m", ("1.2m", "1200 mm"), "1200"),
+        ("metric", "5'", ("5'", "1524 mm"), "1524"),
+        ("imperial", "1524 mm", ("1524 mm", "5' 0\""), "1524"),
+        ("imperial", "1.5 m", ("1.5 m", "~4' 11-1/16\""), "1500"),
+    ],
+)
+def test_another_unit_is_shown_before_it_is_taken(
+    units: Units, text: str, words: tuple[str, ...], value: str
+) -> None:
+    entry = write(length(units), text)
+    assert press(entry, "enter") is Did.SHOWN
+    for word in (*words, "Enter again"):
+        assert word in entry.question
+    assert press(entry, "enter", at=BOUNCE / 2) is Did.NOTHING
+    assert press(entry, "enter", at=BOUNCE * 2) is Did.TAKEN
+    assert entry.typed == text
+    assert entry.value == Decimal(value)
+
+
+def test_the_own_unit_is_not_asked_about() -> None:
+    assert press(write(length(), "1200 mm"), "enter") is Did.TAKEN
+    assert press(write(length("imperial"), "5' 0\""), "enter") is Did.TAKEN
+
+
+def test_a_slip_is_asked_about() -> None:
+    entry = write(length(expected=Decimal(120), plus=Decimal(2), minus=Decimal(2)), "1200")
+    assert press(entry, "enter") is Did.SHOWN
+    for words in ("mean 120 mm", "typed 1200 mm", "keep 1200"):
+        assert words in entry.question
+    assert press(entry, "enter", at=LATER) is Did.TAKEN
+    assert entry.value == 1200
+
+
+def test_another_key_takes_the_question_back() -> None:
+    entry = write(length(), "1.2m")
+    press(entry, "enter")
+    press(entry, "end")
+    assert not entry.question
+    assert press(entry, "enter", at=LATER) is Did.SHOWN
+    assert entry.question
+
+
+def test_a_number_that_is_not_all_in_sight_is_asked_about() -> None:
+    entry = write(length(), "7200.25 mm")
+    assert entry.press("enter", None, 0.0, fits=False) is Did.SHOWN
+    assert "You typed 7200.25 mm" in entry.question
+    assert entry.press("enter", None, LATER, fits=False) is Did.TAKEN
+
+
+def test_beyond_the_hard_limits_nothing_is_taken() -> None:
+    entry = write(length(least=Decimal(10), most=Decimal(500)), "501")
+    press(entry, "enter")
+    press(entry, "enter", at=LATER)
+    assert "above 500 mm" in entry.reason
+    assert entry.taken_text == ""
+
+
+@pytest.mark.parametrize(
+    ("rules", "typed", "rests_on", "value"),
+    [
+        (FieldRules(kind="length"), "7200,50", "7200.5", "7200.5"),
+        (FieldRules(kind="length", units="imperial"), "283.5", "23' 7-1/2\"", "7200.9"),
+        (FieldRules(kind="length", units="imperial"), "1/64", '1/64"', "0.396875"),
+        (FieldRules(kind="number", decimals=1, unit_label="MPa"), "12,5", "12.5", "12.5"),
+        (FieldRules(kind="number", decimals=0), "007", "7", "7"),
+        (FieldRules(kind="number", signed=True), "-1.2340", "-1.2340", "-1.234"),
+        (FieldRules(kind="rl"), "42,955", "42.955", "42.955"),
+        (FieldRules(kind="rl", units="imperial"), "140.928", "140.928", "42.9548544"),
+    ],
+)
+def test_it_rests_on_a_text_that_says_the_same(
+    rules: FieldRules, typed: str, rests_on: str, value: str
+) -> None:
+    entry = write(Entry(rules), typed)
+    assert press(entry, "enter") is Did.TAKEN
+    assert (entry.text, entry.value) == (rests_on, Decimal(value))
+    assert not entry.dirty
+
+
+def test_a_height_in_the_other_unit_is_asked_about() -> None:
+    entry = write(Entry(FieldRules(kind="rl", units="imperial")), "42.955 m")
+    assert press(entry, "enter") is Did.SHOWN
+    assert "140.928 ft" in entry.question
+    assert press(entry, "enter", at=LATER) is Did.TAKEN
+    assert (entry.text, entry.value) == ("42.955 m", Decimal("42.955"))
+
+
+# Steps
+
+
+def test_steps_by_the_resolution() -> None:
+    entry = length(text="300")
+    press(entry, "f2", "up", "up", "down", "pageup")
+    assert entry.text == "311"
+    press(entry, "pagedown", "pagedown")
+    assert entry.text == "291"
+    imperial = length("imperial", text='7"')
+    press(imperial, "f2", "up")
+    assert imperial.text == '7-1/16"'
+    height = Entry(FieldRules(kind="rl"), "42.955")
+    press(height, "f2", "pageup")
+    assert height.text == "42.965"
+    strength = Entry(FieldRules(kind="number", decimals=1), "9.9")
+    press(strength, "f2", "up", "up")
+    assert strength.text == "10.1"
+
+
+def test_a_blank_steps_from_what_is_expected_and_never_lands_on_it_at_once() -> None:
+    entry = length(expected=Decimal(120))
+    press(entry, "up")
+    assert entry.text == "121"
+    press(entry, "down")
+    assert (entry.text, entry.editing) == ("120", True)
+    assert press(length(), "up") is Did.CHANGED
+
+
+def test_no_step_below_nothing_unless_signed() -> None:
+    entry = length(text="0")
+    press(entry, "f2", "down")
+    assert (entry.text, bool(entry.notice)) == ("0", True)
+    signed = length(text="0", signed=True)
+    press(signed, "f2", "down")
+    assert signed.text == "-1"
+
+
+def test_no_step_from_what_is_no_number() -> None:
+    entry = write(length(), "1.2.3")
+    press(entry, "up")
+    assert entry.text == "1.2.3"
+    assert "decimal mark" in entry.notice
+
+
+def test_arrows_of_a_field_at_rest_can_be_left_to_the_screen() -> None:
+    entry = Entry(FieldRules(kind="length"), idle_arrows=False)
+    assert press(entry, "up") is Did.PASSED
+    press(entry, "enter", "up")
+    assert entry.text == "1"
+    assert press(length(step=Decimal(0)), "up") is Did.PASSED
+    assert press(Entry(FieldRules(kind="text")), "up") is Did.PASSED
+
+
+@pytest.mark.parametrize("target", [0, 1, 9, 27, 133])
+def test_any_value_with_arrows_only(target: int) -> None:
+    entry = length()
+    press(entry, "up", *["pageup"] * (target // 10))
+    while entry.value is not None and entry.value > target:
+        press(entry, "down")
+    while entry.value is not None and entry.value < target:
+        press(entry, "up")
+    assert entry.value == target
+
+
+# Free text
+
+
+def test_text_is_literal() -> None:
+    entry = write(Entry(FieldRules(kind="text")), "[/x] [A-1] [Foo] [")
+    assert press(entry, "enter") is Did.TAKEN
+    assert entry.typed == entry.text == "[/x] [A-1] [Foo] ["
+    assert entry.value is None
+
+
+def test_spaces_are_no_text() -> None:
+    entry = write(Entry(FieldRules(kind="text")), "   ")
+    assert press(entry, "enter") is Did.SHOWN
+    assert "Nothing typed" in entry.reason
+
+
+def test_text_has_a_longest_length() -> None:
+    entry = write(Entry(FieldRules(kind="text", max_length=5)), "abcdef")
+    assert (entry.text, bool(entry.notice)) == ("abcde", True)
