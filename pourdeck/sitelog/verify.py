@@ -86,7 +86,7 @@ def check_head(reports: Iterable[StationReport], noted: str) -> HeadCheck:
     if not hits:
         return HeadCheck(found=False, message=_not_found(files, n, prefix))
     each, entry = hits[0]
-    if len(hits) > 1:
+    if len({hit.seal for _, hit in hits}) > 1:
         many = ", ".join(f"{hit.n} of {scan.file}" for scan, hit in hits)
         message = (
             f"{len(hits)} entries have a seal that begins with {prefix}: {many}. Give more of it."

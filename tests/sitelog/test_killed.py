@@ -1,0 +1,52 @@
+"""A program killed at any moment: what it said was saved is there, and the next one can go on."""
+
+import random
+import subprocess
+import sys
+from pathlib import Path
+
+from pourdeck.sitelog.merge import read_union
+from pourdeck.sitelog.verify import verify
+from tests.sitelog.kit import open_log
+
+WRITER = """
+import sys
+from datetime import datetime, timezone
+from pathlib import Path
+from pourdeck.sitelog.logfile import LogFile
+folder, run = Path(sys.argv[1]), sys.argv[2]
+log = LogFile.open(folder, "shed", job="QL-31", clock=lambda: datetime.now(timezone.utc),
+                   state_folder=folder / "state")
+assert log.usable, log.messages
+for number in range(100_000):
+    log.append("note", "kim", {"panel": "W07", "item": None, "text": f"{run}.{number}"})
+    print(f"{run}.{number}", flush=True)
+"""
+
+
+def test_killed_twenty_times(tmp_path: Path) -> None:
+    chance = random.Random(11)
+    acknowledged: list[str] = []
+    for run in range(20):
+        with subprocess.Popen(
+            [sys.executable, "-c", WRITER, str(tmp_path), str(run)],
+            stdout=subprocess.PIPE,
+            text=True,
+        ) as writer:
+            assert writer.stdout is not None
+            lines = chance.randrange(1, 40)
+            acknowledged += [writer.stdout.readline().strip() for _ in range(lines)]
+            writer.kill()
+            rest = writer.stdout.read()
+        if rest:
+            acknowledged += rest.split("\n")[:-1]
+        recovered = [
+            each.data["text"] for each in read_union(tmp_path).entries if each.kind == "note"
+        ]
+        assert set(acknowledged) <= set(recovered)
+        assert len(recovered) == len(set(recovered))
+    with open_log(tmp_path) as log:
+        assert log.usable
+    (report,) = verify(tmp_path)
+    assert report.whole
+    assert len(acknowledged) > 20

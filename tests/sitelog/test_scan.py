@@ -1,0 +1,225 @@
+"""Whatever happens to a file's bytes: no wrong entry, few lost ones, and the place named."""
+
+import random
+from itertools import pairwise
+
+import pytest
+
+from pourdeck.sitelog.scan import Scan, scan
+from tests.sitelog.kit import act, make_log, small_log
+
+ENTRIES, LOG = make_log(*(act("note", panel="W07", text=f"no. {i}") for i in range(4)))
+LINES = LOG.splitlines(keepends=True)
+
+
+def lost(result: Scan) -> int:
+    """How many entries are not given; fails where one is given that never was, or given twice."""
+    assert all(entry in ENTRIES for entry in result.entries)
+    assert len({entry.n for entry in result.entries}) == len(result.entries)
+    assert [entry.n for entry in result.entries] == sorted(entry.n for entry in result.entries)
+    return len(ENTRIES) - len(result.entries)
+
+
+def test_a_whole_file() -> None:
+    result = scan(LOG, "shed")
+    assert result.entries == tuple(ENTRIES)
+    assert (result.whole, result.faults, result.tail, result.end) == (True, (), b"", len(LOG))
+    assert (result.sound, result.format, result.named) == (5, 1, "shed")
+    assert result.head == ENTRIES[-1].seal
+
+
+def test_no_bytes() -> None:
+    result = scan(b"", "shed")
+    assert (result.whole, result.entries, result.head, result.end) == (True, (), None, 0)
+
+
+def test_cut_at_every_byte() -> None:
+    """Every entry that is complete is there; what is left of the next is the torn tail, no damage."""
+    ends = [0]
+    for line in LINES:
+        ends.append(ends[-1] + len(line))
+    for cut in range(len(LOG) + 1):
+        result = scan(LOG[:cut], "shed")
+        complete = sum(cut >= end - 1 for end in ends[1:])
+        assert result.entries == tuple(ENTRIES[:complete])
+        assert result.faults == ()
+        assert result.end == cut - len(result.tail)
+        assert result.unended == (cut + 1 in ends[1:])
+        assert result.whole == (cut in ends or cut + 1 in ends[1:])
+        assert LOG[: result.end] + result.tail == LOG[:cut]
+
+
+def test_every_bit_flipped() -> None:
+    """At most two entries are lost, where a newline was hit, and never is the file called whole."""
+    for place in range(len(LOG)):
+        for bit in range(8):
+            flipped = bytearray(LOG)
+            flipped[place] ^= 1 << bit
+            result = scan(bytes(flipped), "shed")
+            assert lost(result) <= (2 if LOG[place] == 10 else 1)
+            assert not result.whole
+
+
+@pytest.mark.parametrize("value", [0x00, 0x0A, 0xFF, 0x20])
+def test_every_byte_replaced(value: int) -> None:
+    for place in range(len(LOG)):
+        changed = bytearray(LOG)
+        changed[place] = value
+        result = scan(bytes(changed), "shed")
+        assert lost(result) <= (2 if LOG[place] == 10 else 1)
+        assert result.whole == (changed == LOG)
+
+
+def test_every_byte_taken_out_or_put_in_twice() -> None:
+    for place in range(len(LOG)):
+        for changed in (
+            LOG[:place] + LOG[place + 1 :],
+            LOG[:place] + LOG[place : place + 1] + LOG[place:],
+        ):
+            result = scan(changed, "shed")
+            assert lost(result) <= 2
+            same = changed == LOG or changed == LOG[:-1]
+            assert result.whole == same
+
+
+@pytest.mark.parametrize("size", [64, 512])
+def test_every_sector_of_zeros(size: int) -> None:
+    for start in range(0, len(LOG), size):
+        zeros = bytes(len(LOG[start : start + size]))
+        result = scan(LOG[:start] + zeros + LOG[start + size :], "shed")
+        lost(result)
+        assert not result.whole
+
+
+@pytest.mark.parametrize("missing", range(4))
+def test_a_line_taken_out_is_missed_at_the_next(missing: int) -> None:
+    result = scan(b"".join(LINES[:missing] + LINES[missing + 1 :]), "shed")
+    assert lost(result) == 1
+    assert [(fault.line, fault.code) for fault in result.faults] == [(missing + 1, "out-of-place")]
+    assert result.faults[0].offset == sum(len(line) for line in LINES[:missing])
+    assert result.sound == missing
+
+
+def test_the_last_line_taken_out_cannot_be_seen() -> None:
+    """The chain alone proves nothing about a cut end; a head that was noted elsewhere does."""
+    assert scan(b"".join(LINES[:-1]), "shed").whole
+
+
+@pytest.mark.parametrize("twice", range(5))
+def test_a_line_twice(twice: int) -> None:
+    result = scan(b"".join(LINES[: twice + 1] + LINES[twice:]), "shed")
+    assert lost(result) == 0
+    assert [(fault.line, fault.code) for fault in result.faults] == [(twice + 2, "duplicate")]
+
+
+@pytest.mark.parametrize(("one", "other"), [(i, j) for i in range(5) for j in range(i)])
+def test_two_lines_changed_about(one: int, other: int) -> None:
+    lines = list(LINES)
+    lines[one], lines[other] = lines[other], lines[one]
+    result = scan(b"".join(lines), "shed")
+    assert lost(result) == 0
+    assert result.faults[0].line == other + 1
+    assert result.faults[0].code == "out-of-place"
+
+
+def test_a_strange_line_between_loses_nothing() -> None:
+    result = scan(LINES[0] + b"# hello\n" + b"".join(LINES[1:]), "shed")
+    assert lost(result) == 0
+    assert [(fault.line, fault.code) for fault in result.faults] == [(2, "not-json")]
+
+
+def test_a_bad_line_and_the_next_missing_tell_once() -> None:
+    result = scan(LINES[0] + b"?\n" + b"".join(LINES[3:]), "shed")
+    assert lost(result) == 2
+    assert [fault.line for fault in result.faults] == [2]
+
+
+def test_lines_of_another_history_do_not_take_the_place_of_ours() -> None:
+    other = make_log(*(act("note", panel="W08", text=f"no. {i}") for i in range(4)))[1]
+    result = scan(LOG + other.splitlines(keepends=True)[3], "shed")
+    assert lost(result) == 0
+    assert [(fault.line, fault.code) for fault in result.faults] == [(6, "fork")]
+
+
+@pytest.mark.parametrize("count", [1, 2, 100, 4096])
+def test_a_tail_of_zeros_is_torn(count: int) -> None:
+    result = scan(LOG + bytes(count), "shed")
+    assert (lost(result), result.faults, len(result.tail), result.end) == (0, (), count, len(LOG))
+
+
+def test_random_tails_lose_nothing() -> None:
+    chance = random.Random(7)
+    for size in range(1, 300):
+        tail = chance.randbytes(size)
+        result = scan(LOG + tail, "shed")
+        assert lost(result) == 0
+        assert not result.whole
+        if b"\n" not in tail:
+            assert (result.faults, result.tail) == ((), tail)
+
+
+def test_the_last_line_again_without_its_newline_is_torn() -> None:
+    result = scan(LOG + LINES[-1][:-1], "shed")
+    assert (lost(result), result.tail) == (0, LINES[-1][:-1])
+
+
+def test_rubbish_in_place_of_the_last_newline_costs_no_entry() -> None:
+    result = scan(LOG[:-1] + b"\0\0\xff", "shed")
+    assert (lost(result), result.tail, result.unended) == (0, b"\0\0\xff", True)
+    assert result.end == len(LOG) - 1
+
+
+def test_the_tail_after_damage_is_still_read() -> None:
+    result = scan(LINES[0] + b"?\n" + LINES[2] + LINES[3][:-1], "shed")
+    assert [entry.n for entry in result.entries] == [1, 3, 4]
+    assert result.unended
+    after_bad = scan(LINES[0] + b"?\n" + LINES[2][:-1], "shed")
+    assert [entry.n for entry in after_bad.entries] == [1, 3]
+
+
+def test_a_file_whose_lines_another_program_ended() -> None:
+    result = scan(LOG.replace(b"\n", b"\r\n"), "shed")
+    assert {fault.code for fault in result.faults} == {"line-ends"}
+    assert len(result.faults) == 5
+
+
+def test_a_file_that_begins_without_a_start() -> None:
+    _, data = make_log()
+    start = data.replace(b'"kind":"start"', b'"kind":"begin"')
+    assert [fault.code for fault in scan(start, "shed").faults] == ["wrong-seal"]
+    from pourdeck.sitelog.compose import compose
+
+    _, other = compose(
+        [act("note", text="x")], station="shed", at=ENTRIES[0].at, clock="", n=0, head=""
+    )
+    assert [fault.code for fault in scan(other, "shed").faults] == ["no-start"]
+
+
+def test_a_newer_format_is_read_and_is_no_damage() -> None:
+    from pourdeck.sitelog.compose import compose
+
+    begin = act("start", format=2, job="QL-31", station="shed")
+    entries, data = compose(
+        [begin, act("photo", file="x")], station="shed", at=ENTRIES[0].at, clock="", n=0, head=""
+    )
+    result = scan(data, "shed")
+    assert (result.whole, result.newer, result.format) == (True, True, 2)
+    assert result.entries == tuple(entries)
+
+
+def test_a_fault_says_file_line_and_what() -> None:
+    bad = LINES[0] + LINES[1].replace(b"no. 0", b"no. 9") + b"".join(LINES[2:])
+    (fault,) = scan(bad, "shed").faults
+    assert str(fault) == (
+        "log/shed.jsonl, line 2: the entry was changed after it was written: its seal does not fit"
+    )
+    finding = fault.finding()
+    assert (finding.code, finding.severity, finding.file, finding.line) == (
+        "wrong-seal", "error", "log/shed.jsonl", 2,
+    )  # fmt: skip
+
+
+def test_entries_name_each_other() -> None:
+    entries = scan(small_log(6), "shed").entries
+    assert entries[0].prev == ""
+    assert all(later.prev == earlier.seal for earlier, later in pairwise(entries))
