@@ -10,9 +10,6 @@ from pourdeck.plan.records import Job
 from pourdeck.plan.sides import SIDES
 from pourdeck.setout.record import SetOut
 
-TENTH = Decimal("0.1")
-
-
 def heading(setout: SetOut) -> str:
     """Mark, place in the stack, revision, and in words whether it is mirrored."""
     rev = f", rev {setout.panel.rev}" if setout.panel.rev else ""
@@ -57,20 +54,20 @@ def setout_page(console: Console, setout: SetOut, job: Job) -> None:
 def _sizes(console: Console, setout: SetOut, job: Job) -> None:
     units, panel, found = job.units, setout.panel, setout.quantities
 
-    def length(value: object) -> str:
-        return format_length(value, units)  # type: ignore[arg-type]
+    def length(value: Decimal, decimals: int | None = None) -> str:
+        return format_length(value, units, decimals=decimals)
 
     rows = [
         (
             "Face",
             f"{length(panel.width)} × {length(panel.height)} × {length(panel.thickness)}",
-            f"diagonal {length(setout.diagonal.face.quantize(TENTH))}",
+            f"diagonal {length(setout.diagonal.face, decimals=1)}",
         ),
         (
             "Arris",
             f"{length(panel.width - 2 * setout.chamfer)} × "
             f"{length(panel.height - 2 * setout.chamfer)}",
-            f"diagonal {length(setout.diagonal.arris.quantize(TENTH))}",
+            f"diagonal {length(setout.diagonal.arris, decimals=1)}",
         ),
         (
             "RL",

@@ -13,7 +13,7 @@ from pourdeck.setout.panel import panel_findings
 def stack_findings(job: Job, stack: Stack, poured: Mapping[str, Poured]) -> tuple[Finding, ...]:
     """What is wrong with a stack and its panels, from the bed up."""
     seated = seats(job, stack, poured)
-    found = list(stack_faults(stack, job.limits))
+    found = list(stack_faults(stack, job.limits, job.units))
     for number in range(1, len(stack.panels) + 1):
         found += panel_findings(job, stack, number, seated, poured)
     return tuple(found)

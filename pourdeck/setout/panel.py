@@ -96,7 +96,7 @@ def panel_findings(
         found += _anchor_findings(job, stack.panels[index - 1], here, poured, spot)
     if number < len(stack.panels) and panel.mark not in poured:
         found += _extra_anchor_findings(seated[number], stack.panels[number], job.units, spot)
-    found += panel_faults(stack, number)
+    found += panel_faults(stack, number, job.units)
     return tuple(found)
 
 

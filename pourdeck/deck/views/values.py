@@ -29,16 +29,11 @@ WORDS: dict[str, str] = {
     "void": "asked again",
 }
 
-SMALLEST = Decimal("0.1")
-"""Computed lengths are shown to this, mm."""
-
-
 def length(mm: Decimal, units: Units) -> str:
-    """A length with its unit; what a root or a half makes too fine is shown to 0.1 mm."""
-    if units == "metric":
-        shown = mm.quantize(SMALLEST)
-        return format_length(shown if shown != mm else mm, units)
-    return format_length(mm, units)
+    """A length with its unit; what a root or a division makes too fine is shown to 0.1 mm."""
+    exponent = mm.as_tuple().exponent
+    too_fine = isinstance(exponent, int) and exponent < -3
+    return format_length(mm, units, decimals=1 if too_fine else None)
 
 
 def quantity(value: Decimal | str, unit: str, decimals: int, units: Units) -> str:
