@@ -25,7 +25,9 @@ _ASCII = str.maketrans(
 )  # fmt: skip
 
 
-def strip(spans: Spans, look: Look, width: int, *, base: str = "text", over: str | None = None) -> Strip:
+def strip(
+    spans: Spans, look: Look, width: int, *, base: str = "text", over: str | None = None
+) -> Strip:
     """A line of exactly `width` cells. `over`: one ink for all of it, as for the row of the cursor."""
     pieces = fit(spans, width, base)
     return Strip(

@@ -181,10 +181,12 @@ def _plain() -> dict[str, Ink]:
     """No colours at all: bold, underlining and reverse carry what signs and words do not."""
     bold, reverse = Ink(bold=True), Ink(reverse=True, bold=True)
     names = {name: Ink() for name in _shed()}
-    strong = "strong value heading bar-strong key failed void error refused field-bad offset mark hand"
+    strong = (
+        "strong value heading bar-strong key failed void error refused field-bad offset mark hand"
+    )
     names |= dict.fromkeys(strong.split(), bold)
-    names |= dict.fromkeys("tab-on cursor button-on highlight".split(), reverse)
-    names |= dict.fromkeys("cursor-off field".split(), Ink(underline=True))
+    names |= dict.fromkeys(["tab-on", "cursor", "button-on", "highlight"], reverse)
+    names |= dict.fromkeys(["cursor-off", "field"], Ink(underline=True))
     return names
 
 
@@ -199,9 +201,7 @@ DAYLIGHT = Look(
     rule="#444444",
     inks=_daylight(),
 )
-PLAIN = Look(
-    name="plain", title="No colour", dark=True, ground=None, rule=None, inks=_plain()
-)
+PLAIN = Look(name="plain", title="No colour", dark=True, ground=None, rule=None, inks=_plain())
 
 LOOKS: dict[str, Look] = {look.name: look for look in (SHED, DAYLIGHT, PLAIN)}
 
@@ -222,14 +222,15 @@ def textual_theme(look: Look) -> Theme:
             variables=look.variables() | _stock_variables(look),
         )
     text = look.inks["text"].fg or "#eeeeee"
+    key = look.inks["key"].fg
     return Theme(
         name=look.name,
-        primary=text,
+        primary=key or text,
         secondary=text,
-        accent=text,
-        warning=text,
-        error=text,
-        success=text,
+        accent=key,
+        warning=look.inks["warning"].fg,
+        error=look.inks["error"].fg,
+        success=look.inks["done"].fg,
         foreground=text,
         background=look.ground,
         surface=look.ground,
@@ -250,7 +251,14 @@ def _stock_variables(look: Look) -> dict[str, str]:
     field_bg, field_fg = field_ink.bg or "ansi_default", field_ink.fg or "ansi_default"
     cursor_bg, cursor_fg = cursor.bg or "ansi_default", cursor.fg or "ansi_default"
     reverse = look.ground is None
-    return {
+    named = {
+        f"text-{name}": look.inks[ink].fg or "ansi_default"
+        for name, ink in (
+            ("primary", "key"), ("secondary", "text"), ("accent", "key"),
+            ("warning", "warning"), ("error", "error"), ("success", "done"),
+        )
+    }  # fmt: skip
+    return named | {
         "text": text,
         "text-muted": text,
         "text-disabled": text,

@@ -39,7 +39,9 @@ class ActionBar(Bar):
     def shown(self) -> tuple[Action, ...]:
         """What is in the bar: the screen's own actions, then those from everywhere."""
         own = [one for one in actions_for(self.screen_id) if one.show and one.id not in self.hidden]
-        common = [one for one in actions_for(EVERYWHERE) if one.show or one.id in ("palette", "leave")]
+        common = [
+            one for one in actions_for(EVERYWHERE) if one.show or one.id in ("palette", "leave")
+        ]
         return (*own, *common)
 
     def laid(self, width: int) -> tuple[Laid, ...]:

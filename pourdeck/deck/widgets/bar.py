@@ -77,7 +77,9 @@ class Bar(Widget):
             at = one.end
         right = self.right(width)
         room = width - at - 1
-        whole = justify(tuple(spans), right, width, self.base) if cells(right) <= room else tuple(spans)
+        whole = (
+            justify(tuple(spans), right, width, self.base) if cells(right) <= room else tuple(spans)
+        )
         return strip(fit(whole, width, self.base), look_of(self), width, base=self.base)
 
     def on_click(self, event: events.Click) -> None:

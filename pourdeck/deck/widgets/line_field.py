@@ -33,14 +33,14 @@ class LineField(Input):
             self.field = field
             self.text = text
 
-    def __init__(self, value: str = "", *, id: str | None = None) -> None:
+    def __init__(self, value: str = "", *, id: str | None = None) -> None:  # noqa: A002
         super().__init__(
             value=literal(value), id=id, select_on_focus=False, max_length=MOST, compact=True
         )
         self.cursor_blink = False
         self.cursor_position = len(self.value)
 
-    async def _on_paste(self, event: events.Paste) -> None:
+    def _on_paste(self, event: events.Paste) -> None:
         event.stop()
         event.prevent_default()
         if not event.text:
@@ -50,6 +50,8 @@ class LineField(Input):
         room = MOST - len(self.value)
         self.insert_text_at_cursor(safe[:room])
         if len(safe) > room:
-            self.post_message(self.Told(self, f"Only the first {room} characters fit; the rest was left out."))
+            words = f"Only the first {room} characters fit; the rest was left out."
+            self.post_message(self.Told(self, words))
         elif safe != event.text.strip():
-            self.post_message(self.Told(self, "Pasted as one line; what does not print was left out."))
+            words = "Pasted as one line; what does not print was left out."
+            self.post_message(self.Told(self, words))

@@ -30,7 +30,7 @@ class VerbButton(Widget, can_focus=True):
             super().__init__()
             self.button = button
 
-    def __init__(self, verb: str, *, id: str) -> None:
+    def __init__(self, verb: str, *, id: str) -> None:  # noqa: A002
         super().__init__(id=id)
         self.verb = verb
 
@@ -55,7 +55,11 @@ class VerbButton(Widget, can_focus=True):
         left, right = ("▸ ", " ◂") if self.has_focus else ("  ", "  ")
         side = "│" if height >= 3 else " "
         spans = line(
-            (side, "rule"), (f"{left}{before}", ink), *words, (f"{after}{right}", ink), (side, "rule")
+            (side, "rule"),
+            (f"{left}{before}", ink),
+            *words,
+            (f"{after}{right}", ink),
+            (side, "rule"),
         )
         return strip(spans, look, width)
 

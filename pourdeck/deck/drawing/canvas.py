@@ -1,0 +1,136 @@
+"""A canvas of cells: a character and the name of its ink in each.
+
+x counts cells from the left, y rows from the top. What falls outside is left out, so that a drawing may be
+larger than its canvas. Strokes that meet join: a cell remembers in which directions lines leave it.
+"""
+
+from rich.cells import cell_len
+
+from pourdeck.deck.spans import Spans
+from pourdeck.plan.literal import literal
+
+_UP, _DOWN, _LEFT, _RIGHT = 1, 2, 4, 8
+_LINES = {
+    _UP: "│", _DOWN: "│", _UP | _DOWN: "│",
+    _LEFT: "─", _RIGHT: "─", _LEFT | _RIGHT: "─",
+    _DOWN | _RIGHT: "┌", _DOWN | _LEFT: "┐", _UP | _RIGHT: "└", _UP | _LEFT: "┘",
+    _UP | _DOWN | _RIGHT: "├", _UP | _DOWN | _LEFT: "┤",
+    _LEFT | _RIGHT | _DOWN: "┬", _LEFT | _RIGHT | _UP: "┴",
+    _UP | _DOWN | _LEFT | _RIGHT: "┼",
+}  # fmt: skip
+
+CONTINUED = ""
+"""In the second cell of a character that is two cells wide."""
+
+
+class Canvas:
+    """`width` by `height` cells, all blank at first."""
+
+    def __init__(self, width: int, height: int) -> None:
+        self.width = max(0, width)
+        self.height = max(0, height)
+        self._cells: list[list[tuple[str, str]]] = [
+            [(" ", "text")] * self.width for _ in range(self.height)
+        ]
+        self._joins: dict[tuple[int, int], int] = {}
+
+    def holds(self, x: int, y: int) -> bool:
+        return 0 <= x < self.width and 0 <= y < self.height
+
+    def char(self, x: int, y: int) -> str:
+        """What stands in a cell; a blank outside."""
+        return self._cells[y][x][0] if self.holds(x, y) else " "
+
+    def put(self, x: int, y: int, char: str, ink: str = "text") -> None:
+        """One character of one cell; what was there goes, lines too."""
+        if self.holds(x, y):
+            self._part(x, y)
+            self._cells[y][x] = (char, ink)
+            self._joins.pop((x, y), None)
+
+    def text(self, x: int, y: int, text: str, ink: str = "text", most: int | None = None) -> int:
+        """Words from x on, in at most `most` cells; gives the cells they took."""
+        at = x
+        end = self.width if most is None else min(self.width, x + most)
+        for char in literal(text):
+            size = cell_len(char)
+            if size == 0:
+                # A mark that combines stands in the cell of the character before it.
+                if at > x and self.holds(at - 1, y):
+                    before, had = self._cells[y][at - 1]
+                    self._cells[y][at - 1] = (before + char, had)
+                continue
+            if at + size > end:
+                break
+            if at >= 0:
+                self.put(at, y, char, ink)
+                if size == 2 and self.holds(at + 1, y):
+                    self.put(at + 1, y, " ", ink)
+                    self._cells[y][at] = (char, ink)
+                    self._cells[y][at + 1] = (CONTINUED, ink)
+            at += size
+        return at - x
+
+    def fill(self, x: int, y: int, width: int, height: int, char: str, ink: str = "text") -> None:
+        """A rectangle of one character."""
+        for row in range(max(0, y), min(self.height, y + height)):
+            for column in range(max(0, x), min(self.width, x + width)):
+                self.put(column, row, char, ink)
+
+    def ink(self, x: int, y: int, ink: str) -> None:
+        """Another ink for what stands in a cell."""
+        if self.holds(x, y):
+            self._cells[y][x] = (self._cells[y][x][0], ink)
+
+    def across(self, x: int, end: int, y: int, ink: str = "edge") -> None:
+        """A stroke from x to end, both included, joined to what it meets."""
+        if x >= end:
+            self._join(x, y, _LEFT | _RIGHT, ink)
+        for column in range(max(x, -1), min(end, self.width) + 1):
+            leaves = (_LEFT if column > x else 0) | (_RIGHT if column < end else 0)
+            self._join(column, y, leaves, ink)
+
+    def down(self, x: int, y: int, end: int, ink: str = "edge") -> None:
+        """A stroke from y down to end, both included, joined to what it meets."""
+        if y >= end:
+            self._join(x, y, _UP | _DOWN, ink)
+        for row in range(max(y, -1), min(end, self.height) + 1):
+            leaves = (_UP if row > y else 0) | (_DOWN if row < end else 0)
+            self._join(x, row, leaves, ink)
+
+    def box(self, x: int, y: int, right: int, bottom: int, ink: str = "edge") -> None:
+        """The outline of a rectangle, its last column and row included."""
+        self.across(x, right, y, ink)
+        self.across(x, right, bottom, ink)
+        self.down(x, y, bottom, ink)
+        self.down(right, y, bottom, ink)
+
+    def _join(self, x: int, y: int, leaves: int, ink: str) -> None:
+        if leaves and self.holds(x, y):
+            joined = self._joins.get((x, y), 0) | leaves
+            self._part(x, y)
+            self._cells[y][x] = (_LINES[joined], ink)
+            self._joins[x, y] = joined
+
+    def _part(self, x: int, y: int) -> None:
+        """Half of a wide character cannot stay when the other half goes."""
+        if self._cells[y][x][0] == CONTINUED and x > 0:
+            self._cells[y][x - 1] = (" ", self._cells[y][x - 1][1])
+        if x + 1 < self.width and self._cells[y][x + 1][0] == CONTINUED:
+            self._cells[y][x + 1] = (" ", self._cells[y][x + 1][1])
+
+    def lines(self) -> list[str]:
+        """The drawing as plain text, one line for each row."""
+        return ["".join(char for char, _ in row) for row in self._cells]
+
+    def spans(self, y: int) -> Spans:
+        """A row as pieces of one ink each."""
+        if not 0 <= y < self.height:
+            return ()
+        pieces: list[tuple[str, str]] = []
+        for char, ink in self._cells[y]:
+            if pieces and pieces[-1][1] == ink:
+                pieces[-1] = (pieces[-1][0] + char, ink)
+            else:
+                pieces.append((char, ink))
+        return tuple(pieces)

@@ -1,0 +1,18 @@
+"""The list of what is owed: one key away from every screen."""
+
+from pourdeck.deck.dialogs import ChoiceDialog
+from pourdeck.deck.spans import line
+from pourdeck.deck.views.board_rows import owed_rows
+from pourdeck.deck.widgets.rows import Row
+from pourdeck.walk.board import Board
+
+
+class OwedDialog(ChoiceDialog):
+    """What failed, what was passed without release, what is deferred; a row opens its item."""
+
+    def __init__(self, board: Board) -> None:
+        rows = tuple(owed_rows(board))
+        empty = Row(
+            left=line(("Nothing is deferred, nothing failed, no hold was passed.", "quiet"))
+        )
+        super().__init__("Owed on this job", rows or (empty,), verb="Go there")

@@ -1,0 +1,84 @@
+"""Releasing a hold: the one who releases types the name, and it takes more than pressing a key."""
+
+from collections.abc import Sequence
+
+from attrs import frozen
+from textual.app import ComposeResult
+
+from pourdeck.deck.dialogs import Ask, AskDialog
+from pourdeck.deck.spans import Spans
+from pourdeck.deck.who import who
+from pourdeck.deck.widgets.row_list import RowList
+from pourdeck.deck.widgets.rows import Row
+from pourdeck.deck.widgets.verb_button import VerbButton
+from pourdeck.plan.records import Person
+from pourdeck.plan.refusal import Refusal
+
+
+@frozen(kw_only=True)
+class Release:
+    """Who releases, as which role (None: not known to the job), and what was seen."""
+
+    by: str
+    role: str | None
+    seen: str
+
+
+class ReleaseDialog(AskDialog):
+    """The focus starts on the button that leaves the hold as it is, and the name must be typed.
+
+    `shown` is what the one who releases should have read: what to look at, what it covers, what is due. Gives
+    the values by their field (`by`, `seen`); `release` makes them a `Release`.
+    """
+
+    DEFAULT_CSS = """
+    ReleaseDialog RowList { height: auto; max-height: 9; margin: 1 0; }
+    ReleaseDialog.-low RowList { max-height: 6; margin: 0; }
+    """
+    cancel_verb = "Leave it held"
+
+    def __init__(
+        self,
+        title: str,
+        shown: Sequence[Spans],
+        people: Sequence[Person],
+        body: str = "",
+        *,
+        verb: str = "Release",
+        draft: str = "",
+    ) -> None:
+        self.people = tuple(people)
+        asks = (
+            Ask(id="by", label="Name or initials", check=self._check),
+            Ask(id="seen", label="What was seen"),
+        )
+        super().__init__(title, asks, body, verb=verb, draft=draft)
+        self.shown = tuple(Row(left=spans, wrap=True, indent=2) for spans in shown)
+
+    def compose_middle(self) -> ComposeResult:
+        if self.shown:
+            yield RowList(self.shown, id="shown")
+        yield from super().compose_middle()
+
+    def compose_buttons(self) -> ComposeResult:
+        yield VerbButton(self.cancel_now, id="cancel")
+        yield VerbButton(self.verb_now, id="do")
+
+    def on_mount(self) -> None:
+        if self.shown:
+            shown = self.query_one("#shown", RowList)
+            shown.styles.height = min(len(shown.lines), 9)
+        self.query_one("#cancel").focus()
+
+    def _check(self, typed: str) -> str | None:
+        if not self.people:
+            return None
+        found = who(typed, self.people)
+        return f"{found.title}. {found.body}" if isinstance(found, Refusal) else None
+
+    def release(self, values: dict[str, str]) -> Release:
+        """The typed values with the person's full name and role."""
+        found = who(values["by"], self.people) if self.people else None
+        if isinstance(found, Person):
+            return Release(by=found.name, role=found.role, seen=values["seen"])
+        return Release(by=values["by"], role=None, seen=values["seen"])

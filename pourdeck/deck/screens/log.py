@@ -1,0 +1,174 @@
+"""The log: what was done, newest first, and whether the files are whole."""
+
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import Horizontal
+
+from pourdeck.deck.actions import bindings
+from pourdeck.deck.dialogs import ChoiceDialog, TellDialog
+from pourdeck.deck.said import SHORT_SEAL
+from pourdeck.deck.screens.base import DeckScreen
+from pourdeck.deck.spans import Spans, line
+from pourdeck.deck.views.log_rows import (
+    OLDER,
+    PAGE,
+    entry_lines,
+    entry_rows,
+    fault_lines,
+    find_entry,
+    marks,
+)
+from pourdeck.deck.widgets.prose import Prose
+from pourdeck.deck.widgets.row_list import RowList
+from pourdeck.deck.widgets.rows import Row
+from pourdeck.plan.findings import Finding
+from pourdeck.sitelog.verify import StationReport, verify
+
+_ALL = "all"
+
+
+class LogScreen(DeckScreen):
+    """Entries at the left (above, in a narrow window), all of the marked one beside them."""
+
+    ID = "log"
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings("log")]
+    DEFAULT_CSS = """
+    LogScreen #head { height: auto; max-height: 3; }
+    LogScreen #both { layout: vertical; height: 1fr; }
+    LogScreen #entries { height: 1fr; }
+    LogScreen #entry { height: 8; border-top: solid $deck-rule; }
+    LogScreen.-wide #both { layout: horizontal; }
+    LogScreen.-wide #entry { width: 48; height: 1fr; border-top: none; border-left: solid $deck-rule; }
+    """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.panel: str | None = None
+        self.most = PAGE
+        self.reports: tuple[StationReport, ...] = ()
+        self.unread = ""
+
+    def compose_body(self) -> ComposeResult:
+        yield Prose(id="head")
+        with Horizontal(id="both"):
+            yield RowList(id="entries", empty="Nothing is recorded yet.")
+            yield RowList(id="entry")
+
+    def on_mount(self) -> None:
+        self.query_one("#entries").focus()
+
+    def on_screen_resume(self) -> None:
+        self._verify()
+        super().on_screen_resume()
+
+    def _verify(self) -> None:
+        """Read the files again: what is said of them is what is on disk now."""
+        try:
+            self.reports = verify(self.deck.desk.plan.folder)
+            self.unread = ""
+        except OSError as error:
+            self.reports = ()
+            missing = isinstance(error, FileNotFoundError)
+            self.unread = "" if missing else f"The log cannot be read: {error.strerror}."
+
+    def reload(self) -> None:
+        state = self.deck.desk.state
+        rows = entry_rows(state.entries, state.voided, panel=self.panel, most=self.most)
+        self.query_one("#entries", RowList).set_rows(rows)
+        self.query_one("#head", Prose).show(self._head())
+        self._show_entry()
+
+    def _head(self) -> list[Spans]:
+        """Whole or not, how many files and entries, and the head to note elsewhere."""
+        number, seal = self.deck.desk.head
+        faults = self._faults()
+        if self.unread:
+            state = line((f" ✗ {self.unread}", "error"))
+        elif faults:
+            state = line((f" ✗ {len(faults)} faults in the files, v lists them", "error"))
+        else:
+            state = line((" ✓ whole", "done"))
+        files = len(self.reports)
+        count = len(self.deck.desk.state.entries)
+        words = f"  {count} entries in {files} file{'' if files == 1 else 's'}"
+        head = f"  head no. {number}, {seal[: 4 * SHORT_SEAL]}" if seal else "  no head yet"
+        only = line(("  only ", "warning"), (self.panel, "strong")) if self.panel else ()
+        return [(*state, *line(words, head), *only)]
+
+    def _faults(self) -> list[Finding]:
+        return [fault.finding() for report in self.reports for fault in report.faults]
+
+    def _show_entry(self) -> None:
+        state = self.deck.desk.state
+        key = self.query_one("#entries", RowList).key
+        entry = find_entry(state.entries, key) if key and key != OLDER else None
+        rows = entry_lines(entry, state.voided.get(entry.key)) if entry else ()
+        detail = self.query_one("#entry", RowList)
+        detail.set_rows(rows)
+        detail.top = 0
+
+    def on_row_list_selected(self, event: RowList.Selected) -> None:
+        event.stop()
+        if event.row_list.id == "entries":
+            self._show_entry()
+
+    def on_row_list_chosen(self, event: RowList.Chosen) -> None:
+        """Enter on an entry opens what it is about; on the last row, older entries."""
+        event.stop()
+        if event.key == OLDER:
+            self.most += PAGE
+            self.reload()
+            return
+        entry = find_entry(self.deck.desk.state.entries, event.key)
+        place = self._place(entry.panel) if entry and entry.panel else None
+        if entry is not None and place is not None:
+            item = entry.data.get("item")
+            self.deck.go(
+                "walk", stack=place[0], panel=place[1], item=item if isinstance(item, str) else None
+            )
+
+    def _place(self, mark: str) -> tuple[str, int] | None:
+        for stack in self.deck.desk.job.stacks:
+            for number, panel in enumerate(stack.panels, 1):
+                if panel.mark == mark:
+                    return stack.id, number
+        return None
+
+    def action_filter_panel(self) -> None:
+        found = marks(self.deck.desk.state.entries)
+        rows = (
+            Row(key=_ALL, left=line(("All panels", "strong"))),
+            *(Row(key=f"mark:{index}", left=line(mark)) for index, mark in enumerate(found)),
+        )
+
+        def take(key: str | None) -> None:
+            if key is not None:
+                self._only(None if key == _ALL else found[int(key.partition(":")[2])])
+
+        select = f"mark:{found.index(self.panel)}" if self.panel in found else None
+        self.app.push_screen(
+            ChoiceDialog("Entries of which panel?", rows, select=select, verb="Show"), take
+        )
+
+    def action_filter_none(self) -> None:
+        self._only(None)
+
+    def _only(self, panel: str | None) -> None:
+        self.panel, self.most = panel, PAGE
+        self.reload()
+        self.query_one("#entries").focus()
+
+    def action_log_faults(self) -> None:
+        self._verify()
+        self.reload()
+        files = [
+            f"{one.file}: {one.entries} entries, head {one.head or 'none'}" for one in self.reports
+        ]
+        self.app.push_screen(
+            TellDialog("The files of the log", fault_lines(self._faults(), files), self.unread)
+        )
+
+    def can_do(self, action_id: str) -> bool:
+        return action_id != "filter-none" or self.panel is not None

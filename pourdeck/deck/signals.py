@@ -1,0 +1,35 @@
+"""Told to stop from outside: the terminal was closed, the connection dropped, the system goes down."""
+
+import asyncio
+import contextlib
+import signal
+from collections.abc import Callable
+
+_NAMES = ("SIGTERM", "SIGHUP")
+
+
+def exit_code(number: int) -> int:
+    """The code a program leaves with after a signal: 128 and its number, as shells have it."""
+    return 128 + number
+
+
+def listen(loop: asyncio.AbstractEventLoop, stop: Callable[[int], None]) -> Callable[[], None]:
+    """Call `stop` with the number of a signal; the result puts everything back.
+
+    Where there is no way to listen (no main thread, or a system without such signals) nothing is done.
+    """
+    heard: list[signal.Signals] = []
+    for name in _NAMES:
+        number = getattr(signal, name, None)
+        if number is None:
+            continue
+        with contextlib.suppress(NotImplementedError, RuntimeError, ValueError):
+            loop.add_signal_handler(number, stop, int(number))
+            heard.append(number)
+
+    def put_back() -> None:
+        for number in heard:
+            with contextlib.suppress(NotImplementedError, RuntimeError, ValueError):
+                loop.remove_signal_handler(number)
+
+    return put_back

@@ -1,0 +1,206 @@
+"""What the board says: the piles as they are drawn, and what today needs in rows."""
+
+from decimal import Decimal
+
+from attrs import frozen
+
+from pourdeck.deck.drawing.pile_view import PilePanel, PileStack
+from pourdeck.deck.spans import Span, Spans, cut, fit, line
+from pourdeck.deck.views.values import day_text, length
+from pourdeck.deck.widgets.rows import Row
+from pourdeck.plan.findings import Finding
+from pourdeck.plan.lengths import format_bare, format_rl
+from pourdeck.plan.records import Units
+from pourdeck.walk.board import Board, BoardPanel, BoardStack, Owed
+from pourdeck.walk.records import NextAct, NonConformance
+
+KIND = 8
+"""Cells of the column that says what kind of need it is."""
+
+MARK = 12
+"""Most cells of a mark in a row."""
+
+
+@frozen(kw_only=True)
+class Target:
+    """Where a row leads."""
+
+    screen: str
+    stack: str | None = None
+    panel: int | None = None
+    item: str | None = None
+
+
+def pile_stacks(board: Board, units: Units) -> tuple[PileStack, ...]:
+    """The stacks as the drawing takes them."""
+    return tuple(_pile_stack(stack, units) for stack in board.stacks)
+
+
+def _pile_stack(stack: BoardStack, units: Units) -> PileStack:
+    panels = tuple(
+        PilePanel(
+            number=panel.number,
+            mark=panel.mark,
+            x=panel.position[0],
+            width=panel.width,
+            state=panel.state,
+            lift=panel.lift,
+            in_hand=panel.in_hand,
+            flag=_flag(panel),
+            tail=_tail(panel, units),
+        )
+        for panel in stack.panels
+    )
+    return PileStack(id=stack.id, bed=format_rl(stack.bed_rl, units), panels=panels)
+
+
+def _flag(panel: BoardPanel) -> str:
+    if panel.errors:
+        return f"✗{panel.errors}"
+    return f"!{panel.findings}" if panel.findings else ""
+
+
+def _tail(panel: BoardPanel, units: Units) -> str:
+    """How thick, what it came out at against the plan, what is mirrored."""
+    words = [f"{format_bare(panel.thickness, units)} thick"]
+    if grown := [_signed(one, units) for one in panel.growth if one is not None]:
+        words.append(f"came out {' × '.join(grown)}")
+    if panel.mirrored:
+        words.append("mirrored")
+    return ", ".join(words)
+
+
+def _signed(mm: Decimal, units: Units) -> str:
+    sign = "+" if mm > 0 else "−" if mm < 0 else "±"
+    return f"{sign}{format_bare(abs(mm), units)}"
+
+
+def panel_line(stack: BoardStack, number: int, units: Units) -> Spans:
+    """The marked panel in one line of words."""
+    panel = stack.panels[number - 1]
+    size = (
+        f"{length(panel.width, units)} × {length(panel.height, units)} × "
+        f"{length(panel.thickness, units)}"
+    )
+    words = [
+        f"panel {panel.number} of {len(stack.panels)}",
+        size,
+        panel.state,
+        f"lift {panel.lift}" if panel.lift is not None else "",
+        f"{panel.answered} of {panel.total} answered" if panel.total else "",
+        "MIRRORED" if panel.mirrored else "",
+        _tail(panel, units).partition("came out ")[2] and f"came out {_growth(panel, units)}",
+    ]
+    return line(
+        (f"Stack {stack.id}  ", "heading"),
+        (f"{panel.mark}  ", "strong"),
+        " · ".join(word for word in words if word),
+    )
+
+
+def _growth(panel: BoardPanel, units: Units) -> str:
+    return " × ".join(_signed(one, units) for one in panel.growth if one is not None)
+
+
+def need_rows(board: Board, units: Units) -> tuple[Row, ...]:
+    """What today needs: what comes next, what failed, what was passed, what is owed, what is wrong."""
+    rows = [_next_row(index, act) for index, act in enumerate(board.next)]
+    rows += owed_rows(board)
+    rows += [_finding_row(index, one) for index, one in _findings(board)]
+    return tuple(rows)
+
+
+def owed_rows(board: Board) -> list[Row]:
+    """What failed, what was passed without release, what is deferred."""
+    rows = [_owed_row(f"failed:{index}", "Failed", one) for index, one in enumerate(board.failed)]
+    rows += [
+        _passed_row(index, one)
+        for index, one in enumerate(board.nonconformances)
+        if one.closed is None
+    ]
+    rows += [_owed_row(f"owed:{index}", "Owed", one) for index, one in enumerate(board.deferred)]
+    return rows
+
+
+def _row(key: str, kind: Span, where: str, mark: str, body: Spans, right: str = "") -> Row:
+    label, ink = kind
+    name = cut(line((mark, "strong")), MARK)
+    lead = (
+        *line((f"{label:<{KIND}}", ink), f"{where:<3}"),
+        *fit(name, max(5, len(mark[:MARK]) + 1)),
+    )
+    return Row(
+        key=key,
+        left=(*lead, *line(" "), *body),
+        right=line((right, "quiet")) if right else (),
+        wrap=True,
+        indent=KIND + 3,
+    )
+
+
+def _next_row(index: int, act: NextAct) -> Row:
+    section = f"{act.section} " if act.section else ""
+    count = f"{act.answered} of {act.total} answered" if act.total else ""
+    return _row(
+        f"next:{index}",
+        ("Next", "heading"),
+        act.stack,
+        act.mark,
+        line(f"{section}{act.text}"),
+        count,
+    )
+
+
+def _owed_row(key: str, kind: str, one: Owed) -> Row:
+    ink = "failed" if kind == "Failed" else "deferred"
+    body = f"{one.text}: {one.reason}" if one.reason else one.text
+    if kind == "Failed":
+        right = f"since {one.at:%H:%M}, needs a fix"
+    else:
+        owner = one.owner or "no owner"
+        right = f"{owner}, before {one.before}" if one.before else owner
+    return _row(key, (kind, ink), one.stack, one.mark, line(body), right)
+
+
+def _passed_row(index: int, one: NonConformance) -> Row:
+    body = f"{one.name}, passed without release by {one.by}: {one.reason}"
+    return _row(
+        f"passed:{index}", ("Passed", "failed"), one.stack, one.mark, line(body), day_text(one.at)
+    )
+
+
+def _findings(board: Board) -> list[tuple[int, Finding]]:
+    """Errors first, each with its place in the board's list."""
+    every = list(enumerate(board.findings))
+    return [one for one in every if one[1].is_error] + [one for one in every if not one[1].is_error]
+
+
+def _finding_row(index: int, one: Finding) -> Row:
+    kind: Span = ("✗ Plan", "error") if one.is_error else ("! Plan", "warning")
+    if one.stack is None and one.file:
+        kind = (kind[0].replace("Plan", "File"), kind[1])
+    body = line((f"{one.severity}: ", kind[1]), one.message)
+    return _row(f"finding:{index}", kind, one.stack or "", one.mark or "", body)
+
+
+def target_of(board: Board, key: str) -> Target | None:
+    """Where a row of `need_rows` leads; None for a key that it has not."""
+    kind, _, rest = key.partition(":")
+    index = int(rest) if rest.isdigit() else -1
+    if kind == "next" and 0 <= index < len(board.next):
+        act = board.next[index]
+        item = act.key or (f"hold:{act.hold}" if act.hold else None)
+        return Target(screen="walk", stack=act.stack, panel=act.number, item=item)
+    for name, owed in (("failed", board.failed), ("owed", board.deferred)):
+        if kind == name and 0 <= index < len(owed):
+            one = owed[index]
+            return Target(screen="walk", stack=one.stack, panel=one.number, item=one.key)
+    if kind == "passed" and 0 <= index < len(board.nonconformances):
+        gap = board.nonconformances[index]
+        return Target(screen="walk", stack=gap.stack, panel=gap.number, item=f"hold:{gap.hold}")
+    if kind == "finding" and 0 <= index < len(board.findings):
+        found = board.findings[index]
+        if found.stack is None:
+            return Target(screen="log")
+        return Target(screen="setout", stack=found.stack, panel=found.panel)
+    return None

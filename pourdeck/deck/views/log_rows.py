@@ -1,0 +1,121 @@
+"""The site log as rows: newest first, each entry in one line; all of one entry in many."""
+
+import json
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
+
+from pourdeck.deck.said import SHORT_SEAL
+from pourdeck.deck.spans import Spans, line
+from pourdeck.deck.views.values import day_text
+from pourdeck.deck.widgets.rows import Row
+from pourdeck.plan.findings import Finding
+from pourdeck.sitelog.entries import Entry, Key
+
+PAGE = 300
+"""Entries shown before the row that asks for older ones."""
+
+OLDER = "older"
+
+_ABOUT = ("item", "hold", "section")
+_WHAT = ("value", "reason", "action", "text", "seen", "time", "job")
+
+
+def entry_key(entry: Entry) -> str:
+    return f"{entry.station}:{entry.n}"
+
+
+def find_entry(entries: Sequence[Entry], key: str) -> Entry | None:
+    return next((entry for entry in reversed(entries) if entry_key(entry) == key), None)
+
+
+def marks(entries: Iterable[Entry]) -> tuple[str, ...]:
+    """The panels that have entries, in the order they came up."""
+    return tuple(dict.fromkeys(entry.panel for entry in entries if entry.panel is not None))
+
+
+def entry_rows(
+    entries: Sequence[Entry],
+    voided: Mapping[Key, Entry],
+    *,
+    panel: str | None = None,
+    most: int = PAGE,
+) -> tuple[Row, ...]:
+    """Entries of one panel, or of all, newest first; a row that asks for older ones where there are more."""
+    rows: list[Row] = []
+    for entry in reversed(entries):
+        if panel is not None and entry.panel != panel:
+            continue
+        if len(rows) == most:
+            rows.append(Row(key=OLDER, left=line(("Show older entries", "key"))))
+            break
+        rows.append(_entry_row(entry, entry.key in voided))
+    return tuple(rows)
+
+
+def _entry_row(entry: Entry, undone: bool) -> Row:
+    ink = "quiet" if undone else "text"
+    lead = line(
+        (f"{entry.n:>5} ", "quiet"),
+        (f"{entry.at:%d %b %H:%M} ", ink),
+        (f"{entry.kind.replace('-', ' ')}", ink if undone else _ink(entry)),
+    )
+    undo = (" ! undone", "void") if undone else ("", ink)
+    body = line(undo, (f"  {entry.panel or ''} {about(entry)}", ink))
+    return Row(
+        key=entry_key(entry),
+        left=(*lead, *body),
+        right=line((f"{entry.by}  ", ink), (entry.seal[:SHORT_SEAL], "quiet")),
+    )
+
+
+def _ink(entry: Entry) -> str:
+    if entry.data.get("verdict") == "fail" or entry.kind == "pass-unreleased":
+        return "failed"
+    return {"defer": "deferred", "release": "done", "undo": "void"}.get(entry.kind, "strong")
+
+
+def about(entry: Entry) -> str:
+    """What an entry is about and what it says, in a few words."""
+    data = entry.data
+    words = [str(data[name]) for name in _ABOUT if data.get(name)]
+    words += [_short(data[name]) for name in _WHAT if data.get(name) is not None]
+    if entry.kind == "answer" and data.get("verdict"):
+        words.append(str(data["verdict"]))
+    if entry.kind == "undo":
+        words.append(f"no. {data.get('n')} of {data.get('station')}")
+    return "  ".join(words)
+
+
+def _short(value: Any) -> str:
+    return value if isinstance(value, str) else json.dumps(value, ensure_ascii=False, default=str)
+
+
+def entry_lines(entry: Entry, undone_by: Entry | None) -> tuple[Row, ...]:
+    """All of one entry, seals whole."""
+    rows = [
+        _pair("entry", f"no. {entry.n} of {entry.station}"),
+        _pair("at", f"{day_text(entry.at)}:{entry.at:%S} {entry.at:%z}"),
+        _pair("by", entry.by),
+        _pair("kind", entry.kind),
+    ]
+    if entry.clock:
+        rows.append(_pair("clock", entry.clock, "warning"))
+    if undone_by is not None:
+        rows.append(_pair("undone", f"by no. {undone_by.n} of {undone_by.station}", "void"))
+    rows += [_pair(name, _short(value)) for name, value in entry.data.items()]
+    rows += [_pair("prev", entry.prev or "none: the first"), _pair("seal", entry.seal)]
+    return tuple(rows)
+
+
+def _pair(name: str, value: str, ink: str = "text") -> Row:
+    # Seals are one long word: in pieces of eight they break where a line ends.
+    if len(value) == 64 and value.isalnum():
+        value = " ".join(value[at : at + 8] for at in range(0, 64, 8))
+    return Row(left=line((f"{name:<10}", "quiet"), (value, ink)), wrap=True, indent=10)
+
+
+def fault_lines(findings: Sequence[Finding], files: Sequence[str]) -> tuple[Spans, ...]:
+    """What is wrong with the files of the log, or that nothing is."""
+    rows = [line((f"✗ {one.file or 'log'}: ", "error"), one.message) for one in findings]
+    rows = rows or [line(("✓ ", "done"), "Every line of every file stands, and its seal fits.")]
+    return (*rows, *(line((name, "quiet")) for name in files))

@@ -1,0 +1,41 @@
+"""Who a typed name or initials mean."""
+
+from collections.abc import Sequence
+from difflib import get_close_matches
+
+from pourdeck.plan.records import Person
+from pourdeck.plan.refusal import Refusal
+
+
+def _same(name: str) -> str:
+    return " ".join(name.split()).casefold()
+
+
+def initials(name: str) -> str:
+    """`AB` for `Ada Bell`; hyphens part words too."""
+    return "".join(word[0] for word in name.replace("-", " ").split()).upper()
+
+
+def who(typed: str, people: Sequence[Person]) -> Person | Refusal:
+    """The one person of the job with that name, or those initials; letter case does not count."""
+    wanted = _same(typed)
+    if not wanted:
+        return Refusal(title="No name", body="Type your name or your initials.")
+    named = [person for person in people if _same(person.name) == wanted]
+    if named:
+        return named[0]
+    short = wanted.replace(".", "").replace(" ", "").upper()
+    found = [person for person in people if initials(person.name) == short]
+    if len(found) == 1:
+        return found[0]
+    if found:
+        names = " and ".join(person.name for person in found)
+        return Refusal(
+            title=f"{typed}: more than one",
+            body=f"{names} have these initials: type the whole name.",
+        )
+    known = {_same(person.name): person.name for person in people}
+    near = get_close_matches(wanted, list(known), n=1)
+    hint = f"Did you mean {known[near[0]]}? " if near else ""
+    listed = ", ".join(f"{person.name} ({initials(person.name)})" for person in people)
+    return Refusal(title=f"{typed}: not on this job", body=f"{hint}Known here: {listed}.")

@@ -1,0 +1,138 @@
+"""The piles on screen: a drawing with a mark that goes from panel to panel."""
+
+from typing import ClassVar
+
+from textual import events
+from textual.binding import BindingType
+from textual.message import Message
+from textual.strip import Strip
+from textual.widget import Widget
+
+from pourdeck.deck.actions import DRAWINGS, bindings
+from pourdeck.deck.drawing.pile import PileDrawing, Where, pile
+from pourdeck.deck.drawing.pile_view import PileStack
+from pourdeck.deck.looking import look_of
+from pourdeck.deck.paint import strip
+
+
+class PileView(Widget, can_focus=True):
+    """Arrows move the mark; Enter, or a click on the marked panel, takes it."""
+
+    ALLOW_SELECT = False
+    DEFAULT_CSS = "PileView { width: 1fr; height: 1fr; }"
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings(DRAWINGS)]
+
+    class Selected(Message):
+        """The mark moved to a panel."""
+
+        def __init__(self, view: "PileView", where: Where) -> None:
+            super().__init__()
+            self.view = view
+            self.where = where
+
+    class Chosen(Message):
+        """The marked panel was taken."""
+
+        def __init__(self, view: "PileView", where: Where) -> None:
+            super().__init__()
+            self.view = view
+            self.where = where
+
+    def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
+        super().__init__(id=id)
+        self.stacks: tuple[PileStack, ...] = ()
+        self.where: Where | None = None
+        self._drawing: PileDrawing | None = None
+
+    def show(self, stacks: tuple[PileStack, ...], where: Where | None) -> None:
+        """Draw other stacks, the mark on that panel, or on the first stack's where there is none."""
+        self.stacks = stacks
+        self.where = where if self._panel(where) is not None else self._first()
+        self._redraw()
+
+    def _first(self) -> Where | None:
+        for stack in self.stacks:
+            for panel in stack.panels:
+                if panel.in_hand:
+                    return stack.id, panel.number
+        return next(((stack.id, 1) for stack in self.stacks if stack.panels), None)
+
+    def _panel(self, where: Where | None) -> object:
+        if where is None:
+            return None
+        stack = next((one for one in self.stacks if one.id == where[0]), None)
+        return (
+            next((one for one in stack.panels if one.number == where[1]), None) if stack else None
+        )
+
+    @property
+    def drawing(self) -> PileDrawing:
+        size = self.content_size
+        drawing = self._drawing
+        if drawing is None or (drawing.canvas.width, drawing.canvas.height) != tuple(size):
+            drawing = pile(self.stacks, size.width, size.height, self.where, focused=self.has_focus)
+            self._drawing = drawing
+        return drawing
+
+    def _redraw(self) -> None:
+        self._drawing = None
+        self.refresh()
+
+    def render_line(self, y: int) -> Strip:
+        return strip(self.drawing.canvas.spans(y), look_of(self), self.content_size.width)
+
+    def on_focus(self) -> None:
+        self._redraw()
+
+    def on_blur(self) -> None:
+        self._redraw()
+
+    def _move(self, where: Where | None) -> None:
+        if where is not None and where != self.where and self._panel(where) is not None:
+            self.where = where
+            self._redraw()
+            self.post_message(self.Selected(self, where))
+
+    def action_stack_left(self) -> None:
+        self._aside(-1)
+
+    def action_stack_right(self) -> None:
+        self._aside(1)
+
+    def _aside(self, step: int) -> None:
+        """To the next stack: to the panel in hand there."""
+        ids = [stack.id for stack in self.stacks if stack.panels]
+        if self.where is None or self.where[0] not in ids:
+            return
+        index = ids.index(self.where[0]) + step
+        if 0 <= index < len(ids):
+            stack = next(one for one in self.stacks if one.id == ids[index])
+            hand = next((one.number for one in stack.panels if one.in_hand), 1)
+            self._move((stack.id, hand))
+
+    def action_panel_up(self) -> None:
+        self._climb(1)
+
+    def action_panel_down(self) -> None:
+        self._climb(-1)
+
+    def _climb(self, step: int) -> None:
+        if self.where is not None:
+            self._move((self.where[0], self.where[1] + step))
+
+    def action_panel_take(self) -> None:
+        if self.where is not None:
+            self.post_message(self.Chosen(self, self.where))
+
+    def on_click(self, event: events.Click) -> None:
+        offset = event.get_content_offset(self)
+        if offset is None:
+            return
+        event.stop()
+        found = self.drawing.hits.at(offset.x, offset.y)
+        if found is None:
+            return
+        if found == self.where:
+            self.action_panel_take()
+        else:
+            self._move(found)
