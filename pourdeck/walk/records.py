@@ -58,8 +58,11 @@ class ItemView:
     number, or for a choice the one that passes. `low` and `high` are the limits judged by, ends
     included; None: no limit on that side. `source` is the document the limits come from. `note` says
     what stands beside the expected value, such as the arris or the planned reading. `locked_by` says
-    what would unlock it. `lapse` says why an answer is void. `kept`: it cannot be deferred, dropped or not
-    applicable, because the state of the panel hangs on it.
+    what would unlock it. `lapse` says why an answer is void. `kept`: it cannot be deferred, dropped or
+    not applicable, because the state of the panel hangs on it. `pair`: judged by the difference of two,
+    `low` and `high` from the other one. `bare`: answered without measuring or writing. `where` pins
+    down what the key stands for. `records` and `cast_key`: the kind of entry, and the as-cast key, an
+    answer makes.
     """
 
     key: str
@@ -100,6 +103,11 @@ class ItemView:
     critical: bool = False
     signed: bool = False
     kept: bool = False
+    pair: bool = False
+    bare: bool = False
+    where: str | None = None
+    records: str | None = None
+    cast_key: str | None = None
     place: Place = Place()
     locked_by: Refusal | None = None
     opens: Callable[[], Sum | None] | None = field(default=None, eq=False, repr=False)

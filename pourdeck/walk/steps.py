@@ -4,7 +4,7 @@ A section has `id`, `name`, `place` (where it is done), `mode` (`do-confirm`: an
 item at a time), its items, and what may open and close it:
 
 - `when`: conditions, all of which must hold for it to appear; see `conditions`.
-- `after`: `released`, `pour-start` or `pour-end`, without which it is locked.
+- `after`: `pour-start` or `pour-end`, without which it is locked.
 - `cautions`: sentences shown with it.
 - `hold`: `id`, `name`, `look` (what the releaser must look at), `covers` (sections), `roles` that may
   release it (none: any second person), `requires` `below-closed`.
@@ -30,9 +30,9 @@ from functools import cache
 from pathlib import Path
 from typing import Any, Literal
 
-from attrs import frozen
+from attrs import field, frozen
 
-from pourdeck.walk.records import AnswerKind, Mode
+from pourdeck.walk.records import AnswerKind, Dropped, Mode
 
 STEPS = Path(__file__).with_name("steps.toml")
 
@@ -104,20 +104,26 @@ class Section:
     steps: tuple[Step, ...]
     place_first: str | None = None
     when: tuple[str, ...] = ()
-    after: Literal["released", "pour-start", "pour-end"] | None = None
+    after: Literal["pour-start", "pour-end"] | None = None
     cautions: tuple[str, ...] = ()
     hold: Hold | None = None
+    dropped: tuple[Dropped, ...] = ()
 
 
 @frozen(kw_only=True)
 class Template:
-    """The whole walk. `digest` is the SHA-256 of the file it was read from."""
+    """The whole walk. `digest` is the SHA-256 of the file it was read from, and of the job's own items."""
 
     version: str
     date: str
     author: str
     digest: str
     sections: tuple[Section, ...]
+    _steps: dict[str, Step] = field(init=False, eq=False, repr=False)
+
+    @_steps.default
+    def _by_key(self) -> dict[str, Step]:
+        return {step.key: step for section in self.sections for step in section.steps}
 
     @property
     def holds(self) -> tuple[Hold, ...]:
@@ -128,10 +134,7 @@ class Template:
 
     def step(self, key: str) -> Step | None:
         """The step of an item's key, such as `forms.offset` or `forms.offset/right-4`."""
-        wanted = key.partition("/")[0]
-        section = self.section(wanted.partition(".")[0])
-        steps = section.steps if section else ()
-        return next((step for step in steps if step.key == wanted), None)
+        return self._steps.get(key.partition("/")[0])
 
 
 @cache

@@ -1,0 +1,111 @@
+"""Whether a panel may be started, and the state it is in."""
+
+from datetime import datetime, timedelta, tzinfo
+
+from attrs import frozen
+
+from pourdeck.plan.literal import literal
+from pourdeck.plan.numbers import plain
+from pourdeck.plan.records import Job, Panel, Stack
+from pourdeck.plan.refusal import Refusal
+from pourdeck.sitelog.panels import PanelState
+from pourdeck.sitelog.state import SiteState
+from pourdeck.walk.records import PanelPhase
+from pourdeck.walk.words import clock_text, moment_of
+
+
+@frozen(kw_only=True)
+class Gate:
+    """`refusal` None: open. `until`: when the clock alone will open it."""
+
+    refusal: Refusal | None = None
+    until: datetime | None = None
+
+
+OPEN = Gate()
+
+
+def gate(job: Job, stack: Stack, number: int, state: SiteState, now: datetime) -> Gate:
+    """Whether panel `number`, from 1, may be started at `now`; its zone is that of what is said.
+
+    The panel below must be poured, and `limits.climb.hours` must have passed since its pour ended.
+    """
+    if number == 1:
+        return OPEN
+    panel, below = stack.panels[number - 1], stack.panels[number - 2]
+    record = state.panel(below.mark)
+    mark, under = literal(panel.mark), literal(below.mark)
+    hours = job.limits.climb.hours
+    wait = f", and {plain(hours)} h have passed since" if hours else ""
+    if record.pour_start is None:
+        return Gate(
+            refusal=Refusal(
+                title=f"{mark} waits for {under}.",
+                body=f"It may be formed when {under}, panel {number - 1}, is poured{wait}.",
+            )
+        )
+    if record.pour_end is None:
+        return Gate(
+            refusal=Refusal(
+                title=f"{mark} waits for {under}.",
+                body=f"It may be formed when the end of {under}'s pour is recorded{wait}.",
+            )
+        )
+    if hours is None:
+        return OPEN
+    ended = pour_ended(record) or record.pour_end.at
+    until = (ended + timedelta(seconds=float(hours * 3600))).astimezone(now.tzinfo)
+    if now >= until:
+        return OPEN
+    source = job.limits.sources.get("climb")
+    body = f"{mark} may be formed from {clock_text(until, now.date())} "
+    body += f"({plain(hours)} h after {under}'s pour end"
+    body += f"; {literal(source)})." if source else ")."
+    return Gate(refusal=Refusal(title=f"{mark} waits for the hours of {under}.", body=body), until=until)
+
+
+def pour_ended(record: PanelState) -> datetime | None:
+    """When the pour ended, by the entry's own time where it has one."""
+    if record.pour_end is None:
+        return None
+    return moment_of(record.pour_end.data.get("time")) or record.pour_end.at
+
+
+def panel_state(record: PanelState, *, gate_open: bool, released: bool) -> PanelPhase:
+    """The state of a panel. `released`: its hold `pour` is released and that stands."""
+    if record.lifted:
+        return "lifted"
+    if record.closed:
+        return "cast"
+    if record.pour_end:
+        return "curing"
+    if record.pour_start:
+        return "pouring"
+    if not gate_open:
+        return "waiting"
+    if released:
+        return "released"
+    return "forming" if record.started else "ready"
+
+
+def may_lift(stack: Stack, number: int, state: SiteState) -> Refusal | None:
+    """Why a panel cannot have been lifted yet: the ones above it lie on it."""
+    above: list[Panel] = [
+        panel for panel in stack.panels[number:] if state.panel(panel.mark).pour_start
+    ]
+    on_it = [literal(panel.mark) for panel in above if not state.panel(panel.mark).lifted]
+    if not on_it:
+        return None
+    return Refusal(
+        title=f"{literal(stack.panels[number - 1].mark)} lies under {', '.join(on_it)}.",
+        body="The top panel is lifted first. Record the lift of those above it.",
+    )
+
+
+def zone_of(job: Job, otherwise: tzinfo | None) -> tzinfo | None:
+    """The time zone of the site; `otherwise` where the job names none."""
+    if job.site.zone is None:
+        return otherwise
+    from zoneinfo import ZoneInfo
+
+    return ZoneInfo(job.site.zone)

@@ -1,0 +1,225 @@
+"""Hold points: whether one is released, and what is still missing before it may be."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
+
+from attrs import frozen
+
+from pourdeck.plan.literal import literal
+from pourdeck.plan.refusal import Refusal
+from pourdeck.setout.record import SetOut
+from pourdeck.sitelog.entries import Entry
+from pourdeck.sitelog.panels import PanelState
+from pourdeck.walk.people import folded
+from pourdeck.walk.records import HoldState, HoldView, ItemView
+from pourdeck.walk.seals import covers_digest, setout_digest, settled_since
+from pourdeck.walk.steps import Hold, Section, Template
+from pourdeck.walk.words import count_of
+
+
+@frozen(kw_only=True)
+class Facts:
+    """What the holds of one panel are judged by. `below`: the log of the panel below, None on the bed."""
+
+    template: Template
+    setout: SetOut
+    record: PanelState
+    below: PanelState | None
+    revisions: Sequence[Entry]
+    items: Mapping[str, tuple[ItemView, ...]]
+
+    @property
+    def first(self) -> bool:
+        return self.below is None
+
+
+def doers(
+    record: PanelState, template: Template, sections: Iterable[str], before: Entry | None = None
+) -> set[str]:
+    """Who answered ordinary items of these sections, or said they do not apply, folded.
+
+    Items for a second person do not count: who read a size as the second person has checked it.
+    `before`: only what came before that entry.
+    """
+    wanted = set(sections)
+    acts = [entry for answers in record.answers.values() for entry in answers]
+    acts += [entry for entry in record.latest.values() if entry.kind == "not-applicable"]
+    return {
+        folded(entry.by)
+        for entry in acts
+        if (before is None or entry.order < before.order)
+        and _ordinary(template, entry.data["item"], wanted)
+    }
+
+
+def _ordinary(template: Template, key: str, sections: set[str]) -> bool:
+    step = template.step(key)
+    return step is not None and not step.second and step.section in sections
+
+
+def hold_view(hold: Hold, facts: Facts, locked_by: Refusal | None) -> HoldView:
+    """A hold as it stands; `locked_by` why its section cannot be worked on."""
+    record = facts.record
+    covered = [item for section in hold.covers for item in facts.items.get(section, ())]
+    release = _last(record.releases.get(hold.id))
+    passed = _last(record.passed.get(hold.id))
+    lapse = _release_lapse(hold, release, covered, facts) if release else None
+    state: HoldState = "open"
+    entry: Entry | None = None
+    if release and lapse is None:
+        state, entry = "released", release
+    elif passed and (release is None or passed.order > release.order) and _stands(passed, hold, facts):
+        state, entry, lapse = "passed", passed, None
+    elif release:
+        state, entry = "void", release
+    if locked_by and record.pour_start is None:
+        state = "locked"
+    data: dict[str, Any] = entry.data if entry else {}
+    due = _due(hold, facts)
+    return HoldView(
+        id=hold.id,
+        section=hold.section,
+        name=(hold.name_first if facts.first else None) or hold.name,
+        look=(hold.look_first if facts.first else None) or hold.look,
+        roles=hold.roles,
+        state=state,
+        by=entry.by if entry else None,
+        role=data.get("role"),
+        at=entry.at if entry else None,
+        seen=data.get("seen"),
+        reason=data.get("reason"),
+        lapse=lapse,
+        entry=entry,
+        needs=() if state == "released" else needs(hold, facts, due),
+        covers=tuple(item.key for item in covered),
+        digest=covers_digest(facts.setout, covered, record),
+        due=due,
+        fast=tuple(item for item in covered if item.fast),
+        locked_by=locked_by,
+    )
+
+
+def _last(entries: list[Entry] | None) -> Entry | None:
+    return entries[-1] if entries else None
+
+
+def needs(hold: Hold, facts: Facts, due: tuple[ItemView, ...]) -> tuple[str, ...]:
+    """What must be done before a hold may be released, failures first."""
+    failed: list[str] = []
+    open_now: list[str] = []
+    unsaid: list[str] = []
+    for section_id in hold.covers:
+        section = facts.template.section(section_id)
+        items = facts.items.get(section_id, ())
+        if section is None or not items:
+            continue
+        bad = [item for item in items if item.own_state == "failed"]
+        owed = [item for item in items if item.own_state in ("open", "void")]
+        if bad:
+            failed.append(f"{section.name}: {_named(bad)} failed, no follow-up")
+        if owed:
+            open_now.append(f"{section.name}: {count_of(len(owed), 'item')} open ({_named(owed)})")
+        elif section.hold is None and section_id not in facts.record.completed:
+            unsaid.append(f"{section.name}: not said to be complete")
+    put_off = [f"{_named([item])} is deferred to before this hold" for item in due]
+    if hold.requires == "below-closed" and facts.below and facts.below.closed is None:
+        unsaid.append(f"{literal(facts.below.mark)} must be closed, its as-cast sizes recorded")
+    return (*failed, *open_now, *put_off, *unsaid)
+
+
+def _named(items: Sequence[ItemView]) -> str:
+    """The first few of some items by their labels."""
+    names = [item.label or item.prompt for item in items[:3]]
+    return ", ".join(names) + (f" and {len(items) - 3} more" if len(items) > 3 else "")
+
+
+def _due(hold: Hold, facts: Facts) -> tuple[ItemView, ...]:
+    """Deferred items that had to be settled before this hold, or an earlier one."""
+    order = [one.id for one in facts.template.holds]
+    here = order.index(hold.id)
+    return tuple(
+        item
+        for items in facts.items.values()
+        for item in items
+        if item.own_state == "deferred"
+        and item.before != "lift"
+        and (item.before not in order or order.index(item.before) <= here)
+    )
+
+
+def _cancelled(entry: Entry, hold: Hold, facts: Facts) -> Entry | None:
+    """The size change that took a release or a passing back."""
+    mark = facts.setout.mark
+    for revision in facts.revisions:
+        if revision.order < entry.order:
+            continue
+        listed = revision.data.get("cancels")
+        named = isinstance(listed, list) and any(
+            isinstance(one, dict) and one.get("mark") == mark and one.get("hold") == hold.id
+            for one in listed
+        )
+        if named or revision.panel == mark:
+            return revision
+    return None
+
+
+def _poured_since(entry: Entry, facts: Facts) -> bool:
+    start = facts.record.pour_start
+    return start is not None and start.order > entry.order
+
+
+def _release_lapse(
+    hold: Hold, release: Entry, covered: Sequence[ItemView], facts: Facts
+) -> str | None:
+    """Why a release does not stand, or None. Once the pour has begun it is history and stands."""
+    if folded(release.by) in doers(facts.record, facts.template, hold.covers, release):
+        return f"{literal(release.by)} did the work it covers; somebody else must release it"
+    if _poured_since(release, facts):
+        return None
+    revision = _cancelled(release, hold, facts)
+    if revision:
+        changed = literal(revision.panel or "")
+        return f"the size of {changed} was changed at {revision.at:%H:%M} by {literal(revision.by)}"
+    if release.data.get("covers") == covers_digest(facts.setout, covered, facts.record, release):
+        return None
+    return _what_changed(release, covered, facts.record)
+
+
+def _what_changed(release: Entry, covered: Sequence[ItemView], record: PanelState) -> str:
+    since = [
+        item
+        for item in covered
+        if item.entry
+        and item.entry.order > release.order
+        and not settled_since(item, record, release)
+    ]
+    if since:
+        return f"answered again since: {_named(since)}"
+    lapsed = [item for item in covered if item.own_state == "void"]
+    if lapsed:
+        return f"no longer valid: {_named(lapsed)}"
+    missing = [item for item in covered if item.own_state == "open"]
+    if missing:
+        return f"open since: {_named(missing)}"
+    return "the set-out or the items it covers have changed"
+
+
+def _stands(passed: Entry, hold: Hold, facts: Facts) -> bool:
+    if _poured_since(passed, facts):
+        return True
+    if _cancelled(passed, hold, facts):
+        return False
+    return passed.data.get("covers", "") in ("", setout_digest(facts.setout))
+
+
+def hold_lock(hold: HoldView, section: Section) -> Refusal:
+    """What a hold that does not let pass says to what comes after it."""
+    if hold.state == "void":
+        body = f"Its release is void: {hold.lapse}. A second person must release it again."
+    elif hold.needs:
+        body = f"Still missing: {'; '.join(hold.needs)}."
+    else:
+        body = "A second person must look and release it."
+    return Refusal(
+        title=f"Locked by the hold “{hold.name}” in section {section.number}.", body=body
+    )

@@ -1,0 +1,221 @@
+"""The items of a panel: every step of the template for every bracket, side and corner it is about."""
+
+from collections.abc import Collection, Iterable
+from decimal import Decimal
+
+from attrs import evolve, frozen
+
+from pourdeck.plan.ascast import AS_CAST_KEYS
+from pourdeck.sitelog.entries import Entry
+from pourdeck.walk.conditions import holds
+from pourdeck.walk.context import Context, Instance
+from pourdeck.walk.expand import EACH
+from pourdeck.walk.records import ItemState, ItemView, Verdict
+from pourdeck.walk.standing import Standing, standing
+from pourdeck.walk.steps import Section, Step
+from pourdeck.walk.targets import TARGETS, Target
+from pourdeck.walk.tolerances import NOT_JUDGED, TOLERANCES, Margin
+from pourdeck.walk.verdict import within
+
+DECIMALS = {"mm": 1, "mm/form": 1, "m": 3}
+"""Decimals a number is shown to, by its unit, where the step does not say."""
+
+
+@frozen(kw_only=True)
+class Asked:
+    """What an item asks: its target and what judges it, before anything was answered."""
+
+    key: str
+    expected: Decimal | str | None
+    choices: tuple[str, ...]
+    good: tuple[str, ...]
+    margin: Margin
+    low: Decimal | None
+    high: Decimal | None
+    note: str
+    target: Target
+
+
+def section_items(
+    section: Section, context: Context, doers: Collection[str]
+) -> tuple[ItemView, ...]:
+    """The items of a section in order. `doers`: who answered its ordinary items, folded."""
+    notes = _notes(context)
+    found: list[ItemView] = []
+    for step in section.steps:
+        if not holds(step.when, context):
+            continue
+        views = [
+            _view(step, instance, context, doers, notes) for instance in EACH[step.each](context)
+        ]
+        found += judge_pair(views) if step.pair else views
+    return tuple(found)
+
+
+def as_cast_key(step: Step, instance: Instance) -> str | None:
+    """The key of the formats an item records under, None where it is no as-cast value."""
+    if step.as_cast is None:
+        return None
+    key = f"{step.as_cast}_{instance.suffix.replace('-', '_')}"
+    return key if key in AS_CAST_KEYS else None
+
+
+def _notes(context: Context) -> dict[str, list[Entry]]:
+    by_item: dict[str, list[Entry]] = {}
+    for entry in context.record.notes:
+        item = entry.data.get("item")
+        if isinstance(item, str):
+            by_item.setdefault(item, []).append(entry)
+    return by_item
+
+
+def _asked(step: Step, instance: Instance, context: Context) -> Asked:
+    if step.own:
+        target = Target(value=step.value)
+        margin = Margin(plus=step.plus, minus=step.minus, source=step.source)
+    else:
+        target = TARGETS[step.expected](context, instance) if step.expected else Target(value=None)
+        margin = NOT_JUDGED
+        if step.tolerance:
+            margin = TOLERANCES[step.tolerance](context, instance, step.unit)
+        elif step.answer == "count" and target.value is not None:
+            margin = Margin(plus=Decimal(0), minus=Decimal(0), source="the plan in force")
+    # Two that are judged by their difference have no limits before the other one is measured.
+    low, high = (None, None) if step.pair else _limits(target.value, margin)
+    choices, good = step.choices, step.good
+    if step.choices_from == "bolts":
+        choices = tuple(bolt.name for bolt in context.job.kit.bolts)
+    if step.expected and step.answer == "choice":
+        good = (target.value,) if isinstance(target.value, str) else ()
+    return Asked(
+        key=f"{step.key}/{instance.suffix}" if instance.suffix else step.key,
+        expected=target.value,
+        choices=choices,
+        good=good,
+        margin=margin,
+        low=low,
+        high=high,
+        note="; ".join(note for note in (instance.note, target.note) if note),
+        target=target,
+    )
+
+
+def _limits(
+    expected: Decimal | str | None, margin: Margin
+) -> tuple[Decimal | None, Decimal | None]:
+    if not isinstance(expected, Decimal):
+        return margin.low, margin.high
+    low = None if margin.minus is None else expected - margin.minus
+    high = None if margin.plus is None else expected + margin.plus
+    return low, high
+
+
+def _view(
+    step: Step,
+    instance: Instance,
+    context: Context,
+    doers: Collection[str],
+    notes: dict[str, list[Entry]],
+) -> ItemView:
+    asked = _asked(step, instance, context)
+    cast_key = as_cast_key(step, instance)
+    stands = standing(
+        context.record, step, asked.key, cast_key, asked.expected, instance.where, doers
+    )
+    verdict, state = _judged(stands, step, asked, cast_key)
+    return ItemView(
+        key=asked.key,
+        section=step.section,
+        label=instance.label,
+        group=instance.group,
+        prompt=step.prompt,
+        why=step.why,
+        kind=step.answer,
+        unit=step.unit,
+        decimals=step.decimals if step.decimals is not None else DECIMALS.get(step.unit, 0),
+        choices=asked.choices,
+        good=asked.good,
+        expected=asked.expected,
+        plus=asked.margin.plus,
+        minus=None if step.pair else asked.margin.minus,
+        low=asked.low,
+        high=asked.high,
+        source=asked.margin.source,
+        note=asked.note,
+        state=state,
+        own_state=state,
+        found=stands.found,
+        typed=stands.typed,
+        verdict=verdict,
+        by=stands.by,
+        at=stands.at,
+        reason=stands.reason,
+        owner=stands.owner,
+        before=stands.before,
+        lapse=stands.lapse,
+        entry=stands.entry,
+        history=stands.history,
+        follow_up=stands.follow_up,
+        notes=tuple(notes.get(asked.key, ())),
+        fast=stands.fast,
+        second=step.second,
+        critical=step.critical,
+        signed=step.signed,
+        kept=step.kept,
+        pair=step.pair,
+        bare=step.bare,
+        where=instance.where,
+        records=step.records,
+        cast_key=cast_key,
+        place=instance.place,
+        opens=asked.target.opens,
+    )
+
+
+def _judged(
+    stands: Standing, step: Step, asked: Asked, cast_key: str | None
+) -> tuple[Verdict | None, ItemState]:
+    """The recorded verdict; for an as-cast value, which has none in the log, the one it has now."""
+    if stands.entry is None or stands.state not in ("done", "failed"):
+        return stands.verdict, stands.state
+    verdict = stands.verdict
+    if cast_key is not None and isinstance(stands.found, Decimal) and not step.pair:
+        verdict = within(stands.found, asked.low, asked.high)
+    elif verdict is None:
+        verdict = "recorded"
+    return verdict, _state_for(verdict, stands.follow_up)
+
+
+def _state_for(verdict: Verdict | None, follow_up: str | None) -> ItemState:
+    return "failed" if verdict == "fail" and not follow_up else "done"
+
+
+def judge_pair(views: Iterable[ItemView]) -> list[ItemView]:
+    """Two values judged by their difference: the one that came last bears the verdict."""
+    given = list(views)
+    if len(given) != 2:
+        return given
+    judged = [_with_other(view, other) for view, other in (given, reversed(given))]
+    later = _later(given)
+    for index, view in enumerate(judged):
+        if view.own_state not in ("done", "failed"):
+            continue
+        verdict: Verdict = "recorded"
+        if index == later and isinstance(view.found, Decimal):
+            verdict = within(view.found, view.low, view.high)
+        state = _state_for(verdict, view.follow_up)
+        judged[index] = evolve(view, verdict=verdict, state=state, own_state=state)
+    return judged
+
+
+def _with_other(view: ItemView, other: ItemView) -> ItemView:
+    """The limits that a value has once the other one is there."""
+    found = other.found if other.own_state in ("done", "failed") else None
+    if view.plus is None or not isinstance(found, Decimal):
+        return view
+    return evolve(view, low=found - view.plus, high=found + view.plus)
+
+
+def _later(pair: list[ItemView]) -> int:
+    first, second = (view.entry.order if view.entry else -1 for view in pair)
+    return 0 if first > second else 1

@@ -1,0 +1,166 @@
+"""How an item stands: the last act on it, and whether that still counts."""
+
+from collections.abc import Collection
+from datetime import datetime
+from decimal import Decimal
+
+from attrs import frozen
+
+from pourdeck.plan.numbers import plain
+from pourdeck.sitelog.entries import Entry
+from pourdeck.sitelog.panels import PanelState
+from pourdeck.walk.context import number_of
+from pourdeck.walk.people import folded
+from pourdeck.walk.records import ItemState, Verdict
+from pourdeck.walk.steps import Step
+
+
+@frozen(kw_only=True)
+class Standing:
+    """The state of an item without locks, and what made it so."""
+
+    state: ItemState = "open"
+    found: Decimal | str | None = None
+    typed: str | None = None
+    verdict: Verdict | None = None
+    by: str | None = None
+    at: datetime | None = None
+    reason: str | None = None
+    owner: str | None = None
+    before: str | None = None
+    lapse: str | None = None
+    entry: Entry | None = None
+    history: int = 0
+    follow_up: str | None = None
+    fast: bool = False
+
+
+OPEN = Standing()
+
+
+def canonical(value: Decimal | str | None) -> str | None:
+    """A value as the log holds it."""
+    return plain(value) if isinstance(value, Decimal) else value
+
+
+def last_act(record: PanelState, step: Step, key: str, cast_key: str | None) -> Entry | None:
+    """The last act on an item: an answer, a deferral, "not applicable", or the entry it makes."""
+    if step.records == "pour-start":
+        return record.pour_start
+    if step.records == "pour-end":
+        return record.pour_end
+    latest = record.latest.get(key)
+    if cast_key is None:
+        return latest
+    measured = last_measured(record, cast_key)
+    if measured is None or (latest and latest.order > measured.order):
+        return latest
+    return measured
+
+
+def last_measured(record: PanelState, cast_key: str) -> Entry | None:
+    """The last as-cast entry that holds a value of that key."""
+    return next(
+        (entry for entry in reversed(record.as_cast) if cast_key in entry.data["values"]), None
+    )
+
+
+def standing(
+    record: PanelState,
+    step: Step,
+    key: str,
+    cast_key: str | None,
+    expected: Decimal | str | None,
+    where: str | None,
+    doers: Collection[str],
+) -> Standing:
+    """How an item stands by the log. `doers`: who answered the other items of its section, folded.
+
+    The verdict is the one that was recorded. Where none was, as for as-cast values, it is None.
+    """
+    entry = last_act(record, step, key, cast_key)
+    if entry is None:
+        return OPEN
+    data = entry.data
+    history = _history(record, key, cast_key)
+    if entry.kind == "defer":
+        whole = all(_text(data.get(key)) for key in ("reason", "owner", "before"))
+        return Standing(
+            state="deferred" if whole else "open", by=entry.by, at=entry.at, reason=_text(data.get("reason")),
+            owner=_text(data.get("owner")), before=_text(data.get("before")), entry=entry,
+            history=history,
+        )  # fmt: skip
+    if entry.kind == "not-applicable":
+        return Standing(
+            state="n/a", by=entry.by, at=entry.at, reason=_text(data.get("reason")), entry=entry,
+            history=history,
+        )  # fmt: skip
+    found, lapse = _found(entry, step, cast_key)
+    if entry.kind == "answer" and lapse is None:
+        lapse = _moved(entry, expected, where)
+    if lapse is None and step.second and folded(entry.by) in doers:
+        lapse = "a second person must answer it"
+    verdict = _verdict(data.get("verdict"))
+    follow_up = _follow_up(record, key, entry)
+    return Standing(
+        state="void" if lapse else "failed" if verdict == "fail" and not follow_up else "done",
+        found=found,
+        typed=_text(data.get("typed")),
+        verdict=verdict,
+        by=entry.by,
+        at=entry.at,
+        reason=_text(data.get("why")),
+        lapse=lapse,
+        entry=entry,
+        history=history,
+        follow_up=follow_up,
+        fast=data.get("fast") is True,
+    )
+
+
+def _history(record: PanelState, key: str, cast_key: str | None) -> int:
+    """How often it has been answered."""
+    if cast_key is None:
+        return len(record.answers.get(key, ()))
+    return sum(cast_key in entry.data["values"] for entry in record.as_cast)
+
+
+def _found(
+    entry: Entry, step: Step, cast_key: str | None
+) -> tuple[Decimal | str | None, str | None]:
+    """What was found, and why it cannot be read where it cannot."""
+    if step.records:
+        return _text(entry.data.get("time")) or entry.at.isoformat(), None
+    value = entry.data["values"].get(cast_key) if entry.kind == "as-cast" else entry.data.get("value")
+    if step.answer in ("measure", "count"):
+        number = number_of(value)
+        return number, None if number is not None else "the log holds no number for it"
+    return _text(value), None
+
+
+def _moved(entry: Entry, expected: Decimal | str | None, where: str | None) -> str | None:
+    """Why an answer no longer counts: what it was judged by, or the thing itself, has moved."""
+    judged, now = entry.data.get("expected"), canonical(expected)
+    if judged != now:
+        if judged is None:
+            return f"it was answered before {now} was known to be expected"
+        return f"{judged} was expected when it was answered, now {now or 'nothing'} is"
+    if entry.data.get("where", where) != where:
+        return "what it was answered for has moved"
+    return None
+
+
+def _follow_up(record: PanelState, key: str, entry: Entry) -> str | None:
+    """What was done about it after that answer."""
+    done = record.follow_ups.get(key)
+    if not done or done[-1].order < entry.order:
+        return None
+    return _text(done[-1].data.get("action"))
+
+
+def _verdict(value: object) -> Verdict | None:
+    return value if value in ("pass", "fail", "recorded") else None
+
+
+def _text(value: object) -> str | None:
+    return value if isinstance(value, str) else None

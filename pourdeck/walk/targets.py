@@ -1,0 +1,234 @@
+"""What an item expects, worked out from the set-out, the job and what was answered before.
+
+Lengths mm, heights and staff readings m. A target says nothing of how far off a value may be: that is
+`tolerances`. What is too fine to be read is rounded to a thousandth, halves to even, so that the number
+in the log is the one that was judged by.
+"""
+
+from collections.abc import Callable
+from decimal import Decimal
+
+from attrs import frozen
+
+from pourdeck.plan.lengths import format_length, format_rl
+from pourdeck.plan.sides import Side
+from pourdeck.setout import sums
+from pourdeck.setout.heights import height_of_instrument, staff_reading
+from pourdeck.setout.sums import Sum
+from pourdeck.walk.context import Context, Instance
+from pourdeck.walk.words import CORNER_NAMES
+
+BACKSIGHT = "height.backsight"
+THOUSANDTH = Decimal("0.001")
+TENTH_OF_MM = Decimal("0.0001")
+"""In metres: finer than any staff is read."""
+
+
+@frozen(kw_only=True)
+class Target:
+    """A number or a word, None where it cannot be told yet; `opens` gives the sum behind it."""
+
+    value: Decimal | str | None
+    note: str = ""
+    opens: Callable[[], Sum | None] | None = None
+
+
+def _side(instance: Instance) -> Side:
+    return instance.place.side or "base"
+
+
+def _length(context: Context, value: Decimal) -> str:
+    return format_length(value, context.job.units, decimals=1)
+
+
+def _mark(context: Context, instance: Instance) -> Target:
+    return Target(value=context.panel.mark)
+
+
+def _rev(context: Context, instance: Instance) -> Target:
+    return Target(value=context.panel.rev)
+
+
+def _face_up(context: Context, instance: Instance) -> Target:
+    return Target(value=context.panel.face_up)
+
+
+def _mirrored(context: Context, instance: Instance) -> Target:
+    drawn, up = context.panel.drawn_from, context.panel.face_up
+    value = "mirrored left to right" if context.panel.mirrored else "as drawn"
+    return Target(value=value, note=f"drawn from the {drawn}, {up} face up")
+
+
+def _size(name: str) -> Callable[[Context, Instance], Target]:
+    def target(context: Context, instance: Instance) -> Target:
+        return Target(value=getattr(context.panel, name))
+
+    return target
+
+
+def _nil(context: Context, instance: Instance) -> Target:
+    return Target(value=Decimal(0))
+
+
+def _place(context: Context, instance: Instance) -> Target:
+    return Target(value=instance.value)
+
+
+def _side_length(context: Context, instance: Instance) -> Target:
+    length = context.panel.side_length(_side(instance))
+    arris = _length(context, length - 2 * context.setout.chamfer)
+    return Target(value=length, note=f"arris to arris {arris}")
+
+
+def _diagonal(context: Context, instance: Instance) -> Target:
+    arris = _length(context, context.setout.diagonal.arris)
+    return Target(
+        value=context.setout.diagonal.face.quantize(THOUSANDTH),
+        note=f"arris to arris {arris}",
+        opens=lambda: sums.diagonal_sum(context.setout),
+    )
+
+
+def _from_origin(context: Context, instance: Instance) -> Target:
+    side = _side(instance)
+    x, y = context.setout.position
+    value = {
+        "base": y,
+        "left": x,
+        "right": x + context.panel.width,
+        "head": y + context.panel.height,
+    }[side]
+    line = "base" if side in ("base", "head") else "left"
+    return Target(value=value, note=f"from the {line} line on the bed")
+
+
+def _offset(context: Context, instance: Instance) -> Target:
+    side = _side(instance)
+    bracket = next(
+        one for one in context.setout.brackets[side] if one.label == instance.place.bracket
+    )
+    arris = _length(context, bracket.offset - context.setout.chamfer)
+    return Target(
+        value=bracket.offset,
+        note=f"from the arris {arris}; bolt {bracket.bolt or 'none'}",
+        opens=lambda: sums.offset_sum(context.setout, side),
+    )
+
+
+def _bolt(context: Context, instance: Instance) -> Target:
+    side = _side(instance)
+    bracket = next(
+        one for one in context.setout.brackets[side] if one.label == instance.place.bracket
+    )
+    return Target(
+        value=bracket.bolt,
+        note=f"for {_length(context, bracket.offset)} in from the panel below",
+        opens=lambda: sums.bolt_sum(context.setout, side, context.job),
+    )
+
+
+def _bracket_count(context: Context, instance: Instance) -> Target:
+    by_side = ", ".join(f"{side} {len(on)}" for side, on in context.setout.brackets.items())
+    return Target(value=Decimal(len(context.setout.all_brackets())), note=by_side)
+
+
+def _run_pieces(context: Context, instance: Instance) -> Target:
+    side = _side(instance)
+    run = context.setout.runs[side]
+    return Target(
+        value=Decimal(len(run.pieces)) if run else None,
+        opens=lambda: sums.run_sum(context.setout, side, context.job),
+    )
+
+
+def _cast_in_count(context: Context, instance: Instance) -> Target:
+    count = sum(item.kind == instance.suffix for item in context.setout.castins)
+    return Target(value=Decimal(count))
+
+
+def _anchor_count(context: Context, instance: Instance) -> Target:
+    side = _side(instance)
+    extra = len(context.setout.extra_anchors[side])
+    note = f"{extra} of them extra" if extra else ""
+    return Target(value=Decimal(len(context.setout.anchors[side]) + extra), note=note)
+
+
+def _volume(context: Context, instance: Instance) -> Target:
+    return Target(
+        value=context.setout.quantities.volume.quantize(THOUSANDTH),
+        opens=lambda: sums.volume_sum(context.setout),
+    )
+
+
+def _climb_strength(context: Context, instance: Instance) -> Target:
+    return Target(value=context.job.limits.climb.strength)
+
+
+def _top(context: Context) -> Decimal:
+    """The height the form top and the finished surface should have: over what was measured below."""
+    heights = context.setout.heights
+    top = heights.top if heights.expected_top is None else heights.expected_top
+    return top.quantize(TENTH_OF_MM)
+
+
+def _rl_top(context: Context, instance: Instance) -> Target:
+    heights = context.setout.heights
+    note = f"planned {format_rl(heights.top, context.job.units)}"
+    return Target(
+        value=_top(context),
+        note="" if heights.expected_top is None else note,
+        opens=lambda: (
+            sums.expected_height_sum(context.setout)
+            or sums.height_sum(context.setout, context.stack)
+        ),
+    )
+
+
+def _backsight(context: Context, instance: Instance) -> Target:
+    return Target(value=context.answered(BACKSIGHT))
+
+
+def _staff_reading(context: Context, instance: Instance) -> Target:
+    benchmark, backsight = context.job.site.benchmark, context.answered(BACKSIGHT)
+    if benchmark is None or backsight is None:
+        return Target(value=None, note="read the benchmark first")
+    instrument = height_of_instrument(benchmark.rl, backsight)
+    wanted, units = _top(context), context.job.units
+    note = f"height of instrument {format_rl(instrument, units)}, top {format_rl(wanted, units)}"
+    heights = context.setout.heights
+    if heights.expected_top is not None:
+        planned = staff_reading(instrument, heights.top)
+        note += f"; reading for the planned top {format_rl(planned, units)}"
+    corner = CORNER_NAMES[instance.place.corner or "bl"]
+    return Target(
+        value=staff_reading(instrument, wanted),
+        note=note,
+        opens=lambda: sums.reading_sum(context.panel.mark, instrument, wanted, corner),
+    )
+
+
+TARGETS: dict[str, Callable[[Context, Instance], Target]] = {
+    "mark": _mark,
+    "rev": _rev,
+    "face-up": _face_up,
+    "mirrored": _mirrored,
+    "width": _size("width"),
+    "height": _size("height"),
+    "thickness": _size("thickness"),
+    "nil": _nil,
+    "place": _place,
+    "side-length": _side_length,
+    "diagonal": _diagonal,
+    "from-origin": _from_origin,
+    "offset": _offset,
+    "bolt": _bolt,
+    "bracket-count": _bracket_count,
+    "run-pieces": _run_pieces,
+    "cast-in-count": _cast_in_count,
+    "anchor-count": _anchor_count,
+    "volume": _volume,
+    "climb-strength": _climb_strength,
+    "rl-top": _rl_top,
+    "backsight": _backsight,
+    "staff-reading": _staff_reading,
+}

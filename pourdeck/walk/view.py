@@ -1,0 +1,210 @@
+"""The walk of one panel as it stands: sections, items, holds, and what locks what."""
+
+from collections.abc import Iterable, Sequence
+from datetime import datetime
+
+from attrs import evolve, frozen
+
+from pourdeck.plan.records import Job, Stack
+from pourdeck.plan.refusal import Refusal
+from pourdeck.setout.record import SetOut
+from pourdeck.sitelog.panels import PanelState
+from pourdeck.sitelog.state import SiteState
+from pourdeck.walk.conditions import holds as conditions_hold
+from pourdeck.walk.context import Context
+from pourdeck.walk.gates import Gate, gate, panel_state
+from pourdeck.walk.holds import Facts, doers, hold_lock, hold_view
+from pourdeck.walk.items import section_items
+from pourdeck.walk.next_act import next_act
+from pourdeck.walk.nonconformances import nonconformances
+from pourdeck.walk.records import HoldView, ItemView, SectionState, SectionView, Walk
+from pourdeck.walk.steps import Section, Template
+from pourdeck.walk.words import item_name
+
+
+def build_walk(
+    job: Job,
+    stack: Stack,
+    setout: SetOut,
+    above: SetOut | None,
+    below: SetOut | None,
+    state: SiteState,
+    now: datetime,
+    template: Template,
+) -> Walk:
+    """The walk of a panel at `now`, from the job in force and the state of the site.
+
+    `template` has the job's own items in it already.
+    """
+    record = state.panel(setout.mark)
+    context = Context(
+        job=job, stack=stack, setout=setout, above=above, below=below, record=record
+    )
+    found = [one for one in template.sections if conditions_hold(one.when, context)]
+    items = {
+        one.id: section_items(one, context, doers(record, template, [one.id])) for one in found
+    }
+    facts = Facts(
+        template=template,
+        setout=setout,
+        record=record,
+        below=state.panel(below.mark) if below else None,
+        revisions=state.revisions,
+        items=items,
+    )
+    barrier = gate(job, stack, setout.number, state, now)
+    sections = _sections(found, facts, barrier, setout)
+    held = {one.hold.id: one.hold for one in sections if one.hold}
+    released = "pour" in held and held["pour"].state == "released"
+    every = [item for section in sections for item in section.items]
+    phase = panel_state(record, gate_open=barrier.refusal is None, released=released)
+    return Walk(
+        stack=stack.id,
+        number=setout.number,
+        of=setout.of,
+        mark=setout.mark,
+        rev=setout.panel.rev,
+        mirrored=setout.mirrored,
+        panel_state=phase,
+        sections=sections,
+        answered=sum(item.answered for item in every),
+        total=len(every),
+        open=sum(item.own_state in ("open", "void") for item in every),
+        failed=sum(item.own_state == "failed" for item in every),
+        deferred=sum(item.own_state == "deferred" for item in every),
+        void=sum(item.own_state == "void" for item in every)
+        + sum(hold.state == "void" for hold in held.values()),
+        nonconformances=nonconformances(record, template, stack.id, setout.number),
+        gate=barrier.refusal,
+        gate_until=barrier.until,
+        next=next_act(stack.id, setout, sections, record, barrier, every),
+        template=template.digest,
+        job=job,
+        plan=stack,
+        setout=setout,
+        record=record,
+    )
+
+
+def _sections(
+    found: Sequence[Section], facts: Facts, barrier: Gate, setout: SetOut
+) -> tuple[SectionView, ...]:
+    """Each section with what locks it: the gate, then the first hold before it that lets nothing pass."""
+    covered_by = {
+        section: hold.id for hold in facts.template.holds for section in hold.covers
+    }
+    views: list[SectionView] = []
+    lock = barrier.refusal
+    for section in found:
+        locked_by = _lock(section, lock, facts.record)
+        hold = hold_view(section.hold, facts, locked_by) if section.hold else None
+        items = facts.items[section.id]
+        views.append(_section_view(section, items, hold, locked_by, facts, covered_by))
+        if hold and not hold.lets_pass and lock is None:
+            lock = hold_lock(hold, section)
+    return tuple(_ended(view, views, facts.record) for view in views)
+
+
+def _lock(section: Section, lock: Refusal | None, record: PanelState) -> Refusal | None:
+    """What is done is done: once the pour has begun, only what comes after it can be locked."""
+    if record.pour_start is None:
+        if lock is not None:
+            return lock
+        if section.after:
+            return Refusal(
+                title=f"Section {section.number} waits for the pour.",
+                body="Record the time the first concrete was in the form.",
+            )
+    elif section.after == "pour-end" and record.pour_end is None:
+        return Refusal(
+            title=f"Section {section.number} waits for the end of the pour.",
+            body="Record the time the last concrete was in the form.",
+        )
+    return None
+
+
+def _section_view(
+    section: Section,
+    items: tuple[ItemView, ...],
+    hold: HoldView | None,
+    locked_by: Refusal | None,
+    facts: Facts,
+    covered_by: dict[str, str],
+) -> SectionView:
+    complete = facts.record.completed.get(section.id)
+    if section.id == "close":
+        complete = facts.record.closed
+    return SectionView(
+        id=section.id,
+        number=section.number,
+        name=section.name,
+        place=(section.place_first if facts.first else None) or section.place,
+        mode=section.mode,
+        state="locked" if locked_by else "open",
+        items=_locked(section, items, locked_by),
+        answered=sum(item.answered for item in items),
+        total=len(items),
+        locked_by=locked_by,
+        hold=hold,
+        covered_by=covered_by.get(section.id),
+        complete=complete,
+        cautions=section.cautions,
+        dropped=section.dropped,
+    )
+
+
+def _ended(view: SectionView, views: Sequence[SectionView], record: PanelState) -> SectionView:
+    """A section is done when nothing in it is open and it was said to be, by hold or by name."""
+    if view.state == "locked":
+        return view
+    hold = view.hold or next(
+        (one.hold for one in views if one.hold and one.hold.id == view.covered_by), None
+    )
+    said = view.complete is not None and view.hold is None
+    said = said or (hold is not None and hold.lets_pass)
+    state: SectionState = "done" if said and view.open == 0 else "open"
+    return evolve(view, state=state)
+
+
+def _locked(
+    section: Section, items: Iterable[ItemView], locked_by: Refusal | None
+) -> tuple[ItemView, ...]:
+    """The items with the section's lock, or in a read-do section with that of the one before."""
+    if locked_by is not None:
+        return tuple(evolve(item, state="locked", locked_by=locked_by) for item in items)
+    if section.mode != "read-do":
+        return tuple(items)
+    found: list[ItemView] = []
+    waits_for: ItemView | None = None
+    for item in items:
+        if waits_for is not None and not item.answered:
+            item = evolve(item, state="locked", locked_by=_one_at_a_time(waits_for))
+        elif not item.answered:
+            waits_for = item
+        found.append(item)
+    return tuple(found)
+
+
+def _one_at_a_time(first: ItemView) -> Refusal:
+    return Refusal(
+        title="This section goes one item at a time.",
+        body=f"First answer or defer: {item_name(first)}.",
+    )
+
+
+@frozen(kw_only=True)
+class Neighbours:
+    """A panel of a stack with the ones above and below it."""
+
+    here: SetOut
+    above: SetOut | None
+    below: SetOut | None
+
+
+def neighbours(setouts: Sequence[SetOut], number: int) -> Neighbours:
+    """Panel `number`, from 1, with its neighbours."""
+    return Neighbours(
+        here=setouts[number - 1],
+        above=setouts[number] if number < len(setouts) else None,
+        below=setouts[number - 2] if number > 1 else None,
+    )
