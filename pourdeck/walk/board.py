@@ -1,12 +1,20 @@
 """Where every stack stands, and what today needs."""
 
+from collections import Counter
+from collections.abc import Iterable, Sequence
 from datetime import datetime
 from decimal import Decimal
+from typing import Protocol
 
 from attrs import frozen
 
 from pourdeck.plan.findings import Finding
-from pourdeck.walk.records import NextAct, NonConformance, PanelPhase
+from pourdeck.plan.records import Job, Stack
+from pourdeck.setout.record import SetOut
+from pourdeck.sitelog.panels import PanelState
+from pourdeck.sitelog.state import SiteState
+from pourdeck.walk.records import ItemView, NextAct, NonConformance, PanelPhase, Walk
+from pourdeck.walk.words import item_name
 
 
 @frozen(kw_only=True)
@@ -70,3 +78,134 @@ class Board:
     failed: tuple[Owed, ...]
     nonconformances: tuple[NonConformance, ...]
     findings: tuple[Finding, ...]
+
+
+class Site(Protocol):
+    """What the board is read from."""
+
+    @property
+    def job(self) -> Job: ...
+    @property
+    def state(self) -> SiteState: ...
+    def set_outs(self, stack_id: str) -> tuple[SetOut, ...]: ...
+    def walk(self, stack_id: str, number: int) -> Walk: ...
+    def panel_state(self, stack_id: str, number: int) -> PanelPhase: ...
+    def panel_in_hand(self, stack_id: str) -> int: ...
+    def findings(self) -> tuple[Finding, ...]: ...
+
+
+def build_board(site: Site) -> Board:
+    """The board as it stands now. Non-conformances are those that nobody has closed."""
+    findings = site.findings()
+    owing = [walk for stack in site.job.stacks for walk in _walks_that_owe(site, stack)]
+    return Board(
+        stacks=tuple(_stack(site, stack, findings) for stack in site.job.stacks),
+        next=tuple(act for stack in site.job.stacks for act in _next(site, stack)),
+        deferred=tuple(owed for walk in owing for owed in _owed(walk, "deferred")),
+        failed=tuple(owed for walk in owing for owed in _owed(walk, "failed")),
+        nonconformances=tuple(
+            one for walk in owing for one in walk.nonconformances if one.closed is None
+        ),
+        findings=findings,
+    )
+
+
+def _stack(site: Site, stack: Stack, findings: Iterable[Finding]) -> BoardStack:
+    here = [finding for finding in findings if finding.stack == stack.id]
+    every = Counter(finding.panel for finding in here)
+    errors = Counter(finding.panel for finding in here if finding.is_error)
+    in_hand = site.panel_in_hand(stack.id)
+    panels = []
+    for setout in site.set_outs(stack.id):
+        walk = site.walk(stack.id, in_hand) if setout.number == in_hand else None
+        panels.append(
+            BoardPanel(
+                number=setout.number,
+                mark=setout.mark,
+                width=setout.panel.width,
+                height=setout.panel.height,
+                thickness=setout.panel.thickness,
+                position=setout.position,
+                state=site.panel_state(stack.id, setout.number),
+                lift=setout.panel.lift,
+                findings=every[setout.number],
+                errors=errors[setout.number],
+                mirrored=setout.mirrored,
+                in_hand=walk is not None,
+                growth=growth(setout, site.state.panel(setout.mark).measured),
+                answered=walk.answered if walk else None,
+                total=walk.total if walk else None,
+            )
+        )
+    return BoardStack(id=stack.id, bed_rl=stack.bed_rl, panels=tuple(panels), in_hand=in_hand)
+
+
+def growth(
+    setout: SetOut, measured: dict[str, Decimal]
+) -> tuple[Decimal | None, Decimal | None]:
+    """How much wider and higher than planned, the mean of what was measured, mm."""
+    return (
+        _over(measured, ("width_base", "width_head"), setout.panel.width),
+        _over(measured, ("height_left", "height_right"), setout.panel.height),
+    )
+
+
+def _over(measured: dict[str, Decimal], keys: Sequence[str], planned: Decimal) -> Decimal | None:
+    read = [measured[key] for key in keys if key in measured]
+    return sum(read, Decimal(0)) / len(read) - planned if read else None
+
+
+def _next(site: Site, stack: Stack) -> Iterable[NextAct]:
+    number = site.panel_in_hand(stack.id)
+    here = site.walk(stack.id, number)
+    if here.next:
+        yield here.next
+    if number < len(stack.panels):
+        above = site.walk(stack.id, number + 1)
+        if above.gate_until and above.next:
+            yield above.next
+
+
+def _walks_that_owe(site: Site, stack: Stack) -> Iterable[Walk]:
+    """The walks of a stack in which something may be owed: a panel that was closed rarely is one."""
+    for number, panel in enumerate(stack.panels, 1):
+        record = site.state.panels.get(panel.mark)
+        if record is not None and _may_owe(record):
+            yield site.walk(stack.id, number)
+
+
+def _may_owe(record: PanelState) -> bool:
+    closed = record.closed
+    if closed is None:
+        return record.started is not None
+    if len(record.closed_ncs) < sum(len(passed) for passed in record.passed.values()):
+        return True
+    if record.as_cast and record.as_cast[-1].order > closed.order:
+        return True
+    return any(
+        entry.kind == "defer" or entry.order > closed.order for entry in record.latest.values()
+    )
+
+
+def _owed(walk: Walk, state: str) -> Iterable[Owed]:
+    for item in walk.items():
+        if item.own_state == state and item.by is not None and item.at is not None:
+            yield Owed(
+                stack=walk.stack,
+                number=walk.number,
+                mark=walk.mark,
+                key=item.key,
+                text=item_name(item),
+                reason=_reason(item),
+                owner=item.owner,
+                before=item.before,
+                by=item.by,
+                at=item.at,
+            )
+
+
+def _reason(item: ItemView) -> str:
+    """Why an item is owed: what was said, or what was found."""
+    if item.own_state == "deferred":
+        return item.reason or ""
+    return item.reason or f"{item.typed or item.found}"

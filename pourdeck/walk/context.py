@@ -7,7 +7,7 @@ from attrs import frozen
 from pourdeck.plan.records import Job, Panel, Stack
 from pourdeck.setout.record import SetOut
 from pourdeck.sitelog.panels import PanelState
-from pourdeck.walk.records import Place
+from pourdeck.walk.records import NOWHERE, Place
 
 
 @frozen(kw_only=True)
@@ -50,7 +50,7 @@ class Instance:
     suffix: str = ""
     label: str = ""
     group: str = ""
-    place: Place = Place()
+    place: Place = NOWHERE
     where: str | None = None
     value: Decimal | None = None
     note: str = ""

@@ -9,6 +9,7 @@ from pourdeck.walk.gates import Gate
 from pourdeck.walk.records import ItemView, NextAct, SectionView
 from pourdeck.walk.words import item_name
 
+
 def next_act(
     stack: str,
     setout: SetOut,

@@ -50,6 +50,9 @@ class Place:
     name: str | None = None
 
 
+NOWHERE = Place()
+
+
 @frozen(kw_only=True)
 class ItemView:
     """One item as it stands.
@@ -108,7 +111,7 @@ class ItemView:
     where: str | None = None
     records: str | None = None
     cast_key: str | None = None
-    place: Place = Place()
+    place: Place = NOWHERE
     locked_by: Refusal | None = None
     opens: Callable[[], Sum | None] | None = field(default=None, eq=False, repr=False)
 

@@ -1,0 +1,262 @@
+"""What the crew can do, each a pure function from what stands to an act to record or a refusal.
+
+Answering is in `answers`, what ends something in `signoffs`; all of it is named here.
+"""
+
+from collections.abc import Sequence
+from typing import Any
+
+from attrs import frozen
+
+from pourdeck.plan.literal import literal
+from pourdeck.plan.numbers import plain
+from pourdeck.plan.records import Panel
+from pourdeck.plan.refusal import Refusal
+from pourdeck.setout.resize import Resize
+from pourdeck.sitelog.entries import Entry
+from pourdeck.sitelog.state import SiteState
+from pourdeck.walk.allowed import actor, answerable, find_item, said, second_person, unlocked
+from pourdeck.walk.answers import answer
+from pourdeck.walk.people import who
+from pourdeck.walk.records import Act, ItemView, Walk
+from pourdeck.walk.signoffs import (
+    close_nonconformance,
+    close_panel,
+    complete,
+    lifted,
+    pass_unreleased,
+    release,
+)
+from pourdeck.walk.words import item_name
+
+__all__ = [
+    "Act", "Cancel", "answer", "close_nonconformance", "close_panel", "complete", "defer",
+    "follow_up", "lifted", "not_applicable", "note", "pass_unreleased", "redo", "release", "revise",
+    "undo",
+]  # fmt: skip
+
+LIFT = "lift"
+
+FOR_GOOD = frozenset(
+    {"release", "pass-unreleased", "close-nonconformance", "close", "lifted", "revise"}
+)
+"""Kinds that are never undone: others rest on them, or somebody has put a name to them."""
+
+
+@frozen(kw_only=True)
+class Cancel:
+    """A release that a size change takes back. `panel` counts from 1 on the bed."""
+
+    panel: int
+    mark: str
+    hold: str
+    name: str
+    by: str
+    entry: Entry
+
+    def document(self) -> dict[str, Any]:
+        return {"panel": self.panel, "mark": self.mark, "hold": self.hold}
+
+
+def releases_in_force(walk: Walk) -> list[Cancel]:
+    """The releases of a panel that a size change would take back."""
+    return [
+        Cancel(
+            panel=walk.number,
+            mark=walk.mark,
+            hold=hold.id,
+            name=hold.name,
+            by=hold.entry.by,
+            entry=hold.entry,
+        )
+        for hold in walk.holds
+        if hold.entry and hold.entry.kind == "release" and hold.state != "void"
+    ]
+
+
+def defer(walk: Walk, key: str, reason: str, owner: str, before: str, by: str) -> Act | Refusal:
+    """Put an item off: why, who owes it, and before which hold (its id) or `lift` it must be settled."""
+    found = _to_set_aside(walk, key, by, "deferred")
+    if isinstance(found, Refusal):
+        return found
+    item, name = found
+    why = said(reason, "reason")
+    if isinstance(why, Refusal):
+        return why
+    owing = who(walk.job, owner)
+    if isinstance(owing, Refusal):
+        return Refusal(title=f"Owner: {owing.title}", body=owing.body)
+    due = due_points(walk, item)
+    if before not in due:
+        return Refusal(
+            title=f"{item_name(item)} cannot be deferred to before {literal(before) or 'nothing'}.",
+            body=f"It can be due before: {', '.join(due)}.",
+        )
+    owner_name = owing if isinstance(owing, str) else owing.name
+    data = {"panel": walk.mark, "item": key, "reason": why, "owner": owner_name, "before": before}
+    says = f"{item_name(item)}: deferred, {literal(owner_name)} owes it before {before}"
+    return Act(kind="defer", by=name, data=data, says=says)
+
+
+def due_points(walk: Walk, item: ItemView) -> tuple[str, ...]:
+    """The holds at or after an item that are still to be released, by id, and then `lift`."""
+    section = walk.section(item.section)
+    here = section.number if section else 0
+    later = [
+        one.hold.id
+        for one in walk.sections
+        if one.hold and one.number >= here and not one.hold.lets_pass
+    ]
+    return (*(later if walk.record.pour_start is None else ()), LIFT)
+
+
+def not_applicable(walk: Walk, key: str, reason: str, by: str) -> Act | Refusal:
+    """Say that an item does not apply to this panel, and why."""
+    found = _to_set_aside(walk, key, by, "not applicable")
+    if isinstance(found, Refusal):
+        return found
+    item, name = found
+    refusal = second_person(walk, item, name)
+    why = said(reason, "reason")
+    if refusal or isinstance(why, Refusal):
+        return refusal or why  # type: ignore[return-value]
+    data = {"panel": walk.mark, "item": key, "reason": why}
+    return Act(
+        kind="not-applicable", by=name, data=data, says=f"{item_name(item)}: not applicable"
+    )
+
+
+def _to_set_aside(walk: Walk, key: str, by: str, word: str) -> tuple[ItemView, str] | Refusal:
+    """An item that may be left without an answer, and who says so."""
+    item = find_item(walk, key)
+    if isinstance(item, Refusal):
+        return item
+    name = actor(walk, by)
+    if isinstance(name, Refusal):
+        return name
+    refusal = answerable(walk, item)
+    if refusal:
+        return refusal
+    if item.kept:
+        return Refusal(
+            title=f"{item_name(item)} cannot be {word}.",
+            body="The state of the panel hangs on it. Answer it.",
+        )
+    if item.own_state == "failed":
+        return Refusal(
+            title=f"{item_name(item)} has failed and stays so until something is done.",
+            body="Record a follow-up, or put it right and answer it again.",
+        )
+    if item.own_state == "done":
+        return Refusal(
+            title=f"{item_name(item)} is answered.", body="Undo that, or answer it again with why."
+        )
+    return item, name
+
+
+def note(walk: Walk, key: str | None, text: str, by: str) -> Act | Refusal:
+    """Write a note to an item, or with None to the panel. Always allowed."""
+    if key is not None:
+        item = find_item(walk, key)
+        if isinstance(item, Refusal):
+            return item
+    name = actor(walk, by)
+    if isinstance(name, Refusal):
+        return name
+    written = said(text, "note")
+    if isinstance(written, Refusal):
+        return written
+    data = {"panel": walk.mark, "item": key, "text": written}
+    return Act(kind="note", by=name, data=data, says=f"{literal(walk.mark)}: note written")
+
+
+def follow_up(walk: Walk, key: str, action: str, by: str) -> Act | Refusal:
+    """Say what was done about a failed item; it is then settled, and the failure stays in the record."""
+    item = find_item(walk, key)
+    if isinstance(item, Refusal):
+        return item
+    name = actor(walk, by)
+    if isinstance(name, Refusal):
+        return name
+    if not walk.record.closed and (lock := unlocked(item)):
+        return lock
+    if item.verdict != "fail" or item.own_state not in ("failed", "done"):
+        return Refusal(
+            title=f"{item_name(item)} has not failed.", body="A follow-up answers a failed item only."
+        )
+    done = said(action, "action")
+    if isinstance(done, Refusal):
+        return done
+    data = {"panel": walk.mark, "item": key, "action": done}
+    return Act(kind="follow-up", by=name, data=data, says=f"{item_name(item)}: followed up")
+
+
+def revise(resize: Resize, cancels: Sequence[Cancel], reason: str, by: str) -> Act | Refusal:
+    """Record a size change, and the releases it takes back."""
+    why = said(reason, "reason")
+    if isinstance(why, Refusal):
+        return why
+    name = " ".join(by.split())
+    if not name:
+        return Refusal(title="No name given.", body="Say who changes the size.")
+    if not resize.changes_anything:
+        return Refusal(
+            title=f"{literal(resize.mark)} is that size already.", body="Type the new size."
+        )
+    data = {
+        "panel": resize.mark,
+        "before": _size(resize.before),
+        "after": _size(resize.after),
+        "reason": why,
+        "cancels": [cancel.document() for cancel in cancels],
+    }
+    return Act(
+        kind="revise", by=name, data=data, says=f"{literal(resize.mark)}: size change recorded"
+    )
+
+
+def _size(panel: Panel) -> dict[str, str]:
+    return {
+        "width": plain(panel.width),
+        "height": plain(panel.height),
+        "thickness": plain(panel.thickness),
+        "align": panel.align,
+    }
+
+
+def undo(site: SiteState, by: str, station: str, why: str = "") -> Act | Refusal:
+    """Void the last act of this station that stands. What is for good, and all before it, stays."""
+    for entry in reversed(site.entries):
+        if entry.station != station or entry.kind in ("undo", "start") or entry.key in site.voided:
+            continue
+        if entry.kind in FOR_GOOD:
+            break
+        return _undo_act(entry, by, why, "undone")
+    else:
+        return Refusal(title="Nothing to undo.", body="No act of this station is left to undo.")
+    return Refusal(
+        title=f"The last act cannot be undone: {entry.kind} (no. {entry.n}).",
+        body="Record what is right as a new act: an answer with why, a note, a new release.",
+    )
+
+
+def redo(site: SiteState, by: str, station: str, why: str = "") -> Act | Refusal:
+    """Void the last undo of this station, where nothing else was done after it."""
+    for entry in reversed(site.entries):
+        if entry.station != station or entry.key in site.voided:
+            continue
+        if entry.kind != "undo":
+            break
+        target = site.find((str(entry.data.get("station")), int(entry.data.get("n", 0))))
+        if target is not None and target.kind == "undo":
+            continue
+        return _undo_act(entry, by, why, "done again")
+    return Refusal(title="Nothing to do again.", body="Only what was just undone can be.")
+
+
+def _undo_act(entry: Entry, by: str, why: str, word: str) -> Act:
+    data = {"station": entry.station, "n": entry.n, "why": why.strip()}
+    where = f" of {literal(entry.panel)}" if entry.panel else ""
+    return Act(
+        kind="undo", by=" ".join(by.split()), data=data, says=f"{entry.kind}{where}: {word}"
+    )

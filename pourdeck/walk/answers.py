@@ -1,0 +1,200 @@
+"""Answering an item: from what was typed to an act that can be recorded, or why not.
+
+Every function here is pure: it looks at the walk as it stands and changes nothing.
+"""
+
+from datetime import datetime
+from decimal import Decimal
+from typing import Any
+
+from pourdeck.plan.literal import literal
+from pourdeck.plan.numbers import plain
+from pourdeck.plan.refusal import Refusal
+from pourdeck.setout.record import SetOut
+from pourdeck.walk.allowed import actor, answerable, find_item, second_person
+from pourdeck.walk.people import folded
+from pourdeck.walk.records import Act, ItemView, Verdict, Walk
+from pourdeck.walk.standing import canonical
+from pourdeck.walk.typed import read_typed
+from pourdeck.walk.verdict import within
+from pourdeck.walk.words import clock_text, item_name, moment_of, value_text
+
+FAST_ANSWERS = 5
+FAST_SECONDS = 5
+"""So many answers without measuring in less than so many seconds cannot all have been looked at."""
+
+
+def answer(
+    walk: Walk, key: str, typed: str, by: str, now: datetime, why: str = ""
+) -> Act | Refusal:
+    """Answer an item with what was typed. `why` is needed where it replaces an answer that stands."""
+    item = find_item(walk, key)
+    if isinstance(item, Refusal):
+        return item
+    name = actor(walk, by)
+    if isinstance(name, Refusal):
+        return name
+    refusal = answerable(walk, item) or second_person(walk, item, name)
+    if refusal:
+        return refusal
+    value = read_typed(item, typed, walk.job.units, now)
+    if isinstance(value, Refusal):
+        return Refusal(title=f"{item_name(item)}: {value.title}", body=value.body)
+    correction = _correction(walk, item, why)
+    if isinstance(correction, Refusal):
+        return correction
+    if isinstance(value, datetime):
+        return _time_act(walk, item, value, typed, name, now, correction)
+    if item.cast_key and isinstance(value, Decimal):
+        return _as_cast_act(walk, item, value, name, correction)
+    return _answer_act(walk, item, value, typed, name, now, correction)
+
+
+def _correction(walk: Walk, item: ItemView, why: str) -> dict[str, Any] | Refusal:
+    """What an answer says of the one it replaces; empty where it replaces none."""
+    entry = item.entry
+    if entry is None or entry.kind in ("defer", "not-applicable"):
+        return {}
+    reason = why.strip() or (item.lapse or "")
+    if not reason:
+        what = "what was done about it" if item.own_state == "failed" else "why it changes"
+        found = value_text(item.found, item.unit, walk.job.units, item.decimals)
+        return Refusal(
+            title=f"{item_name(item)} is answered: {found or 'recorded'}.",
+            body=f"The old answer stays in the record. Say {what} to answer it again.",
+        )
+    return {"replaces": entry.n, "replaces_station": entry.station, "why": reason}
+
+
+def judge(item: ItemView, value: Decimal | str) -> Verdict:
+    """Whether a value passes, by what the item expects."""
+    if isinstance(value, Decimal):
+        return within(value, item.low, item.high)
+    if item.kind == "choice":
+        if not item.good:
+            return "recorded"
+        return "pass" if value in item.good else "fail"
+    if isinstance(item.expected, str):
+        return "pass" if folded(value) == folded(item.expected) else "fail"
+    return "recorded"
+
+
+def _answer_act(
+    walk: Walk,
+    item: ItemView,
+    value: Decimal | str,
+    typed: str,
+    by: str,
+    now: datetime,
+    correction: dict[str, Any],
+) -> Act:
+    verdict = judge(item, value)
+    data: dict[str, Any] = {
+        "panel": walk.mark,
+        "item": item.key,
+        "value": canonical(value),
+        "typed": typed,
+        "unit": item.unit,
+        "verdict": verdict,
+        "expected": canonical(item.expected),
+        "tolerance": _tolerance(item),
+        "source": item.source,
+        **correction,
+    }
+    if item.where is not None:
+        data["where"] = item.where
+    if item.second:
+        data["second"] = True
+    if item.bare and is_fast(walk, by, now):
+        data["fast"] = True
+    shown = value_text(value, item.unit, walk.job.units, item.decimals)
+    return Act(kind="answer", by=by, data=data, says=f"{_short(item)} {shown}: {_word(verdict)}")
+
+
+def _tolerance(item: ItemView) -> dict[str, str | None] | None:
+    """The limits judged by, as the log holds them."""
+    if item.low is None and item.high is None:
+        return None
+    return {"low": canonical(item.low), "high": canonical(item.high)}
+
+
+def _word(verdict: Verdict) -> str:
+    return {"pass": "pass", "fail": "FAIL", "recorded": "recorded"}[verdict]
+
+
+def _short(item: ItemView) -> str:
+    return item.label or item.prompt
+
+
+def is_fast(walk: Walk, by: str, now: datetime) -> bool:
+    """True for the fifth bare answer, and each after it, that one person gives within five seconds."""
+    bare = {item.key for item in walk.items() if item.bare}
+    recent = 0
+    moment = now.replace(microsecond=0)
+    for entry in reversed(walk.record.entries):
+        if (moment - entry.at).total_seconds() >= FAST_SECONDS:
+            break
+        if (
+            entry.kind == "answer"
+            and folded(entry.by) == folded(by)
+            and entry.data.get("item") in bare
+        ):
+            recent += 1
+    return recent >= FAST_ANSWERS - 1
+
+
+def _as_cast_act(
+    walk: Walk, item: ItemView, value: Decimal, by: str, correction: dict[str, Any]
+) -> Act:
+    shown = value_text(value, item.unit, walk.job.units, item.decimals)
+    data = {"panel": walk.mark, "values": {item.cast_key: plain(value)}, **correction}
+    verdict = judge(item, value)
+    return Act(kind="as-cast", by=by, data=data, says=f"{_short(item)} {shown}: {_word(verdict)}")
+
+
+def _time_act(
+    walk: Walk,
+    item: ItemView,
+    moment: datetime,
+    typed: str,
+    by: str,
+    now: datetime,
+    correction: dict[str, Any],
+) -> Act | Refusal:
+    written = moment.isoformat(timespec="seconds")
+    if item.records is None:
+        return _answer_act(walk, item, written, typed, by, now, correction)
+    mark, at = literal(walk.mark), clock_text(moment, now.date())
+    data = {"panel": walk.mark, "time": written, **correction}
+    if item.records == "pour-start":
+        data |= cast_of(walk.setout)
+        return Act(kind="pour-start", by=by, data=data, says=f"{mark}: pour begun {at}")
+    begun = _pour_begun(walk)
+    if begun and moment < begun:
+        return Refusal(
+            title=f"The pour cannot end at {at}.",
+            body=f"It began {clock_text(begun, now.date())}. Write the time it ended.",
+        )
+    volume = walk.find("pour.volume")
+    placed = volume.found if volume and volume.own_state == "done" else None
+    data["volume"] = canonical(placed)
+    return Act(kind="pour-end", by=by, data=data, says=f"{mark}: pour ended {at}")
+
+
+def _pour_begun(walk: Walk) -> datetime | None:
+    start = walk.record.pour_start
+    return moment_of(start.data.get("time")) if start else None
+
+
+def cast_of(setout: SetOut) -> dict[str, Any]:
+    """What is in the forms when the pour begins: sizes, mm, and anchors along each side."""
+    panel = setout.panel
+    return {
+        "width": plain(panel.width),
+        "height": plain(panel.height),
+        "thickness": plain(panel.thickness),
+        "anchors": {side: [plain(at) for at in on] for side, on in setout.anchors.items()},
+        "extra_anchors": {
+            side: [plain(at) for at in on] for side, on in setout.extra_anchors.items()
+        },
+    }

@@ -1,0 +1,41 @@
+"""Recording several as-cast measurements of a poured panel at once, as the tape and the level give them."""
+
+from collections.abc import Mapping
+from decimal import Decimal
+
+from pourdeck.plan.ascast import AS_CAST_KEYS, is_signed
+from pourdeck.plan.literal import literal
+from pourdeck.plan.numbers import plain
+from pourdeck.plan.refusal import Refusal
+from pourdeck.walk.allowed import actor
+from pourdeck.walk.records import Act, ItemView, Walk
+
+
+def as_cast(walk: Walk, values: Mapping[str, Decimal], by: str) -> Act | Refusal:
+    """Record measurements by their keys of the formats: mm, heights m. A later one replaces an earlier."""
+    name = actor(walk, by)
+    if isinstance(name, Refusal):
+        return name
+    mark = literal(walk.mark)
+    if walk.record.pour_end is None:
+        return Refusal(
+            title=f"{mark} is not poured.",
+            body="As-cast measurements are of a panel whose pour has ended.",
+        )
+    if not values:
+        return Refusal(title="Nothing measured.", body="Give at least one measurement.")
+    for key, value in values.items():
+        if key not in AS_CAST_KEYS:
+            return Refusal(
+                title=f"{literal(key)} is no as-cast measurement.",
+                body=f"They are {', '.join(AS_CAST_KEYS)}.",
+            )
+        if value <= 0 and not is_signed(key) and not key.startswith("rl_"):
+            return Refusal(title=f"{key} cannot be {plain(value)}.", body="Measure it again.")
+    data = {"panel": walk.mark, "values": {key: plain(value) for key, value in values.items()}}
+    return Act(kind="as-cast", by=name, data=data, says=f"{mark}: {', '.join(values)} recorded")
+
+
+def judged_as_cast(walk: Walk) -> tuple[ItemView, ...]:
+    """The measured items of a walk that are as-cast values and have an answer."""
+    return tuple(item for item in walk.items() if item.cast_key and item.found is not None)

@@ -1,0 +1,256 @@
+"""Acts that end something with a name to it: a section, a hold, a panel, a non-conformance, a lift."""
+
+from pourdeck.plan.literal import literal
+from pourdeck.plan.records import Person
+from pourdeck.plan.refusal import Refusal
+from pourdeck.sitelog.state import SiteState
+from pourdeck.walk.allowed import actor, person, said
+from pourdeck.walk.gates import may_lift
+from pourdeck.walk.people import folded, name_of
+from pourdeck.walk.records import Act, HoldView, SectionView, Walk
+from pourdeck.walk.seals import setout_digest
+from pourdeck.walk.words import count_of, item_name
+
+
+def complete(walk: Walk, section_id: str, by: str) -> Act | Refusal:
+    """Say that a section without a hold is complete. For the last section that closes the panel."""
+    section = walk.section(section_id)
+    if section is None:
+        return Refusal(
+            title=f"{literal(walk.mark)} has no section {literal(section_id)}.",
+            body="Go back to the walk and take the section in hand.",
+        )
+    if section.id == "close":
+        return close_panel(walk, by)
+    name = actor(walk, by)
+    if isinstance(name, Refusal):
+        return name
+    refusal = _not_complete(walk, section)
+    if refusal:
+        return refusal
+    data = {"panel": walk.mark, "section": section.id}
+    return Act(kind="complete", by=name, data=data, says=f"{section.name}: complete")
+
+
+def _not_complete(walk: Walk, section: SectionView) -> Refusal | None:
+    if section.locked_by:
+        return section.locked_by
+    if walk.record.closed:
+        return Refusal(title=f"{literal(walk.mark)} is closed.", body="Nothing is left to complete.")
+    if section.hold:
+        return Refusal(
+            title=f"{section.name} ends with the hold “{section.hold.name}”.",
+            body="A second person releases it.",
+        )
+    if section.complete and section.open == 0:
+        return Refusal(
+            title=f"{section.name} is complete.", body=f"{literal(section.complete.by)} said so."
+        )
+    owed = [item for item in section.items if not item.answered]
+    if owed:
+        return Refusal(
+            title=f"{section.name}: {count_of(len(owed), 'item')} open.",
+            body=f"Answer or defer: {'; '.join(item_name(item) for item in owed[:3])}"
+            + (f" and {len(owed) - 3} more." if len(owed) > 3 else "."),
+        )
+    return None
+
+
+def release(walk: Walk, hold_id: str, by: str, role: str, seen: str) -> Act | Refusal:
+    """Release a hold: a second person who looked, and what was seen. `role` where the job names nobody."""
+    hold = walk.hold(hold_id)
+    if hold is None:
+        return _no_hold(walk, hold_id)
+    someone = person(walk, by)
+    if isinstance(someone, Refusal):
+        return someone
+    refusal = _not_releasable(walk, hold)
+    if refusal:
+        return refusal
+    refusal = _wrong_releaser(walk, hold, someone, role)
+    if refusal:
+        return refusal
+    looked = said(seen, "what was seen")
+    if isinstance(looked, Refusal):
+        return Refusal(title="Nothing said of what was seen.", body=f"Look at {hold.look}; write it.")
+    data = {
+        "panel": walk.mark,
+        "hold": hold.id,
+        "role": someone.role if isinstance(someone, Person) else role.strip(),
+        "seen": looked,
+        "covers": hold.digest,
+        "template": walk.template,
+    }
+    name = name_of(someone)
+    says = f"{literal(walk.mark)}: {hold.name} released by {literal(name)}"
+    return Act(kind="release", by=name, data=data, says=says)
+
+
+def _no_hold(walk: Walk, hold_id: str) -> Refusal:
+    holds = ", ".join(hold.id for hold in walk.holds)
+    return Refusal(title=f"There is no hold {literal(hold_id)}.", body=f"The holds are {holds}.")
+
+
+def _not_releasable(walk: Walk, hold: HoldView) -> Refusal | None:
+    if hold.state == "released":
+        return Refusal(
+            title=f"{hold.name} is released.", body=f"{literal(hold.by or '')} released it."
+        )
+    if walk.record.pour_start:
+        return Refusal(
+            title=f"{literal(walk.mark)} is poured.", body="A hold before the pour is history now."
+        )
+    if hold.locked_by:
+        return Refusal(title=f"{hold.name}: locked.", body=_why(hold.locked_by))
+    if hold.needs:
+        return Refusal(
+            title=f"{hold.name} cannot be released yet.",
+            body=f"Still missing: {'; '.join(hold.needs)}.",
+        )
+    return None
+
+
+def _why(lock: Refusal) -> str:
+    return f"{lock.title} {lock.body}"
+
+
+def _wrong_releaser(
+    walk: Walk, hold: HoldView, someone: Person | str, role: str
+) -> Refusal | None:
+    """Who did the work cannot release it; a hold may ask for a role."""
+    name = name_of(someone)
+    done = [item for item in map(walk.find, hold.covers) if item and not item.second]
+    for item in done:
+        entries = list(walk.record.answers.get(item.key, ()))
+        if item.entry and item.entry.kind == "not-applicable":
+            entries.append(item.entry)
+        if any(folded(entry.by) == folded(name) for entry in entries):
+            return Refusal(
+                title=f"{literal(name)} did work that {hold.name} covers.",
+                body=f"{item_name(item)}: answered by the same person. Somebody else must release it.",
+            )
+    held = someone.role if isinstance(someone, Person) else role.strip().casefold()
+    if hold.roles and held not in hold.roles:
+        return Refusal(
+            title=f"{literal(name)} may not release {hold.name}.",
+            body=f"It takes: {', '.join(hold.roles)}.",
+        )
+    return None
+
+
+def pass_unreleased(walk: Walk, hold_id: str, reason: str, by: str) -> Act | Refusal:
+    """Go on past a hold that was not released: a non-conformance that stays in sight until closed."""
+    hold = walk.hold(hold_id)
+    if hold is None:
+        return _no_hold(walk, hold_id)
+    name = actor(walk, by)
+    if isinstance(name, Refusal):
+        return name
+    if hold.locked_by:
+        return Refusal(title=f"{hold.name}: locked.", body=_why(hold.locked_by))
+    if hold.lets_pass or walk.record.pour_start:
+        return Refusal(
+            title=f"{hold.name} holds nothing up.", body="There is nothing to pass unreleased."
+        )
+    why = said(reason, "reason")
+    if isinstance(why, Refusal):
+        return why
+    data = {
+        "panel": walk.mark,
+        "hold": hold.id,
+        "reason": why,
+        "covers": setout_digest(walk.setout),
+    }
+    says = f"{literal(walk.mark)}: {hold.name} passed unreleased, a non-conformance"
+    return Act(kind="pass-unreleased", by=name, data=data, says=says)
+
+
+def close_nonconformance(walk: Walk, station: str, n: int, action: str, by: str) -> Act | Refusal:
+    """Close a non-conformance, named by its entry: what was done about it."""
+    found = next((one for one in walk.nonconformances if one.entry.key == (station, n)), None)
+    if found is None:
+        return Refusal(
+            title=f"{literal(walk.mark)} has no non-conformance no. {n} of {literal(station)}.",
+            body="Take it from the list.",
+        )
+    if found.closed:
+        return Refusal(
+            title=f"{found.name} is closed already.", body=f"{literal(found.closed.by)} closed it."
+        )
+    name = actor(walk, by)
+    if isinstance(name, Refusal):
+        return name
+    done = said(action, "action")
+    if isinstance(done, Refusal):
+        return done
+    data = {"station": station, "n": n, "panel": walk.mark, "action": done}
+    says = f"{literal(walk.mark)}: non-conformance at {found.name} closed"
+    return Act(kind="close-nonconformance", by=name, data=data, says=says)
+
+
+def close_needs(walk: Walk) -> tuple[str, ...]:
+    """What is still missing before a panel may be closed, failures first."""
+    failed: list[str] = []
+    owed: list[str] = []
+    for section in walk.sections:
+        bad = [item for item in section.items if item.own_state == "failed"]
+        open_now = [item for item in section.items if not item.answered]
+        if bad:
+            failed.append(f"{section.name}: {item_name(bad[0])} failed, no follow-up")
+        if open_now:
+            first = item_name(open_now[0])
+            owed.append(f"{section.name}: {count_of(len(open_now), 'item')} open ({first})")
+        elif _unsaid(section):
+            owed.append(f"{section.name}: not said to be complete")
+        owed += [
+            f"{item_name(item)} is deferred to before {item.before}"
+            for item in section.items
+            if item.own_state == "deferred" and item.before != "lift"
+        ]
+    return (*failed, *owed)
+
+
+def _unsaid(section: SectionView) -> bool:
+    """True where a section after the pour still has to be said to be complete."""
+    ends_by_itself = section.hold or section.covered_by or section.id == "close"
+    return not ends_by_itself and section.complete is None
+
+
+def close_panel(walk: Walk, by: str) -> Act | Refusal:
+    """Close a panel: everything is answered, and from now on it is what its record says."""
+    name = actor(walk, by)
+    if isinstance(name, Refusal):
+        return name
+    mark = literal(walk.mark)
+    if walk.record.closed:
+        return Refusal(title=f"{mark} is closed.", body=f"{literal(walk.record.closed.by)} closed it.")
+    if walk.record.pour_end is None:
+        return Refusal(title=f"{mark} is not poured.", body="Only a poured panel can be closed.")
+    missing = close_needs(walk)
+    if missing:
+        return Refusal(
+            title=f"{mark} cannot be closed yet.", body=f"Still missing: {'; '.join(missing)}."
+        )
+    return Act(kind="close", by=name, data={"panel": walk.mark}, says=f"{mark}: closed, cast")
+
+
+def lifted(walk: Walk, site: SiteState, by: str) -> Act | Refusal:
+    """Record that a panel was lifted off its stack. It says nothing of whether it was right to."""
+    name = actor(walk, by)
+    if isinstance(name, Refusal):
+        return name
+    mark = literal(walk.mark)
+    if walk.record.lifted:
+        return Refusal(title=f"{mark} is lifted.", body="It is off the stack.")
+    if walk.record.closed is None:
+        return Refusal(title=f"{mark} is not closed.", body="Close it first: its record must stand.")
+    refusal = may_lift(walk.plan, walk.number, site)
+    if refusal:
+        return refusal
+    due = [item for item in walk.items() if item.own_state == "deferred"]
+    if due:
+        return Refusal(
+            title=f"{mark}: {count_of(len(due), 'item')} deferred to before the lift.",
+            body=f"Settle first: {'; '.join(item_name(item) for item in due[:3])}.",
+        )
+    return Act(kind="lifted", by=name, data={"panel": walk.mark}, says=f"{mark}: lifted")

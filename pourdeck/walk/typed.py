@@ -1,0 +1,98 @@
+"""What was typed as an answer, read as the item takes it."""
+
+import re
+from datetime import datetime, timedelta
+from decimal import Decimal
+
+from pourdeck.plan.lengths import NotALength, parse_length, parse_number, parse_rl
+from pourdeck.plan.literal import literal
+from pourdeck.plan.records import Units
+from pourdeck.plan.refusal import Refusal
+from pourdeck.walk.people import folded
+from pourdeck.walk.records import ItemView
+from pourdeck.walk.words import LENGTHS
+
+LONGEST_TEXT = 500
+NOW = "now"
+
+_OF_DAY = re.compile(r"([01]?\d|2[0-3])[:.]([0-5]\d)", re.ASCII)
+_SLACK = timedelta(minutes=1)
+
+
+def read_typed(
+    item: ItemView, typed: str, units: Units, now: datetime
+) -> Decimal | str | datetime | Refusal:
+    """The value of what was typed for an item, or why it is none. mm, m, or the item's own unit."""
+    if item.kind == "choice":
+        return _choice(item, typed)
+    if item.kind == "time":
+        return read_time(typed, now)
+    if item.kind == "text":
+        return _text(typed)
+    try:
+        return _number(item, typed, units)
+    except NotALength as fault:
+        return Refusal(title=fault.title, body=fault.body)
+
+
+def _number(item: ItemView, typed: str, units: Units) -> Decimal:
+    """Raises NotALength."""
+    if item.kind == "count":
+        return parse_number(typed, decimals=0)
+    if item.unit in LENGTHS:
+        return parse_length(typed, units, signed=item.signed)
+    if item.unit == "m":
+        value = parse_rl(typed, units)
+        if value < 0 and not item.signed:
+            raise NotALength(f"{literal(typed.strip())}: this cannot be below zero", "Read it again.")
+        return value
+    own = item.key.partition(".")[2].startswith("own-")
+    return parse_number(typed, decimals=None if own else item.decimals, signed=item.signed)
+
+
+def _choice(item: ItemView, typed: str) -> str | Refusal:
+    wanted = folded(typed)
+    for choice in item.choices:
+        if folded(choice) == wanted:
+            return choice
+    return Refusal(
+        title=f"{literal(typed.strip()) or 'Nothing'} is none of the choices.",
+        body=f"Choose one of: {', '.join(literal(choice) for choice in item.choices)}.",
+    )
+
+
+def _text(typed: str) -> str | Refusal:
+    text = typed.strip()
+    if not text:
+        return Refusal(title="Nothing typed.", body="Write what you see, or say why it does not apply.")
+    if len(text) > LONGEST_TEXT:
+        return Refusal(
+            title=f"{len(text)} characters are too many.", body=f"Keep it to {LONGEST_TEXT}."
+        )
+    return text
+
+
+def read_time(typed: str, now: datetime) -> datetime | Refusal:
+    """`07:40` (the last time it was that), `2026-11-25 07:40`, or `now`; never later than now."""
+    text = typed.strip()
+    if folded(text) == NOW:
+        return now.replace(microsecond=0)
+    of_day = _OF_DAY.fullmatch(text)
+    if of_day:
+        hour, minute = int(of_day[1]), int(of_day[2])
+        moment = now.replace(hour=hour, minute=minute, second=0, microsecond=0)
+        return moment if moment <= now + _SLACK else moment - timedelta(days=1)
+    try:
+        moment = datetime.fromisoformat(text)
+    except ValueError:
+        return Refusal(
+            title=f"{literal(text) or 'Nothing'} is not a time.",
+            body="Write hours and minutes, such as 07:40; another day as 2026-11-25 07:40; or now.",
+        )
+    if moment.tzinfo is None:
+        moment = moment.replace(tzinfo=now.tzinfo)
+    if moment > now + _SLACK:
+        return Refusal(
+            title=f"{literal(text)} is still to come.", body="Write when it was, or now."
+        )
+    return moment
