@@ -6,11 +6,13 @@ from typing import get_args
 
 from pourdeck.commands.jobs import find_panel, open_desk
 from pourdeck.commands.outcome import DONE, FAULTY, CannotDoError, show
+from pourdeck.commands.recording import record
 from pourdeck.paper.documents import resize_document
 from pourdeck.plan.findings import has_error
 from pourdeck.plan.lengths import parse_length
 from pourdeck.plan.records import Align, Units
 from pourdeck.plan.refusal import Refusal
+from pourdeck.walk.acts import revise
 
 
 def run(arguments: Namespace) -> int:
@@ -33,10 +35,7 @@ def run(arguments: Namespace) -> int:
     cancels = desk.cancels(resize)
     applied = False
     if arguments.apply:
-        act = desk.revise(resize, by=arguments.by, reason=arguments.reason)
-        if isinstance(act, Refusal):
-            raise CannotDoError(act.title, act.body)
-        desk.record(act)
+        record(desk, revise(resize, cancels, arguments.reason, arguments.by))
         applied = True
 
     def page(console: object) -> None:

@@ -64,7 +64,8 @@ def record_document(walk: Walk) -> Document:
         "section": [_section(section) for section in walk.sections],
         "setout": setout_document(walk.setout, walk.job),
     }
-    return _tidy(document)
+    tidy: Document = _tidy(document)
+    return tidy
 
 
 def record_bytes(walk: Walk) -> bytes:

@@ -1,7 +1,6 @@
 """A size change as a page for people: before and after, what is wrong then, and the ways out."""
 
 from collections.abc import Sequence
-from typing import Protocol
 
 from rich.console import Console
 
@@ -11,13 +10,7 @@ from pourdeck.plan.records import Panel, Units
 from pourdeck.plan.sides import SIDES
 from pourdeck.setout.record import SetOut
 from pourdeck.setout.resize import Resize
-
-
-class Cancelled(Protocol):
-    """A release that a size change takes back."""
-
-    @property
-    def says(self) -> str: ...
+from pourdeck.walk.acts import Cancel
 
 
 def size_text(panel: Panel, units: Units) -> str:
@@ -37,7 +30,7 @@ def seat_text(setout: SetOut, units: Units) -> str:
 
 
 def resize_page(
-    console: Console, resize: Resize, cancels: Sequence[Cancelled], applied: bool, units: Units
+    console: Console, resize: Resize, cancels: Sequence[Cancel], applied: bool, units: Units
 ) -> None:
     console.print(
         words(
@@ -63,7 +56,10 @@ def resize_page(
     )
     findings_page(console, resize.findings)
     for cancel in cancels:
-        console.print(words(f"cancels {cancel.says}", "yellow"), soft_wrap=True)
+        console.print(
+            words(f"cancels {cancel.name} of {cancel.mark}, released by {cancel.by}", "yellow"),
+            soft_wrap=True,
+        )
     table(
         console,
         "Ways out, best first",

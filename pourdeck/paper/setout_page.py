@@ -10,6 +10,7 @@ from pourdeck.plan.records import Job
 from pourdeck.plan.sides import SIDES
 from pourdeck.setout.record import SetOut
 
+
 def heading(setout: SetOut) -> str:
     """Mark, place in the stack, revision, and in words whether it is mirrored."""
     rev = f", rev {setout.panel.rev}" if setout.panel.rev else ""

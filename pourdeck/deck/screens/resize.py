@@ -12,6 +12,7 @@ from pourdeck.deck.dialogs import Ask, AskDialog
 from pourdeck.deck.screens.base import DeckScreen
 from pourdeck.deck.spans import Spans, line
 from pourdeck.deck.views.resize_rows import (
+    cancel_text,
     change_rows,
     option_head,
     option_row,
@@ -30,6 +31,7 @@ from pourdeck.plan.records import ALIGNMENTS, Align
 from pourdeck.plan.refusal import Refusal
 from pourdeck.setout.record import SetOut
 from pourdeck.setout.resize import Resize
+from pourdeck.walk.acts import revise
 
 SIZES = ("width", "height", "thickness")
 
@@ -195,7 +197,9 @@ class ResizeScreen(DeckScreen):
         if event.row_list.id == "ways":
             self._align = next((one for one in ALIGNMENTS if one == event.key), None)
             self._work_out()
-            self.deck.say(Said("note", f"Shown with {event.key}", "Nothing is recorded; F8 records it."))
+            self.deck.say(
+                Said("note", f"Shown with {event.key}", "Nothing is recorded; F8 records it.")
+            )
 
     def action_record_resize(self) -> None:
         """Ask for the reason, then record the new size in the name of who is on deck."""
@@ -209,7 +213,9 @@ class ResizeScreen(DeckScreen):
             self.deck.refuse(found)
         elif found is None or not found.changes_anything:
             self.deck.refuse(
-                Refusal(title="Nothing is changed yet.", body="Type a new size, or take an alignment.")
+                Refusal(
+                    title="Nothing is changed yet.", body="Type a new size, or take an alignment."
+                )
             )
         else:
             self.deck.as_person(lambda by: self._ask(found, by))
@@ -219,20 +225,27 @@ class ResizeScreen(DeckScreen):
         cancels = self.deck.desk.cancels(found)
         body = f"{size_text(found.before, units)} → {size_text(found.after, units)}, {found.after.align}."
         if cancels:
-            body += f" Cancels {len(cancels)}: " + "; ".join(cancel.says for cancel in cancels) + "."
+            body += (
+                f" Cancels {len(cancels)}: "
+                + "; ".join(cancel_text(cancel) for cancel in cancels)
+                + "."
+            )
         if has_error(found.findings):
-            body += " There are errors after this change: these panels cannot be built as they stand."
+            body += (
+                " There are errors after this change: these panels cannot be built as they stand."
+            )
 
         def take(values: dict[str, str] | None) -> None:
             if values is None:
                 return
-            act = self.deck.desk.revise(found, by=by, reason=values["reason"])
+            act = revise(found, cancels, values["reason"], by)
             if self.deck.record(act) is not None:
                 self._done()
 
         asks = (Ask(id="reason", label="Why, by whom"),)
         self.app.push_screen(
-            AskDialog(f"Record the new size of {found.mark}", asks, body, draft="resize.reason"), take
+            AskDialog(f"Record the new size of {found.mark}", asks, body, draft="resize.reason"),
+            take,
         )
 
     def _done(self) -> None:

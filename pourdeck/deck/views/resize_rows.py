@@ -1,7 +1,6 @@
 """A size change as rows: before and after for each panel, what is wrong then, and the ways out."""
 
 from collections.abc import Sequence
-from typing import Protocol
 
 from pourdeck.deck.spans import Spans, fit, justify, line, wrap
 from pourdeck.deck.views.values import length
@@ -10,13 +9,12 @@ from pourdeck.plan.records import Panel, Units
 from pourdeck.plan.sides import SIDES, Side
 from pourdeck.setout.record import SetOut
 from pourdeck.setout.resize import Level, Option, Resize
+from pourdeck.walk.acts import Cancel
 
 
-class Cancelled(Protocol):
-    """A release that a size change takes back."""
-
-    @property
-    def says(self) -> str: ...
+def cancel_text(cancel: Cancel) -> str:
+    """A release that a size change takes back, in words."""
+    return f"{cancel.name} of {cancel.mark}, released by {cancel.by}"
 
 
 def size_text(panel: Panel, units: Units) -> str:
@@ -25,9 +23,7 @@ def size_text(panel: Panel, units: Units) -> str:
     )
 
 
-def change_rows(
-    resize: Resize, cancels: Sequence[Cancelled], units: Units, width: int
-) -> list[Spans]:
+def change_rows(resize: Resize, cancels: Sequence[Cancel], units: Units, width: int) -> list[Spans]:
     """What moves on the changed panel and all above, then findings, then cancelled releases."""
     rows: list[Spans] = []
     for level in resize.levels:
@@ -37,7 +33,7 @@ def change_rows(
         sign = ("✗ ", "error") if finding.is_error else ("! ", "warning")
         rows += wrap(line(sign, (f"{finding.mark} ", "strong"), finding.message), width, 2)
     for cancel in cancels:
-        rows += wrap(line(("Cancels ", "void"), cancel.says), width, 2)
+        rows += wrap(line(("Cancels ", "void"), cancel_text(cancel)), width, 2)
     if not rows:
         rows.append(line(("Nothing moves.", "quiet")))
     return rows

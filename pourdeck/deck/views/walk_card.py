@@ -3,17 +3,15 @@
 from pourdeck.deck.spans import Spans, line, say, wrap
 from pourdeck.deck.views.stops import Stop
 from pourdeck.deck.views.values import (
-    age_text,
     clock_text,
     day_text,
-    expected_text,
-    found_text,
     limits_text,
     state_piece,
 )
 from pourdeck.deck.views.walk_list import hold_state
 from pourdeck.plan.records import Units
 from pourdeck.walk.records import HoldView, ItemView, SectionView, Walk
+from pourdeck.walk.words import expected_text, found_text
 
 NAME = 11
 """Cells of the column of names."""
@@ -49,9 +47,12 @@ def item_card(section: SectionView, item: ItemView, units: Units, width: int) ->
     if item.why:
         rows += wrap(line((item.why, "quiet")), width)
     rows.append(())
-    rows += named("expected", expected_text(item, units), width, "value")
-    rows += named("limits", limits_text(item, units), width)
-    rows += named("from", item.source or "", width)
+    if item.second and item.found is None:
+        rows += named("expected", "shown once it is read off the drawing", width)
+    else:
+        rows += named("expected", expected_text(item, units), width, "value")
+        rows += named("limits", limits_text(item, units), width)
+        rows += named("from", item.source or "", width)
     rows += named("also", item.note, width)
     opened = item.sum
     if opened is not None:
@@ -148,15 +149,3 @@ def complete_card(section: SectionView, width: int) -> list[Spans]:
     else:
         rows += wrap(line(("Enter says the section is complete.", "strong")), width)
     return rows
-
-
-def resume_line(walk: Walk, now: object) -> Spans:
-    """What was last done here, when, and what is next."""
-    last = walk.record.entries[-1] if walk.record.entries else None
-    pieces: list[tuple[str, str] | str] = []
-    if last is not None:
-        pieces.append(f"Last: {last.kind} by {last.by}, {age_text(last.at, now)}. ")  # type: ignore[arg-type]
-    if walk.next:
-        pieces.append(("Next: ", "strong"))
-        pieces.append(walk.next.text)
-    return line(*pieces)

@@ -154,6 +154,11 @@ class MeasureField(Widget, can_focus=True):
         """What is wrong, refused or asked; empty: nothing."""
         return self._entry.reason
 
+    def suit(self, rules: FieldRules, text: str = "") -> None:
+        """Be the field for something else, resting on this text."""
+        self._entry = Entry(rules, text, idle_arrows=self._entry.idle_arrows)
+        self._redraw()
+
     def load(self, text: str) -> None:
         """Rest on this text, as if it had been taken before."""
         self._entry.load(text)

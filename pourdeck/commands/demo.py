@@ -1,0 +1,44 @@
+"""`demo`: copy the example job, its log moved to now, and open the copy; the example never changes."""
+
+from argparse import Namespace
+from pathlib import Path
+
+from pourdeck.commands.jobs import clock, state_folder
+from pourdeck.commands.open import open_deck
+from pourdeck.commands.outcome import CannotDoError
+from pourdeck.example import example_folder
+from pourdeck.walk.replay_story import StoryUnfitError, copy_example
+
+FOLDER = "pourdeck-demo"
+STATION = "shed"
+
+
+def run(arguments: Namespace) -> int:
+    """A folder that holds a copy already is opened as it is, so that what was tried stays."""
+    folder = Path(arguments.folder or FOLDER)
+    if not (folder / "job.toml").is_file():
+        copy(folder)
+    return open_deck(folder, STATION)
+
+
+def copy(folder: Path) -> None:
+    from pourdeck.paper.keep import build_records
+    from pourdeck.plan.reader import read_job
+    from pourdeck.walk.desk import Desk
+    from pourdeck.walk.gates import zone_of
+
+    state = state_folder()
+    try:
+        source = example_folder()
+        now = clock().astimezone(zone_of(read_job(source), None))
+        copy_example(source, folder, now, state_folder=state)
+        desk = Desk.open(folder, station=STATION, clock=clock, state_folder=state, read_only=True)
+        build_records(desk)
+        desk.close()
+    except (StoryUnfitError, FileNotFoundError) as error:
+        raise CannotDoError("the example cannot be copied.", str(error)) from error
+    except OSError as error:
+        raise CannotDoError(
+            f"the example cannot be copied to {folder}.",
+            f"{error.strerror or error}. Name another.",
+        ) from error

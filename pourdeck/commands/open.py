@@ -1,0 +1,75 @@
+"""`open`: the deck on a job; alone, on the job of this folder."""
+
+import getpass
+import os
+import platform
+import sys
+import time
+from argparse import Namespace
+from pathlib import Path
+
+from pourdeck.commands.jobs import clock, state_folder, station
+from pourdeck.commands.outcome import DONE, CannotDoError
+
+PLAN = "job.toml"
+
+
+def run(arguments: Namespace) -> int:
+    """Open the deck, and come back when the crew leaves it."""
+    return open_deck(
+        Path(arguments.job) if arguments.job else job_here(Path.cwd()), station(arguments)
+    )
+
+
+def job_here(folder: Path) -> Path:
+    """The job of a folder: itself, or the only one in its `jobs`."""
+    if (folder / PLAN).is_file():
+        return folder
+    found = sorted(path.parent for path in (folder / "jobs").glob(f"*/{PLAN}"))
+    if len(found) == 1:
+        return found[0]
+    if found:
+        names = ", ".join(f"jobs/{path.name}" for path in found)
+        raise CannotDoError("which job?", f"There are {names}. Say: pourdeck open JOB.")
+    raise CannotDoError(
+        "there is no job here.",
+        "Say: pourdeck open JOB, with the folder that holds job.toml; or try: pourdeck demo.",
+    )
+
+
+def open_deck(folder: Path, station_name: str) -> int:
+    """Run the deck. Raises CannotDoError where there is no terminal to run it in."""
+    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+        raise CannotDoError(
+            "the deck needs a terminal.", "Every other command prints; see pourdeck --help."
+        )
+    from pourdeck.sitelog.drafts import Drafts
+    from pourdeck.walk.desk import Desk
+
+    state = state_folder()
+    desk = Desk.open(
+        folder,
+        station=station_name,
+        clock=clock,
+        state_folder=state,
+        host=platform.node(),
+        user=_user(),
+        monotonic=time.monotonic,
+    )
+    try:
+        from pourdeck.deck.app import DeckApp
+
+        app = DeckApp(desk, Drafts(state, desk.plan.folder))
+        app.run(mouse=os.environ.get("POURDECK_MOUSE", "1") != "0")
+        if app.return_code:
+            return int(app.return_code)
+    finally:
+        desk.close()
+    return DONE
+
+
+def _user() -> str:
+    try:
+        return getpass.getuser()
+    except (KeyError, OSError):
+        return ""

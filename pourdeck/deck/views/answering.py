@@ -1,0 +1,51 @@
+"""What the field takes for an item: a length, a height, a number, a count, a time, or words."""
+
+from decimal import Decimal
+
+from pourdeck.deck.widgets.field_rules import FieldRules, Kind
+from pourdeck.walk.records import ItemView, Walk
+from pourdeck.walk.words import LENGTHS, moment_of
+
+MOST_WORDS = 200
+
+
+def field_rules(item: ItemView, walk: Walk) -> FieldRules:
+    """The rules for an item that is measured, counted, timed or written.
+
+    What a second person reads off the drawing is not hinted at: neither by a question nor by a step.
+    """
+    units = walk.job.units
+    if item.kind in ("text", "time"):
+        return FieldRules(kind="text", units=units, max_length=MOST_WORDS)
+    expected = item.expected if isinstance(item.expected, Decimal) and not item.second else None
+    kind: Kind = "number"
+    label: str | None = item.unit
+    if item.unit in LENGTHS:
+        kind, label = "length", None
+    elif item.unit == "m":
+        kind, label = "rl", None
+    return FieldRules(
+        kind=kind,
+        units=units,
+        unit_label=label,
+        expected=expected,
+        plus=item.plus if expected is not None else None,
+        minus=item.minus if expected is not None else None,
+        decimals=0 if item.kind == "count" else item.decimals if kind == "number" else None,
+        signed=item.signed,
+    )
+
+
+def resting_text(item: ItemView, rules: FieldRules) -> str:
+    """The answer that stands, as the field would be edited from it; empty where there is none."""
+    if item.found is None or item.own_state == "void":
+        return ""
+    if isinstance(item.found, Decimal):
+        return rules.entry(item.found)
+    moment = moment_of(item.found) if item.kind == "time" else None
+    return f"{moment:%H:%M}" if moment else item.found
+
+
+def first_text(item: ItemView, walk_time: str) -> str:
+    """What an open item starts from: a time from the clock, everything else from nothing."""
+    return walk_time if item.kind == "time" and item.found is None else ""

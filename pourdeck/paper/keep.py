@@ -1,0 +1,38 @@
+"""Keeping the records of finished panels in step with the log."""
+
+from typing import TYPE_CHECKING
+
+from pourdeck.paper.record import write_record
+from pourdeck.sitelog.disk import reason
+from pourdeck.sitelog.entries import Entry
+
+if TYPE_CHECKING:
+    from pourdeck.walk.desk import Desk
+
+
+def keep_record(desk: "Desk", entry: Entry) -> str | None:
+    """Write the record anew of a finished panel an entry speaks of. What went wrong, if anything did.
+
+    The entry itself is saved by then: the record can be built again at any time.
+    """
+    mark = entry.panel
+    if mark is None or desk.state.panel(mark).closed is None:
+        return None
+    for stack in desk.job.stacks:
+        for number, panel in enumerate(stack.panels, start=1):
+            if panel.mark == mark:
+                try:
+                    write_record(desk.walk(stack.id, number))
+                except OSError as error:
+                    return f"The record of {mark} is not written: {reason(error)}."
+    return None
+
+
+def build_records(desk: "Desk") -> tuple[str, ...]:
+    """Write the record of every finished panel anew, and give the names of the files."""
+    written = []
+    for stack in desk.job.stacks:
+        for number, panel in enumerate(stack.panels, start=1):
+            if desk.state.panel(panel.mark).closed is not None:
+                written.append(write_record(desk.walk(stack.id, number)).name)
+    return tuple(written)
