@@ -24,6 +24,7 @@ from pourdeck.deck.theme import DAYLIGHT, LOOKS, PLAIN, SHED, Look, textual_them
 from pourdeck.deck.views.values import day_text
 from pourdeck.deck.widgets.banner import Said
 from pourdeck.deck.widgets.too_small import too_small
+from pourdeck.paper.keep import keep_record
 from pourdeck.plan.refusal import Refusal
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.logfile import NotSaved
@@ -69,13 +70,13 @@ class DeckApp(App[None]):
     CSS = """
     Screen { background: $deck-ground; color: $deck-text; }
     """
-    HORIZONTAL_BREAKPOINTS: ClassVar[list[tuple[int, str]]] = [
+    HORIZONTAL_BREAKPOINTS = [  # noqa: RUF012 - declared so by the toolkit
         (0, "-slim"),
         (60, "-narrow"),
         (80, "-full"),
         (120, "-wide"),
     ]
-    VERTICAL_BREAKPOINTS: ClassVar[list[tuple[int, str]]] = [
+    VERTICAL_BREAKPOINTS = [  # noqa: RUF012 - declared so by the toolkit
         (0, "-flat"),
         (20, "-low"),
         (24, "-normal"),
@@ -208,6 +209,9 @@ class DeckApp(App[None]):
             return None
         self._committed = self._monotonic()
         self.said = words.saved(entry, act.says)
+        not_kept = keep_record(self.desk, entry)
+        if not_kept:
+            self.said = Said("refused", self.said.title, not_kept)
         self.refresh_screen()
         return entry
 
