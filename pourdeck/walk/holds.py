@@ -1,9 +1,9 @@
 """Hold points: whether one is released, and what is still missing before it may be."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from typing import Any
 
-from attrs import frozen
+from attrs import field, frozen
 
 from pourdeck.plan.literal import literal
 from pourdeck.plan.refusal import Refusal
@@ -14,19 +14,22 @@ from pourdeck.walk.people import folded
 from pourdeck.walk.records import HoldState, HoldView, ItemView
 from pourdeck.walk.seals import covers_digest, setout_digest, settled_since
 from pourdeck.walk.steps import Hold, Section, Template
-from pourdeck.walk.words import count_of
+from pourdeck.walk.words import count_of, item_name
 
 
 @frozen(kw_only=True)
 class Facts:
-    """What the holds of one panel are judged by. `below`: the log of the panel below, None on the bed."""
+    """What the holds of one panel are judged by. `below`: the log of the panel below, None on the bed.
+
+    `items`, by section, is filled as the sections are worked out one after the other.
+    """
 
     template: Template
     setout: SetOut
     record: PanelState
     below: PanelState | None
     revisions: Sequence[Entry]
-    items: Mapping[str, tuple[ItemView, ...]]
+    items: dict[str, tuple[ItemView, ...]] = field(factory=dict)
 
     @property
     def first(self) -> bool:
@@ -118,18 +121,19 @@ def needs(hold: Hold, facts: Facts, due: tuple[ItemView, ...]) -> tuple[str, ...
         if bad:
             failed.append(f"{section.name}: {_named(bad)} failed, no follow-up")
         if owed:
-            open_now.append(f"{section.name}: {count_of(len(owed), 'item')} open ({_named(owed)})")
+            first = item_name(owed[0])
+            open_now.append(f"{section.name}: {count_of(len(owed), 'item')} open, first {first}")
         elif section.hold is None and section_id not in facts.record.completed:
             unsaid.append(f"{section.name}: not said to be complete")
-    put_off = [f"{_named([item])} is deferred to before this hold" for item in due]
+    put_off = [f"{item_name(item)} is deferred to before this hold" for item in due]
     if hold.requires == "below-closed" and facts.below and facts.below.closed is None:
         unsaid.append(f"{literal(facts.below.mark)} must be closed, its as-cast sizes recorded")
     return (*failed, *open_now, *put_off, *unsaid)
 
 
 def _named(items: Sequence[ItemView]) -> str:
-    """The first few of some items by their labels."""
-    names = [item.label or item.prompt for item in items[:3]]
+    """The first few of some items by where they are, or what they ask."""
+    names = [item.label or f"“{item.prompt}”" for item in items[:3]]
     return ", ".join(names) + (f" and {len(items) - 3} more" if len(items) > 3 else "")
 
 

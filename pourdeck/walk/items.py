@@ -6,6 +6,7 @@ from decimal import Decimal
 from attrs import evolve, frozen
 
 from pourdeck.plan.ascast import AS_CAST_KEYS
+from pourdeck.plan.refusal import Refusal
 from pourdeck.sitelog.entries import Entry
 from pourdeck.walk.conditions import holds
 from pourdeck.walk.context import Context, Instance
@@ -36,17 +37,26 @@ class Asked:
     target: Target
 
 
+@frozen(kw_only=True)
+class Share:
+    """What the items of one section share."""
+
+    doers: Collection[str]
+    notes: dict[str, list[Entry]]
+    locked_by: Refusal | None
+
+
 def section_items(
-    section: Section, context: Context, doers: Collection[str]
+    section: Section, context: Context, doers: Collection[str], locked_by: Refusal | None = None
 ) -> tuple[ItemView, ...]:
     """The items of a section in order. `doers`: who answered its ordinary items, folded."""
-    notes = _notes(context)
+    share = Share(doers=doers, notes=_notes(context), locked_by=locked_by)
     found: list[ItemView] = []
     for step in section.steps:
         if not holds(step.when, context):
             continue
         views = [
-            _view(step, instance, context, doers, notes) for instance in EACH[step.each](context)
+            _view(step, instance, context, share) for instance in EACH[step.each](context)
         ]
         found += judge_pair(views) if step.pair else views
     return tuple(found)
@@ -114,13 +124,12 @@ def _view(
     step: Step,
     instance: Instance,
     context: Context,
-    doers: Collection[str],
-    notes: dict[str, list[Entry]],
+    share: Share,
 ) -> ItemView:
     asked = _asked(step, instance, context)
     cast_key = as_cast_key(step, instance)
     stands = standing(
-        context.record, step, asked.key, cast_key, asked.expected, instance.where, doers
+        context.record, step, asked.key, cast_key, asked.expected, instance.where, share.doers
     )
     verdict, state = _judged(stands, step, asked, cast_key)
     return ItemView(
@@ -142,7 +151,7 @@ def _view(
         high=asked.high,
         source=asked.margin.source,
         note=asked.note,
-        state=state,
+        state="locked" if share.locked_by else state,
         own_state=state,
         found=stands.found,
         typed=stands.typed,
@@ -156,7 +165,7 @@ def _view(
         entry=stands.entry,
         history=stands.history,
         follow_up=stands.follow_up,
-        notes=tuple(notes.get(asked.key, ())),
+        notes=tuple(share.notes.get(asked.key, ())),
         fast=stands.fast,
         second=step.second,
         critical=step.critical,
@@ -168,6 +177,7 @@ def _view(
         records=step.records,
         cast_key=cast_key,
         place=instance.place,
+        locked_by=share.locked_by,
         opens=asked.target.opens,
     )
 
@@ -204,7 +214,8 @@ def judge_pair(views: Iterable[ItemView]) -> list[ItemView]:
         if index == later and isinstance(view.found, Decimal):
             verdict = within(view.found, view.low, view.high)
         state = _state_for(verdict, view.follow_up)
-        judged[index] = evolve(view, verdict=verdict, state=state, own_state=state)
+        seen = "locked" if view.locked_by else state
+        judged[index] = evolve(view, verdict=verdict, state=seen, own_state=state)
     return judged
 
 

@@ -199,7 +199,7 @@ def close_needs(walk: Walk) -> tuple[str, ...]:
             failed.append(f"{section.name}: {item_name(bad[0])} failed, no follow-up")
         if open_now:
             first = item_name(open_now[0])
-            owed.append(f"{section.name}: {count_of(len(open_now), 'item')} open ({first})")
+            owed.append(f"{section.name}: {count_of(len(open_now), 'item')} open, first {first}")
         elif _unsaid(section):
             owed.append(f"{section.name}: not said to be complete")
         owed += [

@@ -40,20 +40,15 @@ def build_walk(
     context = Context(
         job=job, stack=stack, setout=setout, above=above, below=below, record=record
     )
-    found = [one for one in template.sections if conditions_hold(one.when, context)]
-    items = {
-        one.id: section_items(one, context, doers(record, template, [one.id])) for one in found
-    }
     facts = Facts(
         template=template,
         setout=setout,
         record=record,
         below=state.panel(below.mark) if below else None,
         revisions=state.revisions,
-        items=items,
     )
     barrier = gate(job, stack, setout.number, state, now)
-    sections = _sections(found, facts, barrier, setout)
+    sections = _sections(context, facts, barrier)
     held = {one.hold.id: one.hold for one in sections if one.hold}
     released = "pour" in held and held["pour"].state == "released"
     every = [item for section in sections for item in section.items]
@@ -86,19 +81,21 @@ def build_walk(
     )
 
 
-def _sections(
-    found: Sequence[Section], facts: Facts, barrier: Gate, setout: SetOut
-) -> tuple[SectionView, ...]:
+def _sections(context: Context, facts: Facts, barrier: Gate) -> tuple[SectionView, ...]:
     """Each section with what locks it: the gate, then the first hold before it that lets nothing pass."""
     covered_by = {
         section: hold.id for hold in facts.template.holds for section in hold.covers
     }
     views: list[SectionView] = []
     lock = barrier.refusal
-    for section in found:
+    for section in facts.template.sections:
+        if not conditions_hold(section.when, context):
+            continue
         locked_by = _lock(section, lock, facts.record)
+        who = doers(facts.record, facts.template, [section.id])
+        items = section_items(section, context, who, locked_by)
+        facts.items[section.id] = items
         hold = hold_view(section.hold, facts, locked_by) if section.hold else None
-        items = facts.items[section.id]
         views.append(_section_view(section, items, hold, locked_by, facts, covered_by))
         if hold and not hold.lets_pass and lock is None:
             lock = hold_lock(hold, section)
@@ -141,7 +138,7 @@ def _section_view(
         place=(section.place_first if facts.first else None) or section.place,
         mode=section.mode,
         state="locked" if locked_by else "open",
-        items=_locked(section, items, locked_by),
+        items=_one_at_a_time(items) if section.mode == "read-do" and not locked_by else items,
         answered=sum(item.answered for item in items),
         total=len(items),
         locked_by=locked_by,
@@ -166,30 +163,22 @@ def _ended(view: SectionView, views: Sequence[SectionView], record: PanelState) 
     return evolve(view, state=state)
 
 
-def _locked(
-    section: Section, items: Iterable[ItemView], locked_by: Refusal | None
-) -> tuple[ItemView, ...]:
-    """The items with the section's lock, or in a read-do section with that of the one before."""
-    if locked_by is not None:
-        return tuple(evolve(item, state="locked", locked_by=locked_by) for item in items)
-    if section.mode != "read-do":
-        return tuple(items)
+def _one_at_a_time(items: Iterable[ItemView]) -> tuple[ItemView, ...]:
+    """The items of a read-do section, each locked by the first one without an answer before it."""
     found: list[ItemView] = []
-    waits_for: ItemView | None = None
+    lock: Refusal | None = None
     for item in items:
-        if waits_for is not None and not item.answered:
-            item = evolve(item, state="locked", locked_by=_one_at_a_time(waits_for))
-        elif not item.answered:
-            waits_for = item
-        found.append(item)
+        if item.answered:
+            found.append(item)
+        elif lock is None:
+            found.append(item)
+            lock = Refusal(
+                title="This section goes one item at a time.",
+                body=f"First answer or defer: {item_name(item)}.",
+            )
+        else:
+            found.append(evolve(item, state="locked", locked_by=lock))
     return tuple(found)
-
-
-def _one_at_a_time(first: ItemView) -> Refusal:
-    return Refusal(
-        title="This section goes one item at a time.",
-        body=f"First answer or defer: {item_name(first)}.",
-    )
 
 
 @frozen(kw_only=True)
