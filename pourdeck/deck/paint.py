@@ -29,15 +29,15 @@ def strip(
     spans: Spans, look: Look, width: int, *, base: str = "text", over: str | None = None
 ) -> Strip:
     """A line of exactly `width` cells. `over`: one ink for all of it, as for the row of the cursor."""
-    pieces = fit(spans, width, base)
-    return Strip(
-        [
-            Segment(_shown(text, look), look.style(over if over is not None else ink))
-            for text, ink in pieces
-            if text
-        ],
-        width,
-    )
+    pieces: list[tuple[str, str]] = []
+    for text, ink in fit(spans, width, base):
+        shown = over if over is not None else ink
+        if pieces and pieces[-1][1] == shown:
+            # Fewer changes of ink are fewer bytes over a bad line.
+            pieces[-1] = (pieces[-1][0] + text, shown)
+        elif text:
+            pieces.append((text, shown))
+    return Strip([Segment(_shown(text, look), look.style(ink)) for text, ink in pieces], width)
 
 
 def _shown(text: str, look: Look) -> str:
