@@ -73,7 +73,7 @@ def key_name(key: str) -> str:
     return key.upper() if len(key) > 1 and key[0] == "f" and key[1:].isdigit() else key
 
 
-def _go(screen: str, key: str) -> Action:
+def _go(screen: str, key: str, first: int = 0) -> Action:
     name = SCREENS[screen]
     return Action(
         id=f"go-{screen}",
@@ -82,6 +82,7 @@ def _go(screen: str, key: str) -> Action:
         help=f"Go to the {name} screen.",
         where=(EVERYWHERE,),
         show=False,
+        first=first,
     )
 
 
@@ -91,7 +92,7 @@ _EVERYWHERE: tuple[Action, ...] = (
         help="Show this help.", first=5,
     ),
     _go("board", "f2"),
-    _go("walk", "f3"),
+    _go("walk", "f3", first=3),
     _go("setout", "f4"),
     _go("resize", "f5"),
     _go("log", "f6"),
@@ -173,7 +174,7 @@ _PILES: tuple[Action, ...] = (
 
 _BOARD: tuple[Action, ...] = (
     Action(
-        id="open-panel", keys=("o",), label="Open", where=("board",), first=4, shown_as="Enter",
+        id="open-panel", keys=("o",), label="Open", where=("board",), shown_as="Enter",
         help="Open the panel in hand, or the one marked, in the Walk.",
     ),
     Action(
@@ -215,7 +216,7 @@ _WALK: tuple[Action, ...] = (
         help="Write a note to the item.",
     ),
     Action(
-        id="undo", keys=("u",), label="Undo", where=("walk",), first=3,
+        id="undo", keys=("u",), label="Undo", where=("walk",), first=4,
         help="Undo the last act; undo again to bring it back. The log keeps both.",
     ),
     Action(
@@ -238,11 +239,11 @@ _WALK: tuple[Action, ...] = (
 
 _SETOUT: tuple[Action, ...] = (
     Action(
-        id="panel-above", keys=("pageup",), label="Above", where=("setout",), show=False,
+        id="panel-above", keys=("a", "pageup"), label="Above", where=("setout",),
         help="Show the panel above.",
     ),
     Action(
-        id="panel-below", keys=("pagedown",), label="Below", where=("setout",), show=False,
+        id="panel-below", keys=("b", "pagedown"), label="Below", where=("setout",),
         help="Show the panel below.",
     ),
     Action(

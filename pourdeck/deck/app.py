@@ -22,22 +22,18 @@ from pourdeck.deck.screens.base import DeckScreen
 from pourdeck.deck.signals import exit_code, listen
 from pourdeck.deck.theme import DAYLIGHT, LOOKS, PLAIN, SHED, Look, textual_theme
 from pourdeck.deck.views.values import day_text
+from pourdeck.deck.watch import Watch
 from pourdeck.deck.widgets.banner import Said
 from pourdeck.deck.widgets.too_small import too_small
 from pourdeck.paper.keep import keep_record
 from pourdeck.plan.refusal import Refusal
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.logfile import NotSaved
+from pourdeck.walk.board import Board
 from pourdeck.walk.records import Act
 
 if TYPE_CHECKING:
     from pourdeck.walk.desk import Desk
-
-IDLE_SECONDS = 600
-"""After so long without a key the next one only wakes the deck."""
-
-BOUNCE_SECONDS = 0.25
-"""So long after an entry Enter and Space do nothing: the key has bounced."""
 
 DRAFT_SECONDS = 1.0
 """So long after the last key what is half typed is on disk."""
@@ -103,10 +99,8 @@ class DeckApp(App[None]):
         self.desk = desk
         self.kept = Kept(drafts)
         self.said = Said("note", "")
-        self._monotonic = monotonic
-        self._heard = monotonic()
-        self._committed = float("-inf")
-        self._drop_mouse_up = False
+        self._watch = Watch(monotonic)
+        self._board: tuple[tuple[int, str], Board] | None = None
         self._draft_timer: Timer | None = None
         self._put_back: Callable[[], None] = lambda: None
         no_color = bool(os.environ.get("NO_COLOR"))
@@ -189,9 +183,16 @@ class DeckApp(App[None]):
         text = words.head_text(self.desk.head)
         return f"{text} read only" if self.desk.read_only else text
 
+    def board(self) -> Board:
+        """Where every stack stands: worked out once for each entry and each minute of the clock."""
+        key = (len(self.desk.state.entries), f"{self.desk.now():%Y%m%d%H%M}")
+        if self._board is None or self._board[0] != key:
+            self._board = (key, self.desk.board())
+        return self._board[1]
+
     def counts(self) -> Counts:
         """What is owed on the whole job: shown on every screen."""
-        board = self.desk.board()
+        board = self.board()
         passed = sum(one.closed is None for one in board.nonconformances)
         return Counts(deferred=len(board.deferred), failed=len(board.failed), passed=passed)
 
@@ -207,7 +208,7 @@ class DeckApp(App[None]):
         except NotSaved as error:
             self.say(words.not_saved(error.title, error.body))
             return None
-        self._committed = self._monotonic()
+        self._watch.saved()
         self.said = words.saved(entry, act.says)
         not_kept = keep_record(self.desk, entry)
         if not_kept:
@@ -241,7 +242,7 @@ class DeckApp(App[None]):
         self._first_words()
 
     def _first_words(self) -> None:
-        board = self.desk.board()
+        board = self.board()
         here = self.here
         known = {stack.id: len(stack.panels) for stack in board.stacks}
         if here.stack not in known or not 1 <= (here.panel or 0) <= known[here.stack]:
@@ -250,8 +251,7 @@ class DeckApp(App[None]):
         if self.desk.messages:
             self.said = Said("refused", self.desk.messages[0], " ".join(self.desk.messages[1:]))
         else:
-            act = words.next_of(board, self.here.stack)
-            self.said = words.resume(self.desk.state.last, act, self.desk.now())
+            self.said = self._resume()
         self._frame()
 
     def _stop(self, number: int) -> None:
@@ -277,38 +277,19 @@ class DeckApp(App[None]):
                     screen.refresh_frame()
                 return
 
-    # Keys and the mouse, before any widget has them.
-
     async def on_event(self, event: events.Event) -> None:
-        if isinstance(event, events.InputEvent) and not event.is_forwarded and self._swallow(event):
-            return
+        """Keys and the mouse go through the watch before any widget has them."""
+        if isinstance(event, events.InputEvent) and not event.is_forwarded:
+            verdict = self._watch.judge(event, cramped=too_small(*self.size))
+            if verdict == "wake":
+                self.say(self._resume(woke=True))
+            if verdict != "pass":
+                return
         await super().on_event(event)
 
-    def _swallow(self, event: events.InputEvent) -> bool:
-        """True for what must not reach a widget: after a pause, in a window too small, a bounced key."""
-        if isinstance(event, events.MouseUp) and self._drop_mouse_up:
-            self._drop_mouse_up = False
-            return True
-        if not isinstance(event, (events.Key, events.MouseDown, events.Paste)):
-            return False
-        now = self._monotonic()
-        idle, self._heard = now - self._heard, now
-        drop = self._drop(event, idle, now)
-        if drop and isinstance(event, events.MouseDown):
-            self._drop_mouse_up = True
-        return drop
-
-    def _drop(self, event: events.InputEvent, idle: float, now: float) -> bool:
-        key = event.key if isinstance(event, events.Key) else ""
-        if key in ("ctrl+q", "f10"):
-            return False
-        if idle > IDLE_SECONDS:
-            act = words.next_of(self.desk.board(), self.here.stack)
-            self.say(words.resume(self.desk.state.last, act, self.desk.now(), woke=True))
-            return True
-        if too_small(*self.size):
-            return True
-        return key in ("enter", "space") and now - self._committed < BOUNCE_SECONDS
+    def _resume(self, *, woke: bool = False) -> Said:
+        act = words.next_of(self.board(), self.here.stack)
+        return words.resume(self.desk.state.last, act, self.desk.now(), woke=woke)
 
     # What can be done everywhere.
 
@@ -357,12 +338,12 @@ class DeckApp(App[None]):
         from pourdeck.deck.owed import OwedDialog
 
         if isinstance(self.screen, DeckScreen):
-            self.push_screen(OwedDialog(self.desk.board()), self._open_owed)
+            self.push_screen(OwedDialog(self.board()), self._open_owed)
 
     def _open_owed(self, key: str | None) -> None:
         from pourdeck.deck.views.board_rows import target_of
 
-        target = target_of(self.desk.board(), key) if key else None
+        target = target_of(self.board(), key) if key else None
         if target is not None:
             self.go("walk", stack=target.stack, panel=target.panel, item=target.item)
 

@@ -126,7 +126,7 @@ def _shed() -> dict[str, Ink]:
 
 def _daylight() -> dict[str, Ink]:
     black, navy = "#000000", "#00005f"
-    yellow, rose, mint, sky, sand = "#ffffaf", "#ffd7d7", "#d7ffd7", "#d7ffff", "#ffd75f"
+    yellow, rose, mint, sand = "#ffffaf", "#ffd7d7", "#d7ffd7", "#ffd75f"
     plain, bold = Ink(black), Ink(black, bold=True)
     return {
         "text": plain,
@@ -173,7 +173,7 @@ def _daylight() -> dict[str, Ink]:
         "concrete": plain,
         "future": plain,
         "mark": bold,
-        "bed": Ink(black, sky),
+        "bed": plain,
     }
 
 

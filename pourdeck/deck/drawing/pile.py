@@ -219,13 +219,13 @@ def _box(canvas: Canvas, column: _Column, panel: PilePanel, y: int) -> None:
 
 def _mark(canvas: Canvas, panel: PilePanel, left: int, right: int, y: int, *, spaced: bool) -> None:
     """The mark in the middle of its panel; a narrow panel shows as much of it as fits."""
-    room = right - left + 1 - (2 if spaced and right - left >= 4 else 0)
+    room = right - left + 1
     words = _short(panel.mark, room)
     size = cells((say(words),))
     if not size:
         return
-    at = left + (right - left + 1 - size) // 2
-    if spaced and room > size:
+    at = left + (room - size) // 2
+    if spaced and room >= size + 4:
         words, at = f" {words} ", at - 1
     canvas.text(at, y, words, "mark")
 

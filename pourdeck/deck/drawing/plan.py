@@ -1,4 +1,4 @@
-"""A panel in plan and to scale, base at the bottom and left at the left, on the face line of the one below."""
+"""A panel in plan and to scale: base at the bottom, left at the left, the face line below behind it."""
 
 from attrs import frozen
 

@@ -28,7 +28,7 @@ class BoardScreen(DeckScreen):
 
     def compose_body(self) -> ComposeResult:
         yield PileView(id="piles")
-        yield Prose(id="marked")
+        yield Prose(id="marked", base="bar")
         yield RowList(id="needs", empty="Nothing is wanted today.")
 
     def on_mount(self) -> None:
@@ -36,7 +36,7 @@ class BoardScreen(DeckScreen):
 
     @property
     def board(self) -> Board:
-        return self.deck.desk.board()
+        return self.deck.board()
 
     def reload(self) -> None:
         board, here = self.board, self.deck.here

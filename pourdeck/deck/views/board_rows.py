@@ -5,8 +5,8 @@ from decimal import Decimal
 from attrs import frozen
 
 from pourdeck.deck.drawing.pile_view import PilePanel, PileStack
-from pourdeck.deck.spans import Span, Spans, cut, fit, line
-from pourdeck.deck.views.values import day_text, length
+from pourdeck.deck.spans import Span, Spans, cells, cut, fit, line
+from pourdeck.deck.views.values import day_text
 from pourdeck.deck.widgets.rows import Row
 from pourdeck.plan.findings import Finding
 from pourdeck.plan.lengths import format_bare, format_rl
@@ -14,7 +14,7 @@ from pourdeck.plan.records import Units
 from pourdeck.walk.board import Board, BoardPanel, BoardStack, Owed
 from pourdeck.walk.records import NextAct, NonConformance
 
-KIND = 8
+KIND = 10
 """Cells of the column that says what kind of need it is."""
 
 MARK = 12
@@ -63,8 +63,8 @@ def _flag(panel: BoardPanel) -> str:
 def _tail(panel: BoardPanel, units: Units) -> str:
     """How thick, what it came out at against the plan, what is mirrored."""
     words = [f"{format_bare(panel.thickness, units)} thick"]
-    if grown := [_signed(one, units) for one in panel.growth if one is not None]:
-        words.append(f"came out {' × '.join(grown)}")
+    if grown := _growth(panel, units):
+        words.append(f"came out {grown}")
     if panel.mirrored:
         words.append("mirrored")
     return ", ".join(words)
@@ -78,23 +78,22 @@ def _signed(mm: Decimal, units: Units) -> str:
 def panel_line(stack: BoardStack, number: int, units: Units) -> Spans:
     """The marked panel in one line of words."""
     panel = stack.panels[number - 1]
-    size = (
-        f"{length(panel.width, units)} × {length(panel.height, units)} × "
-        f"{length(panel.thickness, units)}"
-    )
+    sizes = (panel.width, panel.height, panel.thickness)
+    size = " × ".join(format_bare(one, units) for one in sizes)
+    size = f"{size} mm" if units == "metric" else size
     words = [
         f"panel {panel.number} of {len(stack.panels)}",
         size,
         panel.state,
         f"lift {panel.lift}" if panel.lift is not None else "",
-        f"{panel.answered} of {panel.total} answered" if panel.total else "",
+        f"{panel.answered}/{panel.total} answered" if panel.total else "",
         "MIRRORED" if panel.mirrored else "",
-        _tail(panel, units).partition("came out ")[2] and f"came out {_growth(panel, units)}",
+        f"came out {grown}" if (grown := _growth(panel, units)) else "",
     ]
     return line(
-        (f"Stack {stack.id}  ", "heading"),
-        (f"{panel.mark}  ", "strong"),
-        " · ".join(word for word in words if word),
+        (f" Stack {stack.id}  ", "bar"),
+        (f"{panel.mark}  ", "bar-strong"),
+        (" · ".join(word for word in words if word), "bar"),
     )
 
 
@@ -134,19 +133,18 @@ def _row(key: str, kind: Span, where: str, mark: str, body: Spans, right: str = 
         left=(*lead, *line(" "), *body),
         right=line((right, "quiet")) if right else (),
         wrap=True,
-        indent=KIND + 3,
+        indent=min(cells(lead) + 1, 24),
     )
 
 
 def _next_row(index: int, act: NextAct) -> Row:
-    section = f"{act.section} " if act.section else ""
-    count = f"{act.answered} of {act.total} answered" if act.total else ""
+    count = f"{act.answered}/{act.total}" if act.total else ""
     return _row(
         f"next:{index}",
         ("Next", "heading"),
         act.stack,
         act.mark,
-        line(f"{section}{act.text}"),
+        line(act.text),
         count,
     )
 
@@ -176,11 +174,8 @@ def _findings(board: Board) -> list[tuple[int, Finding]]:
 
 
 def _finding_row(index: int, one: Finding) -> Row:
-    kind: Span = ("✗ Plan", "error") if one.is_error else ("! Plan", "warning")
-    if one.stack is None and one.file:
-        kind = (kind[0].replace("Plan", "File"), kind[1])
-    body = line((f"{one.severity}: ", kind[1]), one.message)
-    return _row(f"finding:{index}", kind, one.stack or "", one.mark or "", body)
+    kind: Span = ("✗ Error", "error") if one.is_error else ("! Warning", "warning")
+    return _row(f"finding:{index}", kind, one.stack or "", one.mark or "", line(one.message))
 
 
 def target_of(board: Board, key: str) -> Target | None:

@@ -33,7 +33,7 @@ class LineField(Input):
             self.field = field
             self.text = text
 
-    def __init__(self, value: str = "", *, id: str | None = None) -> None:  # noqa: A002
+    def __init__(self, value: str = "", *, id: str | None = None) -> None:
         super().__init__(
             value=literal(value), id=id, select_on_focus=False, max_length=MOST, compact=True
         )

@@ -30,7 +30,7 @@ class Picker(Widget, can_focus=True):
             super().__init__()
             self.picker = picker
 
-    def __init__(self, choices: tuple[tuple[str, str], ...], value: str = "", *, id: str) -> None:  # noqa: A002
+    def __init__(self, choices: tuple[tuple[str, str], ...], value: str = "", *, id: str) -> None:
         """`choices`: key and words of each, at least one."""
         super().__init__(id=id)
         self.choices = choices

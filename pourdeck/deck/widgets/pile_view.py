@@ -38,7 +38,7 @@ class PileView(Widget, can_focus=True):
             self.view = view
             self.where = where
 
-    def __init__(self, *, id: str | None = None) -> None:  # noqa: A002
+    def __init__(self, *, id: str | None = None) -> None:
         super().__init__(id=id)
         self.stacks: tuple[PileStack, ...] = ()
         self.where: Where | None = None

@@ -29,7 +29,7 @@ class PlanView(Widget):
             self.view = view
             self.place = place
 
-    def __init__(self, *, legend: bool = True, id: str | None = None) -> None:  # noqa: A002
+    def __init__(self, *, legend: bool = True, id: str | None = None) -> None:
         super().__init__(id=id)
         self.legend = legend
         self.setout: SetOut | None = None

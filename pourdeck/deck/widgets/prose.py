@@ -21,7 +21,7 @@ class Prose(Widget):
         *paragraphs: Spans,
         base: str = "text",
         indent: int = 0,
-        id: str | None = None,  # noqa: A002
+        id: str | None = None,
     ) -> None:
         super().__init__(id=id)
         self.paragraphs: tuple[Spans, ...] = paragraphs

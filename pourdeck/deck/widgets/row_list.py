@@ -56,7 +56,7 @@ class RowList(Widget, can_focus=True):
         rows: tuple[Row, ...] = (),
         *,
         empty: str = "",
-        id: str | None = None,  # noqa: A002
+        id: str | None = None,
         classes: str | None = None,
     ) -> None:
         super().__init__(id=id, classes=classes)

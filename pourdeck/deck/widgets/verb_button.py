@@ -30,7 +30,7 @@ class VerbButton(Widget, can_focus=True):
             super().__init__()
             self.button = button
 
-    def __init__(self, verb: str, *, id: str) -> None:  # noqa: A002
+    def __init__(self, verb: str, *, id: str) -> None:
         super().__init__(id=id)
         self.verb = verb
 
