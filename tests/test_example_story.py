@@ -1,0 +1,118 @@
+"""The log of the metric example: whole, believable, and standing where its story ends.
+
+Where a change of the walk makes one of these fail, tell it again: python -m tests.make_example
+"""
+
+from datetime import datetime, timedelta
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+import pytest
+
+from pourdeck.example import example_folder
+from pourdeck.paper.record import record_bytes, record_name
+from pourdeck.sitelog.verify import verify
+from pourdeck.walk.desk import Desk
+from pourdeck.walk.replay_story import copy_example
+
+HOBART = ZoneInfo("Australia/Hobart")
+MORNING = datetime(2026, 11, 25, 7, 41, tzinfo=HOBART)
+
+
+def look(folder: Path, now: datetime) -> Desk:
+    """The desk of a job folder, to look at only."""
+    return Desk.open(
+        folder, station="shed", clock=lambda: now, state_folder=folder / "state", read_only=True
+    )
+
+
+@pytest.fixture(scope="module")
+def desk() -> Desk:
+    return look(example_folder(), MORNING)
+
+
+def states(desk: Desk) -> dict[str, list[str]]:
+    return {stack.id: [panel.state for panel in stack.panels] for stack in desk.board().stacks}
+
+
+STORY = {
+    "A": ["cast", "cast", "forming", "waiting", "waiting", "waiting"],
+    "B": ["cast"] * 4,
+    "C": ["curing", "waiting", "waiting"],
+    "D": ["ready", "waiting", "waiting", "waiting"],
+}
+
+
+def test_the_log_is_whole():
+    assert [(one.file, one.whole) for one in verify(example_folder())] == [("log/shed.jsonl", True)]
+
+
+def test_nothing_is_wrong_but_what_the_plan_is_meant_to_show(desk: Desk):
+    found = [(one.code, one.mark) for one in desk.findings()]
+    assert found == [
+        ("extra-anchors", "W07"),
+        ("extra-anchors", "W09"),
+        ("extra-anchors", "W09"),
+        ("extra-anchors", "W11"),
+        ("needs-prop", "W32"),
+    ]
+    assert desk.messages == ()
+
+
+def test_each_stack_stands_where_the_story_ends(desk: Desk):
+    assert states(desk) == STORY
+
+
+def test_stack_a_is_at_a_bracket_on_the_right_with_something_owed_and_something_failed(desk: Desk):
+    walk = desk.walk("A", 3)
+    assert walk.next is not None
+    assert walk.next.key == "forms.offset/right-4"
+    assert (walk.failed, walk.deferred, walk.void) == (1, 1, 0)
+    assert walk.mirrored
+
+
+def test_stack_c_waits_for_the_hours(desk: Desk):
+    walk = desk.walk("C", 2)
+    assert walk.gate is not None
+    assert walk.gate_until is not None
+    assert walk.gate_until > MORNING
+
+
+def test_nothing_cast_is_void_or_owed_but_before_the_lift(desk: Desk):
+    for stack_id, phases in STORY.items():
+        for number in (n for n, phase in enumerate(phases, 1) if phase == "cast"):
+            walk = desk.walk(stack_id, number)
+            assert (walk.open, walk.void, walk.failed) == (0, 0, 0), walk.mark
+            owed = [item for item in walk.items() if item.own_state == "deferred"]
+            assert all(item.before == "lift" for item in owed), walk.mark
+
+
+def test_nobody_answers_faster_than_can_be_looked_at(desk: Desk):
+    assert not [entry for entry in desk.state.entries if entry.data.get("fast") or entry.clock]
+
+
+def test_records_are_those_that_plan_and_log_give(desk: Desk):
+    cast = [
+        desk.walk(stack_id, number)
+        for stack_id, phases in STORY.items()
+        for number, phase in enumerate(phases, 1)
+        if phase == "cast"
+    ]
+    wanted = {record_name(walk): record_bytes(walk) for walk in cast}
+    folder = example_folder() / "record"
+    assert {one.name: one.read_bytes() for one in folder.iterdir()} == wanted
+
+
+def test_a_copy_stands_where_the_story_ends_at_any_time(desk: Desk, tmp_path: Path):
+    now = datetime(2028, 2, 29, 22, 17, 40, tzinfo=HOBART)
+    copy_example(example_folder(), tmp_path / "copy", now, state_folder=tmp_path / "state")
+    copied = look(tmp_path / "copy", now)
+    assert states(copied) == STORY
+    here, there = desk.walk("A", 3), copied.walk("A", 3)
+    assert (there.next and there.next.key, there.void) == (here.next and here.next.key, 0)
+    until, waits = copied.walk("C", 2).gate_until, desk.walk("C", 2).gate_until
+    assert until is not None
+    assert waits is not None
+    assert abs((until - now) - (waits - MORNING)) < timedelta(minutes=2)
+    board = copied.board()
+    assert [len(owed) for owed in (board.deferred, board.failed)] == [2, 1]
