@@ -20,6 +20,7 @@ from pourdeck.setout.job import stack_findings
 from pourdeck.setout.panel import set_out_stack
 from pourdeck.setout.record import SetOut
 from pourdeck.setout.resize import Resize, resize
+from pourdeck.sitelog.disk import DISK, Disk
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.lock import Holder
 from pourdeck.sitelog.logfile import LogFile
@@ -76,6 +77,7 @@ class Desk:
         host: str = "",
         user: str = "",
         monotonic: Callable[[], float] | None = None,
+        disk: Disk = DISK,
     ) -> "Desk":
         """Read the plan and every station's log of a job's folder; `station`'s is the one written to.
 
@@ -99,9 +101,10 @@ class Desk:
             user=user,
             monotonic=monotonic,
             read_only=read_only,
+            disk=disk,
         )
         try:
-            union = read_union(plan.folder, have=log.scans)
+            union = read_union(plan.folder, have=log.scans, disk=disk)
         except BaseException:
             log.close()
             raise

@@ -24,6 +24,9 @@ class Gate:
 
 OPEN = Gate()
 
+MICROSECONDS = 3_600_000_000
+"""In an hour."""
+
 
 def gate(job: Job, stack: Stack, number: int, state: SiteState, now: datetime) -> Gate:
     """Whether panel `number`, from 1, may be started at `now`; its zone is that of what is said.
@@ -54,7 +57,7 @@ def gate(job: Job, stack: Stack, number: int, state: SiteState, now: datetime) -
     if hours is None:
         return OPEN
     ended = pour_ended(record) or record.pour_end.at
-    until = (ended + timedelta(seconds=float(hours * 3600))).astimezone(now.tzinfo)
+    until = (ended + timedelta(microseconds=int(hours * MICROSECONDS))).astimezone(now.tzinfo)
     if now >= until:
         return OPEN
     source = job.limits.sources.get("climb")

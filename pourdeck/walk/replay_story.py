@@ -21,6 +21,7 @@ from pourdeck.sitelog.merge import read_union
 _TIME = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d(?::\d\d(?:\.\d+)?)?(?:Z|[+-]\d\d:\d\d)")
 _OF_DAY = re.compile(r"\d\d?:\d\d")
 _NOT_COPIED = ("log", "record", "out")
+PLAN = "job.toml"
 
 
 class StoryUnfitError(Exception):
@@ -65,16 +66,17 @@ def copy_example(source: Path, target: Path, now: datetime, *, state_folder: Pat
     if union.faults or union.waiting:
         raise StoryUnfitError(f"The log of the example {source} is damaged. Install again.")
     target.mkdir(parents=True, exist_ok=True)
-    for each in sorted(source.iterdir()):
-        if each.is_file():
-            shutil.copyfile(each, target / each.name)
-        elif each.name not in _NOT_COPIED:
-            shutil.copytree(each, target / each.name)
     if union.entries:
         last = max(entry.at for entry in union.entries)
         move = Move(_whole_minutes(now - last), now)
         for scan in union.scans:
             _tell_again(scan.entries, target, move, state_folder)
+    # The plan comes last: a folder without one is no job, so that half a copy is not taken for one.
+    for each in sorted(source.iterdir(), key=lambda path: (path.name == PLAN, path.name)):
+        if each.is_file():
+            shutil.copyfile(each, target / each.name)
+        elif each.name not in _NOT_COPIED:
+            shutil.copytree(each, target / each.name)
     return target
 
 

@@ -96,7 +96,7 @@ def standing(
             history=history,
         )  # fmt: skip
     found, lapse = _found(entry, step, cast_key)
-    if entry.kind == "answer" and lapse is None:
+    if entry.kind == "answer" and lapse is None and not _cast_since(record, entry):
         lapse = _moved(entry, expected, where)
     if lapse is None and step.second and folded(entry.by) in doers:
         lapse = "a second person must answer it"
@@ -136,6 +136,11 @@ def _found(
         number = number_of(value)
         return number, None if number is not None else "the log holds no number for it"
     return _text(value), None
+
+
+def _cast_since(record: PanelState, entry: Entry) -> bool:
+    """True for what was found before the pour: it is history, whatever moves afterwards."""
+    return record.pour_start is not None and record.pour_start.order > entry.order
 
 
 def _moved(entry: Entry, expected: Decimal | str | None, where: str | None) -> str | None:

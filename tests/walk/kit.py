@@ -1,0 +1,247 @@
+"""A small job, a desk on it, and a crew that answers items one after the other."""
+
+from collections.abc import Callable, Iterator
+from datetime import UTC, datetime, timedelta
+from decimal import Decimal
+from pathlib import Path
+
+from attrs import define, evolve
+
+from pourdeck.plan.numbers import plain
+from pourdeck.plan.reader import read_job_text
+from pourdeck.plan.records import Job
+from pourdeck.plan.refusal import Refusal
+from pourdeck.setout.panel import set_out_stack
+from pourdeck.sitelog.disk import Disk
+from pourdeck.sitelog.entries import Entry
+from pourdeck.sitelog.state import SiteState, replay
+from pourdeck.walk import acts
+from pourdeck.walk.context import Context
+from pourdeck.walk.desk import Desk
+from pourdeck.walk.records import Act, ItemView, Walk
+from pourdeck.walk.view import neighbours
+
+MORNING = datetime(2026, 3, 2, 6, 0, tzinfo=UTC)
+FOREMAN, HAND, CHECKER = "Ada Reed", "Ben Cole", "Cy Hart"
+
+PEOPLE = f"""
+[[person]]
+name = "{FOREMAN}"
+role = "foreman"
+[[person]]
+name = "{HAND}"
+role = "hand"
+[[person]]
+name = "{CHECKER}"
+role = "supervisor"
+"""
+
+HEAD = """
+format = 1
+[job]
+name = "Trial yard"
+number = "TY-1"
+[site]
+zone = "Etc/UTC"
+benchmark = { name = "TBM", rl = 100.000 }
+"""
+
+KIT = """
+[kit]
+depths = [150, 175]
+chamfer = 15
+holes = { first = 500, pitch = 1000 }
+anchors = { end_min = 150, end_max = 1000, gap_max = 1500, clear = 150 }
+overrun = { min = 0, max = 1000 }
+stock = [ { length = 1000, count = 40 } ]
+bolts = [ { name = "outer", reach = [0, 160] }, { name = "inner", reach = [140, 300] } ]
+"""
+
+LIMITS = """
+[limits]
+climb = { hours = 18 }
+[tolerance]
+source = "trial spec, table 1"
+width = [ { upto = 3000, plus = 5, minus = 5 }, { plus = 8, minus = 8 } ]
+height = [ { plus = 8, minus = 8 } ]
+thickness = [ { plus = 5, minus = 3 } ]
+diagonals = [ { plus = 8 } ]
+offset = [ { plus = 2, minus = 2 } ]
+position = [ { plus = 5, minus = 5 } ]
+level = [ { plus = 2, minus = 2 } ]
+"""
+
+STACK = """
+[[stack]]
+id = "A"
+bed_rl = 100.850
+[[stack.panel]]
+mark = "P1"
+width = 3000
+height = 3000
+thickness = 150
+lift = 2
+rev = "B"
+[[stack.panel]]
+mark = "P2"
+width = 3000
+height = 3000
+thickness = 150
+lift = 1
+rev = "B"
+"""
+
+JOB = HEAD + PEOPLE + KIT + LIMITS + STACK
+
+
+def job_of(text: str = JOB) -> Job:
+    return read_job_text(text, Path("unread"))
+
+
+class NoSync(Disk):
+    """The real calls without waiting for the disk."""
+
+    def fsync(self, fd: int) -> None:
+        pass
+
+
+@define
+class Clock:
+    at: datetime = MORNING
+
+    def __call__(self) -> datetime:
+        return self.at
+
+    def later(self, **by: float) -> None:
+        self.at += timedelta(**by)
+
+
+def open_desk(folder: Path, text: str = JOB, clock: Clock | None = None, **more: object) -> Desk:
+    job = folder / "job"
+    job.mkdir(exist_ok=True)
+    (job / "job.toml").write_text(text, encoding="utf-8")
+    return Desk.open(
+        job,
+        station=str(more.pop("station", "shed")),
+        clock=clock or Clock(),
+        state_folder=folder / "state",
+        disk=more.pop("disk", NoSync()),  # type: ignore[arg-type]
+        **more,  # type: ignore[arg-type]
+    )
+
+
+def context_of(job: Job, number: int = 1, stack: int = 0, state: SiteState | None = None) -> Context:
+    """What the items of a panel are worked out from, where nothing was done yet."""
+    one = job.stacks[stack]
+    near = neighbours(set_out_stack(job, one, {}), number)
+    record = (state or replay(())).panel(near.here.mark)
+    return Context(
+        job=job, stack=one, setout=near.here, above=near.above, below=near.below, record=record
+    )
+
+
+DEFAULTS = {"°C": "18", "%": "55", "km/h": "9", "m": "1.500", "MPa": "20", "m³": "2"}
+
+
+def good_answer(item: ItemView) -> str:
+    """Something to type that passes, or at least is taken."""
+    if item.kind == "choice":
+        return (item.good or item.choices)[0]
+    if item.kind == "text":
+        return item.expected if isinstance(item.expected, str) else "as seen"
+    if item.kind == "time":
+        return "now"
+    if item.pair and item.low is not None and item.high is not None:
+        return plain((item.low + item.high) / 2)
+    if isinstance(item.expected, Decimal):
+        return plain(item.expected.quantize(Decimal(1).scaleb(-item.decimals)))
+    return DEFAULTS.get(item.unit, "5")
+
+
+@define
+class Crew:
+    """A foreman who works, a hand who is the second person, a checker who releases."""
+
+    desk: Desk
+    clock: Clock
+    stack: str = "A"
+    number: int = 1
+
+    @property
+    def walk(self) -> Walk:
+        return self.desk.walk(self.stack, self.number)
+
+    def item(self, key: str) -> ItemView:
+        item = self.walk.find(key)
+        assert item is not None, key
+        return item
+
+    def do(self, act: Act | Refusal) -> Entry:
+        assert isinstance(act, Act), act
+        self.clock.later(seconds=7)
+        return self.desk.record(act)
+
+    def answer(self, key: str, typed: str, by: str = FOREMAN, why: str = "") -> Entry:
+        return self.do(acts.answer(self.walk, key, typed, by, self.clock.at, why))
+
+    def pass_item(self, key: str) -> Entry:
+        item = self.item(key)
+        return self.answer(key, good_answer(item), HAND if item.second else FOREMAN)
+
+    def open_items(self, section: str) -> Iterator[str]:
+        """Keys still to be answered, one after the other as the walk unlocks them."""
+        while True:
+            view = self.walk.section(section)
+            assert view is not None, section
+            owed = next((item.key for item in view.items if not item.answered), None)
+            if owed is None:
+                return
+            yield owed
+
+    def pass_section(self, section: str) -> None:
+        for key in self.open_items(section):
+            self.pass_item(key)
+
+    def end_section(self, section: str) -> None:
+        """Answer what is open, and say the section is complete or have its hold released."""
+        self.pass_section(section)
+        view = self.walk.section(section)
+        assert view is not None
+        if view.hold:
+            self.do(acts.release(self.walk, view.hold.id, CHECKER, "", "walked round it"))
+        else:
+            self.do(acts.complete(self.walk, section, FOREMAN))
+
+    def go_to(self, section: str) -> None:
+        """End every section before this one."""
+        for view in self.walk.sections:
+            if view.id == section:
+                return
+            if view.state != "done":
+                self.end_section(view.id)
+
+    def cast(self) -> None:
+        """Take the panel through to its close."""
+        for view in self.walk.sections:
+            self.end_section(view.id)
+
+
+def crew(folder: Path, text: str = JOB, number: int = 1, **more: object) -> Crew:
+    clock = Clock()
+    return Crew(open_desk(folder, text, clock, **more), clock, number=number)
+
+
+def on_second(folder: Path, text: str = JOB) -> Crew:
+    """A crew whose first panel is cast and whose second may be started."""
+    first = crew(folder, text)
+    first.cast()
+    first.clock.later(hours=18)
+    return evolve(first, number=2)
+
+
+def refused(act: Act | Refusal) -> Refusal:
+    assert isinstance(act, Refusal), act
+    return act
+
+
+Made = Callable[[], Act | Refusal]
