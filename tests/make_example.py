@@ -15,7 +15,7 @@ from datetime import datetime
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
-from pourdeck.paper.record import write_record
+from pourdeck.paper.keep import build_records
 from pourdeck.walk import acts
 from pourdeck.walk.desk import Desk
 from tests.example_crew import (
@@ -260,17 +260,10 @@ def make(folder: Path) -> Desk:
         )
         try:
             tell(Crew(desk, clock))
-            write_records(desk)
+            build_records(desk)
         finally:
             desk.close()
     return desk
-
-
-def write_records(desk: Desk) -> None:
-    for stack in desk.job.stacks:
-        for number, one in enumerate(stack.panels, 1):
-            if desk.state.panel(one.mark).closed:
-                write_record(desk.walk(stack.id, number))
 
 
 def main() -> int:
