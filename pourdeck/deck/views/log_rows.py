@@ -8,6 +8,7 @@ from pourdeck.deck.said import SHORT_SEAL
 from pourdeck.deck.spans import Spans, line
 from pourdeck.deck.views.values import day_text
 from pourdeck.deck.widgets.rows import Row
+from pourdeck.paper.diary import diary_line
 from pourdeck.plan.findings import Finding
 from pourdeck.sitelog.entries import Entry, Key
 
@@ -15,9 +16,6 @@ PAGE = 300
 """Entries shown before the row that asks for older ones."""
 
 OLDER = "older"
-
-_ABOUT = ("item", "hold", "section")
-_WHAT = ("value", "reason", "action", "text", "seen", "time", "job")
 
 
 def entry_key(entry: Entry) -> str:
@@ -60,7 +58,7 @@ def _entry_row(entry: Entry, undone: bool) -> Row:
         (f"{entry.kind.replace('-', ' ')}", ink if undone else _ink(entry)),
     )
     undo = (" ! undone", "void") if undone else ("", ink)
-    body = line(undo, (f"  {entry.panel or ''} {about(entry)}", ink))
+    body = line(undo, (f"  {entry.panel or ''} {diary_line(entry)}", ink))
     return Row(
         key=entry_key(entry),
         left=(*lead, *body),
@@ -72,18 +70,6 @@ def _ink(entry: Entry) -> str:
     if entry.data.get("verdict") == "fail" or entry.kind == "pass-unreleased":
         return "failed"
     return {"defer": "deferred", "release": "done", "undo": "void"}.get(entry.kind, "strong")
-
-
-def about(entry: Entry) -> str:
-    """What an entry is about and what it says, in a few words."""
-    data = entry.data
-    words = [str(data[name]) for name in _ABOUT if data.get(name)]
-    words += [_short(data[name]) for name in _WHAT if data.get(name) is not None]
-    if entry.kind == "answer" and data.get("verdict"):
-        words.append(str(data["verdict"]))
-    if entry.kind == "undo":
-        words.append(f"no. {data.get('n')} of {data.get('station')}")
-    return "  ".join(words)
 
 
 def _short(value: Any) -> str:

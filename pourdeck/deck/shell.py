@@ -1,0 +1,170 @@
+"""The app below the desk: looks, half-typed text, keys before any widget has them, signals from outside."""
+
+import asyncio
+import os
+from collections.abc import Callable
+from typing import Any
+
+from attrs import evolve
+from textual import events
+from textual.app import App
+from textual.timer import Timer
+
+from pourdeck.deck.here import Here
+from pourdeck.deck.kept import Kept
+from pourdeck.deck.screens.base import DeckScreen
+from pourdeck.deck.signals import exit_code, listen
+from pourdeck.deck.theme import DAYLIGHT, LOOKS, PLAIN, SHED, Look, textual_theme
+from pourdeck.deck.watch import Watch
+from pourdeck.deck.widgets.banner import Said
+from pourdeck.deck.widgets.too_small import too_small
+
+DRAFT_SECONDS = 1.0
+"""So long after the last key what is half typed is on disk."""
+
+
+class Shell(App[None]):
+    """`kept` is what comes back at the next start; `monotonic` gives seconds that only go forward."""
+
+    ENABLE_COMMAND_PALETTE = False
+    ALLOW_SELECT = False
+    CSS = """
+    Screen { background: $deck-ground; color: $deck-text; }
+    """
+    HORIZONTAL_BREAKPOINTS = [  # noqa: RUF012 - declared so by the toolkit
+        (0, "-slim"),
+        (60, "-narrow"),
+        (80, "-full"),
+        (120, "-wide"),
+    ]
+    VERTICAL_BREAKPOINTS = [  # noqa: RUF012 - declared so by the toolkit
+        (0, "-flat"),
+        (20, "-low"),
+        (24, "-normal"),
+        (36, "-tall"),
+    ]
+
+    def __init__(
+        self, kept: Kept, look: str | None, ascii_only: bool, monotonic: Callable[[], float]
+    ) -> None:
+        self.kept = kept
+        self.said = Said("note", "")
+        self.ascii_only = ascii_only
+        self._watch = Watch(monotonic)
+        self._draft_timer: Timer | None = None
+        self._put_back: Callable[[], None] = lambda: None
+        no_color = bool(os.environ.get("NO_COLOR"))
+        self.look = self._look(PLAIN.name if no_color else look or kept.here.look)
+        super().__init__(ansi_color=True if no_color else None)
+        if not no_color and self.no_color:
+            # An empty NO_COLOR asks for nothing (no-color.org); the toolkit would turn all to grey.
+            self.no_color = False
+            self._filters = self._filters[:1]
+        for one in LOOKS.values():
+            self.register_theme(textual_theme(one))
+        self.theme = self.look.name
+
+    def _look(self, name: str | None) -> Look:
+        return evolve(LOOKS.get(name or SHED.name, SHED), ascii_only=self.ascii_only)
+
+    def get_theme_variable_defaults(self) -> dict[str, str]:
+        """The names our style sheets use, also while a theme of the toolkit's own is set."""
+        return self.look.variables()
+
+    # Place, person and half-typed text.
+
+    @property
+    def here(self) -> Here:
+        """Which screen, stack, panel and item is in hand."""
+        return self.kept.here
+
+    @property
+    def by(self) -> str | None:
+        """Who is on deck: the name that goes with what is recorded."""
+        return self.kept.here.by
+
+    def keep(self, **changes: Any) -> None:
+        """Keep a part of the place: it is on disk a second later."""
+        self.kept.go(**changes)
+        self._draft_later()
+
+    def keep_text(self, key: str, text: str) -> None:
+        """Keep what is half typed under a key: it is on disk a second after the last one."""
+        self.kept.keep(key, text)
+        self._draft_later()
+
+    def _draft_later(self) -> None:
+        if self.kept.changed and self._draft_timer is None and self.is_running:
+            self._draft_timer = self.set_timer(DRAFT_SECONDS, self._flush_draft)
+
+    def _flush_draft(self) -> None:
+        self._draft_timer = None
+        if not self.kept.flush() and self.kept.message:
+            self.say(Said("refused", self.kept.message))
+
+    # Words.
+
+    def say(self, what: Said) -> None:
+        """Say something in the line at the bottom, on this screen and the next."""
+        self.said = what
+        self.refresh_frame()
+
+    @property
+    def deck_screen(self) -> DeckScreen | None:
+        """The screen of the deck that is open, whatever dialog stands over it."""
+        return next(
+            (one for one in reversed(self.screen_stack) if isinstance(one, DeckScreen)), None
+        )
+
+    def refresh_screen(self) -> None:
+        """Show what stands now on the screen that is open."""
+        screen = self.deck_screen
+        if screen is not None and screen.is_mounted:
+            screen.refresh_all()
+
+    def refresh_frame(self) -> None:
+        """The same for all but the body: first line, counts, bar and what is said."""
+        screen = self.deck_screen
+        if screen is not None and screen.is_mounted:
+            screen.refresh_frame()
+
+    # Life.
+
+    def on_mount(self) -> None:
+        self._put_back = listen(asyncio.get_running_loop(), self._stopped)
+        self.set_interval(60, self.refresh_frame)
+
+    def _stopped(self, number: int) -> None:
+        self.kept.flush()
+        self.exit(return_code=exit_code(number))
+
+    def on_unmount(self) -> None:
+        self.kept.flush()
+        self._put_back()
+
+    def woke(self) -> Said:
+        """What is said after a pause."""
+        return Said("note", "Awake again, that key did nothing else")
+
+    async def on_event(self, event: events.Event) -> None:
+        """Keys and the mouse go through the watch before any widget has them."""
+        if isinstance(event, events.InputEvent) and not event.is_forwarded:
+            verdict = self._watch.judge(event, cramped=too_small(*self.size))
+            if verdict == "wake":
+                self.say(self.woke())
+            if verdict != "pass":
+                return
+        await super().on_event(event)
+
+    def action_look(self) -> None:
+        """Dark to daylight and back."""
+        if self.look.ground is None:
+            self.say(Said("note", "No colours: NO_COLOR is set"))
+            return
+        self.look = self._look(DAYLIGHT.name if self.look.name == SHED.name else SHED.name)
+        self.keep(look=self.look.name)
+        self.theme = self.look.name
+        for screen in self.screen_stack:
+            for widget in screen.walk_children():
+                widget.refresh()
+        self.say(Said("note", f"Look: {self.look.title}"))
