@@ -17,6 +17,7 @@ from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.state import SiteState
 from pourdeck.walk.allowed import actor, answerable, find_item, said, second_person, unlocked
 from pourdeck.walk.answers import answer
+from pourdeck.walk.desk_log import undone
 from pourdeck.walk.people import who
 from pourdeck.walk.records import Act, ItemView, Walk
 from pourdeck.walk.signoffs import (
@@ -247,7 +248,7 @@ def redo(site: SiteState, by: str, station: str, why: str = "") -> Act | Refusal
             continue
         if entry.kind != "undo":
             break
-        target = site.find((str(entry.data.get("station")), int(entry.data.get("n", 0))))
+        target = undone(site, entry)
         if target is not None and target.kind == "undo":
             continue
         return _undo_act(entry, by, why, "done again")

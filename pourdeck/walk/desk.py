@@ -30,6 +30,7 @@ from pourdeck.sitelog.state import SiteState, replay
 from pourdeck.walk import acts
 from pourdeck.walk.acts import Cancel, releases_in_force
 from pourdeck.walk.board import Board, build_board
+from pourdeck.walk.desk_log import log_findings, log_messages, panel_of
 from pourdeck.walk.gates import gate, panel_state, zone_of
 from pourdeck.walk.own_steps import step_findings, with_own_steps
 from pourdeck.walk.people import name_of, who
@@ -122,16 +123,7 @@ class Desk:
 
     @property
     def messages(self) -> tuple[str, ...]:
-        own = {scan.file for scan in self.log.scans}
-        others = [str(fault) for fault in self._union.faults if fault.file not in own]
-        others += [f"{file}: its last line is not all there yet." for file in self._not_whole()]
-        others += [f"log/{name} is not read: no station has that name." for name in self._union.ignored]
-        return (*self.log.messages, *others)
-
-    def _not_whole(self) -> list[str]:
-        """Files whose last line is not whole; the one that is written to was put right when opened."""
-        repaired = () if self.read_only else tuple(scan.file for scan in self.log.scans)
-        return [file for file in self._union.waiting if file not in repaired]
+        return (*self.log.messages, *log_messages(self._union, self.log))
 
     @property
     def read_only(self) -> bool:
@@ -217,16 +209,7 @@ class Desk:
             found += here
         found += step_findings(self.plan, self.template)
         found += lost_revisions(self.plan, self.state.revisions)
-        found += (fault.finding() for fault in self._union.faults)
-        found += (
-            Finding(
-                code="log-torn",
-                severity="warning",
-                message=f"{file}: its last line is not all there. Whoever writes it sets it aside.",
-                file=file,
-            )
-            for file in self._not_whole()
-        )
+        found += log_findings(self._union, self.log)
         return tuple(found)
 
     def board(self) -> Board:
@@ -281,7 +264,7 @@ class Desk:
 
     def _forget(self, entry: Entry) -> None:
         """Drop what an entry can have changed: of its own stack, or where it moved others, of all."""
-        mark = self._panel_of(entry)
+        mark = panel_of(self.state, entry)
         stack_id = self._stack_of.get(mark) if mark else None
         if stack_id is None or self.state.last is not entry:
             self._setouts.clear()
@@ -297,15 +280,6 @@ class Desk:
             self._findings.pop(stack_id, None)
             self._poured = None
             self._revise_plan()
-
-    def _panel_of(self, entry: Entry) -> str | None:
-        """The mark of the panel an entry is about; for an undo, that of the act at its end."""
-        seen: set[tuple[str, int]] = set()
-        found: Entry | None = entry
-        while found is not None and found.kind == "undo" and found.key not in seen:
-            seen.add(found.key)
-            found = self.state.find((str(found.data.get("station")), int(found.data.get("n", 0))))
-        return found.panel if found is not None else None
 
     def _revise_plan(self) -> None:
         self.job = in_force(self.plan, revisions_of(self.plan, self.state.revisions))

@@ -5,7 +5,7 @@ from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 from pathlib import Path
 
-from attrs import define, evolve
+from attrs import define
 
 from pourdeck.plan.numbers import plain
 from pourdeck.plan.reader import read_job_text
@@ -231,12 +231,27 @@ def crew(folder: Path, text: str = JOB, number: int = 1, **more: object) -> Crew
     return Crew(open_desk(folder, text, clock, **more), clock, number=number)
 
 
+_CAST: dict[str, tuple[bytes, datetime]] = {}
+
+
 def on_second(folder: Path, text: str = JOB) -> Crew:
-    """A crew whose first panel is cast and whose second may be started."""
-    first = crew(folder, text)
-    first.cast()
-    first.clock.later(hours=18)
-    return evolve(first, number=2)
+    """A crew whose first panel is cast and whose second may be started.
+
+    The log of the first is made once in a run and copied, because it takes long.
+    """
+    if text not in _CAST:
+        made = folder / "made"
+        made.mkdir()
+        first = crew(made, text)
+        first.cast()
+        first.desk.close()
+        log = (made / "job" / "log" / "shed.jsonl").read_bytes()
+        _CAST[text] = (log, first.clock.at + timedelta(hours=18))
+    log, at = _CAST[text]
+    (folder / "job" / "log").mkdir(parents=True)
+    (folder / "job" / "log" / "shed.jsonl").write_bytes(log)
+    clock = Clock(at)
+    return Crew(open_desk(folder, text, clock), clock, number=2)
 
 
 def refused(act: Act | Refusal) -> Refusal:
