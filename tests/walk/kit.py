@@ -5,13 +5,14 @@ from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 from pathlib import Path
 
-from attrs import define
+from attrs import define, evolve
 
 from pourdeck.plan.numbers import plain
 from pourdeck.plan.reader import read_job_text
 from pourdeck.plan.records import Job
 from pourdeck.plan.refusal import Refusal
 from pourdeck.setout.panel import set_out_stack
+from pourdeck.setout.record import SetOut
 from pourdeck.sitelog.disk import Disk
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.state import SiteState, replay
@@ -138,6 +139,10 @@ def context_of(job: Job, number: int = 1, stack: int = 0, state: SiteState | Non
     return Context(
         job=job, stack=one, setout=near.here, above=near.above, below=near.below, record=record
     )
+
+
+def evolve_context(context: Context, setout: SetOut) -> Context:
+    return evolve(context, setout=setout)
 
 
 DEFAULTS = {"°C": "18", "%": "55", "km/h": "9", "m": "1.500", "MPa": "20", "m³": "2"}
