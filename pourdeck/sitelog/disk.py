@@ -190,9 +190,10 @@ def _replace_patiently(
 
 
 def ensure_folder(disk: Disk, folder: Path) -> None:
-    """Make a folder if there is none, and make its name last. Its parent must exist. Raises
-    OSError.
+    """Make a folder if there is none, and its name last. Its parent must exist. Raises OSError.
+
+    A folder that is there is synced too: who made it may have been killed before it could.
     """
     if not disk.exists(folder):
         disk.make_folder(folder)
-        disk.sync_folder(folder.parent)
+    disk.sync_folder(folder.parent)

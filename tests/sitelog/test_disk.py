@@ -125,7 +125,7 @@ def test_a_new_folder_is_made_to_last_in_its_parent(tmp_path: Path) -> None:
     disk = FakeDisk()
     ensure_folder(disk, tmp_path / "record")
     ensure_folder(disk, tmp_path / "record")
-    assert disk.calls == ["make folder", "sync folder"]
+    assert disk.calls == ["make folder", "sync folder", "sync folder"]
 
 
 @pytest.mark.parametrize("most", [1, 2, 7])

@@ -218,6 +218,13 @@ def test_each_way_a_line_is_bad_has_its_code(raw: bytes, code: str) -> None:
     assert bad.value.code == code
 
 
+def test_a_seal_after_the_end_of_the_object_seals_nothing() -> None:
+    body = sealed() + b" "
+    with pytest.raises(BadLineError) as bad:
+        read_line(body + b',"seal":"' + hashlib.sha256(body).hexdigest().encode() + b'"}', "shed")
+    assert bad.value.code == "not-json"
+
+
 def test_an_entry_is_not_changed() -> None:
     entry, _ = written()
     with pytest.raises(AttributeError):

@@ -1,7 +1,6 @@
 """A disk that is full, breaks or lies: what was said to be saved is there, the rest was refused."""
 
 import errno
-import resource
 from pathlib import Path
 
 import pytest
@@ -166,6 +165,7 @@ def test_a_half_line_that_could_not_be_cut_off_stays_the_last(tmp_path: Path) ->
 
 def test_a_disk_that_is_full_at_any_byte(tmp_path: Path) -> None:
     """By the system's own limit on the size of a file: a short write first, then a refusal."""
+    resource = pytest.importorskip("resource")
     soft, hard = resource.getrlimit(resource.RLIMIT_FSIZE)
     with open_log(tmp_path) as log:
         note(log, 1)

@@ -15,6 +15,7 @@ from tests.sitelog.kit import (
     FakeDisk,
     act,
     answer,
+    fail,
     log_path,
     make_log,
     open_log,
@@ -244,6 +245,41 @@ def test_somebody_decides_to_go_on_after_damage(tmp_path: Path) -> None:
             log.continue_after_damage("kim", "again")
     assert path.read_bytes() == bad
     assert reread(tmp_path, "shed-2") == [(1, "start"), (2, "answer"), (3, "answer")]
+
+
+def test_a_copy_beside_the_log_is_not_taken_for_its_next_file(tmp_path: Path) -> None:
+    put_log(tmp_path, small_log(2))
+    copy = put_log(tmp_path, small_log(1), "shed-2")
+    with open_log(tmp_path) as log:
+        assert log.file == "log/shed.jsonl"
+        log.append("answer", "kim", answer())
+    assert copy.read_bytes() == small_log(1)
+
+
+def test_the_tenth_file_is_the_last_of_ten(tmp_path: Path) -> None:
+    disk = FakeDisk()
+    with open_log(tmp_path, disk=disk) as log:
+        for number in range(10):
+            log.append("answer", "kim", answer(number))
+            disk.before["fsync"] = fail(OSError("broken"), at=disk.calls.count("fsync") + 1)
+            with pytest.raises(NotSaved):
+                log.append("answer", "kim", answer())
+    with open_log(tmp_path) as log:
+        assert log.file == "log/shed-10.jsonl"
+        assert [each.station for each in log.scans][-2:] == ["shed-9", "shed-10"]
+
+
+def test_a_jump_is_flagged_once(tmp_path: Path) -> None:
+    clock, disk = Clock(), FakeDisk()
+    with open_log(tmp_path, clock=clock, disk=disk) as log:
+        log.append("answer", "kim", answer())
+        disk.before["fsync"] = fail(OSError("broken"), at=disk.calls.count("fsync") + 1)
+        with pytest.raises(NotSaved):
+            log.append("answer", "kim", answer())
+        log.fresh()
+        clock.now -= timedelta(hours=1)
+        log.append("answer", "kim", answer())
+        assert [each.clock for each in log.fresh()] == ["back 3480 s", ""]
 
 
 def test_a_newer_format_is_read_and_not_added_to(tmp_path: Path) -> None:
