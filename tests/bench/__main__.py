@@ -4,6 +4,7 @@ All of it is measured in one run, ours and the other in turns, medians. Other pr
 same time make both slower, and the ratios less so.
 """
 
+import os
 import sys
 import tempfile
 from collections.abc import Callable, Iterator
@@ -34,12 +35,20 @@ def measure(work: Path) -> Iterator[Row | Skipped]:
         yield from found if isinstance(found, list) else [found]
 
 
+def where() -> str:
+    """What it ran on, and how busy that was with other work: above one per core nothing is true."""
+    told = f"Python {sys.version.split()[0]} on {sys.platform}, {os.cpu_count()} cores"
+    if hasattr(os, "getloadavg"):
+        told += f", load {os.getloadavg()[0]:.1f}"
+    return told
+
+
 def main() -> int:
     """0 where every goal that could be measured is met, else 1."""
     with tempfile.TemporaryDirectory() as name:
         rows = list(measure(Path(name)))
     console = Console()
-    console.print(f"Python {sys.version.split()[0]} on {sys.platform}", highlight=False)
+    console.print(where(), highlight=False)
     show(rows, console)
     return int(any(isinstance(row, Row) and row.verdict == "missed" for row in rows))
 

@@ -7,16 +7,20 @@ import sys
 from collections.abc import Mapping
 from pathlib import Path
 
+from pourdeck.deck.kept import Kept
 from pourdeck.example import example_folder
+from pourdeck.sitelog.drafts import Drafts
 from tests.bench.bare import LAST_WORD
+from tests.bench.history import write_long_job
 from tests.bench.table import Row, Skipped, percentile
 from tests.bench.terminal import NotPaintedError, Terminal
 
-BOARD_LAST_WORD = "F10 Quit"
-"""At the end of the last line of the Board: when it is there, the screen is full."""
+LAST_PAINTED = ("F10", "log ")
+"""In the last lines of every screen: when they are there, the screen is full."""
 
 ROUNDS = 9
 KEYS = 200
+ENTRIES = 20_000
 DOWN, UP = b"\x1b[B", b"\x1b[A"
 
 
@@ -33,55 +37,51 @@ def start_and_memory(work: Path, root: Path) -> list[Row | Skipped]:
     """From nothing to the first full screen of the example, beside a header and a footer."""
     names = ("start to the first full screen", "peak memory of the deck")
     job = shutil.copytree(example_folder(), work / "example")
-    ours = [sys.executable, "-m", "pourdeck", "open", str(job)]
-    least = [sys.executable, "-m", "tests.bench.bare"]
-    env = environment(work)
-    seconds: tuple[list[float], list[float]] = ([], [])
-    peaks: tuple[list[float], list[float]] = ([], [])
+    programs = (
+        (["-m", "pourdeck", "open", str(job)], ("QL-31", "Stack A", *LAST_PAINTED)),
+        (["-m", "tests.bench.bare"], (LAST_WORD,)),
+    )
+    measured: list[list[tuple[float, float]]] = [[], []]
     try:
-        for number in range(ROUNDS + 1):
-            for index, (command, last) in enumerate(((ours, BOARD_LAST_WORD), (least, LAST_WORD))):
-                with Terminal(command, env, root) as terminal:
-                    taken = terminal.wait_for(last)
-                    terminal.settle()
-                    peak = terminal.peak_memory()
-                # The first of each only warms the caches of the system.
-                if number:
-                    seconds[index].append(taken)
-                    peaks[index].append(peak)
+        # The first of each only warms the caches of the system.
+        for _ in range(ROUNDS + 1):
+            for (arguments, last), taken in zip(programs, measured, strict=True):
+                taken.append(_start(arguments, last, environment(work), root))
     except (NotPaintedError, OSError) as error:
         return [Skipped(what=what, why=str(error)) for what in names]
+    (ours, peak), (least, bare_peak) = (
+        tuple(map(statistics.median, zip(*taken[1:], strict=True))) for taken in measured
+    )
     beside = "a bare Textual program"
     return [
-        Row(
-            what=names[0],
-            beside=beside,
-            unit="s",
-            ours=statistics.median(seconds[0]),
-            other=statistics.median(seconds[1]),
-            most_ratio=1.4,
-        ),
-        Row(
-            what=names[1],
-            beside=beside,
-            unit="MB",
-            ours=statistics.median(peaks[0]),
-            other=statistics.median(peaks[1]),
-            most_ratio=1.6,
-        ),
+        Row(what=names[0], beside=beside, unit="s", ours=ours, other=least, most_ratio=1.4),
+        Row(what=names[1], beside=beside, unit="MB", ours=peak, other=bare_peak, most_ratio=1.6),
     ]
 
 
-def key_to_repaint(job: Path, work: Path, root: Path, keys: bytes) -> Row | Skipped:
-    """Arrow keys on the Walk; `keys` opens it from the Board. Down and up in turns move the list."""
-    what = "key to repaint on the Walk, 20,000 entries, p95"
-    command = [sys.executable, "-m", "pourdeck", "open", str(job)]
+def _start(
+    arguments: list[str], last: tuple[str, ...], env: Mapping[str, str], root: Path
+) -> tuple[float, float]:
+    """Seconds to the first full screen, and the peak memory once nothing more is painted, MB."""
+    with Terminal([sys.executable, *arguments], env, root) as terminal:
+        seconds = terminal.wait_for(*last)
+        terminal.settle()
+        return seconds, terminal.peak_memory()
+
+
+def key_to_repaint(work: Path, root: Path) -> Row | Skipped:
+    """Arrow keys on the Walk of a panel in hand, with a long log behind it."""
+    what = f"key to repaint on the Walk, {ENTRIES:,} entries behind it, p95"
+    long = write_long_job(work / "long", work / "state", ENTRIES)
+    kept = Kept(Drafts(work / "state", long.folder))
+    kept.go(screen="walk", stack=long.stack, panel=long.number)
+    kept.flush()
+    command = [sys.executable, "-m", "pourdeck", "open", str(long.folder)]
     try:
         with Terminal(command, environment(work), root) as terminal:
-            terminal.wait_for(BOARD_LAST_WORD, 60)
+            terminal.wait_for(long.mark, *LAST_PAINTED, seconds=60)
             terminal.settle()
-            terminal.press(keys)
-            taken = [terminal.press(DOWN if n % 2 else UP) for n in range(KEYS + 10)][10:]
+            taken = [terminal.press(DOWN if n % 8 < 4 else UP) for n in range(KEYS + 8)][8:]
     except NotPaintedError as error:
         return Skipped(what=what, why=str(error))
     return Row(what=what, unit="ms", ours=1000 * percentile(taken, 0.95), most=60)

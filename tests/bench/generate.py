@@ -22,8 +22,20 @@ name = "R. Osei"
 role = "hand"
 
 [[person]]
+name = "J. Pell"
+role = "hand"
+
+[[person]]
+name = "K. Dunn"
+role = "hand"
+
+[[person]]
 name = "S. Marsh"
 role = "supervisor"
+
+[[person]]
+name = "P. Field"
+role = "surveyor"
 
 [kit]
 depths  = [125, 150, 175, 200]

@@ -56,15 +56,16 @@ class Terminal:
         """All that was painted since the last key, without colours and cursor moves."""
         return _ESCAPES.sub(b"", self._raw).decode("utf-8", "replace")
 
-    def wait_for(self, text: str, seconds: float = 20) -> float:
-        """Seconds from the start until `text` had been painted. Raises NotPaintedError."""
+    def wait_for(self, *texts: str, seconds: float = 20) -> float:
+        """Seconds from the start until all texts had been painted. Raises NotPaintedError."""
         until = time.perf_counter() + seconds
         while (left := until - time.perf_counter()) > 0:
             if not self._read(left):
                 break
-            if text in self.painted:
+            painted = self.painted
+            if all(text in painted for text in texts):
                 return time.perf_counter() - self.began
-        raise NotPaintedError(f"{text!r} was not painted; the last was {self.painted[-200:]!r}")
+        raise NotPaintedError(f"{texts} were not painted; the last was {self.painted[-200:]!r}")
 
     def press(self, key: bytes, quiet: float = 0.03, seconds: float = 5) -> float:
         """Seconds from a key to the last byte of what it painted: nothing follows for `quiet`."""
