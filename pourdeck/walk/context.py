@@ -1,12 +1,13 @@
 """What the items of one panel are worked out from."""
 
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 
 from attrs import frozen
 
 from pourdeck.plan.records import Job, Panel, Stack
 from pourdeck.setout.record import SetOut
 from pourdeck.sitelog.panels import PanelState
+from pourdeck.walk.logged import number_of
 from pourdeck.walk.records import NOWHERE, Place
 
 
@@ -54,14 +55,3 @@ class Instance:
     where: str | None = None
     value: Decimal | None = None
     note: str = ""
-
-
-def number_of(value: object) -> Decimal | None:
-    """An exact number of the log, None where it is none."""
-    if not isinstance(value, str):
-        return None
-    try:
-        number = Decimal(value)
-    except InvalidOperation:
-        return None
-    return number if number.is_finite() else None

@@ -2,12 +2,15 @@
 
 A shell round the pure functions: it holds the state of the site, takes in each entry once it is saved,
 and works out again only what that entry can have changed.
+
+Walk, board and acts are imported when they are first asked for: a check of the plan needs none of them.
 """
 
 from collections.abc import Callable
 from datetime import datetime
 from decimal import Decimal
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from pourdeck.plan.checks import job_faults
 from pourdeck.plan.findings import Finding
@@ -19,7 +22,6 @@ from pourdeck.plan.revision import in_force
 from pourdeck.setout.job import stack_findings
 from pourdeck.setout.panel import set_out_stack
 from pourdeck.setout.record import SetOut
-from pourdeck.setout.resize import Resize, resize
 from pourdeck.sitelog.disk import DISK, Disk
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.lock import Holder
@@ -27,17 +29,17 @@ from pourdeck.sitelog.logfile import LogFile
 from pourdeck.sitelog.merge import Union, read_union
 from pourdeck.sitelog.panels import poured
 from pourdeck.sitelog.state import SiteState, replay
-from pourdeck.walk import acts
-from pourdeck.walk.acts import Cancel, releases_in_force
-from pourdeck.walk.board import Board, build_board
 from pourdeck.walk.desk_log import log_findings, log_messages, panel_of
 from pourdeck.walk.gates import gate, panel_state, zone_of
-from pourdeck.walk.own_steps import step_findings, with_own_steps
 from pourdeck.walk.people import name_of, who
-from pourdeck.walk.records import Act, PanelPhase, Walk
 from pourdeck.walk.revisions import lost_revisions, revisions_of
-from pourdeck.walk.steps import template
-from pourdeck.walk.view import build_walk, neighbours
+
+if TYPE_CHECKING:
+    from pourdeck.setout.resize import Resize
+    from pourdeck.walk.acts import Cancel
+    from pourdeck.walk.board import Board
+    from pourdeck.walk.records import Act, PanelPhase, Walk
+    from pourdeck.walk.steps import Template
 
 CAST_KINDS = frozenset({"pour-start", "as-cast", "revise", "undo"})
 """Kinds of entries that can change a set-out."""
@@ -56,13 +58,13 @@ class Desk:
         self.plan = plan
         self.log = log
         self.state: SiteState = replay(union.entries)
-        self.template = with_own_steps(template(), plan.steps)
         self._union = union
         self._clock = clock
         self._setouts: dict[str, tuple[SetOut, ...]] = {}
         self._walks: dict[tuple[str, int], Walk] = {}
         self._findings: dict[str, tuple[Finding, ...]] = {}
         self._poured: dict[str, Poured] | None = None
+        self._template: Template | None = None
         self._stack_of = {panel.mark: stack.id for stack in plan.stacks for panel in stack.panels}
         self.job = in_force(plan, revisions_of(plan, self.state.revisions))
 
@@ -151,6 +153,16 @@ class Desk:
             raise KeyError(stack_id)
         return found
 
+    @property
+    def template(self) -> "Template":
+        """What the walks of this job are made from."""
+        if self._template is None:
+            from pourdeck.walk.own_steps import with_own_steps
+            from pourdeck.walk.steps import template
+
+            self._template = with_own_steps(template(), self.plan.steps)
+        return self._template
+
     def poured(self) -> dict[str, Poured]:
         """What the log says of each panel whose pour has begun, by mark."""
         if self._poured is None:
@@ -166,8 +178,10 @@ class Desk:
             self._setouts[stack_id] = found
         return found
 
-    def walk(self, stack_id: str, number: int) -> Walk:
+    def walk(self, stack_id: str, number: int) -> "Walk":
         """The walk of panel `number`, from 1."""
+        from pourdeck.walk.view import build_walk, neighbours
+
         key = (stack_id, number)
         found = self._walks.get(key)
         now = self.now()
@@ -180,7 +194,7 @@ class Desk:
             self._walks[key] = found
         return found
 
-    def panel_state(self, stack_id: str, number: int) -> PanelPhase:
+    def panel_state(self, stack_id: str, number: int) -> "PanelPhase":
         """The state of a panel, without its whole walk where that is not needed."""
         stack = self.stack(stack_id)
         record = self.state.panel(stack.panels[number - 1].mark)
@@ -207,27 +221,36 @@ class Desk:
                 here = stack_findings(self.job, stack, self.poured())
                 self._findings[stack.id] = here
             found += here
-        found += step_findings(self.plan, self.template)
+        if self.plan.steps:
+            from pourdeck.walk.own_steps import step_findings
+
+            found += step_findings(self.plan, self.template)
         found += lost_revisions(self.plan, self.state.revisions)
         found += log_findings(self._union, self.log)
         return tuple(found)
 
-    def board(self) -> Board:
+    def board(self) -> "Board":
+        from pourdeck.walk.board import build_board
+
         return build_board(self)
 
     # what is done
 
-    def record(self, act: Act) -> Entry:
+    def record(self, act: "Act") -> Entry:
         """Save an act, and take it in. Raises NotSaved, and then nothing has changed."""
         entry = self.log.append(act.kind, act.by, act.data)
         self.state.apply(entry)
         self._forget(entry)
         return entry
 
-    def undo(self, by: str) -> Act | Refusal:
+    def undo(self, by: str) -> "Act | Refusal":
+        from pourdeck.walk import acts
+
         return acts.undo(self.state, by, self.station)
 
-    def redo(self, by: str) -> Act | Refusal:
+    def redo(self, by: str) -> "Act | Refusal":
+        from pourdeck.walk import acts
+
         return acts.redo(self.state, by, self.station)
 
     def resize(
@@ -239,15 +262,19 @@ class Desk:
         height: Decimal | None = None,
         thickness: Decimal | None = None,
         align: Align | None = None,
-    ) -> Resize | Refusal:
+    ) -> "Resize | Refusal":
         """Work out a new size of panel `number`, mm; what is None stays as it is."""
+        from pourdeck.setout.resize import resize
+
         return resize(
             self.job, self.stack(stack_id), number, self.poured(),
             width=width, height=height, thickness=thickness, align=align,
         )  # fmt: skip
 
-    def cancels(self, change: Resize) -> tuple[Cancel, ...]:
+    def cancels(self, change: "Resize") -> "tuple[Cancel, ...]":
         """The releases in force that a size change takes back: of the panel, and of those above it."""
+        from pourdeck.walk.acts import releases_in_force
+
         found: list[Cancel] = []
         for number in range(change.number, change.levels[-1].number + 1):
             record = self.state.panels.get(self.stack(change.stack).panels[number - 1].mark)
@@ -255,8 +282,10 @@ class Desk:
                 found += releases_in_force(self.walk(change.stack, number))
         return tuple(found)
 
-    def revise(self, change: Resize, *, by: str, reason: str) -> Act | Refusal:
+    def revise(self, change: "Resize", *, by: str, reason: str) -> "Act | Refusal":
         """The act that records a size change, by somebody the job knows."""
+        from pourdeck.walk import acts
+
         someone = who(self.job, by)
         if isinstance(someone, Refusal):
             return someone

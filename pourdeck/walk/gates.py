@@ -1,6 +1,7 @@
 """Whether a panel may be started, and the state it is in."""
 
 from datetime import datetime, timedelta, tzinfo
+from typing import TYPE_CHECKING
 
 from attrs import frozen
 
@@ -10,8 +11,10 @@ from pourdeck.plan.records import Job, Panel, Stack
 from pourdeck.plan.refusal import Refusal
 from pourdeck.sitelog.panels import PanelState
 from pourdeck.sitelog.state import SiteState
-from pourdeck.walk.records import PanelPhase
 from pourdeck.walk.words import clock_text, moment_of
+
+if TYPE_CHECKING:
+    from pourdeck.walk.records import PanelPhase
 
 
 @frozen(kw_only=True)
@@ -74,7 +77,7 @@ def pour_ended(record: PanelState) -> datetime | None:
     return moment_of(record.pour_end.data.get("time")) or record.pour_end.at
 
 
-def panel_state(record: PanelState, *, gate_open: bool, released: bool) -> PanelPhase:
+def panel_state(record: PanelState, *, gate_open: bool, released: bool) -> "PanelPhase":
     """The state of a panel. `released`: its hold `pour` is released and that stands."""
     if record.lifted:
         return "lifted"

@@ -9,7 +9,7 @@ from pourdeck.plan.literal import literal
 from pourdeck.plan.records import Job, Panel
 from pourdeck.plan.revision import Revision
 from pourdeck.sitelog.entries import Entry
-from pourdeck.walk.context import number_of
+from pourdeck.walk.logged import number_of
 
 SIZES = ("width", "height", "thickness")
 

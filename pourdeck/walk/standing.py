@@ -9,7 +9,7 @@ from attrs import frozen
 from pourdeck.plan.numbers import plain
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.panels import PanelState
-from pourdeck.walk.context import number_of
+from pourdeck.walk.logged import number_of
 from pourdeck.walk.people import folded
 from pourdeck.walk.records import ItemState, Verdict
 from pourdeck.walk.steps import Step

@@ -2,13 +2,16 @@
 
 from datetime import date, datetime
 from decimal import Decimal
+from typing import TYPE_CHECKING
 
 from pourdeck.plan.lengths import format_length, format_quantity, format_rl
 from pourdeck.plan.literal import literal
 from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Units
 from pourdeck.plan.sides import Corner, Side
-from pourdeck.walk.records import ItemView
+
+if TYPE_CHECKING:
+    from pourdeck.walk.records import ItemView
 
 LENGTHS = ("mm", "mm/form")
 """Units of items that are lengths in mm; mm/form is over the depth of the form."""
@@ -40,7 +43,7 @@ def _places(value: Decimal) -> int:
     return min(3, len(plain(value).partition(".")[2]))
 
 
-def expected_text(item: ItemView, units: Units) -> str:
+def expected_text(item: "ItemView", units: Units) -> str:
     """`300 mm ± 2 mm`, `at least 10 MPa`, or the choices that pass; "" where nothing is expected."""
     if item.kind == "choice" and not isinstance(item.expected, Decimal):
         return " or ".join(literal(choice) for choice in item.good)
@@ -53,13 +56,13 @@ def expected_text(item: ItemView, units: Units) -> str:
     return f"{text} {margin}" if margin else text
 
 
-def _range_text(item: ItemView, units: Units) -> str:
+def _range_text(item: "ItemView", units: Units) -> str:
     if item.low is None or item.high is None:
         return ""
     return f"{plain(item.low)} to {_shown(item, item.high, units)}"
 
 
-def _margin_text(item: ItemView, units: Units) -> str:
+def _margin_text(item: "ItemView", units: Units) -> str:
     plus, minus = item.plus, item.minus
     if plus is None or minus is None or plus == minus == 0:
         return ""
@@ -69,7 +72,7 @@ def _margin_text(item: ItemView, units: Units) -> str:
     return f"± {above}" if plus == minus else f"+ {above} − {below}"
 
 
-def found_text(item: ItemView, units: Units) -> str:
+def found_text(item: "ItemView", units: Units) -> str:
     """What was found, with its unit; "" where nothing was."""
     if item.kind == "time" and isinstance(item.found, str):
         moment = moment_of(item.found)
@@ -77,7 +80,7 @@ def found_text(item: ItemView, units: Units) -> str:
     return _shown(item, item.found, units)
 
 
-def _shown(item: ItemView, value: Decimal | str | None, units: Units) -> str:
+def _shown(item: "ItemView", value: Decimal | str | None, units: Units) -> str:
     return value_text(value, item.unit, units, item.decimals)
 
 
@@ -99,7 +102,7 @@ def clock_text(moment: datetime, today: date) -> str:
     return moment.strftime("%a %d %b %H:%M")
 
 
-def item_name(item: ItemView) -> str:
+def item_name(item: "ItemView") -> str:
     """`right side, R4: offset` in words: where it is and what it asks."""
     where = ", ".join(part for part in (item.group, item.label) if part)
     return f"{where}: {item.prompt}" if where else item.prompt
