@@ -4,7 +4,7 @@ from decimal import Decimal
 
 from pourdeck.plan.records import Panel
 from pourdeck.plan.sides import Side
-from pourdeck.setout.mirror import castins_as_cast, openings_as_cast
+from pourdeck.setout.mirror import openings_as_cast
 
 Stretch = tuple[Decimal, Decimal]
 """Start and end along a side, mm. An anchor may stand on either end, not between."""
@@ -27,8 +27,8 @@ def broken_by_openings(panel: Panel, side: Side) -> list[Stretch]:
 
 
 def cast_in_edge(panel: Panel, side: Side) -> list[Decimal]:
-    """Positions of the cast-ins in this edge, mm."""
-    return [item.at for item in castins_as_cast(panel) if item.edge == side and item.at is not None]
+    """Positions of the cast-ins in this edge, mm: they are given as cast, mirrored or not."""
+    return [item.at for item in panel.castins if item.edge == side and item.at is not None]
 
 
 def obstacles(panel: Panel, side: Side, clear: Decimal) -> list[Stretch]:
