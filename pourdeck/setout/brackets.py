@@ -31,33 +31,46 @@ class Joint:
     props: tuple[Stretch, ...]
 
 
+BEYOND = Decimal(1)
+"""How far a stretch at a corner is drawn past it, so that the corner itself is inside. mm."""
+
+
 def no_anchor_stretches(
     new: Panel, below: Panel, side: Side, shift: Decimal, rules: AnchorRules
 ) -> list[Stretch]:
     """Where no anchor may stand along the new side: near both panels' corners, and obstacles below.
 
-    `shift`: how far the new side starts beyond the start of the side below. Overlaps are joined.
+    `shift`: how far the new side starts beyond the start of the side below. Overlaps are joined. What
+    reaches a corner goes on past it: an anchor may stand on the end of a stretch, not on a corner.
     """
     length = new.side_length(side)
     first = max(rules.end_min, rules.end_min - shift)
     last = min(length - rules.end_min, below.side_length(side) - shift - rules.end_min)
-    zones = [(Decimal(0), min(first, length)), (max(last, Decimal(0)), length)]
-    zones += [
-        (max(start - shift, Decimal(0)), min(end - shift, length))
+    found = [(-BEYOND, first)] if first > 0 else []
+    if last < length:
+        found.append((last, length + BEYOND))
+    found += [
+        (start - shift, end - shift)
         for start, end in obstacles(below, side, rules.clear)
+        if start - shift < length and end - shift > 0
     ]
-    return joined(zones)
+    return joined(found)
 
 
 def prop_stretches(
     stretches: Sequence[Stretch], length: Decimal, rules: AnchorRules
 ) -> list[Stretch]:
-    """Those longer than brackets can span: `gap_max`, or `end_max` where one starts at a corner."""
-    return [
-        (start, end)
-        for start, end in stretches
-        if end - start > (rules.end_max if start <= 0 or end >= length else rules.gap_max)
-    ]
+    """Those longer than brackets can span: `gap_max`, or `end_max` where one starts at a corner.
+
+    A stretch that takes up the whole side needs a prop however short it is: nothing else holds it.
+    """
+    found = []
+    for start, end in ((max(a, Decimal(0)), min(b, length)) for a, b in stretches):
+        at_corner = start <= 0 or end >= length
+        whole = start <= 0 and end >= length
+        if whole or end - start > (rules.end_max if at_corner else rules.gap_max):
+            found.append((start, end))
+    return found
 
 
 def parts_between(
@@ -74,7 +87,7 @@ def parts_between(
                     end=end,
                     anchors=tuple(at for at in anchors if start <= at <= end),
                     no_anchor=tuple(
-                        stretch for stretch in stretches if start <= stretch[0] < stretch[1] <= end
+                        stretch for stretch in stretches if stretch[0] < end and stretch[1] > start
                     ),
                 )
             )

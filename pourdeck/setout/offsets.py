@@ -4,6 +4,7 @@ from decimal import Decimal
 
 from pourdeck.plan.findings import Finding, Spot
 from pourdeck.plan.lengths import format_length
+from pourdeck.plan.literal import literal
 from pourdeck.plan.records import Kit, Units
 from pourdeck.plan.sides import Side, Sides
 from pourdeck.setout.place import Rect
@@ -49,12 +50,12 @@ def reach_fault(
     if offset > longest.reach[1]:
         return "out-of-reach", (
             f"{side}: {shown} in from the panel below is past the longest reach, "
-            f"{format_length(longest.reach[1], units)} (bolt {longest.name}). "
+            f"{format_length(longest.reach[1], units)} (bolt {literal(longest.name)}). "
             "Choose another alignment or another place in a stack."
         )
     if bolt_for(offset, kit, lap) is None:
         bands = ", ".join(
-            f"{bolt.name} {format_length(bolt.reach[0], units)} to "
+            f"{literal(bolt.name)} {format_length(bolt.reach[0], units)} to "
             f"{format_length(bolt.reach[1], units)}"
             for bolt in kit.bolts
         )

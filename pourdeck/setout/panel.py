@@ -6,6 +6,7 @@ from decimal import Decimal
 from pourdeck.plan.checks import panel_faults
 from pourdeck.plan.findings import Finding, Spot
 from pourdeck.plan.lengths import format_length
+from pourdeck.plan.literal import literal
 from pourdeck.plan.poured import Poured
 from pourdeck.plan.records import Job, Panel, Stack, Units
 from pourdeck.setout.diagonal import diagonal
@@ -114,18 +115,19 @@ def _anchor_findings(
 ) -> list[Finding]:
     """What a panel lacks on the one below it: anchors, something to hold a stretch, brackets."""
     found: list[Finding] = []
+    under = literal(below.mark)
     if below.mark in poured:
         for side, wanted in here.wanted.items():
             if wanted:
                 message = (
-                    f"{side}: {below.mark} is poured and lacks {_anchors(len(wanted))} for cover. "
+                    f"{side}: {under} is poured and lacks {_anchors(len(wanted))} for cover. "
                     f"Fix afterwards, to an engineer's detail, at {_listed(wanted, job.units)} "
-                    f"along the {side} of {below.mark}."
+                    f"along the {side} of {under}."
                 )
                 found.append(spot.error("short-of-anchors", message, side))
     for prop in here.props:
         message = (
-            f"{prop.side}: no anchor may stand in {below.mark} from "
+            f"{prop.side}: no anchor may stand in {under} from "
             f"{format_length(prop.start, job.units)} to {format_length(prop.end, job.units)} along "
             "this side; hold the form there with a prop."
         )
@@ -147,7 +149,7 @@ def _extra_anchor_findings(
         spot.warning(
             "extra-anchors",
             f"{side}: {_anchors(len(wanted))} beside the holes of the forms must be cast in for "
-            f"{panel_above.mark}, at {_listed(wanted, units)} along the {side}.",
+            f"{literal(panel_above.mark)}, at {_listed(wanted, units)} along the {side}.",
             side,
         )
         for side, wanted in above.wanted.items()

@@ -10,6 +10,7 @@ from attrs import evolve, frozen
 
 from pourdeck.plan.findings import Finding
 from pourdeck.plan.lengths import format_length
+from pourdeck.plan.literal import literal
 from pourdeck.plan.poured import Poured
 from pourdeck.plan.records import ALIGNMENTS, Align, Job, Panel, Stack
 from pourdeck.plan.refusal import Refusal
@@ -135,9 +136,10 @@ def resize(
 
 
 def _refuse(job: Job, before: Panel, after: Panel, poured: Mapping[str, Poured]) -> Refusal | None:
+    mark = literal(before.mark)
     if before.mark in poured:
         return Refusal(
-            title=f"{before.mark} is poured and cannot change size.",
+            title=f"{mark} is poured and cannot change size.",
             body="Its as-cast record says what it is. Change the panel above it instead.",
         )
     for name, value, most in (
@@ -147,13 +149,13 @@ def _refuse(job: Job, before: Panel, after: Panel, poured: Mapping[str, Poured])
     ):
         if not 0 < value <= most:
             return Refusal(
-                title=f"{before.mark} cannot be {format_length(value, job.units)} in {name}.",
+                title=f"{mark} cannot be {format_length(value, job.units)} in {name}.",
                 body=f"Give a {name} above 0 and up to {format_length(most, job.units)}.",
             )
     least = min(after.width, after.height, after.thickness)
     if 2 * job.kit.chamfer >= least:
         return Refusal(
-            title=f"{before.mark} would be all chamfer at {format_length(least, job.units)}.",
+            title=f"{mark} would be all chamfer at {format_length(least, job.units)}.",
             body=f"Every side must be more than twice the chamfer, "
             f"{format_length(job.kit.chamfer, job.units)}.",
         )
@@ -218,7 +220,9 @@ def _option(
 ) -> Option:
     fault = next(
         (
-            finding.message if level == number else f"{finding.mark} {finding.message}"
+            finding.message
+            if level == number
+            else f"{literal(finding.mark or '')} {finding.message}"
             for level in range(number, len(stack.panels) + 1)
             for finding in panel_findings(job, stack, level, seated, poured)
             if finding.is_error and finding.code != "short-of-anchors"

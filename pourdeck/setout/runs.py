@@ -11,7 +11,7 @@ from pourdeck.plan.lengths import format_length
 from pourdeck.plan.records import Kit, Panel, Units
 from pourdeck.plan.sides import SIDES, Side, Sides
 from pourdeck.setout.record import Run
-from pourdeck.setout.run_search import Need, Stockroom, best_runs, stockroom
+from pourdeck.setout.run_search import Need, best_runs, stockroom
 
 NO_RUNS: Sides[Run | None] = Sides(None, None, None, None)
 
@@ -50,12 +50,8 @@ def _runs(
     found = _solve(held, [width, height, width, height], overrun)
     if found is None:
         return NO_RUNS
-    lengths = [length for length, _ in held]
     made = []
-    for used, side in zip(found, (width, height, width, height), strict=True):
-        pieces = tuple(
-            length for length, number in zip(lengths, used, strict=True) for _ in range(number)
-        )
+    for pieces, side in zip(found, (width, height, width, height), strict=True):
         total = sum(pieces, Decimal(0))
         made.append(Run(pieces=pieces, length=total, overrun=total - side))
     return Sides(*made)
@@ -63,22 +59,25 @@ def _runs(
 
 def _solve(
     held: tuple[tuple[Decimal, int], ...], sides: list[Decimal], overrun: tuple[Decimal, Decimal]
-) -> tuple[tuple[int, ...], ...] | None:
+) -> list[tuple[Decimal, ...]] | None:
+    """The pieces of each side, longest first; None where they cannot be made up."""
     if not held:
         return None
     scale = _scale([length for length, _ in held] + sides + list(overrun))
-    room = _room(held, scale)
+    room = stockroom(
+        tuple(int(length * scale) for length, _ in held), tuple(number for _, number in held)
+    )
     least, most = overrun
     needs: tuple[Need, ...] = tuple(
         (int((side + least) * scale), int((side + most) * scale)) for side in sides
     )
-    return best_runs(room, needs)
-
-
-def _room(held: tuple[tuple[Decimal, int], ...], scale: int) -> Stockroom:
-    return stockroom(
-        tuple(int(length * scale) for length, _ in held), tuple(number for _, number in held)
-    )
+    found = best_runs(room, needs)
+    if found is None:
+        return None
+    return [
+        tuple(length for (length, _), n in zip(held, used, strict=True) for _ in range(n))
+        for used in found
+    ]
 
 
 def short_of_forms_message(panel: Panel, kit: Kit, units: Units) -> str:
