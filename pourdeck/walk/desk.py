@@ -30,7 +30,7 @@ from pourdeck.sitelog.merge import Union, read_union
 from pourdeck.sitelog.panels import poured
 from pourdeck.sitelog.state import SiteState, replay
 from pourdeck.walk.desk_log import log_findings, log_messages, panel_of
-from pourdeck.walk.gates import gate, panel_state, zone_of
+from pourdeck.walk.gates import gate, midnight_after, panel_state, zone_of
 from pourdeck.walk.people import name_of, who
 from pourdeck.walk.revisions import lost_revisions, revisions_of
 
@@ -62,6 +62,7 @@ class Desk:
         self._clock = clock
         self._setouts: dict[str, tuple[SetOut, ...]] = {}
         self._walks: dict[tuple[str, int], Walk] = {}
+        self._waits: dict[tuple[str, int], datetime] = {}
         self._findings: dict[str, tuple[Finding, ...]] = {}
         self._poured: dict[str, Poured] | None = None
         self._template: Template | None = None
@@ -185,13 +186,16 @@ class Desk:
         key = (stack_id, number)
         found = self._walks.get(key)
         now = self.now()
-        if found is None or (found.gate_until is not None and now >= found.gate_until):
+        if found is None or (key in self._waits and now >= self._waits[key]):
             near = neighbours(self.set_outs(stack_id), number)
             found = build_walk(
                 self.job, self.stack(stack_id), near.here, near.above, near.below,
                 self.state, now, self.template,
             )  # fmt: skip
             self._walks[key] = found
+            self._waits.pop(key, None)
+            if found.gate_until is not None:
+                self._waits[key] = min(found.gate_until, midnight_after(now))
         return found
 
     def panel_state(self, stack_id: str, number: int) -> "PanelPhase":

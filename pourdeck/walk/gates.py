@@ -108,6 +108,11 @@ def may_lift(stack: Stack, number: int, state: SiteState) -> Refusal | None:
     )
 
 
+def midnight_after(now: datetime) -> datetime:
+    """When what is said of a time today must name the day, or need no longer."""
+    return now.replace(hour=0, minute=0, second=0, microsecond=0) + timedelta(days=1)
+
+
 def zone_of(job: Job, otherwise: tzinfo | None) -> tzinfo | None:
     """The time zone of the site; `otherwise` where the job names none."""
     if job.site.zone is None:

@@ -79,7 +79,9 @@ def test_a_cast_in_in_an_edge_is_measured_along_it() -> None:
 
 
 def test_two_of_one_name_keep_their_own_keys() -> None:
-    both = ", ".join('{ name = "L1", kind = "lifter", x = 500, y = %d }' % y for y in (800, 900))
+    both = ", ".join(
+        f'{{ name = "L1", kind = "lifter", x = 500, y = {y} }}' for y in (800, 900)
+    )
     text = JOB.replace('rev = "B"', f'rev = "B"\ncastins = [ {both} ]', 1)
     found = keys(text, 1, "cast-ins", "cast-in")
     assert found == ["L1-x", "L1-y", "L1~2-x", "L1~2-y"]
