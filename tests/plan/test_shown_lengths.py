@@ -67,7 +67,7 @@ def test_number_space_unit(mm: Decimal) -> None:
 @given(_ANY)
 def test_feet_and_inches_are_the_nearest_sixteenth(mm: Decimal) -> None:
     shown = format_length(mm, "imperial")
-    match = re.fullmatch(r"(~?)(-?)(?:(\d+)' )?(?:(\d+)-?)?(?:(\d+)/(\d+))?\"", shown)
+    match = re.fullmatch(r"(~?)(-?)(?:(\d+)' )?(?:(\d+)(?:-|(?=\")))?(?:(\d+)/(\d+))?\"", shown)
     assert match is not None
     approx, minus, feet, whole, top, bottom = match.groups()
     inches = 12 * int(feet or 0) + int(whole or 0) + Fraction(int(top or 0), int(bottom or 1))
