@@ -227,8 +227,9 @@ class Desk:
             found += here
         if self.plan.steps:
             from pourdeck.walk.own_steps import step_findings
+            from pourdeck.walk.steps import template
 
-            found += step_findings(self.plan, self.template)
+            found += step_findings(self.plan, template())
         found += lost_revisions(self.plan, self.state.revisions)
         found += log_findings(self._union, self.log)
         return tuple(found)

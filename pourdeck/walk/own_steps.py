@@ -83,13 +83,16 @@ def _places(number: Decimal) -> int:
     return max(0, -int(number.as_tuple().exponent))
 
 
-def step_findings(job: Job, template: Template) -> tuple[Finding, ...]:
-    """Warnings for `[[step]]` tables that change nothing in the walk, and why."""
-    sections = ", ".join(section.id for section in template.sections)
+def step_findings(job: Job, built_in: Template) -> tuple[Finding, ...]:
+    """Warnings for `[[step]]` tables that change nothing in the walk, and why.
+
+    `built_in` is the template without the job's own items.
+    """
+    sections = ", ".join(section.id for section in built_in.sections)
     found: list[Finding] = []
     seen: set[tuple[str | None, str | None]] = set()
     for number, step in enumerate(job.steps, 1):
-        message = _fault(step, template, sections)
+        message = _fault(step, built_in, sections)
         if message is None and step.drop is None:
             if (step.section, step.id) in seen:
                 message = f"item {literal(step.id or '')} stands twice in {step.section}; the first counts"

@@ -1,0 +1,40 @@
+"""Times as they are typed."""
+
+from datetime import UTC, datetime
+
+import pytest
+
+from pourdeck.plan.refusal import Refusal
+from pourdeck.walk.typed import read_time
+
+NOW = datetime(2026, 3, 2, 7, 45, 30, tzinfo=UTC)
+
+
+@pytest.mark.parametrize(
+    ("typed", "when"),
+    [
+        ("07:40", "2026-03-02T07:40:00+00:00"),
+        (" 7.40 ", "2026-03-02T07:40:00+00:00"),
+        ("07:46", "2026-03-02T07:46:00+00:00"),
+        # Past midnight what was typed is of the evening before.
+        ("23:50", "2026-03-01T23:50:00+00:00"),
+        ("now", "2026-03-02T07:45:30+00:00"),
+        ("NOW", "2026-03-02T07:45:30+00:00"),
+        ("2026-03-01 18:05", "2026-03-01T18:05:00+00:00"),
+        ("2026-03-02T09:40+02:00", "2026-03-02T09:40:00+02:00"),
+    ],
+)
+def test_a_time(typed: str, when: str) -> None:
+    found = read_time(typed, NOW)
+    assert isinstance(found, datetime)
+    assert found.isoformat() == when
+
+
+@pytest.mark.parametrize(
+    "typed", ["", "24:00", "7:5", "seven", "07:40pm", "2026-03-02 08:40", "٠٧:٤٠", "12:60", "7,40"]
+)
+def test_no_time(typed: str) -> None:
+    found = read_time(typed, NOW)
+    assert isinstance(found, Refusal)
+    assert found.title
+    assert found.body
