@@ -4,6 +4,7 @@ from decimal import Decimal
 
 from attrs import frozen
 
+from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Job, Panel, Stack
 from pourdeck.plan.sides import Side
 from pourdeck.setout.place import split_align, start_shift
@@ -24,7 +25,10 @@ class Input:
 
 @frozen(kw_only=True)
 class Sum:
-    """A result with the sum behind it. `rounding` says how it is shown, "" where it is exact."""
+    """A result with the sum behind it. `rounding` says how it is shown, "" where it is exact.
+
+    `worked` is the formula with its numbers in, "" where the formula says it all.
+    """
 
     title: str
     formula: str
@@ -32,6 +36,13 @@ class Sum:
     result: Value
     unit: str
     rounding: str = ""
+    worked: str = ""
+
+
+def _number(value: Decimal) -> str:
+    """A number inside a worked sum: no unit, no exponent, negatives in brackets."""
+    text = plain(value.quantize(Decimal("0.1")) if value.as_tuple().exponent < -3 else value)  # type: ignore[operator]
+    return f"({text})" if value < 0 else text
 
 
 def _size(panel: Panel, name: str) -> Input:
@@ -100,7 +111,24 @@ def offset_sum(setout: SetOut, side: Side) -> Sum | None:
         result=setout.offsets[side],
         unit="mm",
         rounding="in from the panel below is positive; minus is an overhang",
+        worked=_worked_offset(setout, side, below, below_at[axis], setout.position[axis]),
     )
+
+
+def _worked_offset(
+    setout: SetOut, side: Side, below: Panel, start_below: Decimal, start: Decimal
+) -> str:
+    if side in ("left", "base"):
+        return f"{_number(start)} − {_number(start_below)}"
+    size, size_below = setout.panel.side_length(_across(side)), below.side_length(_across(side))
+    return (
+        f"({_number(start_below)} + {_number(size_below)}) − ({_number(start)} + {_number(size)})"
+    )
+
+
+def _across(side: Side) -> Side:
+    """A side whose length is the panel's size square to this one."""
+    return "base" if side in ("left", "right") else "left"
 
 
 def from_arris_sum(setout: SetOut, side: Side) -> Sum | None:
@@ -117,6 +145,7 @@ def from_arris_sum(setout: SetOut, side: Side) -> Sum | None:
         ),
         result=offset.result - setout.chamfer,
         unit="mm",
+        worked=f"{_number(offset.result)} − {_number(setout.chamfer)}",
     )
 
 
@@ -168,6 +197,7 @@ def bracket_sum(setout: SetOut, bracket: Bracket) -> Sum | None:
         result=bracket.at,
         unit="mm",
         rounding=f"from the {start} face line of {setout.mark}",
+        worked=f"{_number(bracket.anchor)} − {_number(shift)}",
     )
 
 
@@ -183,7 +213,13 @@ def diagonal_sum(setout: SetOut, arris: bool = False) -> Sum:
         result=setout.diagonal.arris if arris else setout.diagonal.face,
         unit="mm",
         rounding="to the nearest 0.1 mm",
+        worked=_worked_diagonal(setout, arris),
     )
+
+
+def _worked_diagonal(setout: SetOut, arris: bool) -> str:
+    trim = 2 * setout.chamfer if arris else Decimal(0)
+    return f"√({_number(setout.panel.width - trim)}² + {_number(setout.panel.height - trim)}²)"
 
 
 def run_sum(setout: SetOut, side: Side, job: Job) -> Sum | None:
