@@ -1,6 +1,7 @@
 """What the crew can do, each a pure function from what stands to an act to record or a refusal.
 
-Answering is in `answers`, what ends something in `signoffs`; all of it is named here.
+Answering is in `answers`, what ends something in `signoffs`, taking back in `undo`; all of it is named
+here.
 """
 
 from collections.abc import Sequence
@@ -14,10 +15,8 @@ from pourdeck.plan.records import Panel
 from pourdeck.plan.refusal import Refusal
 from pourdeck.setout.resize import Resize
 from pourdeck.sitelog.entries import Entry
-from pourdeck.sitelog.state import SiteState
 from pourdeck.walk.allowed import actor, answerable, find_item, said, second_person, unlocked
 from pourdeck.walk.answers import answer
-from pourdeck.walk.desk_log import undone
 from pourdeck.walk.people import who
 from pourdeck.walk.records import Act, ItemView, Walk
 from pourdeck.walk.signoffs import (
@@ -28,6 +27,7 @@ from pourdeck.walk.signoffs import (
     pass_unreleased,
     release,
 )
+from pourdeck.walk.undo import redo, undo
 from pourdeck.walk.words import item_name
 
 __all__ = [
@@ -37,11 +37,6 @@ __all__ = [
 ]  # fmt: skip
 
 LIFT = "lift"
-
-FOR_GOOD = frozenset(
-    {"release", "pass-unreleased", "close-nonconformance", "close", "lifted", "revise"}
-)
-"""Kinds that are never undone: others rest on them, or somebody has put a name to them."""
 
 
 @frozen(kw_only=True)
@@ -122,9 +117,7 @@ def not_applicable(walk: Walk, key: str, reason: str, by: str) -> Act | Refusal:
     if refusal or isinstance(why, Refusal):
         return refusal or why  # type: ignore[return-value]
     data = {"panel": walk.mark, "item": key, "reason": why}
-    return Act(
-        kind="not-applicable", by=name, data=data, says=f"{item_name(item)}: not applicable"
-    )
+    return Act(kind="not-applicable", by=name, data=data, says=f"{item_name(item)}: not applicable")
 
 
 def _to_set_aside(walk: Walk, key: str, by: str, word: str) -> tuple[ItemView, str] | Refusal:
@@ -183,7 +176,8 @@ def follow_up(walk: Walk, key: str, action: str, by: str) -> Act | Refusal:
         return lock
     if item.verdict != "fail" or item.own_state not in ("failed", "done"):
         return Refusal(
-            title=f"{item_name(item)} has not failed.", body="A follow-up answers a failed item only."
+            title=f"{item_name(item)} has not failed.",
+            body="A follow-up answers a failed item only.",
         )
     done = said(action, "action")
     if isinstance(done, Refusal):
@@ -223,41 +217,3 @@ def _size(panel: Panel) -> dict[str, str]:
         "thickness": plain(panel.thickness),
         "align": panel.align,
     }
-
-
-def undo(site: SiteState, by: str, station: str, why: str = "") -> Act | Refusal:
-    """Void the last act of this station that stands. What is for good, and all before it, stays."""
-    for entry in reversed(site.entries):
-        if entry.station != station or entry.kind in ("undo", "start") or entry.key in site.voided:
-            continue
-        if entry.kind in FOR_GOOD:
-            break
-        return _undo_act(entry, by, why, "undone")
-    else:
-        return Refusal(title="Nothing to undo.", body="No act of this station is left to undo.")
-    return Refusal(
-        title=f"The last act cannot be undone: {entry.kind} (no. {entry.n}).",
-        body="Record what is right as a new act: an answer with why, a note, a new release.",
-    )
-
-
-def redo(site: SiteState, by: str, station: str, why: str = "") -> Act | Refusal:
-    """Void the last undo of this station, where nothing else was done after it."""
-    for entry in reversed(site.entries):
-        if entry.station != station or entry.key in site.voided:
-            continue
-        if entry.kind != "undo":
-            break
-        target = undone(site, entry)
-        if target is not None and target.kind == "undo":
-            continue
-        return _undo_act(entry, by, why, "done again")
-    return Refusal(title="Nothing to do again.", body="Only what was just undone can be.")
-
-
-def _undo_act(entry: Entry, by: str, why: str, word: str) -> Act:
-    data = {"station": entry.station, "n": entry.n, "why": why.strip()}
-    where = f" of {literal(entry.panel)}" if entry.panel else ""
-    return Act(
-        kind="undo", by=" ".join(by.split()), data=data, says=f"{entry.kind}{where}: {word}"
-    )

@@ -96,5 +96,3 @@ def said(text: str, what: str) -> str | Refusal:
     if not tidy:
         return Refusal(title=f"No {what} given.", body=f"Write the {what} in a few words.")
     return tidy
-
-

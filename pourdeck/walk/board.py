@@ -80,7 +80,7 @@ class Board:
     findings: tuple[Finding, ...]
 
 
-class Site(Protocol):
+class Sources(Protocol):
     """What the board is read from."""
 
     @property
@@ -94,7 +94,7 @@ class Site(Protocol):
     def findings(self) -> tuple[Finding, ...]: ...
 
 
-def build_board(site: Site) -> Board:
+def build_board(site: Sources) -> Board:
     """The board as it stands now. Non-conformances are those that nobody has closed."""
     findings = site.findings()
     owing = [walk for stack in site.job.stacks for walk in _walks_that_owe(site, stack)]
@@ -110,7 +110,7 @@ def build_board(site: Site) -> Board:
     )
 
 
-def _stack(site: Site, stack: Stack, findings: Iterable[Finding]) -> BoardStack:
+def _stack(site: Sources, stack: Stack, findings: Iterable[Finding]) -> BoardStack:
     here = [finding for finding in findings if finding.stack == stack.id]
     every = Counter(finding.panel for finding in here)
     errors = Counter(finding.panel for finding in here if finding.is_error)
@@ -140,9 +140,7 @@ def _stack(site: Site, stack: Stack, findings: Iterable[Finding]) -> BoardStack:
     return BoardStack(id=stack.id, bed_rl=stack.bed_rl, panels=tuple(panels), in_hand=in_hand)
 
 
-def growth(
-    setout: SetOut, measured: dict[str, Decimal]
-) -> tuple[Decimal | None, Decimal | None]:
+def growth(setout: SetOut, measured: dict[str, Decimal]) -> tuple[Decimal | None, Decimal | None]:
     """How much wider and higher than planned, the mean of what was measured, mm."""
     return (
         _over(measured, ("width_base", "width_head"), setout.panel.width),
@@ -155,7 +153,7 @@ def _over(measured: dict[str, Decimal], keys: Sequence[str], planned: Decimal) -
     return sum(read, Decimal(0)) / len(read) - planned if read else None
 
 
-def _next(site: Site, stack: Stack) -> Iterable[NextAct]:
+def _next(site: Sources, stack: Stack) -> Iterable[NextAct]:
     number = site.panel_in_hand(stack.id)
     here = site.walk(stack.id, number)
     if here.next:
@@ -166,7 +164,7 @@ def _next(site: Site, stack: Stack) -> Iterable[NextAct]:
             yield above.next
 
 
-def _walks_that_owe(site: Site, stack: Stack) -> Iterable[Walk]:
+def _walks_that_owe(site: Sources, stack: Stack) -> Iterable[Walk]:
     """The walks of a stack in which something may be owed: a panel that was closed rarely is one."""
     for number, panel in enumerate(stack.panels, 1):
         record = site.state.panels.get(panel.mark)

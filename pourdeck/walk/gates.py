@@ -67,7 +67,9 @@ def gate(job: Job, stack: Stack, number: int, state: SiteState, now: datetime) -
     body = f"{mark} may be formed from {clock_text(until, now.date())} "
     body += f"({plain(hours)} h after {under}'s pour end"
     body += f"; {literal(source)})." if source else ")."
-    return Gate(refusal=Refusal(title=f"{mark} waits for the hours of {under}.", body=body), until=until)
+    return Gate(
+        refusal=Refusal(title=f"{mark} waits for the hours of {under}.", body=body), until=until
+    )
 
 
 def pour_ended(record: PanelState) -> datetime | None:

@@ -71,7 +71,11 @@ def hold_view(hold: Hold, facts: Facts, locked_by: Refusal | None) -> HoldView:
     entry: Entry | None = None
     if release and lapse is None:
         state, entry = "released", release
-    elif passed and (release is None or passed.order > release.order) and _stands(passed, hold, facts):
+    elif (
+        passed
+        and (release is None or passed.order > release.order)
+        and _stands(passed, hold, facts)
+    ):
         state, entry, lapse = "passed", passed, None
     elif release:
         state, entry = "void", release

@@ -55,9 +55,7 @@ def section_items(
     for step in section.steps:
         if not holds(step.when, context):
             continue
-        views = [
-            _view(step, instance, context, share) for instance in EACH[step.each](context)
-        ]
+        views = [_view(step, instance, context, share) for instance in EACH[step.each](context)]
         found += judge_pair(views) if step.pair else views
     return tuple(found)
 
@@ -129,8 +127,9 @@ def _view(
     asked = _asked(step, instance, context)
     cast_key = as_cast_key(step, instance)
     stands = standing(
-        context.record, step, asked.key, cast_key, asked.expected, instance.where, share.doers
-    )
+        context.record, step, asked.key, cast_key, asked.expected, instance.where, share.doers,
+        context.job.units,
+    )  # fmt: skip
     verdict, state = _judged(stands, step, asked, cast_key)
     return ItemView(
         key=asked.key,

@@ -114,7 +114,11 @@ def _fault(step: JobStep, template: Template, sections: str) -> str | None:
         built_in = template.step(step.drop)
         if built_in is None:
             return f"no item {literal(step.drop)} to drop; write it as section.item"
-        return f"{step.drop} cannot be dropped: the panel's state hangs on it" if built_in.kept else None
+        return (
+            f"{step.drop} cannot be dropped: the panel's state hangs on it"
+            if built_in.kept
+            else None
+        )
     if template.section(step.section or "") is None:
         return f"no section {literal(step.section or '')}; the sections are {sections}"
     if step.answer == "choice" and not step.choices:

@@ -17,6 +17,7 @@ from pourdeck.plan.sides import Corner, Side
 from pourdeck.setout.record import SetOut
 from pourdeck.setout.sums import Sum
 from pourdeck.sitelog.entries import Entry
+from pourdeck.sitelog.panels import PanelState
 
 AnswerKind = Literal["choice", "measure", "count", "text", "time", "yes"]
 ItemState = Literal["open", "done", "failed", "deferred", "n/a", "locked", "void"]
@@ -237,7 +238,7 @@ class Walk:
 
     `gate`: why the panel may not be started, and `gate_until` when that ends by the clock, if it does.
     `open` counts items without a valid answer, `failed` those without a follow-up. Counts are of the
-    items themselves, locked or not.
+    items themselves, locked or not. `record` is what the log says of the panel.
     """
 
     stack: str
@@ -262,7 +263,7 @@ class Walk:
     job: Job = field(repr=False)
     plan: Stack = field(repr=False)
     setout: SetOut = field(repr=False)
-    record: Any = field(repr=False)
+    record: PanelState = field(repr=False)
 
     def find(self, key: str) -> ItemView | None:
         """The item of that key; None where the walk has none."""

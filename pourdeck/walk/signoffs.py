@@ -36,7 +36,9 @@ def _not_complete(walk: Walk, section: SectionView) -> Refusal | None:
     if section.locked_by:
         return section.locked_by
     if walk.record.closed:
-        return Refusal(title=f"{literal(walk.mark)} is closed.", body="Nothing is left to complete.")
+        return Refusal(
+            title=f"{literal(walk.mark)} is closed.", body="Nothing is left to complete."
+        )
     if section.hold:
         return Refusal(
             title=f"{section.name} ends with the hold “{section.hold.name}”.",
@@ -72,7 +74,9 @@ def release(walk: Walk, hold_id: str, by: str, role: str, seen: str) -> Act | Re
         return refusal
     looked = said(seen, "what was seen")
     if isinstance(looked, Refusal):
-        return Refusal(title="Nothing said of what was seen.", body=f"Look at {hold.look}; write it.")
+        return Refusal(
+            title="Nothing said of what was seen.", body=f"Look at {hold.look}; write it."
+        )
     data = {
         "panel": walk.mark,
         "hold": hold.id,
@@ -114,9 +118,7 @@ def _why(lock: Refusal) -> str:
     return f"{lock.title} {lock.body}"
 
 
-def _wrong_releaser(
-    walk: Walk, hold: HoldView, someone: Person | str, role: str
-) -> Refusal | None:
+def _wrong_releaser(walk: Walk, hold: HoldView, someone: Person | str, role: str) -> Refusal | None:
     """Who did the work cannot release it; a hold may ask for a role."""
     name = name_of(someone)
     done = [item for item in map(walk.find, hold.covers) if item and not item.second]
@@ -223,7 +225,9 @@ def close_panel(walk: Walk, by: str) -> Act | Refusal:
         return name
     mark = literal(walk.mark)
     if walk.record.closed:
-        return Refusal(title=f"{mark} is closed.", body=f"{literal(walk.record.closed.by)} closed it.")
+        return Refusal(
+            title=f"{mark} is closed.", body=f"{literal(walk.record.closed.by)} closed it."
+        )
     if walk.record.pour_end is None:
         return Refusal(title=f"{mark} is not poured.", body="Only a poured panel can be closed.")
     missing = close_needs(walk)
@@ -243,7 +247,9 @@ def lifted(walk: Walk, site: SiteState, by: str) -> Act | Refusal:
     if walk.record.lifted:
         return Refusal(title=f"{mark} is lifted.", body="It is off the stack.")
     if walk.record.closed is None:
-        return Refusal(title=f"{mark} is not closed.", body="Close it first: its record must stand.")
+        return Refusal(
+            title=f"{mark} is not closed.", body="Close it first: its record must stand."
+        )
     refusal = may_lift(walk.plan, walk.number, site)
     if refusal:
         return refusal

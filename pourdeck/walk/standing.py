@@ -7,12 +7,14 @@ from decimal import Decimal
 from attrs import frozen
 
 from pourdeck.plan.numbers import plain
+from pourdeck.plan.records import Units
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.panels import PanelState
 from pourdeck.walk.logged import number_of
 from pourdeck.walk.people import folded
 from pourdeck.walk.records import ItemState, Verdict
 from pourdeck.walk.steps import Step
+from pourdeck.walk.words import value_text
 
 
 @frozen(kw_only=True)
@@ -73,6 +75,7 @@ def standing(
     expected: Decimal | str | None,
     where: str | None,
     doers: Collection[str],
+    units: Units = "metric",
 ) -> Standing:
     """How an item stands by the log. `doers`: who answered the other items of its section, folded.
 
@@ -97,7 +100,7 @@ def standing(
         )  # fmt: skip
     found, lapse = _found(entry, step, cast_key)
     if entry.kind == "answer" and lapse is None and not _cast_since(record, entry):
-        lapse = _moved(entry, expected, where)
+        lapse = _moved(entry, step, expected, where, units)
     if lapse is None and step.second and folded(entry.by) in doers:
         lapse = "a second person must answer it"
     verdict = _verdict(data.get("verdict"))
@@ -131,7 +134,9 @@ def _found(
     """What was found, and why it cannot be read where it cannot."""
     if step.records:
         return _text(entry.data.get("time")) or entry.at.isoformat(), None
-    value = entry.data["values"].get(cast_key) if entry.kind == "as-cast" else entry.data.get("value")
+    value = (
+        entry.data["values"].get(cast_key) if entry.kind == "as-cast" else entry.data.get("value")
+    )
     if step.answer in ("measure", "count"):
         number = number_of(value)
         return number, None if number is not None else "the log holds no number for it"
@@ -143,16 +148,26 @@ def _cast_since(record: PanelState, entry: Entry) -> bool:
     return record.pour_start is not None and record.pour_start.order > entry.order
 
 
-def _moved(entry: Entry, expected: Decimal | str | None, where: str | None) -> str | None:
+def _moved(
+    entry: Entry, step: Step, expected: Decimal | str | None, where: str | None, units: Units
+) -> str | None:
     """Why an answer no longer counts: what it was judged by, or the thing itself, has moved."""
-    judged, now = entry.data.get("expected"), canonical(expected)
-    if judged != now:
+    judged = _text(entry.data.get("expected"))
+    if judged != canonical(expected):
+        before = _expected_text(judged, step, units)
+        now = _expected_text(canonical(expected), step, units)
         if judged is None:
-            return f"it was answered before {now} was known to be expected"
-        return f"{judged} was expected when it was answered, now {now or 'nothing'} is"
+            return f"it was answered before it was known that {now} is expected"
+        return f"{before} was expected when it was answered, now {now or 'nothing'} is"
     if entry.data.get("where", where) != where:
         return "what it was answered for has moved"
     return None
+
+
+def _expected_text(value: str | None, step: Step, units: Units) -> str:
+    """What is expected, from what the log holds of it."""
+    number = number_of(value) if step.answer in ("measure", "count") else None
+    return value_text(value if number is None else number, step.unit, units, step.decimals or 0)
 
 
 def _follow_up(record: PanelState, key: str, entry: Entry) -> str | None:

@@ -44,7 +44,9 @@ def _number(item: ItemView, typed: str, units: Units) -> Decimal:
     if item.unit == "m":
         value = parse_rl(typed, units)
         if value < 0 and not item.signed:
-            raise NotALength(f"{literal(typed.strip())}: this cannot be below zero", "Read it again.")
+            raise NotALength(
+                f"{literal(typed.strip())}: this cannot be below zero", "Read it again."
+            )
         return value
     own = item.key.partition(".")[2].startswith("own-")
     return parse_number(typed, decimals=None if own else item.decimals, signed=item.signed)
@@ -64,7 +66,9 @@ def _choice(item: ItemView, typed: str) -> str | Refusal:
 def _text(typed: str) -> str | Refusal:
     text = typed.strip()
     if not text:
-        return Refusal(title="Nothing typed.", body="Write what you see, or say why it does not apply.")
+        return Refusal(
+            title="Nothing typed.", body="Write what you see, or say why it does not apply."
+        )
     if len(text) > LONGEST_TEXT:
         return Refusal(
             title=f"{len(text)} characters are too many.", body=f"Keep it to {LONGEST_TEXT}."

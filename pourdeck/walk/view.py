@@ -37,9 +37,7 @@ def build_walk(
     `template` has the job's own items in it already.
     """
     record = state.panel(setout.mark)
-    context = Context(
-        job=job, stack=stack, setout=setout, above=above, below=below, record=record
-    )
+    context = Context(job=job, stack=stack, setout=setout, above=above, below=below, record=record)
     facts = Facts(
         template=template,
         setout=setout,
@@ -83,9 +81,7 @@ def build_walk(
 
 def _sections(context: Context, facts: Facts, barrier: Gate) -> tuple[SectionView, ...]:
     """Each section with what locks it: the gate, then the first hold before it that lets nothing pass."""
-    covered_by = {
-        section: hold.id for hold in facts.template.holds for section in hold.covers
-    }
+    covered_by = {section: hold.id for hold in facts.template.holds for section in hold.covers}
     views: list[SectionView] = []
     lock = barrier.refusal
     for section in facts.template.sections:

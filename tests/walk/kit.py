@@ -131,7 +131,9 @@ def open_desk(folder: Path, text: str = JOB, clock: Clock | None = None, **more:
     )
 
 
-def context_of(job: Job, number: int = 1, stack: int = 0, state: SiteState | None = None) -> Context:
+def context_of(
+    job: Job, number: int = 1, stack: int = 0, state: SiteState | None = None
+) -> Context:
     """What the items of a panel are worked out from, where nothing was done yet."""
     one = job.stacks[stack]
     near = neighbours(set_out_stack(job, one, {}), number)

@@ -37,9 +37,7 @@ def test_an_answer_says_what_it_was_judged_by(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("typed", "verdict"), [("2", "pass"), ("2.1", "fail"), ("-2", "pass"), ("-2.1", "fail")]
 )
-def test_an_offset_at_and_just_past_its_limits(
-    tmp_path: Path, typed: str, verdict: str
-) -> None:
+def test_an_offset_at_and_just_past_its_limits(tmp_path: Path, typed: str, verdict: str) -> None:
     two = on_second(tmp_path)
     two.go_to("forms")
     assert two.answer("forms.offset/base-1", typed).data["verdict"] == verdict
@@ -64,9 +62,7 @@ class TestTyped:
             ("drawing.width", "", "Type a number"),
         ],
     )
-    def test_what_is_no_answer_is_refused(
-        self, one: Crew, key: str, typed: str, said: str
-    ) -> None:
+    def test_what_is_no_answer_is_refused(self, one: Crew, key: str, typed: str, said: str) -> None:
         by = HAND if key == "drawing.width" else FOREMAN
         refusal = refused(acts.answer(one.walk, key, typed, by, one.clock.at))
         assert said in refusal.body
@@ -142,7 +138,11 @@ class TestAsCast:
         assert one.walk.failed == 1
         one.do(acts.follow_up(one.walk, "close.width/head", "engineer accepts, NCR 4", CHECKER))
         item = one.item("close.width/head")
-        assert (item.state, item.verdict, item.follow_up) == ("done", "fail", "engineer accepts, NCR 4")
+        assert (item.state, item.verdict, item.follow_up) == (
+            "done",
+            "fail",
+            "engineer accepts, NCR 4",
+        )
         assert one.walk.failed == 0
         one.answer("close.width/head", "3011", why="measured again")
         assert one.item("close.width/head").state == "failed", "the follow-up was for another value"
@@ -159,9 +159,7 @@ class TestAsCast:
 
 class TestDiagonals:
     @pytest.mark.parametrize(("other", "verdict"), [("4250", "pass"), ("4250.1", "fail")])
-    def test_two_are_judged_by_their_difference(
-        self, one: Crew, other: str, verdict: str
-    ) -> None:
+    def test_two_are_judged_by_their_difference(self, one: Crew, other: str, verdict: str) -> None:
         one.go_to("forms")
         first = one.answer("forms.diagonal/bl-hr", "4242")
         assert first.data["verdict"] == "recorded"
@@ -213,9 +211,10 @@ class TestSetAside:
         refused(acts.defer(one.walk, "drawing.mark", "later", HAND, "pour", FOREMAN))
 
     def test_only_what_failed_is_followed_up(self, one: Crew) -> None:
-        assert "has not failed" in refused(
-            acts.follow_up(one.walk, "drawing.mark", "did it", FOREMAN)
-        ).title
+        assert (
+            "has not failed"
+            in refused(acts.follow_up(one.walk, "drawing.mark", "did it", FOREMAN)).title
+        )
 
     def test_start_and_end_of_the_pour_are_always_answered(self, one: Crew) -> None:
         one.go_to("pour")

@@ -71,7 +71,9 @@ def test_a_mirrored_opening_is_asked_for_where_it_lies() -> None:
 
 def test_a_cast_in_in_an_edge_is_measured_along_it() -> None:
     text = JOB.replace(
-        'rev = "B"', 'rev = "B"\ncastins = [ { name = "E1", kind = "lifter", edge = "head", at = 800 } ]', 1
+        'rev = "B"',
+        'rev = "B"\ncastins = [ { name = "E1", kind = "lifter", edge = "head", at = 800 } ]',
+        1,
     )
     (item,) = [one for one in items(text, 1, "cast-ins") if one.key == "cast-ins.cast-in/E1"]
     assert item.expected == Decimal(800)
@@ -79,9 +81,7 @@ def test_a_cast_in_in_an_edge_is_measured_along_it() -> None:
 
 
 def test_two_of_one_name_keep_their_own_keys() -> None:
-    both = ", ".join(
-        f'{{ name = "L1", kind = "lifter", x = 500, y = {y} }}' for y in (800, 900)
-    )
+    both = ", ".join(f'{{ name = "L1", kind = "lifter", x = 500, y = {y} }}' for y in (800, 900))
     text = JOB.replace('rev = "B"', f'rev = "B"\ncastins = [ {both} ]', 1)
     found = keys(text, 1, "cast-ins", "cast-in")
     assert found == ["L1-x", "L1-y", "L1~2-x", "L1~2-y"]
@@ -96,9 +96,7 @@ def test_anchors_for_the_panel_above_are_counted_by_side() -> None:
 
 def test_each_extra_anchor_is_measured() -> None:
     context = context_of(job_of(EXTRA), 1)
-    wanted = [
-        (side, at) for side, along in context.setout.extra_anchors.items() for at in along
-    ]
+    wanted = [(side, at) for side, along in context.setout.extra_anchors.items() for at in along]
     found = [
         (item.place.side, item.expected)
         for item in items(EXTRA, 1, "cast-ins")

@@ -72,7 +72,9 @@ def test_without_hours_given_a_poured_panel_is_enough(tmp_path: Path) -> None:
 
 
 def test_the_source_of_the_hours_is_named(tmp_path: Path) -> None:
-    text = JOB.replace("climb = { hours = 18 }", 'climb = { hours = 18 }\nsources.climb = "note 14"')
+    text = JOB.replace(
+        "climb = { hours = 18 }", 'climb = { hours = 18 }\nsources.climb = "note 14"'
+    )
     one = crew(tmp_path, text)
     one.go_to("finish")
     walk = one.desk.walk("A", 2)
@@ -113,9 +115,12 @@ def test_sections_after_the_pour_wait_for_it(tmp_path: Path) -> None:
     one.pass_item("pour.start")
     assert one.item("finish.screed").state == "open"
     assert one.item("close.stripped").state == "locked"
-    assert "end of the pour" in refused(
-        acts.answer(one.walk, "close.stripped", "arris whole", FOREMAN, one.clock.at)
-    ).body
+    assert (
+        "end of the pour"
+        in refused(
+            acts.answer(one.walk, "close.stripped", "arris whole", FOREMAN, one.clock.at)
+        ).body
+    )
     one.pass_section("pour")
     assert one.item("close.stripped").state == "open"
 

@@ -55,9 +55,7 @@ def test_readings_wait_for_the_benchmark(one: Crew) -> None:
     ("typed", "verdict"),
     [("2.203", "pass"), ("2.2031", "fail"), ("2.197", "pass"), ("2.1969", "fail")],
 )
-def test_the_closing_reading_is_judged_by_the_misclose(
-    one: Crew, typed: str, verdict: str
-) -> None:
+def test_the_closing_reading_is_judged_by_the_misclose(one: Crew, typed: str, verdict: str) -> None:
     """limits.level_misclose is 3 mm where the job gives none."""
     one.answer("height.backsight", "2.200")
     for corner in CORNERS:
@@ -75,7 +73,7 @@ def test_another_backsight_makes_the_readings_void(one: Crew) -> None:
         item = one.item(f"height.staff/{corner}")
         assert item.own_state == "void"
         assert item.expected == Decimal("1.210")
-        assert item.lapse == "1.2 was expected when it was answered, now 1.21 is"
+        assert item.lapse == "1.200 m was expected when it was answered, now 1.210 m is"
     assert one.walk.void == 4
     one.answer("height.staff/bl", "1.210")
     assert one.item("height.staff/bl").state == "done"

@@ -137,14 +137,16 @@ class TestSecondPerson:
         one.pass_section("drawing")
         act = acts.release(one.walk, "drawing", "Cy Hrat", "", "looked")
         assert "Did you mean Cy Hart?" in refused(act).body
-        assert refused(acts.release(one.walk, "drawing", " ", "", "looked")).title == "No name given."
+        assert (
+            refused(acts.release(one.walk, "drawing", " ", "", "looked")).title == "No name given."
+        )
 
     def test_what_was_seen_must_be_said(self, tmp_path: Path) -> None:
         one = crew(tmp_path)
         one.pass_section("drawing")
-        assert "what was seen" in refused(
-            acts.release(one.walk, "drawing", CHECKER, "", "  ")
-        ).title
+        assert (
+            "what was seen" in refused(acts.release(one.walk, "drawing", CHECKER, "", "  ")).title
+        )
 
     def test_a_release_in_the_log_by_one_who_did_the_work_is_void(self, tmp_path: Path) -> None:
         """Refused at replay as well: the log may come from elsewhere."""
@@ -281,7 +283,11 @@ class TestDeferred:
             "drawing", "as-cast-below", "surface", "set-out", "pour", "lift",
         )  # fmt: skip
         one.go_to("height")
-        assert acts.due_points(one.walk, one.item("height.backsight")) == ("set-out", "pour", "lift")
+        assert acts.due_points(one.walk, one.item("height.backsight")) == (
+            "set-out",
+            "pour",
+            "lift",
+        )
         act = acts.defer(one.walk, "height.backsight", "fog", HAND, "surface", FOREMAN)
         assert "set-out, pour, lift" in refused(act).body
 

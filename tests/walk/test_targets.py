@@ -15,7 +15,9 @@ def item(text: str, number: int, key: str) -> ItemView:
     section = template().section(key.partition(".")[0])
     assert section is not None
     return next(
-        one for one in section_items(section, context_of(job_of(text), number), ()) if one.key == key
+        one
+        for one in section_items(section, context_of(job_of(text), number), ())
+        if one.key == key
     )
 
 
@@ -54,8 +56,9 @@ def test_a_mirrored_panel_says_so() -> None:
 
 def test_a_smaller_panel_steps_in_on_its_inner_bolt() -> None:
     """P2 is 200 mm narrower and flush at base and left: 200 on the right, past outer's 160."""
-    offset, bolt = item(WITH_THINGS, 2, "forms.offset/right-1"), item(
-        WITH_THINGS, 2, "brackets.bolt/right-1"
+    offset, bolt = (
+        item(WITH_THINGS, 2, "forms.offset/right-1"),
+        item(WITH_THINGS, 2, "brackets.bolt/right-1"),
     )
     assert offset.expected == 200
     assert (offset.low, offset.high) == (198, 202)

@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 
 from pourdeck.plan.refusal import Refusal
 from pourdeck.walk import acts
-from pourdeck.walk.acts import FOR_GOOD
 from pourdeck.walk.records import Act, Walk
+from pourdeck.walk.undo import FOR_GOOD
 from tests.walk.kit import CHECKER, FOREMAN, HAND, Crew, crew, good_answer, refused
 
 KEYS = ["drawing.mark", "drawing.rev", "drawing.face-up", "drawing.width", "drawing.base-end"]
@@ -20,7 +20,9 @@ def view(walk: Walk) -> object:
     """All that the crew sees."""
     return asdict(
         walk,
-        filter=lambda attribute, _: attribute.name not in ("record", "job", "plan", "setout", "opens"),
+        filter=lambda attribute, _: (
+            attribute.name not in ("record", "job", "plan", "setout", "opens")
+        ),
     )
 
 

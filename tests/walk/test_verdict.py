@@ -47,9 +47,7 @@ DIN_18202_ELEVATION = (
         ("30000", 24, 30), ("30000.1", 30, 30),
     ],
 )  # fmt: skip
-def test_the_band_is_the_first_up_to_and_including(
-    nominal: str, plan: int, elevation: int
-) -> None:
+def test_the_band_is_the_first_up_to_and_including(nominal: str, plan: int, elevation: int) -> None:
     for bands, allowed in ((DIN_18202_PLAN, plan), (DIN_18202_ELEVATION, elevation)):
         found = band_for(bands, Decimal(nominal))
         assert found is not None

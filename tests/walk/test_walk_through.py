@@ -110,9 +110,10 @@ def test_nothing_in_a_closed_panel_is_answered_but_what_may_be(tmp_path: Path) -
             assert "is closed" in refused(act).title
     one.answer("close.width/base", "3004", why="read again")
     assert one.item("close.width/base").found == 3004
-    assert "deferred to before the lift" in refused(
-        acts.lifted(one.walk, one.desk.state, FOREMAN)
-    ).title
+    assert (
+        "deferred to before the lift"
+        in refused(acts.lifted(one.walk, one.desk.state, FOREMAN)).title
+    )
     one.answer("close.threads", "all clear")
     one.do(acts.lifted(one.walk, one.desk.state, CHECKER))
     assert one.walk.panel_state == "lifted"

@@ -1,0 +1,169 @@
+"""What follows from one job's plan and log, worked out when asked for and kept until it can have changed.
+
+The walk is imported when it is first asked for: a check of the plan needs none of it.
+"""
+
+from collections.abc import Callable
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from pourdeck.plan.checks import job_faults
+from pourdeck.plan.findings import Finding
+from pourdeck.plan.poured import Poured
+from pourdeck.plan.records import Job, Stack
+from pourdeck.plan.revision import in_force
+from pourdeck.setout.job import stack_findings
+from pourdeck.setout.panel import set_out_stack
+from pourdeck.setout.record import SetOut
+from pourdeck.sitelog.entries import Entry
+from pourdeck.sitelog.panels import poured
+from pourdeck.sitelog.state import SiteState
+from pourdeck.walk.desk_log import panel_of
+from pourdeck.walk.gates import gate, midnight_after, panel_state
+from pourdeck.walk.revisions import lost_revisions, revisions_of
+
+if TYPE_CHECKING:
+    from pourdeck.walk.records import PanelPhase, Walk
+    from pourdeck.walk.steps import Template
+
+CAST_KINDS = frozenset({"pour-start", "as-cast", "revise", "undo"})
+"""Kinds of entries that can change a set-out."""
+
+
+class Site:
+    """One job as it stands. `plan` is the job as the office wrote it, `job` the one in force."""
+
+    def __init__(self, plan: Job, state: SiteState, clock: Callable[[], datetime]) -> None:
+        """`clock` gives the time in the zone of the site."""
+        self.plan = plan
+        self.state = state
+        self._clock = clock
+        self._setouts: dict[str, tuple[SetOut, ...]] = {}
+        self._walks: dict[tuple[str, int], Walk] = {}
+        self._waits: dict[tuple[str, int], datetime] = {}
+        self._findings: dict[str, tuple[Finding, ...]] = {}
+        self._poured: dict[str, Poured] | None = None
+        self._template: Template | None = None
+        self._stack_of = {panel.mark: stack.id for stack in plan.stacks for panel in stack.panels}
+        self.job = in_force(plan, revisions_of(plan, state.revisions))
+
+    def now(self) -> datetime:
+        """The time now, in the zone of the site."""
+        return self._clock()
+
+    def stack(self, stack_id: str) -> Stack:
+        """The stack in force. Raises KeyError."""
+        found = self.job.stack(stack_id)
+        if found is None:
+            raise KeyError(stack_id)
+        return found
+
+    @property
+    def template(self) -> "Template":
+        """What the walks of this job are made from."""
+        if self._template is None:
+            from pourdeck.walk.own_steps import with_own_steps
+            from pourdeck.walk.steps import template
+
+            self._template = with_own_steps(template(), self.plan.steps)
+        return self._template
+
+    def poured(self) -> dict[str, Poured]:
+        """What the log says of each panel whose pour has begun, by mark."""
+        if self._poured is None:
+            found = {mark: poured(record) for mark, record in self.state.panels.items()}
+            self._poured = {mark: one for mark, one in found.items() if one is not None}
+        return self._poured
+
+    def set_outs(self, stack_id: str) -> tuple[SetOut, ...]:
+        """The set-outs of a stack, from the bed up."""
+        found = self._setouts.get(stack_id)
+        if found is None:
+            found = set_out_stack(self.job, self.stack(stack_id), self.poured())
+            self._setouts[stack_id] = found
+        return found
+
+    def walk(self, stack_id: str, number: int) -> "Walk":
+        """The walk of panel `number`, from 1."""
+        from pourdeck.walk.view import build_walk, neighbours
+
+        key = (stack_id, number)
+        found = self._walks.get(key)
+        now = self.now()
+        if found is None or (key in self._waits and now >= self._waits[key]):
+            near = neighbours(self.set_outs(stack_id), number)
+            found = build_walk(
+                self.job, self.stack(stack_id), near.here, near.above, near.below,
+                self.state, now, self.template,
+            )  # fmt: skip
+            self._walks[key] = found
+            self._waits.pop(key, None)
+            if found.gate_until is not None:
+                self._waits[key] = min(found.gate_until, midnight_after(now))
+        return found
+
+    def panel_state(self, stack_id: str, number: int) -> "PanelPhase":
+        """The state of a panel, without its whole walk where that is not needed."""
+        stack = self.stack(stack_id)
+        record = self.state.panel(stack.panels[number - 1].mark)
+        if "pour" in record.releases and record.pour_start is None:
+            return self.walk(stack_id, number).panel_state
+        barrier = gate(self.job, stack, number, self.state, self.now())
+        return panel_state(record, gate_open=barrier.refusal is None, released=False)
+
+    def panel_in_hand(self, stack_id: str) -> int:
+        """The lowest panel that is not cast yet, from 1; the top one where all are."""
+        panels = self.stack(stack_id).panels
+        for number, panel in enumerate(panels, 1):
+            record = self.state.panels.get(panel.mark)
+            if record is None or not (record.closed or record.lifted):
+                return number
+        return len(panels)
+
+    def findings(self) -> tuple[Finding, ...]:
+        """Everything that is wrong with the plan in force, and with size changes of the log."""
+        found: list[Finding] = list(job_faults(self.job))
+        for stack in self.job.stacks:
+            here = self._findings.get(stack.id)
+            if here is None:
+                here = stack_findings(self.job, stack, self.poured())
+                self._findings[stack.id] = here
+            found += here
+        if self.plan.steps:
+            from pourdeck.walk.own_steps import step_findings
+            from pourdeck.walk.steps import template
+
+            found += step_findings(self.plan, template())
+        found += lost_revisions(self.plan, self.state.revisions)
+        return tuple(found)
+
+    def take_in(self, entry: Entry) -> None:
+        """Take in an entry that was saved, and drop what it can have changed."""
+        self.state.apply(entry)
+        mark = panel_of(self.state, entry)
+        stack_id = self._stack_of.get(mark) if mark else None
+        if stack_id is None or self.state.last is not entry:
+            self._forget_all()
+            return
+        for key in [key for key in self._walks if key[0] == stack_id]:
+            del self._walks[key]
+        if entry.kind in CAST_KINDS:
+            self._setouts.pop(stack_id, None)
+            self._findings.pop(stack_id, None)
+            self._poured = None
+            self._revise_plan()
+
+    def _forget_all(self) -> None:
+        """Where an entry did not come last, or is about no panel, anything may have changed."""
+        self._setouts.clear()
+        self._walks.clear()
+        self._findings.clear()
+        self._poured = None
+        self._revise_plan()
+
+    def _revise_plan(self) -> None:
+        before = self.job
+        self.job = in_force(self.plan, revisions_of(self.plan, self.state.revisions))
+        if self.job != before:
+            # Every walk speaks of the job in force.
+            self._walks.clear()
