@@ -2,6 +2,7 @@
 
 from collections.abc import Collection, Iterable
 from decimal import Decimal
+from typing import Any
 
 from attrs import evolve, frozen
 
@@ -132,15 +133,11 @@ def _view(
     )  # fmt: skip
     verdict, state = _judged(stands, step, asked, cast_key)
     return ItemView(
+        **_of_step(step),
+        **_of_log(stands),
         key=asked.key,
-        section=step.section,
         label=instance.label,
         group=instance.group,
-        prompt=step.prompt,
-        why=step.why,
-        kind=step.answer,
-        unit=step.unit,
-        decimals=step.decimals if step.decimals is not None else DECIMALS.get(step.unit, 0),
         choices=asked.choices,
         good=asked.good,
         expected=asked.expected,
@@ -152,33 +149,51 @@ def _view(
         note=asked.note,
         state="locked" if share.locked_by else state,
         own_state=state,
-        found=stands.found,
-        typed=stands.typed,
         verdict=verdict,
-        by=stands.by,
-        at=stands.at,
-        reason=stands.reason,
-        owner=stands.owner,
-        before=stands.before,
-        lapse=stands.lapse,
-        entry=stands.entry,
-        history=stands.history,
-        follow_up=stands.follow_up,
         notes=tuple(share.notes.get(asked.key, ())),
-        fast=stands.fast,
-        second=step.second,
-        critical=step.critical,
-        signed=step.signed,
-        kept=step.kept,
-        pair=step.pair,
-        bare=step.bare,
         where=instance.where,
-        records=step.records,
         cast_key=cast_key,
         place=instance.place,
         locked_by=share.locked_by,
         opens=asked.target.opens,
     )
+
+
+def _of_step(step: Step) -> dict[str, Any]:
+    """What an item has from the template alone."""
+    return {
+        "section": step.section,
+        "prompt": step.prompt,
+        "why": step.why,
+        "kind": step.answer,
+        "unit": step.unit,
+        "decimals": DECIMALS.get(step.unit, 0) if step.decimals is None else step.decimals,
+        "second": step.second,
+        "critical": step.critical,
+        "signed": step.signed,
+        "kept": step.kept,
+        "pair": step.pair,
+        "bare": step.bare,
+        "records": step.records,
+    }
+
+
+def _of_log(stands: Standing) -> dict[str, Any]:
+    """What an item has from the log, as it was recorded."""
+    return {
+        "found": stands.found,
+        "typed": stands.typed,
+        "by": stands.by,
+        "at": stands.at,
+        "reason": stands.reason,
+        "owner": stands.owner,
+        "before": stands.before,
+        "lapse": stands.lapse,
+        "entry": stands.entry,
+        "history": stands.history,
+        "follow_up": stands.follow_up,
+        "fast": stands.fast,
+    }
 
 
 def _judged(

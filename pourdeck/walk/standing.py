@@ -86,18 +86,8 @@ def standing(
         return OPEN
     data = entry.data
     history = _history(record, key, cast_key)
-    if entry.kind == "defer":
-        whole = all(_text(data.get(key)) for key in ("reason", "owner", "before"))
-        return Standing(
-            state="deferred" if whole else "open", by=entry.by, at=entry.at, reason=_text(data.get("reason")),
-            owner=_text(data.get("owner")), before=_text(data.get("before")), entry=entry,
-            history=history,
-        )  # fmt: skip
-    if entry.kind == "not-applicable":
-        return Standing(
-            state="n/a", by=entry.by, at=entry.at, reason=_text(data.get("reason")), entry=entry,
-            history=history,
-        )  # fmt: skip
+    if entry.kind in ("defer", "not-applicable"):
+        return _set_aside(entry, history)
     found, lapse = _found(entry, step, cast_key)
     if entry.kind == "answer" and lapse is None and not _cast_since(record, entry):
         lapse = _moved(entry, step, expected, where, units)
@@ -118,6 +108,24 @@ def standing(
         history=history,
         follow_up=follow_up,
         fast=data.get("fast") is True,
+    )
+
+
+def _set_aside(entry: Entry, history: int) -> Standing:
+    """Left without an answer. A deferral that lacks reason, owner or due point is none."""
+    reason, owner, before = (_text(entry.data.get(key)) for key in ("reason", "owner", "before"))
+    state: ItemState = "n/a"
+    if entry.kind == "defer":
+        state = "deferred" if reason and owner and before else "open"
+    return Standing(
+        state=state,
+        by=entry.by,
+        at=entry.at,
+        reason=reason,
+        owner=owner,
+        before=before,
+        entry=entry,
+        history=history,
     )
 
 

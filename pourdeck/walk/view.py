@@ -1,5 +1,6 @@
 """The walk of one panel as it stands: sections, items, holds, and what locks what."""
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from datetime import datetime
 
@@ -47,10 +48,10 @@ def build_walk(
     )
     barrier = gate(job, stack, setout.number, state, now)
     sections = _sections(context, facts, barrier)
-    held = {one.hold.id: one.hold for one in sections if one.hold}
-    released = "pour" in held and held["pour"].state == "released"
     every = [item for section in sections for item in section.items]
-    phase = panel_state(record, gate_open=barrier.refusal is None, released=released)
+    holds = [section.hold for section in sections if section.hold]
+    released = any(hold.id == "pour" and hold.state == "released" for hold in holds)
+    states = Counter(item.own_state for item in every)
     return Walk(
         stack=stack.id,
         number=setout.number,
@@ -58,19 +59,18 @@ def build_walk(
         mark=setout.mark,
         rev=setout.panel.rev,
         mirrored=setout.mirrored,
-        panel_state=phase,
+        panel_state=panel_state(record, gate_open=barrier.refusal is None, released=released),
         sections=sections,
         answered=sum(item.answered for item in every),
         total=len(every),
-        open=sum(item.own_state in ("open", "void") for item in every),
-        failed=sum(item.own_state == "failed" for item in every),
-        deferred=sum(item.own_state == "deferred" for item in every),
-        void=sum(item.own_state == "void" for item in every)
-        + sum(hold.state == "void" for hold in held.values()),
+        open=states["open"] + states["void"],
+        failed=states["failed"],
+        deferred=states["deferred"],
+        void=states["void"] + sum(hold.state == "void" for hold in holds),
         nonconformances=nonconformances(record, template, stack.id, setout.number),
         gate=barrier.refusal,
         gate_until=barrier.until,
-        next=next_act(stack.id, setout, sections, record, barrier, every),
+        next=next_act(stack.id, setout, sections, record, barrier),
         template=template.digest,
         job=job,
         plan=stack,
