@@ -3,18 +3,12 @@
 It never has the focus, so that the field keeps it; the screen hands each key to that field.
 """
 
-from typing import ClassVar
-
-from rich.segment import Segment
-from rich.style import Style
-from textual import events
 from textual.geometry import Size
 from textual.message import Message
-from textual.strip import Strip
-from textual.widget import Widget
 
 from pourdeck.deck.widgets.field_rules import Kind
 from pourdeck.deck.widgets.keypad_layout import Button, Layout, lay_out, rows_of
+from pourdeck.deck.widgets.pad import Pad
 from pourdeck.plan.records import Units
 
 _TALL = 12
@@ -32,19 +26,8 @@ def keys_for(kind: Kind, units: Units, *, signed: bool) -> Layout:
     return (*keys, Button("up", "▲"), Button("down", "▼"), Button("escape", "Esc", "x"))
 
 
-class Keypad(Widget, can_focus=False):
+class Keypad(Pad):
     """`take` is the word on the button that stands for Enter."""
-
-    ALLOW_SELECT = False
-    COMPONENT_CLASSES: ClassVar[set[str]] = {"keypad--button", "keypad--take"}
-    DEFAULT_CSS = """
-    Keypad {
-        width: 1fr; height: auto;
-        color: $foreground;
-        & > .keypad--button { color: $foreground; }
-        & > .keypad--take { color: $primary; text-style: bold; }
-    }
-    """
 
     class Pressed(Message):
         """`key` is what `MeasureField.press` takes."""
@@ -66,7 +49,7 @@ class Keypad(Widget, can_focus=False):
         signed: bool = False,
         take: str = "Take it",
         name: str | None = None,
-        id: str | None = None,  # noqa: A002 - the name that every widget gives it
+        id: str | None = None,
         classes: str | None = None,
     ) -> None:
         super().__init__(name=name, id=id, classes=classes)
@@ -91,37 +74,5 @@ class Keypad(Widget, can_focus=False):
         most = _TALL if viewport.height >= 40 else _LOW if viewport.height >= 30 else 0
         return rows_of(lay_out(self._keys, self._take, width, most))
 
-    async def _on_click(self, event: events.Click) -> None:
-        offset = event.get_content_offset(self)
-        if offset is None or event.button != 1:
-            return
-        event.stop()
-        for button in self.buttons:
-            if button.covers(offset.x, offset.y):
-                self.post_message(self.Pressed(self, button.key))
-
-    def render_line(self, y: int) -> Strip:
-        segments: list[Segment] = []
-        column = 0
-        row = [b for b in self.buttons if b.y <= y < b.y + b.height]
-        for button in sorted(row, key=lambda button: button.x):
-            segments.append(Segment(" " * (button.x - column)))
-            segments.append(Segment(_line_of(button, y - button.y), self._style(button)))
-            column = button.x + button.width
-        return Strip(segments)
-
-    def _style(self, button: Button) -> Style:
-        part = "take" if button.key == "enter" else "button"
-        return self.get_component_rich_style(f"keypad--{part}")
-
-
-def _line_of(button: Button, line: int) -> str:
-    inner = button.width - 2
-    words = button.label if len(button.label) <= inner or not button.short else button.short
-    label = (words[:inner] if line == (button.height - 1) // 2 else "").center(inner)
-    if button.height < 3:
-        return f"[{label}]"
-    if line in (0, button.height - 1):
-        corners = "┌┐" if line == 0 else "└┘"
-        return f"{corners[0]}{'─' * inner}{corners[1]}"
-    return f"│{label}│"
+    def pressed(self, button: Button) -> None:
+        self.post_message(self.Pressed(self, button.key))

@@ -105,7 +105,7 @@ class MeasureField(Widget, can_focus=True):
         idle_arrows: bool = True,
         clock: Callable[[], float] = time.monotonic,
         name: str | None = None,
-        id: str | None = None,  # noqa: A002 - the name that every widget gives it
+        id: str | None = None,
         classes: str | None = None,
         disabled: bool = False,
     ) -> None:
