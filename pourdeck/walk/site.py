@@ -44,7 +44,11 @@ class Site:
         self._findings: dict[str, tuple[Finding, ...]] = {}
         self._poured: dict[str, Poured] | None = None
         self._template: Template | None = None
-        self._stack_of = {panel.mark: stack.id for stack in plan.stacks for panel in stack.panels}
+        # A mark that two panels carry is a fault of the plan, and must not leave one of them stale.
+        self._stacks_of: dict[str, set[str]] = {}
+        for stack in plan.stacks:
+            for panel in stack.panels:
+                self._stacks_of.setdefault(panel.mark, set()).add(stack.id)
         self.job = in_force(plan, revisions_of(plan, state.revisions))
 
     def now(self) -> datetime:
@@ -141,15 +145,16 @@ class Site:
         """Take in an entry that was saved, and drop what it can have changed."""
         self.state.apply(entry)
         mark = panel_of(self.state, entry)
-        stack_id = self._stack_of.get(mark) if mark else None
-        if stack_id is None or self.state.last is not entry:
+        stacks = self._stacks_of.get(mark) if mark else None
+        if not stacks or self.state.last is not entry:
             self._forget_all()
             return
-        for key in [key for key in self._walks if key[0] == stack_id]:
+        for key in [key for key in self._walks if key[0] in stacks]:
             del self._walks[key]
         if entry.kind in CAST_KINDS:
-            self._setouts.pop(stack_id, None)
-            self._findings.pop(stack_id, None)
+            for stack_id in stacks:
+                self._setouts.pop(stack_id, None)
+                self._findings.pop(stack_id, None)
             self._poured = None
             self._revise_plan()
 

@@ -180,6 +180,16 @@ def test_a_change_leaves_the_set_outs_of_other_stacks_alone(tmp_path: Path) -> N
     assert desk.job.stacks[0].panels[1].width == 2900
 
 
+def test_two_panels_of_one_mark_are_both_kept_up_to_date(tmp_path: Path) -> None:
+    one = crew(tmp_path, TWO_STACKS.replace('"Q1"', '"P1"'))
+    other = Crew(one.desk, one.clock, stack="B")
+    assert "duplicate-mark" in {finding.code for finding in one.desk.findings()}
+    assert other.walk.answered == 0
+    one.pass_item("drawing.mark")
+    assert other.walk == afresh(one.desk, "B", 1)
+    assert other.walk.answered == 1
+
+
 def test_size_changes_build_on_each_other_and_survive(tmp_path: Path) -> None:
     one = crew(tmp_path)
     for sizes in ({"width": Decimal("2900.5")}, {"height": Decimal(2800)}):
