@@ -146,7 +146,19 @@ class DeckApp(Shell):
     def _resume(self, *, woke: bool = False) -> Said:
         """What was last done, how long ago, and what comes next."""
         act = words.next_of(self.board(), self.here.stack)
-        return words.resume(self.desk.state.last, act, self.desk.now(), woke=woke)
+        last = self.desk.state.last
+        item = self._item_words(last) if last else ""
+        return words.resume(last, act, self.desk.now(), item=item, woke=woke)
+
+    def _item_words(self, entry: Entry) -> str:
+        """What the crew calls the item of an entry: its label, or what it asks."""
+        key = entry.data.get("item")
+        for stack in self.desk.job.stacks:
+            for number, panel in enumerate(stack.panels, 1):
+                if isinstance(key, str) and panel.mark == entry.panel:
+                    found = self.desk.walk(stack.id, number).find(key)
+                    return f"{found.group} {found.label}".strip() or found.prompt if found else key
+        return ""
 
     # Recording.
 

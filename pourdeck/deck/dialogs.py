@@ -30,9 +30,9 @@ class DeckDialog(ModalScreen[Result | None]):
     """A box with a title, words, what the dialog is about, and buttons. None: left with nothing done."""
 
     DEFAULT_CSS = """
-    DeckDialog { align: center middle; layers: base cover; background: $deck-ground; color: $deck-text; }
+    DeckDialog { align: center middle; layers: base cover; background: transparent; color: $deck-text; }
     DeckDialog #box {
-        width: 76; max-width: 100%; height: auto; max-height: 100%;
+        width: 100%; max-width: 84; height: auto; max-height: 100%;
         border: solid $deck-rule; padding: 0 1; background: $deck-ground;
     }
     DeckDialog #buttons { height: auto; width: 1fr; margin-top: 1; }
@@ -96,13 +96,20 @@ class DeckDialog(ModalScreen[Result | None]):
             self.submit()
 
 
+def fit_list(rows: RowList, spare: int = 10) -> None:
+    """As high as its lines, as far as the window goes; `spare` rows are for the rest of the dialog."""
+
+    def fit() -> None:
+        rows.styles.height = max(1, min(len(rows.lines), rows.app.size.height - spare))
+
+    # How rows break is known once the list has its width.
+    rows.call_after_refresh(fit)
+
+
 class ChoiceDialog(DeckDialog[str]):
     """Pick one row: gives its key. Enter, or a click on the marked row, takes it."""
 
-    DEFAULT_CSS = """
-    ChoiceDialog RowList { height: auto; max-height: 14; margin-top: 1; }
-    ChoiceDialog.-low RowList { max-height: 9; }
-    """
+    DEFAULT_CSS = "ChoiceDialog RowList { height: auto; margin-top: 1; }"
 
     def __init__(
         self,
@@ -122,10 +129,12 @@ class ChoiceDialog(DeckDialog[str]):
 
     def on_mount(self) -> None:
         choices = self.query_one("#choices", RowList)
-        choices.styles.height = len(self.rows)
         if self.first is not None:
             choices.select(self.first)
         choices.focus()
+
+    def on_resize(self) -> None:
+        fit_list(self.query_one("#choices", RowList))
 
     def on_row_list_chosen(self, event: RowList.Chosen) -> None:
         event.stop()
@@ -296,15 +305,10 @@ class TellDialog(DeckDialog[str]):
         yield VerbButton(self.cancel_now, id="cancel")
 
     def on_mount(self) -> None:
-        self._fit()
         self.query_one("#cancel").focus()
 
     def on_resize(self) -> None:
-        self._fit()
-
-    def _fit(self) -> None:
-        rows = self.query_one("#told-rows", RowList)
-        rows.styles.height = max(1, min(len(rows.lines), self.app.size.height - 10))
+        fit_list(self.query_one("#told-rows", RowList))
 
     def submit(self) -> None:
         self.dismiss(None)

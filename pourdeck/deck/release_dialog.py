@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from attrs import frozen
 from textual.app import ComposeResult
 
-from pourdeck.deck.dialogs import Ask, AskDialog
+from pourdeck.deck.dialogs import Ask, AskDialog, fit_list
 from pourdeck.deck.spans import Spans
 from pourdeck.deck.who import who
 from pourdeck.deck.widgets.row_list import RowList
@@ -32,8 +32,8 @@ class ReleaseDialog(AskDialog):
     """
 
     DEFAULT_CSS = """
-    ReleaseDialog RowList { height: auto; max-height: 9; margin: 1 0; }
-    ReleaseDialog.-low RowList { max-height: 6; margin: 0; }
+    ReleaseDialog RowList { height: auto; margin: 1 0; }
+    ReleaseDialog.-low RowList { margin: 0; }
     """
     cancel_verb = "Leave it held"
 
@@ -65,10 +65,11 @@ class ReleaseDialog(AskDialog):
         yield VerbButton(self.verb_now, id="do")
 
     def on_mount(self) -> None:
-        if self.shown:
-            shown = self.query_one("#shown", RowList)
-            shown.styles.height = min(len(shown.lines), 9)
         self.query_one("#cancel").focus()
+
+    def on_resize(self) -> None:
+        if self.shown:
+            fit_list(self.query_one("#shown", RowList), spare=14)
 
     def _check(self, typed: str) -> str | None:
         if not self.people:

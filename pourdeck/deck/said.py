@@ -34,14 +34,12 @@ def head_text(head: tuple[int, str | None]) -> str:
     return f"log {number} {seal[:SHORT_SEAL]}" if seal else "log empty"
 
 
-def last_act(entry: Entry | None, now: datetime) -> str:
-    """What was last done, by whom and how long ago."""
+def last_act(entry: Entry | None, now: datetime, item: str = "") -> str:
+    """What was last done, by whom and how long ago. `item`: what the crew calls the item it was about."""
     if entry is None:
         return "Nothing is recorded yet"
-    about = [
-        str(entry.data[key]) for key in ("panel", "item", "hold", "section") if entry.data.get(key)
-    ]
-    words = " ".join((entry.kind.replace("-", " "), *about))
+    about = [str(entry.data[key]) for key in ("panel", "hold", "section") if entry.data.get(key)]
+    words = " ".join((entry.kind.replace("-", " "), *about, *([item] if item else [])))
     return f"Last: no. {entry.n} {words}, {entry.by}, {age_text(entry.at, now)}"
 
 
@@ -55,7 +53,14 @@ def next_of(board: Board, stack: str | None) -> NextAct | None:
     return own or next(iter(board.next), None)
 
 
-def resume(entry: Entry | None, act: NextAct | None, now: datetime, *, woke: bool = False) -> Said:
+def resume(
+    entry: Entry | None,
+    act: NextAct | None,
+    now: datetime,
+    *,
+    item: str = "",
+    woke: bool = False,
+) -> Said:
     """The line after a pause. `woke`: the key that ended it did nothing else."""
     lead = "Awake again, that key did nothing else. " if woke else ""
-    return Said("note", f"{lead}{last_act(entry, now)}", next_words(act))
+    return Said("note", f"{lead}{last_act(entry, now, item)}", next_words(act))

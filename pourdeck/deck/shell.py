@@ -28,9 +28,6 @@ class Shell(App[None]):
 
     ENABLE_COMMAND_PALETTE = False
     ALLOW_SELECT = False
-    CSS = """
-    Screen { background: $deck-ground; color: $deck-text; }
-    """
     HORIZONTAL_BREAKPOINTS = [  # noqa: RUF012 - declared so by the toolkit
         (0, "-slim"),
         (60, "-narrow"),

@@ -71,7 +71,7 @@ def justify(left: Spans, right: Spans, width: int, ink: str = "text") -> Spans:
         return fit(left, width, ink)
     room = width - taken - 1
     if room <= 0:
-        return fit(right, width, ink)
+        return ((" " * (width - taken), ink), *right) if taken < width else right
     return (*fit(left, room, ink), (" ", ink), *right)
 
 

@@ -5,10 +5,7 @@ from difflib import get_close_matches
 
 from pourdeck.plan.records import Person
 from pourdeck.plan.refusal import Refusal
-
-
-def _same(name: str) -> str:
-    return " ".join(name.split()).casefold()
+from pourdeck.walk.people import folded
 
 
 def initials(name: str) -> str:
@@ -18,10 +15,10 @@ def initials(name: str) -> str:
 
 def who(typed: str, people: Sequence[Person]) -> Person | Refusal:
     """The one person of the job with that name, or those initials; letter case does not count."""
-    wanted = _same(typed)
+    wanted = folded(typed)
     if not wanted:
         return Refusal(title="No name", body="Type your name or your initials.")
-    named = [person for person in people if _same(person.name) == wanted]
+    named = [person for person in people if folded(person.name) == wanted]
     if named:
         return named[0]
     short = wanted.replace(".", "").replace(" ", "").upper()
@@ -34,7 +31,7 @@ def who(typed: str, people: Sequence[Person]) -> Person | Refusal:
             title=f"{typed}: more than one",
             body=f"{names} have these initials: type the whole name.",
         )
-    known = {_same(person.name): person.name for person in people}
+    known = {folded(person.name): person.name for person in people}
     near = get_close_matches(wanted, list(known), n=1)
     hint = f"Did you mean {known[near[0]]}? " if near else ""
     listed = ", ".join(f"{person.name} ({initials(person.name)})" for person in people)

@@ -52,13 +52,16 @@ class Canvas:
         """Words from x on, in at most `most` cells; gives the cells they took."""
         at = x
         end = self.width if most is None else min(self.width, x + most)
+        last: tuple[int, str] | None = None
         for char in literal(text):
             size = cell_len(char)
+            if last is not None and cell_len(last[1] + char) == cell_len(last[1]):
+                # What only changes the character before it stands in the cell of that character.
+                last = (last[0], last[1] + char)
+                if self.holds(last[0], y):
+                    self._cells[y][last[0]] = (last[1], ink)
+                continue
             if size == 0:
-                # A mark that combines stands in the cell of the character before it.
-                if at > x and self.holds(at - 1, y):
-                    before, had = self._cells[y][at - 1]
-                    self._cells[y][at - 1] = (before + char, had)
                 continue
             if at + size > end:
                 break
@@ -68,6 +71,7 @@ class Canvas:
                     self.put(at + 1, y, " ", ink)
                     self._cells[y][at] = (char, ink)
                     self._cells[y][at + 1] = (CONTINUED, ink)
+            last = (at, char)
             at += size
         return at - x
 

@@ -51,6 +51,7 @@ class _Column:
     drawing: int
     scale: Decimal
     origin: Decimal
+    boxes: bool
 
     def cell(self, at: Decimal) -> int:
         return (
@@ -85,8 +86,9 @@ def pile(
     scale = max((_reach(stack) for stack in stacks), default=Decimal(1)) / drawing
     paged = len(shown) < len(stacks)
     rows = height - (1 if paged else 0)
+    boxes = max((len(stack.panels) for stack in shown), default=0) * 2 + 3 <= rows
     for index, stack in enumerate(shown):
-        column = _Column(stack, index * room, room, drawing, scale, _origin(stack))
+        column = _Column(stack, index * room, room, drawing, scale, _origin(stack), boxes)
         _draw(canvas, hits, column, rows, selected, "▸" if focused else "›")
     if paged and height > 0:
         _pager(canvas, hits, stacks, shown, first)
@@ -131,8 +133,7 @@ def _draw(
     room = height - 2
     if room < 1:
         return
-    boxes = count * 2 + 1 <= room
-    per = 2 if boxes else 1
+    per = 2 if column.boxes else 1
     fits = min(count, room // per)
     if fits < count and (room - fits * per) < 1:
         fits = max(1, fits - 1)
@@ -145,7 +146,7 @@ def _draw(
     part = stack.panels[low : low + fits]
     for index, panel in enumerate(part):
         body = bed - 1 - index * per
-        draw = _box if boxes else _bar
+        draw = _box if column.boxes else _bar
         draw(canvas, column, panel, body)
         _words(canvas, column, panel, body, sign if panel.number == chosen else "")
         hits.add(column.x, body - per + 1, column.width, per, (stack.id, panel.number))

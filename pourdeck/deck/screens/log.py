@@ -91,7 +91,7 @@ class LogScreen(DeckScreen):
         else:
             state = line((" ✓ whole", "done"))
         files = len(self.reports)
-        count = len(self.deck.desk.state.entries)
+        count = sum(report.entries for report in self.reports)
         words = f"  {count} entries in {files} file{'' if files == 1 else 's'}"
         head = f"  head no. {number}, {seal[: 4 * SHORT_SEAL]}" if seal else "  no head yet"
         only = line(("  only ", "warning"), (self.panel, "strong")) if self.panel else ()
