@@ -14,7 +14,7 @@ from pourdeck.plan.literal import literal
 from pourdeck.plan.poured import Poured
 from pourdeck.plan.records import ALIGNMENTS, Align, Job, Panel, Stack
 from pourdeck.plan.refusal import Refusal
-from pourdeck.plan.revision import Revision, revise_stack
+from pourdeck.plan.revision import Revision
 from pourdeck.setout.joints import Seat, seats, seats_from
 from pourdeck.setout.panel import panel_findings, set_out_seated
 from pourdeck.setout.record import SetOut
@@ -113,7 +113,7 @@ def resize(
     refusal = _refuse(job, before, after, poured)
     if refusal:
         return refusal
-    revised = _with_panel(stack, after)
+    revised = _with_panel(stack, number - 1, after)
     seated_before = seats(job, stack, poured)
     seated_after = seats(job, revised, poured)
     levels = zip(
@@ -162,17 +162,8 @@ def _refuse(job: Job, before: Panel, after: Panel, poured: Mapping[str, Poured])
     return None
 
 
-def _with_panel(stack: Stack, panel: Panel) -> Stack:
-    return revise_stack(
-        stack,
-        Revision(
-            mark=panel.mark,
-            width=panel.width,
-            height=panel.height,
-            thickness=panel.thickness,
-            align=panel.align,
-        ),
-    )
+def _with_panel(stack: Stack, index: int, panel: Panel) -> Stack:
+    return evolve(stack, panels=(*stack.panels[:index], panel, *stack.panels[index + 1 :]))
 
 
 def _options(
@@ -186,7 +177,7 @@ def _options(
     index = number - 1
     found = []
     for align in ALIGNMENTS:
-        turned = _with_panel(stack, evolve(stack.panels[index], align=align))
+        turned = _with_panel(stack, index, evolve(stack.panels[index], align=align))
         if align == stack.panels[index].align:
             moved = seated
         else:
