@@ -163,6 +163,7 @@ def _of_step(step: Step) -> dict[str, Any]:
     """What an item has from the template alone."""
     return {
         "section": step.section,
+        "name": step.name,
         "prompt": step.prompt,
         "why": step.why,
         "kind": step.answer,

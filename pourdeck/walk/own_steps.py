@@ -14,6 +14,7 @@ from pourdeck.walk.records import Dropped
 from pourdeck.walk.steps import Section, Step, Template
 
 PREFIX = "own-"
+LONGEST_NAME = 18
 
 
 def with_own_steps(template: Template, steps: tuple[JobStep, ...]) -> Template:
@@ -62,6 +63,7 @@ def _step(step: JobStep, section: str, own_id: str, prompt: str) -> Step:
     return Step(
         id=f"{PREFIX}{own_id}",
         section=section,
+        name=own_id.replace("-", " ")[:LONGEST_NAME],
         prompt=prompt,
         why="An item of this job's own.",
         answer=step.answer,

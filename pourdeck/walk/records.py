@@ -56,7 +56,7 @@ NOWHERE = Place()
 
 @frozen(kw_only=True)
 class ItemView:
-    """One item as it stands.
+    """One item as it stands. `name` is a word or three for lists, `label` which one of several it is.
 
     `own_state` is the state without locks: a locked item keeps the answer it had. `expected` is a
     number, or for a choice the one that passes. `low` and `high` are the limits judged by, ends
@@ -73,6 +73,7 @@ class ItemView:
     section: str
     label: str
     group: str
+    name: str
     prompt: str
     why: str
     kind: AnswerKind

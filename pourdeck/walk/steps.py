@@ -10,7 +10,8 @@ item at a time), its items, and what may open and close it:
   release it (none: any second person), `requires` `below-closed`.
 - `place_first`, `name_first`, `look_first`: the words on the panel that stands on the bed.
 
-An item has `id`, `prompt`, `why`, `answer` and, where they apply:
+An item has `id`, `name` (at most 18 characters, for lists), `prompt`, `why`, `answer` and, where they
+apply:
 
 - `unit`, `decimals`, `signed` of a number; lengths have the unit mm or mm/form, heights m.
 - `choices`, and `good`, those that pass; `choices_from` `bolts`: the kit's.
@@ -43,6 +44,7 @@ class Step:
 
     id: str
     section: str
+    name: str = ""
     prompt: str
     why: str = ""
     answer: AnswerKind

@@ -80,6 +80,13 @@ def test_a_prompt_reads_well(step: Step) -> None:
 
 
 @pytest.mark.parametrize("step", ITEMS, ids=named)
+def test_an_item_has_a_short_name_for_lists(step: Step) -> None:
+    assert 0 < len(step.name) <= 18
+    assert step.name == step.name.strip()
+    assert step.name[0].islower()
+
+
+@pytest.mark.parametrize("step", ITEMS, ids=named)
 def test_an_item_names_only_what_is_known(step: Step) -> None:
     assert step.each in EACH
     assert set(step.when) <= CONDITIONS.keys()
