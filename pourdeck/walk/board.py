@@ -13,6 +13,7 @@ from pourdeck.plan.records import Job, Stack
 from pourdeck.setout.record import SetOut
 from pourdeck.sitelog.panels import PanelState
 from pourdeck.sitelog.state import SiteState
+from pourdeck.walk.gates import gate
 from pourdeck.walk.records import ItemView, NextAct, NonConformance, PanelPhase, Walk
 from pourdeck.walk.words import item_name
 
@@ -87,6 +88,7 @@ class Sources(Protocol):
     def job(self) -> Job: ...
     @property
     def state(self) -> SiteState: ...
+    def now(self) -> datetime: ...
     def set_outs(self, stack_id: str) -> tuple[SetOut, ...]: ...
     def walk(self, stack_id: str, number: int) -> Walk: ...
     def panel_state(self, stack_id: str, number: int) -> PanelPhase: ...
@@ -158,7 +160,11 @@ def _next(site: Sources, stack: Stack) -> Iterable[NextAct]:
     here = site.walk(stack.id, number)
     if here.next:
         yield here.next
-    if number < len(stack.panels):
+    # A whole walk is worked out for the panel above only where the clock is what it waits for.
+    if (
+        number < len(stack.panels)
+        and gate(site.job, stack, number + 1, site.state, site.now()).until
+    ):
         above = site.walk(stack.id, number + 1)
         if above.gate_until and above.next:
             yield above.next

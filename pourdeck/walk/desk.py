@@ -130,7 +130,9 @@ class Desk(Site):
     def record(self, act: "Act") -> Entry:
         """Save an act, and take it in. Raises NotSaved, and then nothing has changed."""
         entry = self.log.append(act.kind, act.by, act.data)
-        self.take_in(entry)
+        # With the first act of a file its first line was saved too.
+        for saved in self.log.fresh():
+            self.take_in(saved)
         return entry
 
     def undo(self, by: str) -> "Act | Refusal":

@@ -144,6 +144,8 @@ class Site:
     def take_in(self, entry: Entry) -> None:
         """Take in an entry that was saved, and drop what it can have changed."""
         self.state.apply(entry)
+        if entry.kind == "start":
+            return
         mark = panel_of(self.state, entry)
         stacks = self._stacks_of.get(mark) if mark else None
         if not stacks or self.state.last is not entry:
