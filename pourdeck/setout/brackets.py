@@ -17,16 +17,20 @@ ROUND_MEASURE: dict[Units, Decimal] = {"metric": Decimal(5), "imperial": Decimal
 """Added anchors go on a whole 5 mm or quarter inch of the panel they are cast in, if there is room."""
 
 
+Held = tuple[Decimal, Decimal, bool]
+"""A bracket: at along the new side, anchor along the side below, whether it is an extra anchor. mm."""
+
+
 @frozen(kw_only=True)
 class Joint:
     """One side of a panel on the one below it, mm.
 
-    `held`: at (along the new side), anchor (along the side below) and whether it is an extra anchor.
+    `held`: what hangs there, rising.
     `added`: along the side below, the fewest that are still wanted.
     `props`: stretches of the new side that no anchor can hold.
     """
 
-    held: tuple[tuple[Decimal, Decimal, bool], ...]
+    held: tuple[Held, ...]
     added: tuple[Decimal, ...]
     props: tuple[Stretch, ...]
 

@@ -13,12 +13,13 @@ from pourdeck.plan.poured import Poured
 from pourdeck.plan.records import Job, Panel, Stack
 from pourdeck.plan.sides import Side, Sides
 from pourdeck.setout.anchors import anchors
-from pourdeck.setout.brackets import Joint, joint
+from pourdeck.setout.brackets import Held, Joint, joint
 from pourdeck.setout.offsets import bolt_for, offsets
 from pourdeck.setout.place import Point, footprint, place, positions, start_shift
 from pourdeck.setout.record import Bracket, Prop
 
 NOTHING: Sides[tuple[Decimal, ...]] = Sides((), (), (), ())
+NONE_HELD: Sides[tuple[Held, ...]] = Sides((), (), (), ())
 NO_BRACKETS: Sides[tuple[Bracket, ...]] = Sides((), (), (), ())
 
 
@@ -26,21 +27,40 @@ NO_BRACKETS: Sides[tuple[Bracket, ...]] = Sides((), (), (), ())
 class Seat:
     """One panel on the one below; on the first panel everything but `position` is empty.
 
-    `wanted`: along the sides of the panel below, the fewest added positions that give cover.
+    `held`: the anchors of the panel below that carry a bracket. `wanted`: along the sides of the panel
+    below, the fewest added positions that give cover.
     """
 
     position: Point
     offsets: Sides[Decimal] | None = None
     bolts: Sides[str | None] | None = None
-    brackets: Sides[tuple[Bracket, ...]] = NO_BRACKETS
+    held: Sides[tuple[Held, ...]] = NONE_HELD
     wanted: Sides[tuple[Decimal, ...]] = NOTHING
     props: tuple[Prop, ...] = ()
 
     def wanted_count(self) -> int:
         return sum(len(side) for side in self.wanted.values())
 
-    def all_brackets(self) -> tuple[Bracket, ...]:
-        return tuple(bracket for side in self.brackets.values() for bracket in side)
+    @property
+    def brackets(self) -> Sides[tuple[Bracket, ...]]:
+        """Each bracket in full, made when asked for: findings and alignments only count them."""
+        offsets, bolts = self.offsets, self.bolts
+        if offsets is None or bolts is None:
+            return NO_BRACKETS
+        return Sides.of(lambda side: _brackets(side, self.held[side], offsets[side], bolts[side]))
+
+    def bracket_count(self) -> int:
+        return sum(len(side) for side in self.held.values())
+
+    def moved_count(self, first_bolt: str) -> int:
+        """How many brackets are not on the kit's first bolt."""
+        if self.bolts is None:
+            return 0
+        return sum(
+            len(held)
+            for held, bolt in zip(self.held.values(), self.bolts.values(), strict=True)
+            if bolt != first_bolt
+        )
 
 
 def holes_of(panel: Panel, job: Job, poured: Poured | None) -> Sides[tuple[Decimal, ...]]:
@@ -78,7 +98,7 @@ def seat(
         position=at,
         offsets=found,
         bolts=bolts,
-        brackets=Sides.of(lambda side: _brackets(side, joints[side], found[side], bolts[side])),
+        held=joints.map(lambda one: one.held),
         wanted=joints.map(lambda one: one.added),
         props=tuple(
             Prop(side=side, start=start, end=end)
@@ -88,12 +108,14 @@ def seat(
     )
 
 
-def _brackets(side: Side, one: Joint, offset: Decimal, bolt: str | None) -> tuple[Bracket, ...]:
+def _brackets(
+    side: Side, held: tuple[Held, ...], offset: Decimal, bolt: str | None
+) -> tuple[Bracket, ...]:
     return tuple(
         Bracket(
             side=side, number=number, at=at, anchor=anchor, extra=extra, offset=offset, bolt=bolt
         )
-        for number, (at, anchor, extra) in enumerate(one.held, start=1)
+        for number, (at, anchor, extra) in enumerate(held, start=1)
     )
 
 

@@ -132,7 +132,7 @@ def _anchor_findings(
             "this side; hold the form there with a prop."
         )
         found.append(spot.warning("needs-prop", message, prop.side))
-    hung = len(here.all_brackets())
+    hung = here.bracket_count()
     if job.kit.brackets is not None and hung > job.kit.brackets:
         message = (
             f"{hung} brackets are wanted and the kit holds {job.kit.brackets}. "

@@ -227,9 +227,7 @@ def _option(
         align=align,
         feasible=fault is None,
         extra_anchors=sum(one.wanted_count() for one in above),
-        moved_bolts=sum(
-            bracket.bolt != first_bolt for one in above for bracket in one.all_brackets()
-        ),
+        moved_bolts=sum(one.moved_count(first_bolt) for one in above),
         largest_offset=max(offsets, default=Decimal(0)),
         fault=fault,
     )
