@@ -65,14 +65,16 @@ def _solve(
 
 
 def _least(cost: np.ndarray, rows: list[LinearConstraint], bounds: Bounds) -> np.ndarray | None:
-    found = milp(
-        cost,
-        constraints=rows,
-        bounds=bounds,
-        integrality=np.ones(len(cost)),
-        options={"mip_rel_gap": 0},
-    )
-    if found.status == 2:
-        return None
-    assert found.status == 0, found.message
-    return np.round(found.x)
+    for presolve in (True, False):  # the solver's own shortening of a program has failed it before
+        found = milp(
+            cost,
+            constraints=rows,
+            bounds=bounds,
+            integrality=np.ones(len(cost)),
+            options={"mip_rel_gap": 0, "presolve": presolve},
+        )
+        if found.status == 2:
+            return None
+        if found.status == 0:
+            return np.round(found.x)
+    raise ArithmeticError(found.message)
