@@ -4,7 +4,7 @@ from decimal import Decimal
 
 from pourdeck.plan.records import Panel
 from pourdeck.plan.sides import Side
-from pourdeck.setout.mirror import openings_as_cast
+from pourdeck.setout.mirror import cast_x
 
 Stretch = tuple[Decimal, Decimal]
 """Start and end along a side, mm. An anchor may stand on either end, not between."""
@@ -13,16 +13,17 @@ Stretch = tuple[Decimal, Decimal]
 def broken_by_openings(panel: Panel, side: Side) -> list[Stretch]:
     """Where openings break this edge, along the side in the panel's own coordinates, mm."""
     broken = []
-    for opening in openings_as_cast(panel):
-        right, top = opening.x + opening.width, opening.y + opening.height
+    for opening in panel.openings:
+        left = cast_x(panel, opening.x, opening.width)
+        right, top = left + opening.width, opening.y + opening.height
         reaches = {
             "base": opening.y <= 0,
             "head": top >= panel.height,
-            "left": opening.x <= 0,
+            "left": left <= 0,
             "right": right >= panel.width,
         }[side]
         if reaches:
-            broken.append((opening.x, right) if side in ("base", "head") else (opening.y, top))
+            broken.append((left, right) if side in ("base", "head") else (opening.y, top))
     return broken
 
 

@@ -206,8 +206,8 @@ def best_runs(room: Stockroom, needs: tuple[Need, ...]) -> tuple[tuple[int, ...]
 
     In the order the lengths were given in. None: the stock cannot make up all of the runs.
     """
-    alone = [room.pieces(low, high) for low, high in needs]
-    chosen = [run for run in alone if run is not None]
+    alone = {need: room.pieces(*need) for need in set(needs)}
+    chosen = [run for need in needs if (run := alone[need]) is not None]
     if len(chosen) < len(needs):
         return None
     used = [sum(pieces) for pieces in zip(*chosen, strict=True)]
