@@ -4,15 +4,13 @@ Exit codes: 0 done and nothing wrong, 1 done and what was asked about has errors
 """
 
 import argparse
-import sys
 from collections.abc import Sequence
 from importlib import import_module
+from typing import NoReturn
 
 from pourdeck import __version__
 from pourdeck.commands.outcome import COULD_NOT, CannotDoError, say_why
-from pourdeck.plan.fault import JobFaulty, JobUnreadable
-from pourdeck.plan.numbers import NotALength
-from pourdeck.sitelog.logfile import NotSaved
+from pourdeck.commands.streams import prepare
 
 ENDING = """\
 exit codes: 0 done and nothing wrong; 1 done, and what was asked about has errors;
@@ -22,27 +20,45 @@ lengths: 7200   7200 mm   7.2 m   23' 7-1/2"   283.5in
 a bare number is millimetres, in an imperial job inches"""
 
 
+class Words(argparse.ArgumentParser):
+    """Takes words only as they are written in full, and says in one message what is wrong with them."""
+
+    def __init__(self, prog: str, description: str) -> None:
+        super().__init__(
+            prog=prog,
+            description=description,
+            epilog=ENDING,
+            formatter_class=argparse.RawDescriptionHelpFormatter,
+            allow_abbrev=False,
+        )
+
+    def error(self, message: str) -> NoReturn:
+        raise CannotDoError(f"{message}.", f"See: {self.prog} --help")
+
+
+def panel_number(text: str) -> int:
+    """The number of a panel, as typed."""
+    plain = text.strip()
+    if not (plain.isascii() and plain.removeprefix("-").isdigit() and len(plain) < 10):
+        raise argparse.ArgumentTypeError(
+            f"{text[:40]!r} is no panel number; it is 1 for the panel on the bed, 2 for the next"
+        )
+    return int(plain)
+
+
 def parser() -> argparse.ArgumentParser:
     """The words of every command."""
-    top = argparse.ArgumentParser(
-        prog="pourdeck",
-        description="The deck for crews that stack-cast tilt-up concrete panels. Alone it opens the "
-        "job of this folder.",
-        epilog=ENDING,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
+    top = Words(
+        "pourdeck",
+        "The deck for crews that stack-cast tilt-up concrete panels. Alone it opens the job of this "
+        "folder.",
     )
     top.add_argument("--version", action="version", version=f"pourdeck {__version__}")
     top.set_defaults(run="open", job=None, station=None, json=False)
-    commands = top.add_subparsers(metavar="COMMAND", title="commands")
+    commands = top.add_subparsers(metavar="COMMAND", title="commands", prog="pourdeck")
 
     def command(name: str, says: str, *, json: bool = True) -> argparse.ArgumentParser:
-        one = commands.add_parser(
-            name,
-            help=says,
-            description=says,
-            epilog=ENDING,
-            formatter_class=argparse.RawDescriptionHelpFormatter,
-        )
+        one = commands.add_parser(name, help=says, description=says)
         one.set_defaults(run=name)
         one.add_argument("--station", metavar="NAME", help="the station whose log this is")
         if json:
@@ -65,7 +81,9 @@ def parser() -> argparse.ArgumentParser:
         one.add_argument("job", metavar="JOB", help="the job's folder")
         if name in ("setout", "shrink", "ascast"):
             one.add_argument("stack", metavar="STACK", help="the stack's id")
-            one.add_argument("number", metavar="N", type=int, help="the panel, 1 on the bed")
+            one.add_argument(
+                "number", metavar="N", type=panel_number, help="the panel, 1 on the bed"
+            )
         _own_words(name, one)
     return top
 
@@ -79,7 +97,7 @@ def _own_words(name: str, one: argparse.ArgumentParser) -> None:
         one.add_argument("--by", metavar="NAME", help="who records it")
         one.add_argument("--reason", metavar="TEXT", help="why the size changed")
     elif name == "ascast":
-        one.add_argument("values", nargs="+", metavar="KEY=VALUE", help="width_base=7201, …")
+        one.add_argument("values", nargs="+", metavar="KEY=VALUE", help="width_base=7201 …")
         one.add_argument("--by", metavar="NAME", required=True, help="who measured")
     elif name == "log":
         one.add_argument("--verify", action="store_true", help="only say whether it is whole")
@@ -88,30 +106,18 @@ def _own_words(name: str, one: argparse.ArgumentParser) -> None:
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code. Never ends in a traceback."""
-    for stream in (sys.stdout, sys.stderr):
-        if hasattr(stream, "reconfigure"):
-            stream.reconfigure(errors="backslashreplace")
-    arguments = parser().parse_args(argv)
+    prepare()
     try:
+        arguments = parser().parse_args(argv)
         code: int = import_module(f"pourdeck.commands.{arguments.run}").run(arguments)
-        sys.stdout.flush()
-    except (JobUnreadable, CannotDoError, NotSaved) as error:
+    except CannotDoError as error:
         say_why(error.title, error.body)
-    except JobFaulty as error:
-        from pourdeck.commands.faulty import faulty_text
-
-        say_why(*faulty_text(error))
-    except NotALength as error:
-        say_why(f"{error.title}.", error.body)
-    except BrokenPipeError:
-        sys.stderr.close()
-        return 0
     except KeyboardInterrupt:
         return 130
     except Exception as error:  # the last net: a foreman never sees a traceback
-        from pourdeck.commands.crash import crash_text
+        from pourdeck.commands.trouble import trouble_text
 
-        say_why(*crash_text(error))
+        say_why(*trouble_text(error))
     else:
         return code
     return COULD_NOT

@@ -1,14 +1,19 @@
 """`board`: where every stack stands."""
 
 from argparse import Namespace
+from collections.abc import Iterable
+from contextlib import closing
+from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from pourdeck.commands.jobs import open_desk
 from pourdeck.commands.outcome import DONE, FAULTY, show
 from pourdeck.paper.documents import Document, findings_document
 from pourdeck.plan.findings import has_error
-from pourdeck.walk.board import Board, Owed
-from pourdeck.walk.records import NextAct
+from pourdeck.plan.lengths import format_bare, format_length
+from pourdeck.plan.records import Units
+from pourdeck.walk.board import Board, BoardPanel, BoardStack, Owed
+from pourdeck.walk.records import NextAct, NonConformance
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -16,40 +21,43 @@ if TYPE_CHECKING:
 
 def run(arguments: Namespace) -> int:
     """Exit 1 where plan or log have errors."""
-    desk = open_desk(arguments, read_only=True)
-    board = desk.board()
+    with closing(open_desk(arguments, read_only=True)) as desk:
+        job, board = desk.job, desk.board()
     show(
         arguments,
-        lambda: board_document(desk.job.name, board),
-        lambda console: board_page(console, desk.job.name, board),
+        lambda: board_document(job.name, board),
+        lambda console: board_page(console, job.name, board, job.units),
     )
     return FAULTY if has_error(board.findings) else DONE
 
 
 def board_document(name: str, board: Board) -> Document:
+    """Panels from the bed up; `in_hand` is the number of the panel in hand."""
     return {
         "job": name,
         "stacks": [
             {
                 "stack": stack.id,
                 "in_hand": stack.in_hand,
-                "panels": [
-                    {
-                        "panel": panel.number,
-                        "mark": panel.mark,
-                        "state": panel.state,
-                        "lift": panel.lift,
-                        "findings": panel.findings,
-                    }
-                    for panel in stack.panels
-                ],
+                "panels": [_panel_document(panel) for panel in stack.panels],
             }
             for stack in board.stacks
         ],
         "next": [_next_document(act) for act in board.next],
         "deferred": [_owed_document(one) for one in board.deferred],
         "failed": [_owed_document(one) for one in board.failed],
+        "nonconformances": [_nonconformance_document(one) for one in board.nonconformances],
         "findings": findings_document(board.findings),
+    }
+
+
+def _panel_document(panel: BoardPanel) -> Document:
+    return {
+        "panel": panel.number,
+        "mark": panel.mark,
+        "state": panel.state,
+        "lift": panel.lift,
+        "findings": panel.findings,
     }
 
 
@@ -81,44 +89,79 @@ def _owed_document(one: Owed) -> Document:
     }
 
 
-def board_page(console: "Console", name: str, board: Board) -> None:
-    """Each pile from the top down, then what today needs."""
-    from pourdeck.paper.console import findings_page, table, words
+def _nonconformance_document(one: NonConformance) -> Document:
+    return {
+        "stack": one.stack,
+        "panel": one.number,
+        "mark": one.mark,
+        "hold": one.hold,
+        "reason": one.reason,
+        "by": one.by,
+        "at": one.at.isoformat(),
+    }
 
-    console.print(words(name, "bold"))
-    table(
-        console,
-        "",
-        ("stack", ">panel", "mark", "state", ">lift", "", ">findings"),
-        [
-            (
-                stack.id,
-                f"{panel.number} of {len(stack.panels)}",
-                panel.mark,
-                panel.state,
-                "" if panel.lift is None else panel.lift,
-                "in hand" if panel.in_hand else "",
-                panel.findings or "",
-            )
-            for stack in board.stacks
-            for panel in reversed(stack.panels)
-        ],
+
+def board_page(console: "Console", name: str, board: Board, units: Units) -> None:
+    """Each pile from the top down, then what today needs."""
+    from pourdeck.paper.console import findings_page, flow, pieces, say, table, title
+
+    say(console, name, "bold")
+    console.print()
+    rows: list[tuple[object, ...] | None] = []
+    for stack in board.stacks:
+        rows += [None] if rows else []
+        rows += [_row(stack, panel, units) for panel in reversed(stack.panels)]
+    heads = ("stack", ">panel", "mark", "", "state", ">thick", ">lift", "came out", ">findings")
+    table(console, heads, rows)
+    needs = list(_needs(board))
+    if needs:
+        title(console, "What today needs")
+    for word, where, text in needs:
+        flow(console, f"{word:<8} {where}  ", pieces(text))
+    if board.findings:
+        title(console, "Findings")
+        findings_page(console, board.findings)
+
+
+def _row(stack: BoardStack, panel: BoardPanel, units: Units) -> tuple[object, ...]:
+    return (
+        stack.id,
+        f"{panel.number} of {len(stack.panels)}",
+        panel.mark,
+        "in hand" if panel.in_hand and panel.state not in ("cast", "lifted") else "",
+        panel.state,
+        format_length(panel.thickness, units),
+        "" if panel.lift is None else panel.lift,
+        _growth(panel.growth, units),
+        panel.findings or "",
     )
+
+
+def _growth(growth: tuple[Decimal | None, Decimal | None], units: Units) -> str:
+    """How much wider and higher than planned, as far as it was measured."""
+    if growth == (None, None):
+        return ""
+    unit = " mm" if units == "metric" else ""
+    return " × ".join("?" if one is None else _signed(one, units) for one in growth) + unit
+
+
+def _signed(value: Decimal, units: Units) -> str:
+    text = format_bare(value, units, decimals=1)
+    return f"+{text}" if value > 0 and not text.startswith("~") else text
+
+
+def _needs(board: Board) -> Iterable[tuple[str, str, str]]:
+    """A word for what kind of need it is, the stack and mark, and the need in words."""
     for act in board.next:
-        console.print(words(f"Next    {act.stack} {act.mark}: {act.text}"), soft_wrap=True)
-    for word, owed in (("Owed", board.deferred), ("Failed", board.failed)):
-        for one in owed:
-            due = f"; {one.owner}, before {one.before}" if one.owner else ""
-            console.print(
-                words(f"{word:<8}{one.stack} {one.mark}: {one.text}: {one.reason}{due}"),
-                soft_wrap=True,
-            )
-    for nonconformance in board.nonconformances:
-        console.print(
-            words(
-                f"Passed  {nonconformance.stack} {nonconformance.mark}: {nonconformance.name} "
-                f"without release by {nonconformance.by}: {nonconformance.reason}"
-            ),
-            soft_wrap=True,
+        yield "next", f"{act.stack} {act.mark}", act.text
+    for one in board.failed:
+        yield "failed", f"{one.stack} {one.mark}", f"{one.text}: {one.reason}"
+    for one in board.deferred:
+        due = f"; {one.owner} owes it, before {one.before}" if one.owner else ""
+        yield "deferred", f"{one.stack} {one.mark}", f"{one.text}: {one.reason}{due}"
+    for passed in board.nonconformances:
+        yield (
+            "passed",
+            f"{passed.stack} {passed.mark}",
+            f"{passed.name} without release by {passed.by}: {passed.reason}",
         )
-    findings_page(console, board.findings)

@@ -1,38 +1,46 @@
 """`check`: read plan and log, list what is wrong."""
 
 from argparse import Namespace
+from contextlib import closing
+from typing import TYPE_CHECKING
 
-from rich.console import Console
-
-from pourdeck.commands.jobs import open_desk
+from pourdeck.commands.jobs import job_folder, open_desk
 from pourdeck.commands.outcome import DONE, FAULTY, show
 from pourdeck.paper.documents import check_document
 from pourdeck.plan.fault import JobFaulty
 from pourdeck.plan.findings import Finding, has_error
 
+if TYPE_CHECKING:
+    from rich.console import Console
+
 
 def run(arguments: Namespace) -> int:
     """Exit 1 where there is an error, faults of the file among them."""
+    folder = job_folder(arguments)
     try:
-        desk = open_desk(arguments, read_only=True)
-        name, findings = desk.plan.name, desk.findings()
+        with closing(open_desk(arguments, read_only=True)) as desk:
+            name, findings = desk.plan.name, desk.findings()
     except JobFaulty as faulty:
-        name, findings = str(arguments.job), faulty.findings
-    show(
-        arguments,
-        lambda: check_document(name, findings),
-        lambda console: page(console, name, findings),
-    )
+        name, findings = str(folder), faulty.findings
+
+    def page(console: "Console") -> None:
+        from pourdeck.plan.jobfile import job_path, read_text
+        from pourdeck.plan.reader import locate
+
+        check_page(console, name, locate(findings, read_text(job_path(folder))))
+
+    show(arguments, lambda: check_document(name, findings), page)
     return FAULTY if has_error(findings) else DONE
 
 
-def page(console: Console, name: str, findings: tuple[Finding, ...]) -> None:
-    from pourdeck.paper.console import findings_page, words
+def check_page(console: "Console", name: str, findings: tuple[Finding, ...]) -> None:
+    """Each finding with the line of job.toml it is about, then how many there are."""
+    from pourdeck.paper.console import findings_page, say
 
     findings_page(console, findings)
     errors = sum(finding.is_error for finding in findings)
     warnings = len(findings) - errors
-    console.print(words(f"{name}: {count(errors, 'error')}, {count(warnings, 'warning')}"))
+    say(console, f"{name}: {count(errors, 'error')}, {count(warnings, 'warning')}", "bold")
 
 
 def count(number: int, noun: str) -> str:

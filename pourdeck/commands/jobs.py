@@ -2,11 +2,12 @@
 
 import os
 from argparse import Namespace
-from datetime import UTC, datetime
+from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from pourdeck.commands.outcome import CannotDoError
+from pourdeck.plan.literal import literal
 from pourdeck.plan.records import Job, Stack
 
 if TYPE_CHECKING:
@@ -19,7 +20,8 @@ STATION = "shed"
 
 
 def clock() -> datetime:
-    return datetime.now(UTC)
+    """The time now, in the computer's own zone: a job that names its zone is shown in that one."""
+    return datetime.now().astimezone()
 
 
 def state_folder() -> Path:
@@ -33,20 +35,52 @@ def state_folder() -> Path:
 
 
 def station(arguments: Namespace) -> str:
-    return arguments.station or os.environ.get(STATION_VARIABLE) or STATION
+    """The station that is named, by argument or in the environment. Raises CannotDoError if unfit."""
+    from pourdeck.sitelog.names import station_fault
+
+    name: str = arguments.station or os.environ.get(STATION_VARIABLE) or STATION
+    if fault := station_fault(name):
+        raise CannotDoError("that is no name for a station.", f"{fault}.")
+    return name
+
+
+def host_and_user() -> tuple[str, str]:
+    """Who a second program is told has the log open; empty where the system does not say."""
+    import getpass
+    import platform
+
+    try:
+        return platform.node(), getpass.getuser()
+    except (KeyError, OSError, ImportError):
+        return platform.node(), ""
+
+
+def job_folder(arguments: Namespace) -> Path:
+    """The job that is named: its folder, or its job.toml."""
+    if not arguments.job:
+        raise CannotDoError("no job is named.", "Name the folder that holds job.toml.")
+    return Path(arguments.job)
 
 
 def open_desk(arguments: Namespace, *, read_only: bool) -> "Desk":
-    """The job of a command with its log replayed."""
+    """The job of a command with its log replayed. Whoever opens it closes it."""
     from pourdeck.walk.desk import Desk
 
-    return Desk.open(
-        Path(arguments.job),
-        station=station(arguments),
-        clock=clock,
-        state_folder=state_folder(),
-        read_only=read_only,
-    )
+    folder = job_folder(arguments)
+    name = station(arguments)
+    try:
+        if read_only:
+            # No lock is taken, so the state folder is neither sought nor used.
+            return Desk.open(folder, station=name, clock=clock, state_folder=Path(), read_only=True)
+        host, user = host_and_user()
+        return Desk.open(
+            folder, station=name, clock=clock, state_folder=state_folder(), host=host, user=user
+        )
+    except OSError as error:
+        raise CannotDoError(
+            "the log of this job cannot be read.",
+            f"{literal(str(folder))}: {error.strerror or error}.",
+        ) from error
 
 
 def find_stack(job: Job, stack_id: str) -> Stack:

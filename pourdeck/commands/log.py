@@ -2,10 +2,12 @@
 
 from argparse import Namespace
 from collections.abc import Sequence
+from itertools import groupby
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from pourdeck.commands.outcome import COULD_NOT, DONE, FAULTY, CannotDoError, say_why, show
+from pourdeck.commands.jobs import job_folder
+from pourdeck.commands.outcome import DONE, FAULTY, CannotDoError, show
 from pourdeck.paper.documents import Document
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.merge import unite
@@ -17,9 +19,7 @@ if TYPE_CHECKING:
 
 def run(arguments: Namespace) -> int:
     """Exit 1 where a file is damaged or torn, or a noted head is not in the log."""
-    folder = Path(arguments.job)
-    if not folder.is_dir():
-        raise CannotDoError(f"there is no folder {folder}.", "Name the folder of a job.")
+    folder = log_owner(job_folder(arguments))
     try:
         reports = verify(folder)
     except OSError as error:
@@ -31,8 +31,7 @@ def run(arguments: Namespace) -> int:
         try:
             head = check_head(reports, arguments.head)
         except ValueError as error:
-            say_why("that is no head of a log.", f"{error}.")
-            return COULD_NOT
+            raise CannotDoError("that is no head of a log.", f"{error}.") from error
     entries = [] if arguments.verify else unite(one.scan for one in reports)
     show(
         arguments,
@@ -41,6 +40,21 @@ def run(arguments: Namespace) -> int:
     )
     whole = all(one.whole and not one.torn for one in reports)
     return DONE if whole and (head is None or head.found) else FAULTY
+
+
+def log_owner(named: Path) -> Path:
+    """The folder whose log is meant; its plan may be unreadable, but there is one, or a log.
+
+    Raises JobUnreadable.
+    """
+    from pourdeck.plan.jobfile import job_path
+
+    try:
+        if (named / "log").is_dir():
+            return named
+    except (OSError, ValueError):
+        pass  # what is wrong with the name itself is said below
+    return job_path(named).parent
 
 
 def entry_document(entry: Entry) -> Document:
@@ -93,36 +107,37 @@ def log_page(
     head: HeadCheck | None,
     only_verify: bool,
 ) -> None:
-    """Entries as a diary, then what is to be said of each file."""
-    from pourdeck.paper.console import table, words
-    from pourdeck.paper.diary import diary_line
+    """Entries as a diary, a day at a time, then what is to be said of each file."""
+    from pourdeck.paper.console import say
 
     if not only_verify:
-        table(
-            console,
-            "",
-            (">no.", "at", "by", "kind", "panel", "what"),
-            [
-                (
-                    entry.n,
-                    f"{entry.at:%Y-%m-%d %H:%M:%S %z}",
-                    entry.by,
-                    entry.kind,
-                    entry.panel or "",
-                    diary_line(entry),
-                )
-                for entry in entries
-            ],
-        )
+        _diary(console, entries, several=len(reports) > 1)
     if not reports:
-        console.print(words("There is no log yet."))
+        say(console, "There is no log yet.")
     for one in reports:
-        state = "whole" if one.whole and not one.torn else "not whole"
-        seal = one.head[:12] if one.head else "none"
-        console.print(words(f"{one.file}: {one.entries} entries, head {seal}, {state}"))
+        whole = one.whole and not one.torn
+        seal = f"head {one.scan.entries[-1].n}:{one.head[:12]}" if one.head else "no head"
+        state = "whole" if whole else "NOT WHOLE"
+        say(console, f"{one.file}: {one.entries} entries, {seal}, {state}", "bold")
         for fault in one.faults:
-            console.print(words(f"  line {fault.line}: {fault.message}"), soft_wrap=True)
+            say(console, f"  line {fault.line}: {fault.message}")
         if one.torn:
-            console.print(words("  the last line is incomplete: it was never said to be saved"))
+            say(console, "  The last line is incomplete: it was never said to be saved.")
     if head is not None:
-        console.print(words(head.message), soft_wrap=True)
+        say(console, head.message)
+
+
+def _diary(console: "Console", entries: Sequence[Entry], *, several: bool) -> None:
+    from pourdeck.paper.console import flow, pieces, title
+    from pourdeck.paper.diary import diary_line
+
+    width = len(str(max((entry.n for entry in entries), default=0)))
+    for day, those in groupby(entries, lambda entry: f"{entry.at:%A %d %B %Y, UTC%z}"):
+        title(console, day)
+        for entry in those:
+            station = f" {entry.station}" if several else ""
+            panel = f"{entry.panel}: " if entry.panel else ""
+            said = f"{panel}{entry.kind.replace('-', ' ')}: {diary_line(entry)} ({entry.by})"
+            flow(console, f"{entry.n:>{width}}{station}  {entry.at:%H:%M:%S}  ", pieces(said))
+    if entries:
+        console.print()

@@ -1,9 +1,10 @@
 """How a command ends: what it prints, and the exit code other programs rely on."""
 
 import json
+import os
 import sys
 from argparse import Namespace
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from typing import Any
 
 from pourdeck.plan.literal import literal
@@ -29,18 +30,46 @@ class CannotDoError(Exception):
 
 def say_why(title: str, body: str) -> None:
     """One message on standard error, harmless whatever text it quotes."""
-    lines = [f"pourdeck: {title}", *body.splitlines()]
-    sys.stderr.write("\n".join(literal(line) for line in lines) + "\n")
+    _say(f"pourdeck: {title}", *body.splitlines())
+
+
+def mention(notes: Iterable[str]) -> None:
+    """What people should know though the command was done, on standard error."""
+    for note in notes:
+        _say(f"pourdeck: note: {note}")
+
+
+def _say(*lines: str) -> None:
+    if sys.stderr is not None:
+        sys.stderr.write("\n".join(literal(line) for line in lines) + "\n")
 
 
 def show(arguments: Namespace, document: Callable[[], dict[str, Any]], page: Any) -> None:
     """Print one JSON document and nothing else, or a page for people.
 
-    `page` is a function that takes a rich console and prints on it.
+    `page` is a function that takes a rich console and prints on it. Where the reader of a pipe has had
+    enough, the rest is dropped. Raises CannotDoError where it cannot be written.
     """
-    if arguments.json:
-        sys.stdout.write(json.dumps(document(), allow_nan=False) + "\n")
-        return
-    from pourdeck.paper.console import people
+    try:
+        if arguments.json:
+            sys.stdout.write(json.dumps(document(), allow_nan=False) + "\n")
+        else:
+            from pourdeck.paper.console import people
 
-    page(people())
+            page(people())
+        sys.stdout.flush()
+    except BrokenPipeError:
+        _drop_output()
+    except OSError as error:
+        _drop_output()
+        raise CannotDoError(
+            f"the output cannot be written: {(error.strerror or str(error)).lower()}.",
+            "What was to be recorded is recorded; only what was to be printed is lost.",
+        ) from error
+
+
+def _drop_output() -> None:
+    """Send what is still to be written nowhere, or Python would complain once more at its end."""
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, sys.stdout.fileno())
+    os.close(nowhere)

@@ -1,23 +1,30 @@
 """`setout`: the set-out of one panel."""
 
 from argparse import Namespace
+from contextlib import closing
+from typing import TYPE_CHECKING
 
 from pourdeck.commands.jobs import find_panel, open_desk
-from pourdeck.commands.outcome import DONE, FAULTY, show
+from pourdeck.commands.outcome import DONE, FAULTY, mention, show
 from pourdeck.paper.documents import setout_document
 from pourdeck.plan.findings import has_error
+
+if TYPE_CHECKING:
+    from rich.console import Console
 
 
 def run(arguments: Namespace) -> int:
     """Exit 1 where the panel has errors."""
-    desk = open_desk(arguments, read_only=True)
-    find_panel(desk.job, arguments.stack, arguments.number)
-    setout = desk.set_outs(arguments.stack)[arguments.number - 1]
+    with closing(open_desk(arguments, read_only=True)) as desk:
+        find_panel(desk.job, arguments.stack, arguments.number)
+        setout = desk.set_outs(arguments.stack)[arguments.number - 1]
+        job, notes = desk.job, desk.messages
 
-    def page(console: object) -> None:
+    def page(console: "Console") -> None:
         from pourdeck.paper.setout_page import setout_page
 
-        setout_page(console, setout, desk.job)  # type: ignore[arg-type]
+        setout_page(console, setout, job)
 
-    show(arguments, lambda: setout_document(setout, desk.job), page)
+    mention(notes)
+    show(arguments, lambda: setout_document(setout, job), page)
     return FAULTY if has_error(setout.findings) else DONE

@@ -1,66 +1,83 @@
 """`shrink`: what a size change does to a panel and all above it; with `--apply` it is recorded."""
 
 from argparse import Namespace
+from contextlib import closing
 from decimal import Decimal
-from typing import get_args
+from typing import TYPE_CHECKING
 
 from pourdeck.commands.jobs import find_panel, open_desk
-from pourdeck.commands.outcome import DONE, FAULTY, CannotDoError, show
+from pourdeck.commands.outcome import DONE, FAULTY, CannotDoError, mention, show
 from pourdeck.commands.recording import record
 from pourdeck.paper.documents import resize_document
 from pourdeck.plan.findings import has_error
-from pourdeck.plan.lengths import parse_length
-from pourdeck.plan.records import Align, Units
+from pourdeck.plan.lengths import NotALength, parse_length
+from pourdeck.plan.records import ALIGNMENTS, Align, Units
 from pourdeck.plan.refusal import Refusal
-from pourdeck.walk.acts import revise
+
+if TYPE_CHECKING:
+    from rich.console import Console
 
 
 def run(arguments: Namespace) -> int:
     """Exit 1 where the panels have errors after the change."""
-    if arguments.apply and not (arguments.by and arguments.reason):
+    named = all((one or "").strip() for one in (arguments.by, arguments.reason))
+    if arguments.apply and not named:
         raise CannotDoError(
-            "a size change is recorded with a name and a reason.",
-            "Add --by NAME and --reason TEXT.",
+            "a size change is recorded with a name and a reason.", "Add --by NAME --reason TEXT."
         )
-    desk = open_desk(arguments, read_only=not arguments.apply)
-    find_panel(desk.job, arguments.stack, arguments.number)
-    resize = desk.resize(
-        arguments.stack,
-        arguments.number,
-        align=alignment(arguments.align),
-        **sizes(arguments, desk.job.units),
-    )
-    if isinstance(resize, Refusal):
-        raise CannotDoError(resize.title, resize.body)
-    cancels = desk.cancels(resize)
-    applied = False
-    if arguments.apply:
-        record(desk, revise(resize, cancels, arguments.reason, arguments.by))
-        applied = True
+    with closing(open_desk(arguments, read_only=not arguments.apply)) as desk:
+        find_panel(desk.job, arguments.stack, arguments.number)
+        resize = desk.resize(
+            arguments.stack,
+            arguments.number,
+            align=alignment(arguments.align),
+            **sizes(arguments, desk.job.units),
+        )
+        if isinstance(resize, Refusal):
+            raise CannotDoError(resize.title, resize.body)
+        cancels = desk.cancels(resize)
+        notes = desk.messages
+        if arguments.apply:
+            notes = record(desk, desk.revise(resize, by=arguments.by, reason=arguments.reason))
+        elif arguments.by or arguments.reason:
+            notes = (*notes, "nothing is recorded without --apply.")
+        units = desk.job.units
 
-    def page(console: object) -> None:
+    def page(console: "Console") -> None:
         from pourdeck.paper.resize_page import resize_page
 
-        resize_page(console, resize, cancels, applied, desk.job.units)  # type: ignore[arg-type]
+        resize_page(console, resize, cancels, arguments.apply, units)
 
-    show(
-        arguments,
-        lambda: resize_document(resize, [cancel.document() for cancel in cancels], applied),
-        page,
-    )
+    mention(notes)
+    taken_back = [cancel.document() for cancel in cancels]
+    show(arguments, lambda: resize_document(resize, taken_back, arguments.apply), page)
     return FAULTY if has_error(resize.findings) else DONE
 
 
 def sizes(arguments: Namespace, units: Units) -> dict[str, Decimal]:
-    """The sizes that were given, mm."""
-    given = {name: getattr(arguments, name) for name in ("width", "height", "thickness")}
-    return {name: parse_length(text, units) for name, text in given.items() if text is not None}
+    """The sizes that were given, mm. Raises CannotDoError for what is no length."""
+    found = {}
+    for name in ("width", "height", "thickness"):
+        text = getattr(arguments, name)
+        if text is not None:
+            try:
+                found[name] = parse_length(text, units)
+            except NotALength as error:
+                raise CannotDoError(f"--{name} {error.title}.", error.body) from error
+    return found
 
 
 def alignment(text: str | None) -> Align | None:
+    """The alignment of that name, None for none given. Raises CannotDoError."""
     if text is None:
         return None
-    known = get_args(Align)
-    if text not in known:
-        raise CannotDoError(f"there is no alignment {text}.", f"Take one of {', '.join(known)}.")
-    return text  # type: ignore[return-value]
+    for align in ALIGNMENTS:
+        if align == text.strip().lower():
+            return align
+    from pourdeck.plan.wording import nearest
+
+    near = nearest(text, ALIGNMENTS)
+    raise CannotDoError(
+        f"there is no alignment {text}.",
+        f"Did you mean {near}?" if near else f"Take one of {', '.join(ALIGNMENTS)}.",
+    )

@@ -1,26 +1,48 @@
-"""A console for people: coloured on a terminal, plain text when piped, nothing coloured with NO_COLOR."""
+"""A console for people: coloured on a terminal, plain text when piped, nothing coloured with NO_COLOR.
 
+On a terminal long lines are broken between words and go on indented. Piped, a line stays one line, so
+that other tools can look for words in it.
+"""
+
+import re
 import sys
 from collections.abc import Iterable, Sequence
 from typing import TextIO
 
-from rich.box import ASCII2, SIMPLE_HEAD
+from rich.box import SIMPLE_HEAD, Box
+from rich.cells import cell_len
 from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
+from pourdeck.paper.places import with_place
 from pourdeck.plan.findings import Finding
 from pourdeck.plan.literal import literal
 
-PIPED_WIDTH = 120
-"""Columns when there is no terminal to ask."""
+PIPED_WIDTH = 10_000
+"""Columns when there is no terminal: no table is ever so wide."""
+
+NARROWEST = 40
+"""On a terminal with fewer columns lines are broken as if it had so many."""
+
+_BREAK = re.compile(r"(?<!\d') (?!(?:mm|m|m²|m³|ft|kg|MPa|h|min|°C)\b)")
+"""A space, but not one in feet and inches or before a unit."""
+
+HYPHENS = Box("    \n    \n -- \n    \n    \n    \n    \n    \n", ascii=True)
+"""As SIMPLE_HEAD, where only ASCII can be shown or other programs read along."""
+
+
+class People(Console):
+    def on_broken_pipe(self) -> None:
+        """Let whoever prints decide what it means that nobody reads on."""
+        raise BrokenPipeError
 
 
 def people(stream: TextIO | None = None) -> Console:
     """Never reads markup, emoji names or numbers out of what it prints."""
     file = stream or sys.stdout
     piped = not file.isatty()
-    return Console(
+    return People(
         file=file,
         markup=False,
         emoji=False,
@@ -37,46 +59,102 @@ def words(value: object, style: str = "") -> Text:
     return Text(literal(str(value)), style=style)
 
 
-def table(
-    console: Console, title: str, heads: Sequence[str], rows: Iterable[Sequence[object]]
+def say(console: Console, value: object, style: str = "") -> None:
+    """One line, never cut; on a terminal broken between words."""
+    flow(console, "", pieces(str(value)), style=style)
+
+
+def pieces(text: str) -> list[str]:
+    """The words of a line, a length with its unit as one."""
+    return _BREAK.split(text)
+
+
+def title(console: Console, text: str) -> None:
+    """The heading of a part of a page, after an empty line."""
+    console.print()
+    say(console, text, "bold")
+
+
+def flow(
+    console: Console,
+    lead: str,
+    parts: Iterable[object],
+    *,
+    joint: str = " ",
+    style: str = "",
+    lead_style: str = "",
 ) -> None:
-    """A table; a head that starts with `>` is a column of numbers, set to the right."""
-    box = SIMPLE_HEAD if console.is_terminal and not console.options.ascii_only else ASCII2
-    found = Table(
-        title=words(title) if title else None,
-        title_justify="left",
-        box=box,
+    """A lead, then parts that are never broken; lines that follow start under the first part."""
+    room = max(console.width, NARROWEST)
+    line = words(lead, lead_style)
+    used = line.cell_len
+    indent = min(used, room // 2)
+    for number, part in enumerate(parts):
+        piece = words(part, style)
+        if number:
+            line.append(joint, style)
+            used += cell_len(joint)
+            if used + piece.cell_len > room:
+                _line(console, line)
+                line, used = Text(" " * indent), indent
+        line.append_text(piece)
+        used += piece.cell_len
+    _line(console, line)
+
+
+def _line(console: Console, line: Text) -> None:
+    line.rstrip()
+    console.print(line, soft_wrap=True)
+
+
+def table(console: Console, heads: Sequence[str], rows: Iterable[Sequence[object] | None]) -> None:
+    """A table; nothing where there are no rows. None among the rows is a gap.
+
+    A head that starts with `>` is a column of numbers, set to the right. No cell is cut or broken: on
+    a terminal that is too narrow the lines run over.
+    """
+    there = [None if row is None else [_cell(one) for one in row] for row in rows]
+    if not any(there):
+        return
+    plain = not console.is_terminal or console.options.ascii_only
+    headed = any(heads)
+    made = Table(
+        box=(HYPHENS if plain else SIMPLE_HEAD) if headed else None,
+        show_header=headed,
         show_edge=False,
         pad_edge=False,
+        padding=(0, 1, 0, 0) if headed else (0, 2, 0, 0),
     )
     for head in heads:
-        if head.startswith(">"):
-            found.add_column(words(head[1:]), justify="right", no_wrap=True)
+        right = head.startswith(">")
+        made.add_column(Text(head.removeprefix(">")), justify="right" if right else "left")
+    for row in there:
+        if row is None:
+            made.add_section()
         else:
-            found.add_column(words(head), overflow="fold")
-    for row in rows:
-        found.add_row(*(cell if isinstance(cell, Text) else words(cell) for cell in row))
-    console.print(found)
+            made.add_row(*row)
+    _print_table(console, made)
+
+
+def _cell(value: object) -> Text:
+    return value if isinstance(value, Text) else words(value)
+
+
+def _print_table(console: Console, made: Table) -> None:
+    for column in made.columns:
+        column.no_wrap = True
+    options = console.options.update(width=PIPED_WIDTH)
+    for segments in console.render_lines(made, options, pad=False):
+        line = Text.assemble(*((one.text, one.style or "") for one in segments), end="")
+        _line(console, line)
 
 
 def findings_page(console: Console, findings: Sequence[Finding]) -> None:
-    """One finding a line: severity in a word, where, and the message."""
+    """Each finding with its severity in a word, where it is, and its message."""
     for finding in findings:
-        style = "bold red" if finding.is_error else "yellow"
-        line = words(f"{finding.severity:<8}", style)
-        line.append_text(words(f"{finding.code:<17} {place_of(finding)}: {finding.message}"))
-        console.print(line, soft_wrap=True)
-
-
-def place_of(finding: Finding) -> str:
-    """Stack, panel and mark, or file and line, whichever is known."""
-    parts = []
-    if finding.stack is not None:
-        parts.append(f"stack {finding.stack}")
-    if finding.panel is not None:
-        parts.append(f"panel {finding.panel}")
-    if finding.mark is not None:
-        parts.append(finding.mark)
-    if finding.file is not None:
-        parts.append(finding.file if finding.line is None else f"{finding.file}:{finding.line}")
-    return " ".join(parts) or "job"
+        flow(
+            console,
+            f"{finding.severity:<9}",
+            (finding.code, *pieces(with_place(finding))),
+            lead_style="bold red" if finding.is_error else "yellow",
+        )

@@ -2,13 +2,14 @@
 
 from collections.abc import Iterable
 from decimal import Decimal
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from pourdeck.plan.findings import Finding
-from pourdeck.plan.records import Job, Panel
-from pourdeck.plan.sides import Sides
-from pourdeck.setout.record import Bracket, Fill, PlacedCastIn, PlacedOpening, Run, SetOut
-from pourdeck.setout.resize import Level, Option, Resize
+if TYPE_CHECKING:
+    from pourdeck.plan.findings import Finding
+    from pourdeck.plan.records import Job, Panel
+    from pourdeck.plan.sides import Sides
+    from pourdeck.setout.record import Bracket, Fill, PlacedCastIn, PlacedOpening, Run, SetOut
+    from pourdeck.setout.resize import Level, Option, Resize
 
 Document = dict[str, Any]
 
@@ -23,7 +24,7 @@ def measure(value: Decimal) -> int | float:
     return int(value) if value == value.to_integral_value() else float(value)
 
 
-def by_side(sides: Sides[Any] | None, change: Any) -> Document:
+def by_side(sides: "Sides[Any] | None", change: Any) -> Document:
     """A document keyed by side; empty where there is nothing, as on the first panel."""
     return {} if sides is None else {side: change(value) for side, value in sides.items()}
 
@@ -32,7 +33,7 @@ def positions(along: Iterable[Decimal]) -> list[float]:
     return [number(at) for at in along]
 
 
-def finding_document(finding: Finding) -> Document:
+def finding_document(finding: "Finding") -> Document:
     return {
         "code": finding.code,
         "severity": finding.severity,
@@ -41,15 +42,15 @@ def finding_document(finding: Finding) -> Document:
     }
 
 
-def findings_document(findings: Iterable[Finding]) -> list[Document]:
+def findings_document(findings: "Iterable[Finding]") -> list[Document]:
     return [finding_document(finding) for finding in findings]
 
 
-def check_document(job_name: str, findings: Iterable[Finding]) -> Document:
+def check_document(job_name: str, findings: "Iterable[Finding]") -> Document:
     return {"job": job_name, "findings": findings_document(findings)}
 
 
-def bracket_document(bracket: Bracket) -> Document:
+def bracket_document(bracket: "Bracket") -> Document:
     return {
         "at": number(bracket.at),
         "anchor": number(bracket.anchor),
@@ -59,7 +60,7 @@ def bracket_document(bracket: Bracket) -> Document:
     }
 
 
-def run_document(run: Run | None) -> Document:
+def run_document(run: "Run | None") -> Document:
     if run is None:
         return {}
     return {
@@ -69,7 +70,7 @@ def run_document(run: Run | None) -> Document:
     }
 
 
-def fill_document(fill: Fill) -> Document:
+def fill_document(fill: "Fill") -> Document:
     """x, y in the new panel's own coordinates; x_stack, y_stack in the stack's."""
     return {
         "x": number(fill.x),
@@ -84,7 +85,7 @@ def fill_document(fill: Fill) -> Document:
     }
 
 
-def opening_document(opening: PlacedOpening) -> Document:
+def opening_document(opening: "PlacedOpening") -> Document:
     return {
         "name": opening.name,
         "x": number(opening.x),
@@ -94,7 +95,7 @@ def opening_document(opening: PlacedOpening) -> Document:
     }
 
 
-def castin_document(castin: PlacedCastIn, chamfer: Decimal) -> Document:
+def castin_document(castin: "PlacedCastIn", chamfer: Decimal) -> Document:
     """A cast-in in the face has x and y, one in an edge the side and the place along it."""
     found: Document = {"name": castin.name, "kind": castin.kind}
     if castin.x is not None and castin.y is not None:
@@ -113,7 +114,7 @@ def castin_document(castin: PlacedCastIn, chamfer: Decimal) -> Document:
     return found
 
 
-def heights_document(setout: SetOut) -> Document:
+def heights_document(setout: "SetOut") -> Document:
     heights = setout.heights
     found: Document = {"below": number(heights.below), "top": number(heights.top)}
     if heights.measured_below is not None and heights.expected_top is not None:
@@ -122,7 +123,7 @@ def heights_document(setout: SetOut) -> Document:
     return found
 
 
-def quantities_document(setout: SetOut) -> Document:
+def quantities_document(setout: "SetOut") -> Document:
     found = setout.quantities
     return {
         "area": number(found.area),
@@ -132,7 +133,7 @@ def quantities_document(setout: SetOut) -> Document:
     }
 
 
-def setout_document(setout: SetOut, job: Job) -> Document:
+def setout_document(setout: "SetOut", job: "Job") -> Document:
     """The set-out of one panel."""
     panel = setout.panel
     return {
@@ -175,7 +176,7 @@ def setout_document(setout: SetOut, job: Job) -> Document:
     }
 
 
-def size_document(panel: Panel) -> Document:
+def size_document(panel: "Panel") -> Document:
     return {
         "width": number(panel.width),
         "height": number(panel.height),
@@ -183,7 +184,7 @@ def size_document(panel: Panel) -> Document:
     }
 
 
-def seat_document(setout: SetOut) -> Document:
+def seat_document(setout: "SetOut") -> Document:
     return {
         "position": positions(setout.position),
         "offsets": by_side(setout.offsets, number),
@@ -192,7 +193,7 @@ def seat_document(setout: SetOut) -> Document:
     }
 
 
-def level_document(level: Level) -> Document:
+def level_document(level: "Level") -> Document:
     return {
         "panel": level.number,
         "mark": level.mark,
@@ -202,7 +203,7 @@ def level_document(level: Level) -> Document:
     }
 
 
-def option_document(option: Option) -> Document:
+def option_document(option: "Option") -> Document:
     return {
         "align": option.align,
         "feasible": option.feasible,
@@ -213,7 +214,7 @@ def option_document(option: Option) -> Document:
     }
 
 
-def resize_document(resize: Resize, cancels: list[Document], applied: bool) -> Document:
+def resize_document(resize: "Resize", cancels: list[Document], applied: bool) -> Document:
     """What a size change does. `cancels`: the releases it takes back."""
     return {
         "stack": resize.stack,

@@ -4,13 +4,15 @@ from collections.abc import Sequence
 
 from rich.console import Console
 
-from pourdeck.paper.console import findings_page, table, words
+from pourdeck.paper.console import findings_page, flow, pieces, say, table, title
 from pourdeck.plan.lengths import format_bare, format_length
-from pourdeck.plan.records import Panel, Units
+from pourdeck.plan.records import Align, Panel, Units
 from pourdeck.plan.sides import SIDES
 from pourdeck.setout.record import SetOut
-from pourdeck.setout.resize import Resize
+from pourdeck.setout.resize import Level, Option, Resize
 from pourdeck.walk.acts import Cancel
+
+Cells = tuple[str, ...]
 
 
 def size_text(panel: Panel, units: Units) -> str:
@@ -19,61 +21,109 @@ def size_text(panel: Panel, units: Units) -> str:
     )
 
 
-def seat_text(setout: SetOut, units: Units) -> str:
-    """The four offsets, each with its bolt."""
+def resize_page(
+    console: Console, resize: Resize, cancels: Sequence[Cancel], applied: bool, units: Units
+) -> None:
+    """Nothing but what moves is written out for the panels above."""
+    say(console, f"{resize.mark}, panel {resize.number} of stack {resize.stack}", "bold")
+    console.print()
+    table(
+        console,
+        ("", "", ""),
+        [
+            (when, size_text(panel, units), panel.align)
+            for when, panel in (("before", resize.before), ("after", resize.after))
+        ],
+    )
+    _seats(console, resize, units)
+    _counts(console, resize)
+    if resize.findings:
+        title(console, "Findings after the change")
+        findings_page(console, resize.findings)
+    if cancels:
+        title(console, "Releases it cancels" if not applied else "Releases it cancelled")
+    for one in cancels:
+        say(console, f"{one.mark}, panel {one.panel}: {one.name}, released by {one.by}", "yellow")
+    _options(console, resize.options, resize.after.align, units)
+    console.print()
+    say(console, "Recorded in the site log." if applied else "Nothing is recorded.")
+
+
+def _seats(console: Console, resize: Resize, units: Units) -> None:
+    unit = ", mm" if units == "metric" else ""
+    title(console, f"In from the panel below{unit}, with the bolt")
+    rows: list[Sequence[object] | None] = []
+    for level in resize.levels:
+        rows += _level(level, units)
+    table(console, ("panel", "", *SIDES), rows)
+
+
+def _level(level: Level, units: Units) -> list[Sequence[object] | None]:
+    name = f"{level.number} {level.mark}"
+    before, after = seat(level.before, units), seat(level.after, units)
+    if before == after:
+        return [(name, "as before", *before)]
+    moved = (new if new != old else "same" for old, new in zip(before, after, strict=True))
+    return [(name, "before", *before), ("", "after", *moved)]
+
+
+def seat(setout: SetOut, units: Units) -> Cells:
+    """The offset of each side with its bolt."""
     if setout.offsets is None or setout.bolts is None:
-        return "on the bed"
-    return "  ".join(
-        f"{side} {format_bare(setout.offsets[side], units)} {setout.bolts[side] or 'none'}"
+        return ("on the bed", *("" for _ in SIDES[1:]))
+    return tuple(
+        f"{format_bare(setout.offsets[side], units)} {setout.bolts[side] or 'NO BOLT'}"
         for side in SIDES
     )
 
 
-def resize_page(
-    console: Console, resize: Resize, cancels: Sequence[Cancel], applied: bool, units: Units
-) -> None:
-    console.print(
-        words(
-            f"{resize.mark}, panel {resize.number} of stack {resize.stack}: "
-            f"{size_text(resize.before, units)} → {size_text(resize.after, units)}, "
-            f"{resize.after.align}",
-            "bold",
-        )
-    )
+def _counts(console: Console, resize: Resize) -> None:
+    """How many brackets and extra anchors the panels want together, before and after."""
+    console.print()
+    for name, before, after in (
+        (
+            "brackets",
+            sum(len(level.before.all_brackets()) for level in resize.levels),
+            sum(len(level.after.all_brackets()) for level in resize.levels),
+        ),
+        (
+            "extra anchors to cast in",
+            sum(_extra(level.before) for level in resize.levels),
+            sum(_extra(level.after) for level in resize.levels),
+        ),
+    ):
+        now = "as before" if before == after else f"{before} before"
+        say(console, f"{after} {name}, {now}")
+
+
+def _extra(setout: SetOut) -> int:
+    return sum(len(along) for along in setout.extra_anchors.values())
+
+
+def _options(console: Console, options: Sequence[Option], now: Align, units: Units) -> None:
+    """Those that work as a table, best first; the others by what is in their way."""
+    works = [option for option in options if option.feasible]
+    title(console, "Alignments that work, best first" if works else "No alignment works")
     table(
         console,
-        "In from the panel below, with the bolt",
-        ("panel", "", "offsets"),
-        [
-            (
-                f"{level.number} {level.mark}" if when == "before" else "",
-                when,
-                seat_text(one, units),
-            )
-            for level in resize.levels
-            for when, one in (("before", level.before), ("after", level.after))
-        ],
-    )
-    findings_page(console, resize.findings)
-    for cancel in cancels:
-        console.print(
-            words(f"cancels {cancel.name} of {cancel.mark}, released by {cancel.by}", "yellow"),
-            soft_wrap=True,
-        )
-    table(
-        console,
-        "Ways out, best first",
-        ("alignment", "", ">extra anchors", ">on another bolt", ">largest offset", ""),
+        ("alignment", ">extra\nanchors", ">brackets on\nanother bolt", ">largest\noffset", ""),
         [
             (
                 option.align,
-                "works" if option.feasible else "no",
                 option.extra_anchors,
                 option.moved_bolts,
                 format_length(option.largest_offset, units),
-                option.fault or "",
+                "this one" if option.align == now else "",
             )
-            for option in resize.options
+            for option in works
         ],
     )
-    console.print(words("Recorded." if applied else "Nothing is recorded."))
+    in_the_way: dict[str, list[str]] = {}
+    for option in options:
+        if not option.feasible:
+            in_the_way.setdefault(option.fault or "", []).append(option.align)
+    if works and in_the_way:
+        title(console, "Alignments that do not")
+    for fault, aligns in in_the_way.items():
+        say(console, ", ".join(aligns))
+        flow(console, "  ", pieces(fault))

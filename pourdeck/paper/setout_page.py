@@ -1,14 +1,41 @@
 """The set-out of one panel as a page for people."""
 
+from collections.abc import Iterable
 from decimal import Decimal
+from itertools import groupby
 
+from attrs import frozen
 from rich.console import Console
 
-from pourdeck.paper.console import findings_page, table, words
+from pourdeck.paper.console import findings_page, flow, say, table, title
 from pourdeck.plan.lengths import format_bare, format_length, format_quantity, format_rl
-from pourdeck.plan.records import Job
-from pourdeck.plan.sides import SIDES
-from pourdeck.setout.record import SetOut
+from pourdeck.plan.records import Job, Units
+from pourdeck.plan.sides import SIDES, Corner, Side
+from pourdeck.setout.record import Bracket, PlacedCastIn, SetOut
+
+STARTS: dict[Side, Corner] = {"base": "bl", "right": "br", "head": "hr", "left": "hl"}
+"""The corner a run of forms starts at."""
+
+
+@frozen
+class Lengths:
+    """How lengths are written: in a table the head has the unit, feet and inches their own marks."""
+
+    units: Units
+
+    @property
+    def mm(self) -> str:
+        """What a head ends with."""
+        return "\nmm" if self.units == "metric" else ""
+
+    def bare(self, value: Decimal) -> str:
+        return format_bare(value, self.units)
+
+    def whole(self, value: Decimal, decimals: int | None = None) -> str:
+        return format_length(value, self.units, decimals=decimals)
+
+    def signed(self, value: Decimal) -> str:
+        return f"+{self.bare(value)}" if value > 0 else self.bare(value)
 
 
 def heading(setout: SetOut) -> str:
@@ -22,172 +49,225 @@ def heading(setout: SetOut) -> str:
 
 
 def setout_page(console: Console, setout: SetOut, job: Job) -> None:
-    """Sizes, sides, runs, brackets, anchors, fill, cast-ins, heights, quantities, findings."""
-    units = job.units
-    unit = "mm" if units == "metric" else "ft-in"
-    console.print(words(heading(setout), "bold"))
-    _sizes(console, setout, job)
-    _sides(console, setout, job, unit)
-    _brackets(console, setout, job, unit)
-    if setout.fill:
-        table(
-            console,
-            "To fill below",
-            ("opening", f">x, {unit}", f">y, {unit}", f">width, {unit}", f">height, {unit}",
-             f">depth, {unit}"),
-            [
-                (
-                    f"{one.opening} of {one.mark}",
-                    *(
-                        format_bare(value, units)
-                        for value in (one.x, one.y, one.width, one.height, one.depth)
-                    ),
-                )
-                for one in setout.fill
-            ],
-        )  # fmt: skip
-    _inside(console, setout, job, unit)
+    """Sizes, sides, forms, brackets, anchors, fill, openings, cast-ins, findings."""
+    lengths = Lengths(job.units)
+    say(console, heading(setout), "bold")
+    _sizes(console, setout, job, lengths)
+    _sides(console, setout, lengths)
+    _forms(console, setout, lengths)
+    _brackets(console, setout.all_brackets(), lengths)
+    _anchors(console, setout, lengths)
+    _fill(console, setout, lengths)
+    _openings(console, setout, lengths)
+    _castins(console, setout.castins, setout.chamfer, lengths)
     if setout.findings:
-        console.print(words("Findings", "bold"))
+        title(console, "Findings")
         findings_page(console, setout.findings)
 
 
-def _sizes(console: Console, setout: SetOut, job: Job) -> None:
-    units, panel, found = job.units, setout.panel, setout.quantities
-
-    def length(value: Decimal, decimals: int | None = None) -> str:
-        return format_length(value, units, decimals=decimals)
-
+def _sizes(console: Console, setout: SetOut, job: Job, lengths: Lengths) -> None:
+    panel, found, heights = setout.panel, setout.quantities, setout.heights
+    chamfered = (panel.width - 2 * setout.chamfer, panel.height - 2 * setout.chamfer)
+    diagonal = setout.diagonal
     rows = [
         (
-            "Face",
-            f"{length(panel.width)} × {length(panel.height)} × {length(panel.thickness)}",
-            f"diagonal {length(setout.diagonal.face, decimals=1)}",
+            "face",
+            _times(lengths, (panel.width, panel.height, panel.thickness)),
+            f"diagonal {lengths.whole(diagonal.face, decimals=1)}",
         ),
         (
-            "Arris",
-            f"{length(panel.width - 2 * setout.chamfer)} × "
-            f"{length(panel.height - 2 * setout.chamfer)}",
-            f"diagonal {length(setout.diagonal.arris, decimals=1)}",
+            "arris",
+            _times(lengths, chamfered),
+            f"diagonal {lengths.whole(diagonal.arris, decimals=1)}",
         ),
         (
-            "RL",
-            f"{format_rl(setout.heights.below, units)} below",
-            f"{format_rl(setout.heights.top, units)} top, planned",
+            "RL, planned",
+            f"below {format_rl(heights.below, job.units)}",
+            f"top {format_rl(heights.top, job.units)}",
         ),
     ]
-    if setout.heights.expected_top is not None and setout.heights.measured_below is not None:
+    if heights.expected_top is not None and heights.measured_below is not None:
         rows.append(
             (
-                "RL",
-                f"{format_rl(setout.heights.measured_below, units)} below, measured",
-                f"{format_rl(setout.heights.expected_top, units)} top, expected",
+                "RL, measured",
+                f"below {format_rl(heights.measured_below, job.units)}",
+                f"top to expect {format_rl(heights.expected_top, job.units)}",
             )
         )
     mass = "no density given" if found.mass is None else format_quantity(found.mass, "kg", 0)
     rows.append(
         (
-            "Concrete",
-            f"{format_quantity(found.area, 'm²', 2)}, {format_quantity(found.volume, 'm³', 2)}",
-            f"{mass}, for information",
+            "concrete",
+            f"{format_quantity(found.volume, 'm³', 2)}, plan {format_quantity(found.area, 'm²', 2)}",
+            f"mass {mass}, for information",
         )
     )
-    table(console, "", ("", "", ""), rows)
+    console.print()
+    table(console, ("", "", ""), rows)
 
 
-def _sides(console: Console, setout: SetOut, job: Job, unit: str) -> None:
-    units = job.units
-    rows = []
-    for side in SIDES:
-        offset = setout.offsets[side] if setout.offsets else None
-        run = setout.runs[side]
-        pieces = "cannot be made up"
-        if run:
-            pieces = " + ".join(format_bare(piece, units) for piece in run.pieces)
-        rows.append(
-            (
-                side,
-                format_bare(setout.panel.side_length(side), units),
-                "" if offset is None else format_bare(offset, units),
-                "" if offset is None else format_bare(offset - setout.chamfer, units),
-                (setout.bolts[side] or "none") if setout.bolts else "",
-                pieces,
-                format_bare(run.overrun, units) if run else "",
-            )
+def _times(lengths: Lengths, sizes: Iterable[Decimal]) -> str:
+    return " × ".join(lengths.whole(size) for size in sizes)
+
+
+def _sides(console: Console, setout: SetOut, lengths: Lengths) -> None:
+    if setout.offsets is None or setout.bolts is None:
+        title(console, "Sides: on the bed")
+        table(
+            console,
+            ("side", f">length{lengths.mm}"),
+            [(side, lengths.bare(setout.panel.side_length(side))) for side in SIDES],
         )
+        return
+    title(console, "Sides, in from the panel below")
     table(
         console,
-        "Sides",
-        ("side", f">length, {unit}", f">in from below, {unit}", f">from its arris, {unit}", "bolt",
-         f"forms, {unit}", f">overrun, {unit}"),
+        ("side", f">length{lengths.mm}", f">from its face line{lengths.mm}",
+         f">from its arris{lengths.mm}", "bolt"),
+        [
+            (
+                side,
+                lengths.bare(setout.panel.side_length(side)),
+                lengths.bare(setout.offsets[side]),
+                lengths.bare(setout.offsets[side] - setout.chamfer),
+                setout.bolts[side] or "none reaches",
+            )
+            for side in SIDES
+        ],
+    )  # fmt: skip
+
+
+def _forms(console: Console, setout: SetOut, lengths: Lengths) -> None:
+    depth = setout.form_depth
+    deep = "no form of this depth" if depth is None else f"{lengths.whole(depth)} deep"
+    title(console, f"Forms, {deep}, each side from the corner its run starts at")
+    for side in SIDES:
+        run = setout.runs[side]
+        lead = f"{side:<6} {STARTS[side]}  "
+        if run is None:
+            flow(console, lead, ("cannot be made up",))
+            continue
+        pieces = [
+            _count(len(list(same)), lengths.whole(piece)) for piece, same in groupby(run.pieces)
+        ]
+        past = f"{lengths.whole(run.overrun)} past the far corner"
+        flow(console, lead, (*(f"{piece} +" for piece in pieces[:-1]), f"{pieces[-1]},", past))
+
+
+def _count(number: int, length: str) -> str:
+    return length if number == 1 else f"{number} of {length}"
+
+
+def _brackets(console: Console, brackets: tuple[Bracket, ...], lengths: Lengths) -> None:
+    if not brackets:
+        return
+    title(console, f"Brackets, {len(brackets)} in all")
+    rows: list[tuple[str, ...] | None] = []
+    for side, those in groupby(brackets, lambda one: one.side):
+        if rows:
+            rows.append(None)
+        rows += [
+            (
+                one.label,
+                side,
+                lengths.bare(one.at),
+                lengths.bare(one.anchor),
+                lengths.bare(one.offset),
+                one.bolt or "none reaches",
+                "extra" if one.extra else "hole",
+            )
+            for one in those
+        ]
+    table(
+        console,
+        ("no.", "side", f">at{lengths.mm}", f">anchor below{lengths.mm}", f">offset{lengths.mm}",
+         "bolt", "anchor"),
         rows,
     )  # fmt: skip
 
 
-def _brackets(console: Console, setout: SetOut, job: Job, unit: str) -> None:
-    units = job.units
-    if setout.all_brackets():
-        table(
-            console,
-            f"Brackets, {len(setout.all_brackets())} in all",
-            ("no.", f">at, {unit}", f">anchor below, {unit}", f">offset, {unit}", "bolt", "anchor"),
-            [
-                (
-                    one.label,
-                    format_bare(one.at, units),
-                    format_bare(one.anchor, units),
-                    format_bare(one.offset, units),
-                    one.bolt or "none",
-                    "extra" if one.extra else "hole",
-                )
-                for one in setout.all_brackets()
-            ],
-        )
-    rows = [
-        (side, kind, ", ".join(format_bare(at, units) for at in along[side]))
-        for kind, along in (("holes", setout.anchors), ("extra", setout.extra_anchors))
-        for side in SIDES
-        if along[side]
-    ]
-    if rows:
-        table(console, "Anchors to cast in", ("side", "", f"at, {unit}"), rows)
+def _anchors(console: Console, setout: SetOut, lengths: Lengths) -> None:
+    _along(console, setout, lengths, "Anchors to cast in, at the holes", setout.anchors.items())
+    extra = setout.extra_anchors.items()
+    _along(console, setout, lengths, "Extra anchors to cast in", extra)
+    missing = setout.missing.items()
+    below = setout.below.mark if setout.below else ""
+    _along(console, setout, lengths, f"Anchors that {below} lacks, to fix afterwards", missing)
 
 
-def _inside(console: Console, setout: SetOut, job: Job, unit: str) -> None:
-    units = job.units
-    rows = [
-        (
-            f"{one.name} opening",
-            format_bare(one.x, units),
-            format_bare(one.y, units),
-            f"{format_length(one.width, units)} × {format_length(one.height, units)}",
-        )
-        for one in setout.openings
+def _along(
+    console: Console,
+    setout: SetOut,
+    lengths: Lengths,
+    name: str,
+    sides: Iterable[tuple[Side, tuple[Decimal, ...]]],
+) -> None:
+    there = [(side, along) for side, along in sides if along]
+    if there:
+        unit = ", mm" if lengths.units == "metric" else ""
+        title(console, f"{name}{unit}")
+    for side, along in there:
+        flow(console, f"{side:<6} ", [lengths.bare(at) for at in along], joint=", ")
+
+
+def _fill(console: Console, setout: SetOut, lengths: Lengths) -> None:
+    if not setout.fill:
+        return
+    title(console, "To fill below, from this panel's face lines at bl")
+    table(
+        console,
+        ("opening below", f">x{lengths.mm}", f">y{lengths.mm}", f">width{lengths.mm}",
+         f">height{lengths.mm}", f">depth{lengths.mm}"),
+        [
+            (
+                f"{one.opening} of {one.mark}",
+                *map(lengths.bare, (one.x, one.y, one.width, one.height, one.depth)),
+            )
+            for one in setout.fill
+        ],
+    )  # fmt: skip
+
+
+def _openings(console: Console, setout: SetOut, lengths: Lengths) -> None:
+    if not setout.openings:
+        return
+    title(console, "Openings as cast, from the face lines at bl")
+    table(
+        console,
+        ("name", f">x{lengths.mm}", f">y{lengths.mm}", f">width{lengths.mm}",
+         f">height{lengths.mm}"),
+        [
+            (one.name, *map(lengths.bare, (one.x, one.y, one.width, one.height)))
+            for one in setout.openings
+        ],
+    )  # fmt: skip
+
+
+def _castins(
+    console: Console, castins: tuple[PlacedCastIn, ...], chamfer: Decimal, lengths: Lengths
+) -> None:
+    upper = [
+        (one.name, one.kind, *map(lengths.bare, (one.x, one.y, one.x - chamfer, one.y - chamfer)))
+        for one in castins
+        if one.x is not None and one.y is not None
     ]
-    for item in setout.castins:
-        if item.x is not None and item.y is not None:
-            rows.append(
-                (
-                    f"{item.name} {item.kind}",
-                    format_bare(item.x, units),
-                    format_bare(item.y, units),
-                    f"from the arris {format_length(item.x - setout.chamfer, units)}, "
-                    f"{format_length(item.y - setout.chamfer, units)}",
-                )
-            )
-        elif item.at is not None:
-            rows.append(
-                (
-                    f"{item.name} {item.kind}",
-                    "",
-                    "",
-                    f"in the {item.edge} edge at {format_length(item.at, units)}",
-                )
-            )
-    if rows:
+    if upper:
+        title(console, "Cast-ins as cast, from the face lines and from the arrises at bl")
         table(
             console,
-            "Openings and cast-ins, from the face lines at bl, as cast",
-            ("name", f">x, {unit}", f">y, {unit}", ""),
-            rows,
+            ("name", "kind", f">x{lengths.mm}", f">y{lengths.mm}", f">x from arris{lengths.mm}",
+             f">y from arris{lengths.mm}"),
+            upper,
+        )  # fmt: skip
+    edges = [
+        (one.name, one.kind, one.edge, lengths.bare(one.at), lengths.bare(one.at - chamfer))
+        for one in castins
+        if one.edge is not None and one.at is not None
+    ]
+    if edges:
+        title(console, "Cast into the edges, along the side as cast")
+        table(
+            console,
+            ("name", "kind", "edge", f">at{lengths.mm}", f">from arris{lengths.mm}"),
+            edges,
         )
