@@ -125,9 +125,12 @@ def _shed() -> dict[str, Ink]:
 
 
 def _daylight() -> dict[str, Ink]:
+    """Black and navy on white and on grounds nearly as light: rose or sand would be too dark in the sun."""
     black, navy = "#000000", "#00005f"
-    yellow, rose, mint, sand = "#ffffaf", "#ffd7d7", "#d7ffd7", "#ffd75f"
+    strong, pale, mint, sky, bar = "#ffff5f", "#ffffd7", "#d7ffd7", "#d7ffff", "#eeeeee"
     plain, bold = Ink(black), Ink(black, bold=True)
+    alarm = Ink(black, bold=True, underline=True)
+    focus = Ink(black, strong, bold=True)
     return {
         "text": plain,
         "strong": bold,
@@ -135,41 +138,41 @@ def _daylight() -> dict[str, Ink]:
         "value": bold,
         "heading": Ink(navy, bold=True, underline=True),
         "rule": plain,
-        "bar": Ink(black, "#eeeeee"),
-        "bar-quiet": Ink(black, "#eeeeee"),
-        "bar-strong": Ink(black, "#eeeeee", bold=True),
-        "tab": Ink(black, "#eeeeee"),
-        "tab-on": Ink(black, sand, bold=True),
+        "bar": Ink(black, bar),
+        "bar-quiet": Ink(black, bar),
+        "bar-strong": Ink(black, bar, bold=True),
+        "tab": Ink(black, bar),
+        "tab-on": focus,
         "key": Ink(navy, bold=True),
         "label": plain,
-        "cursor": Ink(black, sand, bold=True),
-        "cursor-off": Ink(black, yellow),
+        "cursor": focus,
+        "cursor-off": Ink(black, pale),
         "open": plain,
         "done": Ink(black, mint),
-        "failed": Ink(black, rose, bold=True),
-        "deferred": Ink(black, yellow),
+        "failed": alarm,
+        "deferred": Ink(black, pale),
         "n/a": plain,
         "locked": plain,
-        "void": Ink(black, "#ffd7af", bold=True),
-        "error": Ink(black, rose, bold=True),
-        "warning": Ink(black, yellow),
+        "void": alarm,
+        "error": alarm,
+        "warning": Ink(black, pale),
         "saved": Ink(black, mint),
-        "refused": Ink(black, rose, bold=True),
-        "note": Ink(black, "#eeeeee"),
-        "button": Ink(black, "#eeeeee"),
-        "button-on": Ink(black, sand, bold=True),
-        "field": Ink(black, yellow),
-        "field-bad": Ink(black, rose, bold=True),
+        "refused": Ink(black, pale, bold=True),
+        "note": Ink(black, bar),
+        "button": Ink(black, bar),
+        "button-on": focus,
+        "field": Ink(black, sky),
+        "field-bad": Ink(black, pale, bold=True, underline=True),
         "edge": bold,
         "below": plain,
-        "fill": Ink(black, "#ffd7af"),
+        "fill": Ink(black, pale),
         "opening": Ink(navy),
         "castin": Ink(black, mint),
         "anchor": Ink(navy, bold=True),
-        "bracket": Ink(black, bold=True),
+        "bracket": bold,
         "offset": bold,
-        "highlight": Ink(black, sand, bold=True),
-        "hand": Ink(black, bold=True),
+        "highlight": focus,
+        "hand": bold,
         "concrete": plain,
         "future": plain,
         "mark": bold,
@@ -259,6 +262,8 @@ def _stock_variables(look: Look) -> dict[str, str]:
         )
     }  # fmt: skip
     return named | {
+        "ansi-background": ground,
+        "ansi-foreground": text,
         "text": text,
         "text-muted": text,
         "text-disabled": text,

@@ -1,0 +1,83 @@
+"""What comes back after a kill."""
+
+from typing import Any
+
+import pytest
+
+from pourdeck.deck.here import Here
+from pourdeck.deck.kept import MOST_CHARACTERS, MOST_TEXTS, Kept
+from tests.deck.kit import HOSTILE, MemoryStore, store
+
+
+def test_place_and_half_typed_text_come_back() -> None:
+    drafts = store()
+    kept = Kept(drafts)
+    kept.go(screen="walk", stack="A", panel=3, item="forms.offset/right-4", by=HOSTILE)
+    kept.keep("A/3/forms.offset/right-4", "30")
+    assert kept.flush()
+
+    again = Kept(drafts)
+
+    assert again.here == Here(
+        screen="walk", stack="A", panel=3, item="forms.offset/right-4", by=HOSTILE
+    )
+    assert again.text("A/3/forms.offset/right-4") == "30"
+
+
+def test_nothing_is_written_while_nothing_changed() -> None:
+    drafts = store()
+    kept = Kept(drafts)
+    kept.go(screen="board")
+    kept.keep("key", "")
+    kept.flush()
+
+    assert drafts.draft == {}
+
+
+def test_a_text_that_was_taken_does_not_come_back() -> None:
+    kept = Kept(drafts := store())
+    kept.keep("key", "half")
+    kept.keep("key", "")
+    kept.flush()
+
+    assert Kept(drafts).text("key") == ""
+
+
+def test_what_was_not_written_is_tried_again() -> None:
+    class Full(MemoryStore):
+        def save(self, draft: dict[str, Any]) -> bool:
+            self.message = "What is half typed is not kept: no space left."
+            return False
+
+    kept = Kept(Full({}))
+    kept.keep("key", "half")
+
+    assert not kept.flush()
+    assert kept.changed
+    assert kept.message is not None
+
+
+@pytest.mark.parametrize(
+    "draft",
+    [
+        {"here": "walk", "texts": []},
+        {"here": {"screen": 3, "panel": "3", "item": None}, "texts": {"key": 5}},
+        {"here": {"panel": True, "by": ["x"]}},
+        {"other": 1},
+    ],
+)
+def test_a_draft_of_another_shape_is_passed_over(draft: dict[str, Any]) -> None:
+    kept = Kept(MemoryStore(draft))
+
+    assert kept.here == Here()
+    assert kept.texts == {}
+
+
+def test_it_cannot_grow_without_end() -> None:
+    kept = Kept(store())
+    for number in range(MOST_TEXTS + 50):
+        kept.keep(str(number), "x" * (MOST_CHARACTERS + 5))
+
+    assert len(kept.texts) == MOST_TEXTS
+    assert len(kept.text(str(MOST_TEXTS + 49))) == MOST_CHARACTERS
+    assert kept.text("0") == ""
