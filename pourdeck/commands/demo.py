@@ -1,10 +1,11 @@
 """`demo`: copy the example job, its log moved to now, and open the copy; the example never changes."""
 
 from argparse import Namespace
+from contextlib import closing
 from pathlib import Path
 
-from pourdeck.commands.jobs import clock, state_folder
-from pourdeck.commands.open import open_deck
+from pourdeck.commands.jobs import clock, open_to_read, state_folder, station
+from pourdeck.commands.open import has_terminal, open_deck
 from pourdeck.commands.outcome import CannotDoError
 from pourdeck.example import example_folder
 from pourdeck.walk.replay_story import StoryUnfitError, copy_example
@@ -18,13 +19,17 @@ def run(arguments: Namespace) -> int:
     folder = Path(arguments.folder or FOLDER)
     if not (folder / "job.toml").is_file():
         copy(folder)
-    return open_deck(folder, STATION)
+    if not has_terminal():
+        raise CannotDoError(
+            f"the example is in {folder}; the deck needs a terminal.",
+            f"In one, say: pourdeck open {folder}. Every other command prints.",
+        )
+    return open_deck(folder, station(arguments) if arguments.station else STATION)
 
 
 def copy(folder: Path) -> None:
     from pourdeck.paper.keep import build_records
     from pourdeck.plan.reader import read_job
-    from pourdeck.walk.desk import Desk
     from pourdeck.walk.gates import zone_of
 
     state = state_folder()
@@ -32,9 +37,8 @@ def copy(folder: Path) -> None:
         source = example_folder()
         now = clock().astimezone(zone_of(read_job(source), None))
         copy_example(source, folder, now, state_folder=state)
-        desk = Desk.open(folder, station=STATION, clock=clock, state_folder=state, read_only=True)
-        build_records(desk)
-        desk.close()
+        with closing(open_to_read(folder, STATION)) as desk:
+            build_records(desk)
     except (StoryUnfitError, FileNotFoundError) as error:
         raise CannotDoError("the example cannot be copied.", str(error)) from error
     except OSError as error:

@@ -2,6 +2,7 @@
 
 import os
 from argparse import Namespace
+from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -64,23 +65,44 @@ def job_folder(arguments: Namespace) -> Path:
 
 def open_desk(arguments: Namespace, *, read_only: bool) -> "Desk":
     """The job of a command with its log replayed. Whoever opens it closes it."""
+    folder, name = job_folder(arguments), station(arguments)
+    return open_to_read(folder, name) if read_only else open_to_write(folder, name)
+
+
+def open_to_read(folder: Path, name: str) -> "Desk":
+    """A job to look at. No lock is taken, so the state folder is neither sought nor used."""
     from pourdeck.walk.desk import Desk
 
-    folder = job_folder(arguments)
-    name = station(arguments)
     try:
-        if read_only:
-            # No lock is taken, so the state folder is neither sought nor used.
-            return Desk.open(folder, station=name, clock=clock, state_folder=Path(), read_only=True)
-        host, user = host_and_user()
+        return Desk.open(folder, station=name, clock=clock, state_folder=Path(), read_only=True)
+    except OSError as error:
+        raise _no_log(folder, error) from error
+
+
+def open_to_write(folder: Path, name: str, monotonic: Callable[[], float] | None = None) -> "Desk":
+    """A job to record in; the desk is read only where another program has the station's log open."""
+    from pourdeck.walk.desk import Desk
+
+    host, user = host_and_user()
+    try:
         return Desk.open(
-            folder, station=name, clock=clock, state_folder=state_folder(), host=host, user=user
+            folder,
+            station=name,
+            clock=clock,
+            state_folder=state_folder(),
+            host=host,
+            user=user,
+            monotonic=monotonic,
         )
     except OSError as error:
-        raise CannotDoError(
-            "the log of this job cannot be read.",
-            f"{literal(str(folder))}: {error.strerror or error}.",
-        ) from error
+        raise _no_log(folder, error) from error
+
+
+def _no_log(folder: Path, error: OSError) -> CannotDoError:
+    return CannotDoError(
+        "the log of this job cannot be read.",
+        f"{literal(str(folder))}: {error.strerror or error}. Ask whoever owns it for leave to read it.",
+    )
 
 
 def find_stack(job: Job, stack_id: str) -> Stack:

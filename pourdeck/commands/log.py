@@ -128,16 +128,15 @@ def log_page(
 
 
 def _diary(console: "Console", entries: Sequence[Entry], *, several: bool) -> None:
-    from pourdeck.paper.console import flow, pieces, title
+    from pourdeck.paper.console import flow, pieces, say
     from pourdeck.paper.diary import diary_line
 
     width = len(str(max((entry.n for entry in entries), default=0)))
     for day, those in groupby(entries, lambda entry: f"{entry.at:%A %d %B %Y, UTC%z}"):
-        title(console, day)
+        say(console, day, "bold")
         for entry in those:
             station = f" {entry.station}" if several else ""
             panel = f"{entry.panel}: " if entry.panel else ""
             said = f"{panel}{entry.kind.replace('-', ' ')}: {diary_line(entry)} ({entry.by})"
             flow(console, f"{entry.n:>{width}}{station}  {entry.at:%H:%M:%S}  ", pieces(said))
-    if entries:
         console.print()

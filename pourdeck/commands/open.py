@@ -1,14 +1,12 @@
 """`open`: the deck on a job; alone, on the job of this folder."""
 
-import getpass
 import os
-import platform
 import sys
 import time
 from argparse import Namespace
 from pathlib import Path
 
-from pourdeck.commands.jobs import clock, state_folder, station
+from pourdeck.commands.jobs import open_to_write, state_folder, station
 from pourdeck.commands.outcome import DONE, CannotDoError
 
 PLAN = "job.toml"
@@ -39,27 +37,17 @@ def job_here(folder: Path) -> Path:
 
 def open_deck(folder: Path, station_name: str) -> int:
     """Run the deck. Raises CannotDoError where there is no terminal to run it in."""
-    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+    if not has_terminal():
         raise CannotDoError(
             "the deck needs a terminal.", "Every other command prints; see pourdeck --help."
         )
     from pourdeck.sitelog.drafts import Drafts
-    from pourdeck.walk.desk import Desk
 
-    state = state_folder()
-    desk = Desk.open(
-        folder,
-        station=station_name,
-        clock=clock,
-        state_folder=state,
-        host=platform.node(),
-        user=_user(),
-        monotonic=time.monotonic,
-    )
+    desk = open_to_write(folder, station_name, monotonic=time.monotonic)
     try:
         from pourdeck.deck.app import DeckApp
 
-        app = DeckApp(desk, Drafts(state, desk.plan.folder))
+        app = DeckApp(desk, Drafts(state_folder(), desk.plan.folder))
         app.run(mouse=os.environ.get("POURDECK_MOUSE", "1") != "0")
         if app.return_code:
             return int(app.return_code)
@@ -68,8 +56,5 @@ def open_deck(folder: Path, station_name: str) -> int:
     return DONE
 
 
-def _user() -> str:
-    try:
-        return getpass.getuser()
-    except (KeyError, OSError):
-        return ""
+def has_terminal() -> bool:
+    return all(stream is not None and stream.isatty() for stream in (sys.stdin, sys.stdout))

@@ -64,7 +64,7 @@ def show(arguments: Namespace, document: Callable[[], dict[str, Any]], page: Any
         _drop_output()
         raise CannotDoError(
             f"the output cannot be written: {(error.strerror or str(error)).lower()}.",
-            "What was to be recorded is recorded; only what was to be printed is lost.",
+            "Only the output is lost: what was recorded stands.",
         ) from error
 
 

@@ -4,10 +4,11 @@ import codecs
 import os
 import sys
 from io import TextIOWrapper
+from pathlib import Path
 
 PLAIN = {
     "×": "x", "²": "2", "³": "3", "°": " deg ", "±": "+-", "−": "-", "–": "-", "→": "->",
-    "≤": "<=", "≥": ">=", "~": "~", "…": "...", "“": '"', "”": '"', "’": "'", "\u00a0": " ",
+    "≤": "<=", "≥": ">=", "…": "...", "“": '"', "”": '"', "’": "'", "\u00a0": " ",
 }  # fmt: skip
 """How the signs of the trade are written where only older character sets can be shown."""
 
@@ -31,7 +32,7 @@ def prepare() -> None:
     """Make both streams take any text, and be there even where they were closed."""
     codecs.register_error(HANDLER, in_plain_signs)
     if sys.stdout is None:
-        sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115 - until the end
+        sys.stdout = Path(os.devnull).open("w", encoding="utf-8")  # noqa: SIM115 - until the end
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, TextIOWrapper):
             stream.reconfigure(errors=HANDLER)
