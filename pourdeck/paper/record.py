@@ -1,23 +1,40 @@
 """The record of a finished panel: `record/STACK-N-MARK.toml`, for the office and an editor.
 
-It can be deleted at any time: it is built again from the plan and the log. Lengths mm, heights m,
+It can be deleted at any time: it is built again from the plan and the log, byte for byte. What the
+office asks for first stands first: what was cast and how big it came out, who released what, what went
+wrong; then every answer, then the set-out, then the seal it rests on. Lengths mm, heights m, areas m²,
 volumes m³, masses kg, whatever units the crew reads.
 """
 
-from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
 import tomli_w
 
-from pourdeck.paper.documents import Document, setout_document
-from pourdeck.plan.lengths import format_length
-from pourdeck.plan.literal import file_name, literal
+from pourdeck.paper.documents import Document
+from pourdeck.paper.record_checks import section_part, value
+from pourdeck.paper.record_events import (
+    answered_again,
+    failed,
+    nonconformance,
+    noted,
+    released,
+    set_aside,
+    size_change,
+)
+from pourdeck.paper.record_setout import setout_part
+from pourdeck.paper.toml_values import exact, height, tidy
+from pourdeck.plan.ascast import AS_CAST_KEYS, is_height
+from pourdeck.plan.literal import file_name
 from pourdeck.sitelog.disk import DISK, Disk, ensure_folder, replace_file
 from pourdeck.sitelog.entries import Entry
-from pourdeck.walk.records import HoldView, ItemView, NonConformance, SectionView, Walk
+from pourdeck.walk.logged import number_of
+from pourdeck.walk.records import Walk
+from pourdeck.walk.words import moment_of
 
 FORMAT = 1
+UNITS = "lengths mm, heights m, areas m², volumes m³, masses kg"
+INDENT = 2
 
 
 def record_name(walk: Walk) -> str:
@@ -27,49 +44,40 @@ def record_name(walk: Walk) -> str:
 
 def record_document(walk: Walk) -> Document:
     """Everything computed and done for a panel, what the office asks for first."""
-    panel, state = walk.setout.panel, walk.record
-    units = walk.job.units
-    size = " × ".join(
-        format_length(value, units) for value in (panel.width, panel.height, panel.thickness)
-    )
+    state = walk.record
     document: Document = {
         "format": FORMAT,
-        "panel": {
-            "job": walk.job.name,
-            "number": walk.job.number,
-            "drawings": walk.job.drawings,
-            "stack": walk.stack,
-            "panel": walk.number,
-            "of": walk.of,
-            "mark": walk.mark,
-            "rev": walk.rev,
-            "lift": panel.lift,
-            "size": size,
-            "mirrored": walk.mirrored,
-            "state": walk.panel_state,
-        },
-        "summary": {
-            "answered": walk.answered,
-            "items": walk.total,
-            "failed": walk.failed,
-            "deferred": walk.deferred,
-            "nonconformances": len(walk.nonconformances),
-            "template": walk.template,
-        },
-        "rests_on": _rests_on(state.closed or (state.entries[-1] if state.entries else None)),
+        "panel": _panel(walk),
+        "summary": _summary(walk),
         "pour": _pour(state.pour_start, state.pour_end),
-        "as_cast": dict(state.measured),
-        "nonconformance": [_nonconformance(one) for one in walk.nonconformances],
-        "release": [_release(hold) for hold in walk.holds if hold.entry],
-        "section": [_section(section) for section in walk.sections],
-        "setout": setout_document(walk.setout, walk.job),
+        "as_cast": {"measured": _measured(walk)},
+        "release": [released(hold) for hold in walk.holds if hold.entry],
+        "nonconformance": [nonconformance(one) for one in walk.nonconformances],
+        "failed": [failed(item) for item in walk.items() if item.verdict == "fail"],
+        "deferred": [set_aside(item) for item in walk.items() if item.own_state == "deferred"],
+        "not_applicable": [set_aside(item) for item in walk.items() if item.own_state == "n/a"],
+        "left_out": [
+            {"asked": one.prompt, "reason": one.reason}
+            for section in walk.sections
+            for one in section.dropped
+        ],
+        "answered_again": [
+            again for item in walk.items() for again in answered_again(item, state.answers)
+        ],
+        "size_change": [size_change(one) for one in state.entries if one.kind == "revise"],
+        "note": [noted(one, walk) for one in state.notes],
+        "section": [section_part(section) for section in walk.sections],
+        "setout": setout_part(walk.setout),
+        "rests_on": _rests_on(walk.record.entries),
+        "walk": {"template": walk.template},
     }
-    tidy: Document = _tidy(document)
-    return tidy
+    tidied: Document = tidy(document)
+    return tidied
 
 
 def record_bytes(walk: Walk) -> bytes:
-    return tomli_w.dumps(record_document(walk), multiline_strings=False).encode("utf-8")
+    """The same bytes whenever it is built from the same plan and log."""
+    return tomli_w.dumps(record_document(walk), indent=INDENT).encode("utf-8")
 
 
 def write_record(walk: Walk, *, disk: Disk = DISK) -> Path:
@@ -81,101 +89,87 @@ def write_record(walk: Walk, *, disk: Disk = DISK) -> Path:
     return path
 
 
-def _rests_on(entry: Entry | None) -> Document:
-    if entry is None:
-        return {}
-    return {"station": entry.station, "entry": entry.n, "seal": entry.seal, "at": entry.at}
+def _panel(walk: Walk) -> Document:
+    panel, state = walk.setout.panel, walk.record
+    return {
+        "job": walk.job.name,
+        "number": walk.job.number,
+        "stack": walk.stack,
+        "panel": walk.number,
+        "of": walk.of,
+        "mark": walk.mark,
+        "rev": walk.rev,
+        "drawings": walk.job.drawings,
+        "width": exact(panel.width),
+        "height": exact(panel.height),
+        "thickness": exact(panel.thickness),
+        "units": UNITS,
+        "align": panel.align,
+        "drawn_from": panel.drawn_from,
+        "face_up": panel.face_up,
+        "mirrored": walk.mirrored,
+        "lift": panel.lift,
+        "state": walk.panel_state,
+        "closed_by": state.closed.by if state.closed else None,
+        "closed_at": state.closed.at if state.closed else None,
+        "lifted_by": state.lifted.by if state.lifted else None,
+        "lifted_at": state.lifted.at if state.lifted else None,
+    }
+
+
+def _summary(walk: Walk) -> Document:
+    """How much was asked and answered; failures count whether or not they were followed up."""
+    return {
+        "items": walk.total,
+        "answered": walk.answered,
+        "failed": sum(item.verdict == "fail" for item in walk.items()),
+        "deferred": walk.deferred,
+        "nonconformances": len(walk.nonconformances),
+    }
 
 
 def _pour(start: Entry | None, end: Entry | None) -> Document:
     found: Document = {}
     if start:
-        found |= {"started": start.data.get("time"), "start_by": start.by}
+        found |= {"started": _time(start), "start_by": start.by}
     if end:
+        volume = end.data.get("volume")
+        number = number_of(volume)
         found |= {
-            "ended": end.data.get("time"),
+            "ended": _time(end),
             "end_by": end.by,
-            "volume": end.data.get("volume"),
+            "volume": volume if number is None else exact(number),
         }
     return found
 
 
-def _nonconformance(one: NonConformance) -> Document:
-    return {
-        "hold": one.name,
-        "reason": one.reason,
-        "by": one.by,
-        "at": one.at,
-        "entry": one.entry.n,
-        "closed_by": one.closed.by if one.closed else None,
-        "closed_at": one.closed.at if one.closed else None,
-        "action": one.action,
-    }
+def _time(entry: Entry) -> Any:
+    return moment_of(entry.data.get("time")) or entry.at
 
 
-def _release(hold: HoldView) -> Document:
-    return {
-        "hold": hold.name,
-        "state": hold.state,
-        "by": hold.by,
-        "role": hold.role,
-        "at": hold.at,
-        "seen": hold.seen,
-        "reason": hold.reason,
-        "entry": hold.entry.n if hold.entry else None,
-        "covers": hold.entry.data.get("covers") if hold.entry else None,
-    }
+def _measured(walk: Walk) -> list[Document]:
+    """Each size as it came out, beside what it was to be and how it was judged."""
+    judged = {item.cast_key: item for item in walk.items() if item.cast_key}
+    measured = walk.record.measured
+    rows = []
+    for key in (*AS_CAST_KEYS, *(key for key in measured if key not in AS_CAST_KEYS)):
+        if key in measured:
+            item = judged.get(key)
+            found = measured[key]
+            rows.append(
+                {
+                    "what": key,
+                    "found": height(found) if is_height(key) else exact(found),
+                    "expected": value(item.expected, item) if item else None,
+                    "verdict": item.verdict if item else None,
+                }
+            )
+    return rows
 
 
-def _section(section: SectionView) -> Document:
-    return {
-        "name": section.name,
-        "answered": section.answered,
-        "items": section.total,
-        "left_out": [{"item": one.prompt, "reason": one.reason} for one in section.dropped],
-        "item": [_item(item) for item in section.items],
-    }
-
-
-def _item(item: ItemView) -> Document:
-    """One answer with its target, tolerance, verdict and name."""
-    return {
-        "label": " ".join(part for part in (item.group, item.label) if part),
-        "asked": item.prompt,
-        "state": item.own_state,
-        "found": item.found,
-        "unit": item.unit if item.found is not None else None,
-        "expected": item.expected,
-        "limits": _limits(item),
-        "source": item.source,
-        "verdict": item.verdict,
-        "by": item.by,
-        "at": item.at,
-        "reason": item.reason,
-        "owner": item.owner,
-        "before": item.before,
-        "follow_up": item.follow_up,
-        "fast": item.fast or None,
-        "answers": item.history if item.history > 1 else None,
-        "notes": [f"{note.by}: {note.data.get('text', '')}" for note in item.notes],
-        "key": item.key,
-        "entry": item.entry.n if item.entry else None,
-    }
-
-
-def _limits(item: ItemView) -> list[Decimal | str] | None:
-    if item.low is None and item.high is None:
-        return None
-    return ["none" if limit is None else limit for limit in (item.low, item.high)]
-
-
-def _tidy(value: Any) -> Any:
-    """Without what is not there, and with text that shows as it is in any editor."""
-    if isinstance(value, dict):
-        kept = {literal(str(key)): _tidy(one) for key, one in value.items() if one is not None}
-        return {key: one for key, one in kept.items() if one not in ([], {})}
-    if isinstance(value, (list, tuple)):
-        return [_tidy(one) for one in value]
-    if isinstance(value, str):
-        return literal(value)
-    return value
+def _rests_on(entries: list[Entry]) -> Document:
+    """The last entry of the log that is about this panel."""
+    if not entries:
+        return {}
+    last = entries[-1]
+    return {"station": last.station, "entry": last.n, "at": last.at, "seal": last.seal}
