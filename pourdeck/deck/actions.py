@@ -204,6 +204,10 @@ _LOG: tuple[Action, ...] = (
 
 _WALK: tuple[Action, ...] = (
     Action(
+        id="take", keys=("enter",), label="Take", where=("walk",), show=False,
+        help="Begin the answer, take it, release the hold or end the section: what is in hand.",
+    ),
+    Action(
         id="defer", keys=("d",), label="Defer", where=("walk",),
         help="Put the item off: with the reason, who owns it, and before what it is due.",
     ),
@@ -213,27 +217,47 @@ _WALK: tuple[Action, ...] = (
     ),
     Action(
         id="note", keys=("m",), label="Note", where=("walk",),
-        help="Write a note to the item.",
+        help="Write a note to the item, or to the panel.",
     ),
     Action(
         id="undo", keys=("u",), label="Undo", where=("walk",), first=4,
-        help="Undo the last act; undo again to bring it back. The log keeps both.",
+        help="Undo the last act, and the one before it, and so on. The log keeps both.",
+    ),
+    Action(
+        id="redo", keys=("r",), label="Redo", where=("walk",), show=False,
+        help="Do again what was just undone.",
     ),
     Action(
         id="follow-up", keys=("f",), label="Follow up", where=("walk",),
-        help="Say what was done about an item that failed.",
+        help="Say what was done about an item that failed, or a hold that was passed unreleased.",
     ),
     Action(
         id="release", keys=("h",), label="Release", where=("walk",),
         help="Release the hold of this section; the one who releases types the name.",
     ),
     Action(
+        id="more", keys=("tab",), label="More", where=("walk",),
+        help="List all that can be done here, to pick with the arrows or a click.",
+    ),
+    Action(
+        id="show-sum", keys=("f8",), label="Sum", where=("walk",),
+        help="Open the sum behind the number: formula, inputs, and where each came from.",
+    ),
+    Action(
+        id="read-all", keys=("w",), label="Read all", where=("walk",),
+        help="Read all there is about the item: why, limits, cautions, every answer so far.",
+    ),
+    Action(
+        id="next-owed", keys=("g",), label="Next owed", where=("walk",), show=False,
+        help="Go to the next item, hold or section that owes something and can be worked on.",
+    ),
+    Action(
         id="pass-unreleased", keys=("x",), label="Pass", where=("walk",), show=False,
         help="Pass the hold without a release: recorded as a non-conformance, in sight until closed.",
     ),
     Action(
-        id="show-sum", keys=("f8", "w"), label="Sum", where=("walk",),
-        help="Open the sum behind the number: formula, inputs, and where each came from.",
+        id="lifted", keys=("k",), label="Lifted", where=("walk",), show=False,
+        help="Record that the finished panel was lifted off its stack.",
     ),
 )  # fmt: skip
 

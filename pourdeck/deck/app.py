@@ -72,11 +72,21 @@ class DeckApp(Shell):
         self.desk = desk
         self._board: tuple[tuple[int, str], Board] | None = None
         kept = Kept(drafts)
+        self._find_place(kept)
         # The mode that the toolkit starts in: no other screen is built on the way to it.
         self.DEFAULT_MODE = kept.here.screen if kept.here.screen in SCREENS else "board"  # type: ignore[misc]
         super().__init__(kept, look, ascii_only, monotonic)
 
     # Place and person.
+
+    def _find_place(self, kept: Kept) -> None:
+        """Where the crew left off, or, where that is gone, the panel in hand of the first stack."""
+        stacks = {stack.id: len(stack.panels) for stack in self.desk.job.stacks}
+        here = kept.here
+        if here.stack not in stacks or not 1 <= (here.panel or 0) <= stacks[here.stack]:
+            first = next(iter(stacks), None)
+            panel = self.desk.panel_in_hand(first) if first is not None else None
+            kept.go(stack=first, panel=panel, item=None)
 
     def place(
         self, *, stack: str | None = None, panel: int | None = None, item: str | None = None
@@ -190,14 +200,8 @@ class DeckApp(Shell):
     # Life.
 
     def on_mount(self) -> None:
-        """Where the crew left off, or at the panel in hand of the first stack."""
+        """What is wrong with the log is said first, else where the work was left."""
         super().on_mount()
-        stacks = {stack.id: len(stack.panels) for stack in self.desk.job.stacks}
-        here = self.here
-        if here.stack not in stacks or not 1 <= (here.panel or 0) <= stacks[here.stack]:
-            first = next(iter(stacks), None)
-            panel = self.desk.panel_in_hand(first) if first is not None else None
-            self.keep(stack=first, panel=panel, item=None)
         messages = self.desk.messages
         self.said = (
             Said("refused", messages[0], " ".join(messages[1:])) if messages else self._resume()

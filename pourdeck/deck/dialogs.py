@@ -36,7 +36,8 @@ class DeckDialog(ModalScreen[Result | None]):
         border: solid $deck-rule; padding: 0 1; background: $deck-ground;
     }
     DeckDialog #buttons { height: auto; width: 1fr; margin-top: 1; }
-    .-low DeckDialog #buttons, DeckDialog.-low #buttons { margin-top: 0; }
+    DeckDialog.-low #buttons { margin-top: 0; }
+    DeckDialog.-low VerbButton { height: 1; }
     DeckDialog #told { margin-top: 0; }
     DeckDialog .field-row { height: auto; }
     DeckDialog .field-row Prose { width: 18; }

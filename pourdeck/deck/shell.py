@@ -3,7 +3,7 @@
 import asyncio
 import os
 from collections.abc import Callable
-from typing import Any
+from typing import Any, Protocol, runtime_checkable
 
 from attrs import evolve
 from textual import events
@@ -13,7 +13,7 @@ from textual.timer import Timer
 from pourdeck.deck.here import Here
 from pourdeck.deck.kept import Kept
 from pourdeck.deck.screens.base import DeckScreen
-from pourdeck.deck.signals import exit_code, listen
+from pourdeck.deck.signals import be_gone, exit_code, listen
 from pourdeck.deck.theme import DAYLIGHT, LOOKS, PLAIN, SHED, Look, textual_theme
 from pourdeck.deck.watch import Watch
 from pourdeck.deck.widgets.banner import Said
@@ -23,8 +23,18 @@ DRAFT_SECONDS = 1.0
 """So long after the last key what is half typed is on disk."""
 
 
+@runtime_checkable
+class Handled(Protocol):
+    """A screen that has something on it for the mouse only."""
+
+    def hand_changed(self) -> None: ...
+
+
 class Shell(App[None]):
-    """`kept` is what comes back at the next start; `monotonic` gives seconds that only go forward."""
+    """`kept` is what comes back at the next start; `monotonic` gives seconds that only go forward.
+
+    `by_mouse`: the mouse was used last, and not a key.
+    """
 
     ENABLE_COMMAND_PALETTE = False
     ALLOW_SELECT = False
@@ -48,6 +58,7 @@ class Shell(App[None]):
         self.said = Said("note", "")
         self.ascii_only = ascii_only
         self._watch = Watch(monotonic)
+        self.by_mouse = False
         self._draft_timer: Timer | None = None
         self._put_back: Callable[[], None] = lambda: None
         no_color = bool(os.environ.get("NO_COLOR"))
@@ -133,6 +144,7 @@ class Shell(App[None]):
 
     def _stopped(self, number: int) -> None:
         self.kept.flush()
+        be_gone(number)
         self.exit(return_code=exit_code(number))
 
     def on_unmount(self) -> None:
@@ -151,7 +163,16 @@ class Shell(App[None]):
                 self.say(self.woke())
             if verdict != "pass":
                 return
+            if isinstance(event, (events.Key, events.MouseUp)):
+                self.call_later(self._take_in_hand, isinstance(event, events.MouseUp))
         await super().on_event(event)
+
+    def _take_in_hand(self, mouse: bool) -> None:
+        """After the key or the click has done its work, so that nothing moves from under it."""
+        if mouse != self.by_mouse:
+            self.by_mouse = mouse
+            if isinstance(self.screen, Handled):
+                self.screen.hand_changed()
 
     def action_look(self) -> None:
         """Dark to daylight and back."""

@@ -2,10 +2,27 @@
 
 import asyncio
 import contextlib
+import os
 import signal
+import threading
 from collections.abc import Callable
 
 _NAMES = ("SIGTERM", "SIGHUP")
+
+
+GRACE_SECONDS = 1.5
+"""So long a terminal has to be put back before the program is gone anyway."""
+
+
+def be_gone(number: int) -> None:
+    """End the process after the grace, whatever it is waiting for.
+
+    A terminal that was closed is followed by a signal to go on, and between the two the toolkit can wait
+    for ever for a terminal that is not there. What is recorded is on disk, and the kernel frees the lock.
+    """
+    last = threading.Timer(GRACE_SECONDS, os._exit, (exit_code(number),))
+    last.daemon = True
+    last.start()
 
 
 def exit_code(number: int) -> int:

@@ -21,7 +21,6 @@ class VerbButton(Widget, can_focus=True):
     ALLOW_SELECT = False
     DEFAULT_CSS = """
     VerbButton { width: auto; height: 3; min-width: 12; margin-right: 2; }
-    .-low VerbButton { height: 1; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [Binding("enter", "press", "Press", show=False)]
 

@@ -1,0 +1,121 @@
+"""The board: where every stack stands, and what today needs."""
+
+from pathlib import Path
+
+import pytest
+
+from pourdeck.deck.spans import plain
+from pourdeck.deck.views.board_rows import need_rows, target_of
+from tests.deck.kit import HOSTILE, HOSTILE_JOB, SIZES, make_deck, page, worked_deck
+
+
+async def test_it_shows_every_panel_with_state_and_what_is_next(tmp_path: Path) -> None:
+    app = make_deck(tmp_path)
+    async with app.run_test(size=(80, 24)):
+        shown = page(app)
+
+        for mark in ("W02", "W04", "W07", "W15", "W16"):
+            assert mark in shown
+        assert "○ ready" in shown
+        assert "· waiting" in shown
+        assert "Next" in shown
+        assert "lift" in shown
+        assert "bed 100.850 m" in shown
+
+
+async def test_failed_and_deferred_are_listed_and_counted(tmp_path: Path) -> None:
+    app = worked_deck(tmp_path)
+    async with app.run_test(size=(80, 24)):
+        shown = page(app)
+
+        assert "deferred 1  failed 1" in shown.splitlines()[1]
+        assert "needs a fix" in shown
+        assert "Ben Cole, before pour" in shown
+
+
+async def test_the_first_row_that_is_not_next_is_what_failed(tmp_path: Path) -> None:
+    board = worked_deck(tmp_path).desk.board()
+    kinds = [plain(row.left).split()[0] for row in need_rows(board, "metric")]
+
+    assert kinds[: len(board.next)] == ["Next"] * len(board.next)
+    assert kinds[len(board.next)] == "Failed"
+
+
+async def test_enter_opens_the_marked_panel_in_the_walk(tmp_path: Path) -> None:
+    app = make_deck(tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("right")
+        assert (app.here.stack, app.here.panel) == ("B", 1)
+        await pilot.press("up", "enter")
+
+        assert app.current_mode == "walk"
+        assert (app.here.stack, app.here.panel) == ("B", 2)
+        assert "W16" in page(app)
+
+
+@pytest.mark.parametrize(("key", "screen"), [("o", "walk"), ("s", "setout"), ("z", "resize")])
+async def test_letters_open_the_marked_panel_on_a_screen(
+    tmp_path: Path, key: str, screen: str
+) -> None:
+    app = make_deck(tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("up", key)
+
+        assert app.current_mode == screen
+        assert app.here.panel == 2
+
+
+async def test_with_the_mouse_alone(tmp_path: Path) -> None:
+    app = make_deck(tmp_path)
+    async with app.run_test(size=(120, 40)) as pilot:
+        rows = page(app).splitlines()
+        y = next(index for index, row in enumerate(rows) if "W16" in row)
+        await pilot.click(offset=(rows[y].index("W16"), y))
+        assert (app.here.stack, app.here.panel) == ("B", 2)
+        await pilot.click(offset=(rows[y].index("W16"), y))
+        assert app.current_mode == "walk"
+        await pilot.click(offset=(page(app).splitlines()[1].index("Board"), 1))
+        assert app.current_mode == "board"
+
+
+async def test_a_row_leads_to_its_item(tmp_path: Path) -> None:
+    app = worked_deck(tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("tab", "down", "enter")
+
+        assert app.current_mode == "walk"
+        assert app.here.item == app.board().failed[0].key
+
+
+def test_every_row_leads_somewhere(tmp_path: Path) -> None:
+    board = worked_deck(tmp_path).desk.board()
+
+    for row in need_rows(board, "metric"):
+        assert row.key is not None
+        assert target_of(board, row.key) is not None
+    assert target_of(board, "next:99") is None
+    assert target_of(board, "what") is None
+
+
+async def test_the_list_of_what_is_owed_is_one_key_away(tmp_path: Path) -> None:
+    app = worked_deck(tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        for key in ("f3", "f4", "f5", "f6"):
+            await pilot.press(key, "f7")
+            assert "Owed on this job" in page(app)
+            await pilot.press("escape")
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_hostile_marks_show_as_they_stand_and_everything_fits(
+    tmp_path: Path, size: tuple[int, int]
+) -> None:
+    app = make_deck(tmp_path, HOSTILE_JOB)
+    async with app.run_test(size=size) as pilot:
+        shown = page(app)
+        assert f"Stack {HOSTILE}" in shown
+        assert "\x1b" not in shown
+        assert all(len(line) == size[0] for line in shown.splitlines())
+        for key in ("f3", "f4", "f5", "f6", "f7", "escape", "f9", "escape", "f1", "escape", "p"):
+            await pilot.press(key)
+        assert HOSTILE in page(app)

@@ -1,0 +1,208 @@
+"""The app round the screens: sizes, leaving, coming back, saying what is saved."""
+
+from pathlib import Path
+
+import pytest
+from attrs import define
+
+from pourdeck.deck.here import Here
+from pourdeck.deck.widgets.banner import Said
+from pourdeck.plan.refusal import Refusal
+from pourdeck.sitelog.logfile import NotSaved
+from pourdeck.walk.records import Act
+from tests.deck.kit import HOSTILE, SIZES, TOO_SMALL, lines, make_deck, page, store, worked_deck
+from tests.walk.kit import JOB
+
+
+@define
+class Seconds:
+    now: float = 0.0
+
+    def __call__(self) -> float:
+        return self.now
+
+
+NOTE = Act(
+    kind="note", by="Ada Reed", data={"panel": "W02", "item": None, "text": HOSTILE}, says="note"
+)
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_every_screen_fills_its_window_and_no_more(
+    tmp_path: Path, size: tuple[int, int]
+) -> None:
+    app = worked_deck(tmp_path)
+    async with app.run_test(size=size) as pilot:
+        for key in ("f2", "f3", "f4", "f5", "f6"):
+            await pilot.press(key)
+            shown = lines(app)
+            assert len(shown) == size[1]
+            assert all(len(line) == size[0] for line in shown), key
+            assert "deferred 1" in page(app), "what is owed is in sight on every screen"
+            assert "F1 Help" in page(app)
+
+
+async def test_a_window_too_small_says_so_and_loses_nothing(tmp_path: Path) -> None:
+    app = make_deck(tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("tab", "down")
+        focus, before = app.focused, page(app)
+        await pilot.resize_terminal(*TOO_SMALL)
+        await pilot.pause()
+        words = " ".join(page(app).split())
+        assert "Window too small: now 40x12, needs 60x20." in words
+        await pilot.press("down", "enter", "f3", "5")
+        await pilot.resize_terminal(80, 24)
+        await pilot.pause()
+
+        assert app.focused is focus
+        assert page(app) == before
+
+
+async def test_any_size_at_all_is_survived(tmp_path: Path) -> None:
+    app = worked_deck(tmp_path)
+    sizes = (
+        (1, 1),
+        (2, 200),
+        (200, 2),
+        (13, 7),
+        (59, 20),
+        (60, 19),
+        (60, 20),
+        (132, 43),
+        (200, 60),
+    )
+    async with app.run_test(size=(80, 24)) as pilot:
+        for key in ("f2", "f4", "f6", "f1"):
+            await pilot.press(key)
+            for size in sizes:
+                await pilot.resize_terminal(*size)
+                await pilot.pause()
+                assert len(lines(app)) == size[1]
+            await pilot.press("escape")
+
+
+async def test_the_next_start_comes_back_to_the_same_place(tmp_path: Path) -> None:
+    drafts = store()
+    app = make_deck(tmp_path, JOB, drafts=drafts)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("up", "f6", "f4", "p", "enter")
+        place = app.here
+        await pilot.press("f10")
+    app.desk.close()
+    again = make_deck(tmp_path, JOB, drafts=drafts)
+    async with again.run_test(size=(80, 24)):
+        assert again.current_mode == "setout"
+        assert again.here == place == Here(screen="setout", stack="A", panel=2, by="Ada Reed")
+
+
+@pytest.mark.parametrize(
+    "here",
+    [
+        {"screen": "nowhere", "stack": "gone", "panel": 99},
+        {"screen": "walk", "stack": "A", "panel": 99, "item": "no.such"},
+        {"screen": "walk", "stack": "A", "panel": 1, "item": "no.such"},
+        {"look": "none", "by": HOSTILE},
+    ],
+)
+async def test_a_place_that_is_gone_is_no_reason_to_fail(
+    tmp_path: Path, here: dict[str, object]
+) -> None:
+    drafts = store()
+    drafts.draft = {"here": here, "texts": {}}
+    app = make_deck(tmp_path, drafts=drafts)
+    async with app.run_test(size=(80, 24)):
+        assert app.here.stack == "A"
+        assert app.here.panel == 1
+        assert "W02" in page(app)
+
+
+async def test_after_a_pause_the_first_key_only_wakes(tmp_path: Path) -> None:
+    seconds = Seconds()
+    app = worked_deck(tmp_path, monotonic=seconds)
+    async with app.run_test(size=(80, 24)) as pilot:
+        for screen, key in (("board", "f2"), ("walk", "f3"), ("log", "f6")):
+            await pilot.press(key)
+            seconds.now += 601
+            before = lines(app)
+            await pilot.press("l")
+            assert app.look.name == "shed"
+            assert app.current_mode == screen
+            assert "Awake again" in page(app)
+            assert "Last: no. 5 note P1" in page(app)
+            assert lines(app)[2:14] == before[2:14]
+
+
+async def test_the_start_says_what_was_last_done_and_what_is_next(tmp_path: Path) -> None:
+    app = worked_deck(tmp_path)
+    async with app.run_test(size=(120, 40)):
+        assert "Last: no. 5 note P1" in page(app)
+        assert "Next: P1" in page(app)
+
+
+async def test_saved_is_said_with_time_number_and_seal(tmp_path: Path) -> None:
+    app = make_deck(tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        entry = app.record(NOTE)
+        await pilot.pause()
+        assert entry is not None
+        assert f"✓ Saved 06:00:00, no. {entry.n}, {entry.seal[:4]}" in page(app)
+        assert f"log {entry.n} {entry.seal[:4]}" in page(app)
+
+
+async def test_what_is_not_saved_is_said_and_nothing_else(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    app = make_deck(tmp_path)
+
+    def full(act: Act) -> None:
+        raise NotSaved("The disk is full", "Make room and do it again")
+
+    monkeypatch.setattr(app.desk, "record", full)
+    async with app.run_test(size=(80, 24)) as pilot:
+        assert app.record(NOTE) is None
+        await pilot.pause()
+        assert "✗ NOT SAVED: The disk is full. Make room and do it again" in page(app)
+        assert "Saved" not in page(app)
+
+
+async def test_a_refusal_says_why_and_what_would_allow_it(tmp_path: Path) -> None:
+    app = make_deck(tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        assert app.record(Refusal(title=f"{HOSTILE} is locked", body="word " * 40)) is None
+        await pilot.pause()
+        shown = lines(app)
+
+        assert any(f"✗ {HOSTILE} is locked" in line for line in shown)
+        assert sum("word" in line for line in shown) >= 3
+        app.say(Said("note", "short"))
+        await pilot.pause()
+        assert "word" not in page(app)
+
+
+async def test_a_second_station_that_only_reads_says_so(tmp_path: Path) -> None:
+    first = make_deck(tmp_path)
+    first.record(NOTE)
+    second = make_deck(tmp_path)
+    async with second.run_test(size=(80, 24)):
+        assert "read only" in page(second)
+    first.desk.close()
+
+
+@pytest.mark.parametrize("key", ["f10", "ctrl+q"])
+async def test_leaving_asks_nothing_and_says_what_is_owed(tmp_path: Path, key: str) -> None:
+    app = worked_deck(tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("p", key)
+
+    assert app.return_code == 0
+    assert any("deferred 1, failed 1" in str(words) for words in app._exit_renderables)
+
+
+async def test_there_is_nothing_that_repaints_while_nobody_types(tmp_path: Path) -> None:
+    app = worked_deck(tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("f3")
+        timers = [timer for node in (app, *app.screen.walk_children()) for timer in node._timers]
+
+        assert all(timer._interval >= 60 for timer in timers)
