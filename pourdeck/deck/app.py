@@ -208,6 +208,14 @@ class DeckApp(Shell):
         )
         self.refresh_screen()
 
+    def tick(self) -> None:
+        """What waited for hours to pass may be free by now; nothing else is painted anew."""
+        before = self._board[1] if self._board else None
+        if self.board() != before:
+            self.refresh_screen()
+        else:
+            self.refresh_frame()
+
     # What can be done everywhere.
 
     def action_go_board(self) -> None:

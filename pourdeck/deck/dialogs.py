@@ -15,9 +15,11 @@ from textual.screen import ModalScreen
 from textual.widget import Widget
 
 from pourdeck.deck.spans import Spans, line
+from pourdeck.deck.widgets.letter_pad import LetterPad, type_into
 from pourdeck.deck.widgets.line_field import LineField
 from pourdeck.deck.widgets.picker import Picker
 from pourdeck.deck.widgets.prose import Prose
+from pourdeck.deck.widgets.ready_words import ReadyWords
 from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.deck.widgets.rows import Row
 from pourdeck.deck.widgets.too_small import TooSmall
@@ -151,7 +153,7 @@ class ChoiceDialog(DeckDialog[str]):
 class Ask:
     """One field of a dialog. `choices` (key, words): a word to pick; otherwise a line to write.
 
-    `check` gives what is wrong with what was written, or nothing.
+    `ready`: phrases to pick from. `check` gives what is wrong with what was written, or nothing.
     """
 
     id: str
@@ -159,13 +161,15 @@ class Ask:
     value: str = ""
     required: bool = True
     choices: tuple[tuple[str, str], ...] = ()
+    ready: tuple[str, ...] = ()
     check: Callable[[str], str | None] | None = None
 
 
 class AskDialog(DeckDialog[dict[str, str]]):
     """Write one or more things: gives them by the id of their field.
 
-    `draft`: what is half typed is kept under this key, and comes back after a kill.
+    `draft`: what is half typed is kept under this key, and comes back after a kill. For the mouse, and where
+    there is room, a pad of letters stands under the fields.
     """
 
     def __init__(
@@ -189,12 +193,49 @@ class AskDialog(DeckDialog[dict[str, str]]):
                     yield Picker(ask.choices, ask.value, id=f"ask-{ask.id}")
                 else:
                     yield LineField(self._kept(ask.id) or ask.value, id=f"ask-{ask.id}")
+            if ask.ready:
+                with Horizontal(classes="field-row"):
+                    yield Prose(line(("or pick", "quiet")))
+                    yield ReadyWords(ask.ready, field=f"ask-{ask.id}")
+        yield LetterPad(id="letters")
 
     def on_mount(self) -> None:
+        self.hand_changed()
         if self.asks:
             self._widget(self.asks[0]).focus()
         else:
             self.query_one("#cancel").focus()
+
+    # The pad of letters.
+
+    @property
+    def pad_rows(self) -> int:
+        """The lines that the pad takes, 0 where it is away."""
+        pad = self.query_one(LetterPad)
+        return pad.get_content_height(self.size, self.app.size, 72) if pad.display else 0
+
+    def hand_changed(self) -> None:
+        """The mouse was taken, or the keys: the pad comes and goes."""
+        size = self.app.size
+        roomy = size.height >= 36 and size.width >= 100
+        words = any(not ask.choices for ask in self.asks)
+        self.query_one(LetterPad).display = words and (
+            roomy or bool(getattr(self.app, "by_mouse", False))
+        )
+
+    async def on_letter_pad_pressed(self, event: LetterPad.Pressed) -> None:
+        event.stop()
+        field = self.focused
+        if not isinstance(field, LineField):
+            field = next(iter(self.query(LineField)))
+            field.focus()
+        await type_into(field, event.key, event.character)
+
+    def on_ready_words_picked(self, event: ReadyWords.Picked) -> None:
+        event.stop()
+        field = self.query_one(f"#{event.ready.field}", LineField)
+        field.value = f"{field.value}, {event.words}" if field.value.strip() else event.words
+        self._after(field)
 
     def _widget(self, ask: Ask) -> Widget:
         return self.query_one(f"#ask-{ask.id}")
@@ -282,10 +323,10 @@ class TextDialog(AskDialog):
         value: str = "",
         verb: str = "Record",
         draft: str = "",
+        ready: tuple[str, ...] = (),
     ) -> None:
-        super().__init__(
-            title, (Ask(id="text", label=label, value=value),), body, verb=verb, draft=draft
-        )
+        ask = Ask(id="text", label=label, value=value, ready=ready)
+        super().__init__(title, (ask,), body, verb=verb, draft=draft)
 
 
 class TellDialog(DeckDialog[str]):

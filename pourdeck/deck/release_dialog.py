@@ -65,11 +65,19 @@ class ReleaseDialog(AskDialog):
         yield VerbButton(self.verb_now, id="do")
 
     def on_mount(self) -> None:
+        self.hand_changed()
         self.query_one("#cancel").focus()
 
+    def hand_changed(self) -> None:
+        super().hand_changed()
+        self._fit()
+
     def on_resize(self) -> None:
+        self._fit()
+
+    def _fit(self) -> None:
         if self.shown:
-            fit_list(self.query_one("#shown", RowList), spare=14)
+            fit_list(self.query_one("#shown", RowList), spare=14 + self.pad_rows)
 
     def _check(self, typed: str) -> str | None:
         if not self.people:

@@ -140,7 +140,11 @@ class Shell(App[None]):
 
     def on_mount(self) -> None:
         self._put_back = listen(asyncio.get_running_loop(), self._stopped)
-        self.set_interval(60, self.refresh_frame)
+        self.set_interval(60, self.tick)
+
+    def tick(self) -> None:
+        """Once a minute, so that the time shown is the time."""
+        self.refresh_frame()
 
     def _stopped(self, number: int) -> None:
         self.kept.flush()

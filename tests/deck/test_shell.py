@@ -1,10 +1,12 @@
 """The app round the screens: sizes, leaving, coming back, saying what is saved."""
 
 from pathlib import Path
+from typing import Any
 
 import pytest
 from attrs import define
 
+from pourdeck.deck.app import DeckApp
 from pourdeck.deck.here import Here
 from pourdeck.deck.widgets.banner import Said
 from pourdeck.plan.refusal import Refusal
@@ -12,6 +14,7 @@ from pourdeck.sitelog.logfile import NotSaved
 from pourdeck.walk.records import Act
 from tests.deck.kit import HOSTILE, SIZES, TOO_SMALL, lines, make_deck, page, store, worked_deck
 from tests.walk.kit import JOB
+from tests.walk.kit import crew as crew_of
 
 
 @define
@@ -192,11 +195,19 @@ async def test_a_second_station_that_only_reads_says_so(tmp_path: Path) -> None:
 @pytest.mark.parametrize("key", ["f10", "ctrl+q"])
 async def test_leaving_asks_nothing_and_says_what_is_owed(tmp_path: Path, key: str) -> None:
     app = worked_deck(tmp_path)
+    said: list[str] = []
+    leave = app.exit
+
+    def note(*args: Any, message: object = None, **more: Any) -> None:
+        said.append(str(message))
+        leave(*args, message=message, **more)
+
+    app.exit = note  # type: ignore[method-assign]
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("p", key)
 
     assert app.return_code == 0
-    assert any("deferred 1, failed 1" in str(words) for words in app._exit_renderables)
+    assert "deferred 1, failed 1, unreleased 0" in said[0]
 
 
 async def test_there_is_nothing_that_repaints_while_nobody_types(tmp_path: Path) -> None:
@@ -205,4 +216,17 @@ async def test_there_is_nothing_that_repaints_while_nobody_types(tmp_path: Path)
         await pilot.press("f3")
         timers = [timer for node in (app, *app.screen.walk_children()) for timer in node._timers]
 
-        assert all(timer._interval >= 60 for timer in timers)
+        assert all(timer._interval >= 60 for timer in timers if timer._repeat is None)
+
+
+async def test_what_waited_for_hours_is_free_when_they_have_passed(tmp_path: Path) -> None:
+    crew = crew_of(tmp_path)
+    crew.cast()
+    app = DeckApp(crew.desk, monotonic=Seconds())
+    async with app.run_test(size=(80, 24)) as pilot:
+        assert "1 · waiting" in page(app)
+        crew.clock.later(hours=18)
+        app.tick()
+        await pilot.pause()
+
+        assert "1 ○ ready" in page(app)
