@@ -1,6 +1,5 @@
 """The deck as people meet it: started whole in a terminal, a key pressed, memory held."""
 
-import os
 import shutil
 import statistics
 import sys
@@ -11,6 +10,7 @@ from pourdeck.deck.kept import Kept
 from pourdeck.example import example_folder
 from pourdeck.sitelog.drafts import Drafts
 from tests.bench.bare import LAST_WORD
+from tests.bench.environment import environment
 from tests.bench.history import write_long_job
 from tests.bench.table import Row, Skipped, percentile
 from tests.bench.terminal import NotPaintedError, Terminal
@@ -22,15 +22,6 @@ ROUNDS = 9
 KEYS = 200
 ENTRIES = 20_000
 DOWN, UP = b"\x1b[B", b"\x1b[A"
-
-
-def environment(work: Path) -> Mapping[str, str]:
-    return {
-        **os.environ,
-        "POURDECK_STATE": str(work / "state"),
-        "TERM": "xterm-256color",
-        "COLORTERM": "truecolor",
-    }
 
 
 def start_and_memory(work: Path, root: Path) -> list[Row | Skipped]:

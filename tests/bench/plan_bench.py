@@ -1,6 +1,5 @@
 """Reading and judging a large plan, and changing one size in it."""
 
-import os
 import subprocess
 import sys
 from itertools import count
@@ -15,6 +14,7 @@ from pourdeck.setout.job import stack_findings
 from pourdeck.setout.panel import set_out_stack
 from pourdeck.setout.resize import Resize, resize
 from pourdeck.walk.desk import Desk
+from tests.bench.environment import environment
 from tests.bench.generate import write_job
 from tests.bench.history import BEGAN, open_desk
 from tests.bench.table import Row, Skipped, in_turns
@@ -30,12 +30,13 @@ def check_command(work: Path, root: Path) -> Row | Skipped:
     job = write_job(work / "large", STACKS, PANELS)
     ours = [sys.executable, "-m", "pourdeck", "check", str(job), "--json"]
     least = [sys.executable, "-c", LEAST, str(job / "job.toml")]
-    env = {**os.environ, "POURDECK_STATE": str(work / "state")}
+    env = environment(work)
 
     def run(command: list[str]) -> int:
         done = subprocess.run(command, cwd=root, env=env, capture_output=True, check=False)
         return done.returncode
 
+    # The first of each only warms the caches of the system.
     if run(ours) != 0:
         return Skipped(what=what, why="the command does not work yet")
     run(least)
