@@ -1,13 +1,21 @@
 """`open`: the deck on a job; alone, on the job of this folder."""
 
+import gc
 import os
 import sys
 import time
 from argparse import Namespace
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from pourdeck.commands.jobs import open_to_write, state_folder, station
 from pourdeck.commands.outcome import DONE, CannotDoError
+
+if TYPE_CHECKING:
+    from pourdeck.deck.app import DeckApp
+    from pourdeck.walk.desk import Desk
 
 PLAN = "job.toml"
 
@@ -41,19 +49,38 @@ def open_deck(folder: Path, station_name: str) -> int:
         raise CannotDoError(
             "the deck needs a terminal.", "Every other command prints; see pourdeck --help."
         )
-    from pourdeck.sitelog.drafts import Drafts
-
-    desk = open_to_write(folder, station_name, monotonic=time.monotonic)
+    with _nothing_thrown_away():
+        desk, app = _load(folder, station_name)
     try:
-        from pourdeck.deck.app import DeckApp
-
-        app = DeckApp(desk, Drafts(state_folder(), desk.plan.folder))
         app.run(mouse=os.environ.get("POURDECK_MOUSE", "1") != "0")
         if app.return_code:
             return int(app.return_code)
     finally:
         desk.close()
     return DONE
+
+
+def _load(folder: Path, station_name: str) -> "tuple[Desk, DeckApp]":
+    from pourdeck.deck.app import DeckApp
+    from pourdeck.sitelog.drafts import Drafts
+
+    desk = open_to_write(folder, station_name, monotonic=time.monotonic)
+    try:
+        return desk, DeckApp(desk, Drafts(state_folder(), desk.plan.folder))
+    except BaseException:
+        desk.close()
+        raise
+
+
+@contextmanager
+def _nothing_thrown_away() -> Iterator[None]:
+    """All that is loaded at the start stays: to look it through for garbage takes longer than a key may."""
+    gc.disable()
+    try:
+        yield
+    finally:
+        gc.freeze()
+        gc.enable()
 
 
 def has_terminal() -> bool:
