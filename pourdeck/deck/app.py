@@ -133,8 +133,10 @@ class DeckApp(Shell):
         return day_text(self.desk.now())
 
     def head_text(self) -> str:
-        """The head of this station's log, and whether it can be written to."""
-        head = words.head_text(self.desk.head)
+        """The head of this station's log, or of all where it has none yet, and whether it is read only."""
+        last = self.desk.state.last
+        own = self.desk.head
+        head = words.head_text((last.n, last.seal) if own[1] is None and last else own)
         return f"{head} read only" if self.desk.read_only else head
 
     def board(self) -> Board:

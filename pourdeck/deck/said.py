@@ -44,7 +44,8 @@ def last_act(entry: Entry | None, now: datetime, item: str = "") -> str:
 
 
 def next_words(act: NextAct | None) -> str:
-    return f"Next: {act.mark} {act.text}" if act else ""
+    """What comes next, without what there is to do about it: the walk says that."""
+    return f"Next: {act.mark} {act.text.partition(': ')[0]}" if act else ""
 
 
 def next_of(board: Board, stack: str | None) -> NextAct | None:

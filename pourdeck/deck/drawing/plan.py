@@ -75,10 +75,8 @@ def plan(
     canvas = Canvas(width, height)
     hits: Hits[Place] = Hits()
     place = place or NOWHERE
-    canvas_text = caption(setout, place, units, width)
-    for x, words, ink in canvas_text:
-        canvas.text(x, 0, words, ink)
     if width < 12 or height < 5:
+        _caption(canvas, setout, place, units)
         return PlanDrawing(canvas=canvas, hits=hits, scale=None)
     room = _room(setout, width, height, units, legend)
     own, below = own_bounds(setout), bounds_below(setout)
@@ -106,7 +104,14 @@ def plan(
     _sides(frame, room)
     if room.legend:
         draw_legend(frame, height - room.legend, room.legend)
+    # Last, so that no arm of a bracket stands in it where there is little room.
+    _caption(canvas, setout, place, units)
     return PlanDrawing(canvas=canvas, hits=hits, scale=scale)
+
+
+def _caption(canvas: Canvas, setout: SetOut, place: Place, units: Units) -> None:
+    for x, words, ink in caption(setout, place, units, canvas.width):
+        canvas.text(x, 0, words, ink)
 
 
 def _room(setout: SetOut, width: int, height: int, units: Units, legend: bool) -> _Room:

@@ -133,7 +133,7 @@ def _bracket(frame: Frame, bracket: Bracket, *, labels: bool) -> None:
         frame.canvas.put(*cell, arm, ink)
     frame.explain("═", "bracket", "bracket")
     place = Place(side=bracket.side, at=bracket.at, bracket=bracket.label)
-    if not labels:
+    if not labels and not chosen:
         frame.hits.add(*((x, end, 1, 1) if flat else (end, y, 1, 1)), place)
         return
     name = bracket.label

@@ -82,7 +82,7 @@ class LogScreen(DeckScreen):
 
     def _head(self) -> list[Spans]:
         """Whole or not, how many files and entries, and the head to note elsewhere."""
-        number, seal = self.deck.desk.head
+        last = self.deck.desk.state.last
         faults = self._faults()
         if self.unread:
             state = line((f" ✗ {self.unread}", "error"))
@@ -93,7 +93,7 @@ class LogScreen(DeckScreen):
         files = len(self.reports)
         count = sum(report.entries for report in self.reports)
         words = f"  {count} entries in {files} file{'' if files == 1 else 's'}"
-        head = f"  head no. {number}, {seal[: 4 * SHORT_SEAL]}" if seal else "  no head yet"
+        head = f"  head no. {last.n}, {last.seal[: 4 * SHORT_SEAL]}" if last else "  no head yet"
         only = line(("  only ", "warning"), (self.panel, "strong")) if self.panel else ()
         return [(*state, *line(words, head), *only)]
 
