@@ -3,31 +3,35 @@
 from collections.abc import Callable
 from typing import ClassVar
 
+from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Container, Vertical
+from textual.containers import Container, Horizontal, Vertical
 
 from pourdeck.deck.actions import bindings
-from pourdeck.deck.dialogs import TellDialog
 from pourdeck.deck.screens.base import DeckScreen
+from pourdeck.deck.screens.walk_answer import WalkAnswer
 from pourdeck.deck.screens.walk_asks import WalkAsks
+from pourdeck.deck.screens.walk_card import WalkCard
+from pourdeck.deck.screens.walk_more import read_all, show_sum, what_else
 from pourdeck.deck.spans import Spans
-from pourdeck.deck.views.answering import field_rules, first_text, resting_text
-from pourdeck.deck.views.setout_rows import sum_lines, title
-from pourdeck.deck.views.stops import Stop, after, find_stop, next_owed, section_start, stops
-from pourdeck.deck.views.walk_card import answer_lines, card
-from pourdeck.deck.views.walk_list import GROUP, SECTION, opened_stop, walk_rows
+from pourdeck.deck.views.item_sum import item_sum
+from pourdeck.deck.views.panel_title import panel_title
+from pourdeck.deck.views.stops import Stop, Stops, after, find_stop, next_owed, section_start, stops
+from pourdeck.deck.views.walk_card import blind
+from pourdeck.deck.views.walk_list import SECTION, SERIES, opened_stop, walk_rows
 from pourdeck.deck.widgets.banner import Said
+from pourdeck.deck.widgets.boxes import Boxes
 from pourdeck.deck.widgets.choice_field import ChoiceField
 from pourdeck.deck.widgets.keypad import Keypad
+from pourdeck.deck.widgets.letter_pad import LetterPad
 from pourdeck.deck.widgets.measure_field import MeasureField
 from pourdeck.deck.widgets.plan_view import PlanView
 from pourdeck.deck.widgets.prose import Prose
 from pourdeck.deck.widgets.row_list import RowList
+from pourdeck.plan.literal import literal
+from pourdeck.walk.allowed import unlocked
 from pourdeck.walk.records import ItemView, Walk
-
-SUM_WIDTH = 68
-CHOICES = ("choice", "yes")
 
 
 class WalkScreen(DeckScreen):
@@ -43,37 +47,46 @@ class WalkScreen(DeckScreen):
         Binding("down", "step(1)", "Next", show=False),
         Binding("pageup", "section(-1)", "Section before", show=False),
         Binding("pagedown", "section(1)", "Next section", show=False),
-        Binding("enter", "take", "Take", show=False),
     ]
     DEFAULT_CSS = """
     WalkScreen #split { layout: horizontal; height: 1fr; width: 1fr; }
-    WalkScreen #steps { width: 31; height: 1fr; }
-    WalkScreen.-wide #steps { width: 44; }
+    WalkScreen #left { width: 31; height: 1fr; }
+    WalkScreen.-wide #left { width: 44; }
+    WalkScreen #steps { height: 1fr; }
     WalkScreen #card { width: 1fr; height: 1fr; padding: 0 0 0 1; }
-    WalkScreen #plan { height: 1fr; min-height: 4; }
     WalkScreen #measure { height: auto; }
+    WalkScreen #lower { height: 1fr; }
+    WalkScreen #plan { height: 1fr; width: 1fr; }
+    WalkScreen #sum { height: 1fr; width: 32; padding: 0 0 0 2; }
     WalkScreen.-slim #split, WalkScreen.-narrow #split { layout: vertical; }
-    WalkScreen.-slim #steps, WalkScreen.-narrow #steps { width: 1fr; height: 6; }
+    WalkScreen.-slim #left, WalkScreen.-narrow #left { width: 1fr; height: auto; }
+    WalkScreen.-slim #steps, WalkScreen.-narrow #steps { height: 4; }
     WalkScreen.-slim #card, WalkScreen.-narrow #card { width: 1fr; }
-    WalkScreen.-slim #plan, WalkScreen.-narrow #plan { display: none; }
     """
 
     def __init__(self) -> None:
         super().__init__()
-        self._shown: str | None = None
+        self._every: tuple[Walk, Stops] | None = None
         self.asks = WalkAsks(self)
+        self.answer = WalkAnswer(self)
+        self.card = WalkCard(self)
 
     def compose_body(self) -> ComposeResult:
         units = self.deck.desk.job.units
         with Container(id="split"):
-            yield RowList(id="steps")
+            with Vertical(id="left"):
+                yield RowList(id="steps")
+                yield Keypad("length", units, id="keypad")
+                yield LetterPad(take="Record", id="letters")
             with Vertical(id="card"):
                 yield Prose(id="ask")
                 yield MeasureField("length", units, id="measure", idle_arrows=False)
                 yield ChoiceField(id="choice")
-                yield Keypad("length", units, id="keypad")
-                yield Prose(id="answer")
-                yield PlanView(id="plan")
+                yield Boxes(id="boxes")
+                yield Prose(id="told")
+                with Horizontal(id="lower"):
+                    yield PlanView(id="plan")
+                    yield Prose(id="sum")
 
     # Where the crew stands.
 
@@ -87,9 +100,19 @@ class WalkScreen(DeckScreen):
         return desk.walk(stack.id, here.panel)
 
     @property
-    def stop(self) -> Stop | None:
+    def every(self) -> Stops:
+        """The stops of the panel in hand."""
         walk = self.walk
-        return find_stop(stops(walk), self.deck.here.item) if walk else None
+        if walk is None:
+            return ()
+        if self._every is None or self._every[0] is not walk:
+            self._every = (walk, stops(walk))
+        return self._every[1]
+
+    @property
+    def stop(self) -> Stop | None:
+        every = self.every
+        return find_stop(every, self.deck.here.item) if every else None
 
     @property
     def item(self) -> ItemView | None:
@@ -98,15 +121,18 @@ class WalkScreen(DeckScreen):
 
     def title_words(self) -> Spans:
         walk = self.walk
-        return title(walk.setout) if walk else super().title_words()
+        return panel_title(walk.setout) if walk else super().title_words()
 
     def stand_at(self, stop: Stop) -> None:
         """Take another stop in hand."""
         self.deck.place(item=stop.key)
-        self.reload()
-        self.refresh_frame()
+        self.refresh_all()
 
     # What is shown.
+
+    def on_mount(self) -> None:
+        super().on_mount()
+        self.call_after_refresh(self.asks.open_again)
 
     def reload(self) -> None:
         walk, stop = self.walk, self.stop
@@ -114,76 +140,35 @@ class WalkScreen(DeckScreen):
             return
         if self.deck.here.item != stop.key:
             self.deck.place(item=stop.key)
-        self.query_one("#steps", RowList).set_rows(walk_rows(walk, stop.key), select=stop.key)
-        self._show_card(walk, stop)
+        rows = walk_rows(self.every, stop, walk.job.units)
+        self.query_one("#steps", RowList).set_rows(rows, select=stop.key)
+        self.answer.suit(walk, stop)
+        self.card.show(walk, stop)
 
     def on_resize(self) -> None:
         super().on_resize()
         self.call_after_refresh(self.reload)
 
-    def _show_card(self, walk: Walk, stop: Stop) -> None:
-        width = max(20, (self.query_one("#card").size.width or 48) - 1)
-        units = walk.job.units
-        self.query_one("#ask", Prose).show(card(walk, stop, width))
-        rows = answer_lines(stop.item, units, width) if stop.item else []
-        self.query_one("#answer", Prose).show(rows)
-        self._suit_answer(walk, stop)
-        place = stop.item.place if stop.item else None
-        self.query_one(PlanView).show(walk.setout, place)
+    def hand_changed(self) -> None:
+        """The mouse was taken, or the keys: pads come and go."""
+        self.reload()
 
-    def _suit_answer(self, walk: Walk, stop: Stop) -> None:
-        """Show the field that takes the answer, with what is half typed; a new stop has the focus on it."""
-        measure, choice = self.query_one(MeasureField), self.query_one(ChoiceField)
-        keypad, item = self.query_one(Keypad), stop.item
-        asked = item is not None and not stop.locked
-        measure.display = asked and item is not None and item.kind not in CHOICES
-        choice.display = asked and item is not None and item.kind in CHOICES
-        rules = field_rules(item, walk) if item is not None and measure.display else None
-        keypad.display = rules is not None and rules.kind != "text"
-        state = (
-            f"{walk.mark} {stop.key} {item.entry.n if item and item.entry else ''} {stop.locked}"
-        )
-        if state == self._shown:
-            return
-        self._shown = state
-        if item is not None and rules is not None:
-            measure.suit(rules, resting_text(item, rules))
-            draft = self.deck.kept.text(self._draft(stop))
-            draft = draft or first_text(item, f"{self.deck.desk.now():%H:%M}")
-            if draft:
-                measure.load_draft(draft)
-            if keypad.display:
-                keypad.suit(rules.kind, walk.job.units, signed=rules.signed, take="Record")
-        if item is not None and choice.display:
-            choice.tall = self.has_class("-tall")
-            choice.suit(item.choices, item.found if isinstance(item.found, str) else None)
-        self._focus_answer(rules is not None and rules.kind == "text")
-
-    def _focus_answer(self, is_text: bool) -> None:
-        measure, choice = self.query_one(MeasureField), self.query_one(ChoiceField)
-        if choice.display:
-            choice.focus()
-        elif measure.display and (not is_text or measure.dirty):
-            measure.focus()
-        else:
-            self.query_one("#steps").focus()
-
-    def _draft(self, stop: Stop) -> str:
-        here = self.deck.here
-        return f"walk.{here.stack}.{here.panel}.{stop.key}"
+    def show_again(self) -> None:
+        """Put the field back to what stands, after an answer that was not taken."""
+        self.answer.forget()
+        self.reload()
 
     # Going from step to step.
 
     def on_row_list_selected(self, event: RowList.Selected) -> None:
         event.stop()
-        walk, stop = self.walk, self.stop
-        if walk is None or stop is None:
+        every, stop = self.every, self.stop
+        if stop is None:
             return
-        every = stops(walk)
-        target = opened_stop(walk, event.key)
-        if event.key.startswith((SECTION, GROUP)):
+        target = opened_stop(every, event.key)
+        if event.key.startswith((SECTION, SERIES)):
             order = [one.key for one in every]
-            last = opened_stop(walk, event.key, upwards=True)
+            last = opened_stop(every, event.key, upwards=True)
             if order.index(last.key) == order.index(stop.key) - 1:
                 target = last
         self.stand_at(target)
@@ -192,24 +177,38 @@ class WalkScreen(DeckScreen):
         event.stop()
         self.action_take()
 
+    def on_plan_view_picked(self, event: PlanView.Picked) -> None:
+        """A click on the drawing goes to the next step about what was clicked."""
+        event.stop()
+        every, stop = self.every, self.stop
+        if stop is None:
+            return
+        at = next(n for n, one in enumerate(every) if one.key == stop.key)
+        for one in (*every[at + 1 :], *every[: at + 1]):
+            if one.item and one.item.place == event.place:
+                self.stand_at(one)
+                return
+
     def action_step(self, step: int) -> None:
-        walk, stop = self.walk, self.stop
-        if walk and stop:
-            self.stand_at(after(stops(walk), stop.key, step))
+        stop = self.stop
+        if stop:
+            self.stand_at(after(self.every, stop.key, step))
 
     def action_section(self, step: int) -> None:
-        walk, stop = self.walk, self.stop
-        if walk and stop:
-            self.stand_at(section_start(stops(walk), stop.key, step))
+        stop = self.stop
+        if stop:
+            self.stand_at(section_start(self.every, stop.key, step))
+
+    def action_next_owed(self) -> None:
+        stop = self.stop
+        if stop:
+            self.stand_at(next_owed(self.every, stop.key))
 
     def go_on(self) -> None:
         """To the next stop that owes something; a failed one stays in hand."""
-        walk, stop = self.walk, self.stop
-        if walk is None or stop is None:
-            return
-        if stop.item and stop.item.own_state == "failed":
-            return
-        self.stand_at(next_owed(stops(walk), stop.key))
+        item = self.item
+        if item is None or item.own_state != "failed":
+            self.action_next_owed()
 
     # Answering.
 
@@ -222,44 +221,51 @@ class WalkScreen(DeckScreen):
             self.action_release()
         elif stop.kind == "complete":
             self.asks.complete(stop)
-        elif stop.locked and stop.item and stop.item.locked_by:
-            self.deck.refuse(stop.item.locked_by)
-        elif self.query_one(ChoiceField).display:
-            self.query_one(ChoiceField).begin()
-            self.query_one(ChoiceField).focus()
-        elif self.query_one(MeasureField).display:
-            self.query_one(MeasureField).focus()
+        elif not self.refuse_locked():
+            self.answer.begin()
+
+    def refuse_locked(self) -> bool:
+        """True where the item in hand is locked: why, and what would unlock it, is said."""
+        item = self.item
+        refusal = unlocked(item) if item else None
+        if refusal is None:
+            return False
+        self.deck.refuse(refusal)
+        return True
+
+    def on_key(self, event: events.Key) -> None:
+        """A character that nothing here takes is said to do nothing; on a locked item, why."""
+        if not event.is_printable or event.character is None or event.key in self.active_bindings:
+            return
+        event.stop()
+        if self.refuse_locked() or self.answer.start_with(event.key, event.character):
+            return
+        words = f"{literal(event.character)} does nothing here"
+        self.deck.say(Said("note", words, "F1 lists what does."))
 
     def on_measure_field_changed(self, event: MeasureField.Changed) -> None:
         event.stop()
-        stop = self.stop
-        if stop is not None:
-            self.deck.keep_text(self._draft(stop), event.text)
+        self.answer.keep(event.text)
 
     def on_measure_field_committed(self, event: MeasureField.Committed) -> None:
         event.stop()
-        self._answer(event.text)
+        self.answer.take(event.text)
+
+    def on_choice_field_marked(self, event: ChoiceField.Marked) -> None:
+        event.stop()
+        self.answer.keep(event.value)
 
     def on_choice_field_committed(self, event: ChoiceField.Committed) -> None:
         event.stop()
-        self._answer(event.value)
+        self.answer.take(event.value)
 
     def on_keypad_pressed(self, event: Keypad.Pressed) -> None:
         event.stop()
-        field = self.query_one(MeasureField)
-        field.focus()
-        field.press(event.key)
+        self.answer.press(event.key, None)
 
-    def _answer(self, typed: str) -> None:
-        stop = self.stop
-        if stop is not None and stop.item is not None:
-            draft = self._draft(stop)
-            self.asks.answer(stop.item, typed, lambda: self.deck.keep_text(draft, ""))
-
-    def show_again(self) -> None:
-        """Put the field back to what stands, after an answer that was not taken."""
-        self._shown = None
-        self.reload()
+    def on_letter_pad_pressed(self, event: LetterPad.Pressed) -> None:
+        event.stop()
+        self.answer.press(event.key, event.character)
 
     # What else can be done here.
 
@@ -267,12 +273,19 @@ class WalkScreen(DeckScreen):
         stop = self.stop
         if stop is None:
             return action_id not in _ON_ITEMS
-        if action_id in ("release", "pass-unreleased"):
+        if action_id == "release":
             return stop.section.hold is not None
+        if action_id == "pass-unreleased":
+            return stop.section.hold is not None and not stop.section.hold.lets_pass
         if action_id == "follow-up":
             return self.asks.can_follow_up(stop)
         if action_id == "show-sum":
-            return stop.item is not None and stop.item.opens is not None
+            walk = self.walk
+            item = stop.item
+            return bool(walk and item and not blind(item) and item_sum(walk, item))
+        if action_id == "lifted":
+            walk = self.walk
+            return walk is not None and walk.panel_state == "cast"
         return stop.item is not None or action_id not in _ON_ITEMS
 
     def action_defer(self) -> None:
@@ -282,7 +295,7 @@ class WalkScreen(DeckScreen):
         self._on_item(self.asks.not_applicable)
 
     def action_note(self) -> None:
-        self._on_item(self.asks.note)
+        self.asks.note(self.item)
 
     def _on_item(self, ask: Callable[[ItemView], None]) -> None:
         item = self.item
@@ -295,6 +308,12 @@ class WalkScreen(DeckScreen):
 
     def action_undo(self) -> None:
         self.asks.undo()
+
+    def action_redo(self) -> None:
+        self.asks.redo()
+
+    def action_lifted(self) -> None:
+        self.asks.lifted()
 
     def action_release(self) -> None:
         self._on_hold(self.asks.release)
@@ -313,13 +332,13 @@ class WalkScreen(DeckScreen):
             ask(hold.id)
 
     def action_show_sum(self) -> None:
-        item = self.item
-        opened = item.sum if item else None
-        if opened is None:
-            self.deck.say(Said("note", "There is no sum behind this item"))
-            return
-        rows = sum_lines(opened, self.deck.desk.job.units, SUM_WIDTH)
-        self.app.push_screen(TellDialog("The sum", tuple(rows)))
+        show_sum(self)
+
+    def action_read_all(self) -> None:
+        read_all(self)
+
+    def action_more(self) -> None:
+        what_else(self)
 
 
-_ON_ITEMS = ("defer", "not-applicable", "note", "follow-up", "show-sum")
+_ON_ITEMS = ("defer", "not-applicable", "follow-up", "show-sum")

@@ -14,17 +14,22 @@ COMPLETE = "complete:"
 
 @frozen(kw_only=True)
 class Stop:
-    """One place the crew can stand in a walk. `key` is the item's, `hold:ID` or `complete:SECTION`."""
+    """One place the crew can stand in a walk. `key` is the item's, `hold:ID` or `complete:SECTION`.
+
+    `first`: no stop of its section comes before it.
+    """
 
     key: str
     kind: StopKind
     section: SectionView
     item: ItemView | None = None
     hold: HoldView | None = None
+    first: bool = False
 
     @property
-    def group(self) -> str:
-        return self.item.group if self.item else ""
+    def series(self) -> str:
+        """What it shares with its neighbours: one step of the template, and one group of what it is about."""
+        return f"{self.item.key.partition('/')[0]} {self.item.group}" if self.item else ""
 
     @property
     def owes(self) -> bool:
@@ -44,39 +49,48 @@ class Stop:
         return self.section.locked_by is not None
 
 
-def stops_of(section: SectionView) -> tuple[Stop, ...]:
-    stops = [Stop(key=item.key, kind="item", section=section, item=item) for item in section.items]
+Stops = tuple[Stop, ...]
+
+
+def stops_of(section: SectionView) -> Stops:
+    """A section ends with its hold, or else with the word that it is complete."""
+    found = [
+        Stop(key=item.key, kind="item", section=section, item=item, first=number == 0)
+        for number, item in enumerate(section.items)
+    ]
     if section.hold:
-        stops.append(
-            Stop(key=HOLD + section.hold.id, kind="hold", section=section, hold=section.hold)
+        key = HOLD + section.hold.id
+        found.append(
+            Stop(key=key, kind="hold", section=section, hold=section.hold, first=not found)
         )
-    elif section.covered_by is None or section.complete is not None or section.items:
-        stops.append(Stop(key=COMPLETE + section.id, kind="complete", section=section))
-    return tuple(stops)
+    else:
+        key = COMPLETE + section.id
+        found.append(Stop(key=key, kind="complete", section=section, first=not found))
+    return tuple(found)
 
 
-def stops(walk: Walk) -> tuple[Stop, ...]:
+def stops(walk: Walk) -> Stops:
     return tuple(stop for section in walk.sections for stop in stops_of(section))
 
 
-def first_owed(every: tuple[Stop, ...]) -> Stop:
+def first_owed(every: Stops) -> Stop:
     """Where the crew goes on: the first stop that owes something and is not locked, or the last."""
     free = next((stop for stop in every if stop.owes and not stop.locked), None)
     return free or next((stop for stop in every if stop.owes), every[-1])
 
 
-def find_stop(every: tuple[Stop, ...], key: str | None) -> Stop:
+def find_stop(every: Stops, key: str | None) -> Stop:
     """The stop of that key, or where the crew goes on."""
     return next((stop for stop in every if stop.key == key), None) or first_owed(every)
 
 
-def after(every: tuple[Stop, ...], key: str, step: int) -> Stop:
+def after(every: Stops, key: str, step: int) -> Stop:
     """The stop so many steps on, not past the ends."""
     index = next((n for n, stop in enumerate(every) if stop.key == key), 0)
     return every[max(0, min(len(every) - 1, index + step))]
 
 
-def next_owed(every: tuple[Stop, ...], key: str) -> Stop:
+def next_owed(every: Stops, key: str) -> Stop:
     """The next stop after this one that owes something and is open; this one where none does."""
     index = next((n for n, stop in enumerate(every) if stop.key == key), 0)
     round_trip = (*every[index + 1 :], *every[:index])
@@ -84,11 +98,21 @@ def next_owed(every: tuple[Stop, ...], key: str) -> Stop:
     return found or every[index]
 
 
-def section_start(every: tuple[Stop, ...], key: str, step: int) -> Stop:
+def section_start(every: Stops, key: str, step: int) -> Stop:
     """The first owed stop of the section so many sections on."""
     here = find_stop(every, key).section.number
     numbers = sorted({stop.section.number for stop in every})
     place = numbers.index(here) if here in numbers else 0
     wanted = numbers[max(0, min(len(numbers) - 1, place + step))]
-    mine = tuple(stop for stop in every if stop.section.number == wanted)
-    return first_owed(mine)
+    return first_owed(tuple(stop for stop in every if stop.section.number == wanted))
+
+
+def held_off(every: Stops, key: str) -> Stop | None:
+    """The hold that lets nothing after it pass where this stop is locked by one, else None."""
+    found: Stop | None = None
+    for stop in every:
+        if stop.key == key:
+            return found
+        if found is None and stop.hold is not None and not stop.hold.lets_pass:
+            found = stop
+    return None

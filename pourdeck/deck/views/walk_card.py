@@ -1,151 +1,168 @@
-"""The right side of the walk: what the stop in hand asks, what is expected and why, what was found."""
+"""The right side of the walk: what the item in hand asks, what is expected and why, what was found."""
 
-from pourdeck.deck.spans import Spans, line, say, wrap
-from pourdeck.deck.views.stops import Stop
-from pourdeck.deck.views.values import (
-    clock_text,
-    day_text,
-    limits_text,
-    state_piece,
-)
-from pourdeck.deck.views.walk_list import hold_state
+from decimal import Decimal
+
+from pourdeck.deck.spans import Spans, justify, line, wrap
+from pourdeck.deck.views.blocks import Block, cut_rows, named, named_spans
+from pourdeck.deck.views.item_sum import item_sum, sum_in_a_line
+from pourdeck.deck.views.values import clock_text, limits_text, state_piece
 from pourdeck.plan.records import Units
-from pourdeck.walk.records import HoldView, ItemView, SectionView, Walk
+from pourdeck.plan.refusal import Refusal
+from pourdeck.walk.records import ItemView, SectionView, Walk
 from pourdeck.walk.words import expected_text, found_text
 
-NAME = 11
-"""Cells of the column of names."""
+MODES = {"do-confirm": "do-confirm: any order", "read-do": "read-do: one by one"}
+ALL = "… w reads it all"
+
+MOST_LOCK = 6
+"""Lines for why an item is locked; `w` reads the rest."""
+
+LATER, SPARE, FIRST_TO_GO = 1, 2, 3
+"""Weights of what gives way."""
 
 
-def card(walk: Walk, stop: Stop, width: int) -> list[Spans]:
-    """The lines above the answer: heading, what to do, what is expected and why."""
-    if stop.item:
-        return item_card(stop.section, stop.item, walk.job.units, width)
-    if stop.hold:
-        return hold_card(stop.section, stop.hold, width)
-    return complete_card(stop.section, width)
+def heading(section: SectionView, width: int) -> Spans:
+    """Number and name of the section, and how its items go."""
+    mode = MODES[section.mode]
+    name = f"{section.number} {section.name}"
+    if len(name) + len(mode) + 2 > width:
+        mode = section.mode
+    return justify(line((name, "heading")), line((mode, "quiet")), width)
 
 
-def named(name: str, value: str, width: int, ink: str = "text") -> list[Spans]:
-    """A name and its value, broken under the value where it is long."""
-    if not value:
-        return []
-    head = say(f"{name:<{NAME}}", "quiet")
+def caution_rows(section: SectionView, width: int) -> list[Spans]:
     return [
-        (head, *row) if first else ((" " * NAME, "text"), *row)
-        for first, row in zip(
-            [True] + [False] * 99, wrap(line((value, ink)), max(8, width - NAME)), strict=False
-        )
+        row
+        for words in section.cautions
+        for row in wrap(line(("! ", "warning"), (f"Caution: {words}", "warning")), width, 2)
     ]
 
 
-def item_card(section: SectionView, item: ItemView, units: Units, width: int) -> list[Spans]:
-    """Heading, what to do, why; expected with its limits and their source; the sum in a line."""
-    where = " · ".join(part for part in (section.name, item.group, item.label) if part)
-    rows = wrap(line((where, "heading")), width)
-    rows += wrap(line((item.prompt, "strong")), width)
-    if item.why:
-        rows += wrap(line((item.why, "quiet")), width)
-    rows.append(())
-    if item.second and item.found is None:
-        rows += named("expected", "shown once it is read off the drawing", width)
-    else:
-        rows += named("expected", expected_text(item, units), width, "value")
-        rows += named("limits", limits_text(item, units), width)
-        rows += named("from", item.source or "", width)
-    rows += named("also", item.note, width)
-    opened = item.sum
-    if opened is not None:
-        rows += named("because", f"{opened.formula}  (F8 opens it)", width)
+def lock_rows(lock: Refusal | None, width: int, most: int = MOST_LOCK) -> list[Spans]:
+    """Why something is locked, and what would unlock it."""
+    if lock is None:
+        return []
+    words = line(("▪ locked: ", "locked"), (f"{lock.title} ", "strong"), lock.body)
+    return cut_rows(wrap(words, width, 2), most, ALL)
+
+
+def blind(item: ItemView) -> bool:
+    """True where what is expected must not be seen, because a second person reads it off the drawing."""
+    return item.second and (item.found is None or item.own_state in ("open", "void"))
+
+
+def item_blocks(walk: Walk, section: SectionView, item: ItemView, width: int) -> list[Block]:
+    """Heading, cautions, lock, what to do, why; expected with its limits and their source; the sum."""
+    units = walk.job.units
+    first = section.items[0].key == item.key
+    blocks = [Block((heading(section, width),)), Block(tuple(_which(item, width)))]
+    if first:
+        blocks.append(Block(tuple(caution_rows(section, width))))
+    blocks += [
+        Block(tuple(lock_rows(item.locked_by, width))),
+        Block(tuple(wrap(line((item.prompt, "strong")), width))),
+        Block(tuple(wrap(line((item.why, "quiet")), width)) if item.why else (), FIRST_TO_GO),
+        Block(tuple(_expected(item, units, width))),
+        Block(tuple([] if blind(item) else named("from", item.source or "", width)), LATER),
+        Block(tuple(named("where", "" if blind(item) else item.note, width))),
+        Block(tuple(_because(walk, item, width)), SPARE),
+    ]
+    return blocks
+
+
+def _which(item: ItemView, width: int) -> list[Spans]:
+    """Which of several it is; critical, and for a second person, in words."""
+    parts = [item.name] if item.name else []
+    if item.group and item.group != item.name:
+        parts.append(item.group)
+    if item.label:
+        parts.append(item.label)
     marks = [
         word
-        for word, holds in (
-            ("a second person answers", item.second),
-            ("critical", item.critical),
-        )
+        for word, holds in (("second person", item.second), ("critical", item.critical))
         if holds
     ]
-    rows += named("note", ", ".join(marks), width)
-    return rows
+    left = line((" · ".join(parts), "strong"))
+    right = line((", ".join(marks), "warning")) if marks else ()
+    if not marks or sum(map(len, marks)) + len(" · ".join(parts)) + 4 <= width:
+        return [justify(left, right, width)] if marks else wrap(left, width)
+    return [*wrap(left, width), line((", ".join(marks), "warning"))]
 
 
-def answer_lines(item: ItemView, units: Units, width: int) -> list[Spans]:
+def _expected(item: ItemView, units: Units, width: int) -> list[Spans]:
+    if blind(item):
+        words = "shown once a second person has read it off the drawing"
+        return named("expected", words, width)
+    expected, limits = expected_text(item, units), limits_text(item, units)
+    if not expected:
+        return named("limits", limits, width) if item.kind == "measure" else []
+    if not isinstance(item.expected, Decimal) or not limits or limits.startswith("no limit"):
+        rows = named("expected", expected, width, "value")
+        return [*rows, *named("limits", limits, width)] if item.kind == "measure" else rows
+    return named_spans("expected", line((expected, "value"), f": {limits}"), width)
+
+
+def _because(walk: Walk, item: ItemView, width: int) -> list[Spans]:
+    if blind(item):
+        return []
+    opened = item_sum(walk, item)
+    return named("because", sum_in_a_line(opened, walk.job.units), width) if opened else []
+
+
+def answer_blocks(item: ItemView, units: Units, width: int) -> list[Block]:
     """What was found or said of an item, by whom and when; empty while it is open."""
-    rows: list[Spans] = []
-    if item.locked_by is not None:
-        rows += wrap(line(("▪ locked  ", "locked"), (item.locked_by.body, "text")), width, 2)
     if item.own_state == "open":
-        return rows
-    found = found_text(item, units)
-    rows.append(
-        (*state_piece(item.own_state), *line(f"  {found}" if found else "", *_verdict(item)))
+        return [Block(tuple(_notes(item, width)), LATER)]
+    blocks = [Block(tuple(_found(item, units, width)))]
+    lapse = item.lapse or ""
+    if lapse and item.second:
+        lapse = "the size has changed since, or who read it did other work here"
+    if lapse:
+        blocks.append(Block(tuple(named("moved", f"{lapse}: answer it again", width, "void"))))
+    if item.own_state == "failed":
+        blocks.append(Block(tuple(failed_rows(width))))
+    blocks += [
+        Block(tuple(named("reason", item.reason or "", width))),
+        Block(tuple(named("owner", _owner(item), width))),
+        Block(tuple(named("follow-up", item.follow_up or "", width))),
+        Block(tuple(_notes(item, width)), LATER),
+    ]
+    return blocks
+
+
+def failed_rows(width: int) -> list[Spans]:
+    """What to do about a failed answer."""
+    words = line(
+        ("f ", "key"), "says what was done about it;  ", ("Enter ", "key"), "measures it again"
     )
-    rows += named("lapsed", item.lapse or "", width, "void")
-    rows += named("reason", item.reason or "", width)
-    rows += named("owner", _owner(item), width)
-    rows += named("follow-up", item.follow_up or "", width)
+    return wrap(words, width)
+
+
+def _found(item: ItemView, units: Units, width: int) -> list[Spans]:
+    found = found_text(item, units)
+    words: list[tuple[str, str] | str] = [*state_piece(item.own_state)]
+    if found:
+        words.append((f"  {found}", "value"))
+    if item.verdict in ("pass", "fail"):
+        words.append((f"  {item.verdict}", "done" if item.verdict == "pass" else "failed"))
     if item.by:
-        fast = ", answered faster than it can be measured" if item.fast else ""
-        rows += named("by", f"{item.by} {clock_text(item.at)}{fast}", width)
-    for note in item.notes[-2:]:
-        rows += named("note", f"{note.by}: {note.data.get('text', '')}", width)
-    return rows
+        fast = ", faster than it can be measured" if item.fast else ""
+        again = f", answered {item.history} times" if item.history > 1 else ""
+        words.append(f"  {item.by} {clock_text(item.at)}{fast}{again}")
+    return wrap(line(*words), width, 2)
 
 
-def _verdict(item: ItemView) -> list[tuple[str, str]]:
-    words = {"pass": ("  pass", "done"), "fail": ("  fail", "failed")}
-    return [words[item.verdict]] if item.verdict in words else []
+def _notes(item: ItemView, width: int) -> list[Spans]:
+    return [
+        row
+        for note in item.notes[-2:]
+        for row in cut_rows(
+            named("note", f"{note.by}: {note.data.get('text', '')}", width), 3, f"           {ALL}"
+        )
+    ]
 
 
 def _owner(item: ItemView) -> str:
     if not item.owner:
         return ""
     return f"{item.owner}, before {item.before}" if item.before else item.owner
-
-
-def hold_card(section: SectionView, hold: HoldView, width: int) -> list[Spans]:
-    """What the second person looks at, what is still missing, and how it stands."""
-    rows = wrap(line((f"{section.name} · HOLD {hold.name}", "heading")), width)
-    rows += wrap(line((hold.look, "strong")), width)
-    rows.append(())
-    word, ink = hold_state(hold)
-    rows += named("state", word, width, ink)
-    if hold.by:
-        role = f", {hold.role}" if hold.role else ""
-        rows += named("by", f"{hold.by}{role} {day_text(hold.at)}", width)
-    rows += named("saw", hold.seen or "", width)
-    rows += named("reason", hold.reason or "", width)
-    rows += named("lapsed", hold.lapse or "", width, "void")
-    if hold.roles:
-        rows += named("who", "a second person: " + ", ".join(hold.roles), width)
-    else:
-        rows += named("who", "a second person", width)
-    rows += named("covers", f"{len(hold.covers)} items", width)
-    for number, need in enumerate(hold.needs):
-        rows += named("missing" if number == 0 else "", need, width, "warning")
-    if hold.fast:
-        rows += named("fast", f"{len(hold.fast)} answered faster than can be measured", width)
-    if hold.locked_by:
-        rows += wrap(line(("▪ locked  ", "locked"), hold.locked_by.body), width, 2)
-    elif not hold.lets_pass:
-        rows.append(())
-        action = "h release it" if not hold.needs else "h try to release it"
-        rows += wrap(line((action, "key"), "    ", ("x pass it unreleased", "key")), width)
-    return rows
-
-
-def complete_card(section: SectionView, width: int) -> list[Spans]:
-    """A section is ended by saying so, once nothing in it is open."""
-    rows = wrap(line((f"{section.name} · section complete", "heading")), width)
-    rows.append(())
-    if section.complete:
-        who = f"{section.complete.by} {day_text(section.complete.at)}"
-        rows += named("complete", who, width, "done")
-    elif section.locked_by:
-        rows += wrap(line(("▪ locked  ", "locked"), section.locked_by.body), width, 2)
-    elif section.open:
-        owed = "1 item is open" if section.open == 1 else f"{section.open} items are open"
-        rows += named("not yet", owed, width, "warning")
-    else:
-        rows += wrap(line(("Enter says the section is complete.", "strong")), width)
-    return rows

@@ -1,52 +1,58 @@
-"""The left side of the walk: sections, the groups of the one in hand, the items of the group in hand."""
+"""The left side of the walk: sections, the series of the one in hand, the items of the series in hand."""
 
 from collections.abc import Iterable
+from decimal import Decimal
 from itertools import groupby
 
 from pourdeck.deck.spans import line
-from pourdeck.deck.views.stops import Stop, find_stop, first_owed, stops, stops_of
+from pourdeck.deck.views.stops import Stop, Stops, find_stop, first_owed
 from pourdeck.deck.views.values import SIGNS
 from pourdeck.deck.widgets.rows import Row
-from pourdeck.walk.records import HoldView, SectionView, Walk
+from pourdeck.plan.lengths import format_bare
+from pourdeck.plan.numbers import plain
+from pourdeck.plan.records import Units
+from pourdeck.walk.records import HoldView, ItemView, SectionView
+from pourdeck.walk.words import LENGTHS
 
 HOLD_STATES = {
     "open": ("· open", "open"),
     "released": ("✓ released", "done"),
     "void": ("! void", "void"),
-    "passed": ("✗ passed", "failed"),
+    "passed": ("✗ unreleased", "failed"),
     "locked": ("▪ locked", "locked"),
 }
 
-
 SECTION = "section:"
-GROUP = "group:"
+SERIES = "series:"
 """What the keys of rows begin with that stand for more than one stop."""
 
+SHORT_LABEL = 4
+"""So long at the most are labels that are worth a `from` and a `to`."""
 
-def walk_rows(walk: Walk, key: str | None) -> tuple[Row, ...]:
+SHORT_VALUE = 10
+
+
+def walk_rows(every: Stops, here: Stop, units: Units) -> tuple[Row, ...]:
     """Every section in a row; the one in hand opened as far as the stop in hand.
 
     A row that is not opened has a key of its own: `opened_stop` says which stop it leads to.
     """
-    here = find_stop(stops(walk), key)
     rows: list[Row] = []
-    for section in walk.sections:
-        mine = stops_of(section)
-        open_here = section.id == here.section.id
-        rows.append(_section_row(section, mine, open_here))
+    for _, found in groupby(every, key=lambda stop: stop.section.id):
+        mine = tuple(found)
+        open_here = mine[0].section.id == here.section.id
+        rows.append(_section_row(mine[0].section, mine, open_here))
         if open_here:
-            rows += _opened(mine, here)
+            rows += _opened(mine, here, units)
     return tuple(rows)
 
 
-def opened_stop(walk: Walk, key: str, upwards: bool = False) -> Stop:
-    """Where a row leads: its stop, or for a section or group the first owed one, upwards the last."""
-    every = stops(walk)
+def opened_stop(every: Stops, key: str, upwards: bool = False) -> Stop:
+    """Where a row leads: its stop, or for a section or series the first owed one, upwards the last."""
     if key.startswith(SECTION):
         mine = tuple(stop for stop in every if stop.section.id == key.removeprefix(SECTION))
-    elif key.startswith(GROUP):
-        section, _, group = key.removeprefix(GROUP).partition(":")
-        mine = tuple(stop for stop in every if stop.section.id == section and stop.group == group)
+    elif key.startswith(SERIES):
+        mine = tuple(stop for stop in every if stop.series == key.removeprefix(SERIES))
     else:
         return find_stop(every, key)
     if not mine:
@@ -54,7 +60,7 @@ def opened_stop(walk: Walk, key: str, upwards: bool = False) -> Stop:
     return mine[-1] if upwards else first_owed(mine)
 
 
-def _section_row(section: SectionView, mine: tuple[Stop, ...], open_here: bool) -> Row:
+def _section_row(section: SectionView, mine: Stops, open_here: bool) -> Row:
     if section.state == "done":
         state = ("✓ done", "done")
     elif section.state == "locked":
@@ -79,43 +85,54 @@ def _flags(mine: Iterable[Stop]) -> list[tuple[str, str]]:
     ]
 
 
-def _opened(mine: tuple[Stop, ...], here: Stop) -> list[Row]:
+def _opened(mine: Stops, here: Stop, units: Units) -> list[Row]:
     rows: list[Row] = []
-    for group, found in groupby(mine, key=lambda stop: stop.group if stop.kind == "item" else None):
+    for series, found in groupby(mine, key=lambda stop: stop.series):
         members = tuple(found)
-        if group and len(members) > 1:
-            in_group = any(stop.key == here.key for stop in members)
-            rows.append(_group_row(group, members, in_group))
-            if in_group:
-                rows += [_stop_row(stop, here, 3) for stop in members]
-        else:
-            rows += [_stop_row(stop, here, 1) for stop in members]
+        if not series or len(members) == 1:
+            rows += [_stop_row(stop, here, units, alone=True) for stop in members]
+            continue
+        in_hand = any(stop.key == here.key for stop in members)
+        rows.append(_series_row(series, members, in_hand))
+        if in_hand:
+            rows += [_stop_row(stop, here, units, alone=False) for stop in members]
     return rows
 
 
-def _group_row(group: str, members: tuple[Stop, ...], open_here: bool) -> Row:
+def _series_row(series: str, members: Stops, open_here: bool) -> Row:
     items = [stop.item for stop in members if stop.item]
-    answered = sum(item.answered for item in items)
-    reach = f"{items[0].label} to {items[-1].label}"
     if all(item.own_state in ("done", "n/a") for item in items):
         state = ("✓ done", "done")
     else:
-        state = (f"{answered}/{len(items)}", "open")
+        state = (f"{sum(item.answered for item in items)}/{len(items)}", "open")
     return Row(
-        left=line(" ", (group, "strong"), f" {reach}"),
+        left=line("   ", (series_name(items), "strong" if open_here else "text")),
         right=line(*_flags(members), state),
-        key=None if open_here else f"{GROUP}{members[0].section.id}:{group}",
+        key=None if open_here else SERIES + series,
     )
 
 
-def _stop_row(stop: Stop, here: Stop, indent: int) -> Row:
+def series_name(items: list[ItemView]) -> str:
+    """`offsets right R1–R9`: what is asked, on which side, of which."""
+    first, last = items[0], items[-1]
+    group = first.group.removesuffix(" side")
+    parts = [first.name] if group in ("", first.name) else [first.name, group]
+    if max(len(first.label), len(last.label)) <= SHORT_LABEL:
+        parts.append(f"{first.label}–{last.label}")
+    return " ".join(parts)
+
+
+def short_name(item: ItemView) -> str:
+    """`left jamb D1`: what a single item is called in a list."""
+    return " ".join(part for part in (item.name or item.prompt, item.label) if part)
+
+
+def _stop_row(stop: Stop, here: Stop, units: Units, *, alone: bool) -> Row:
     ink = "strong" if stop.key == here.key else "text"
-    lead = " " * indent
+    lead = "   " if alone else "     "
     if stop.item:
-        label = stop.item.label or stop.item.prompt
-        state = "locked" if stop.locked else stop.item.own_state
-        right = line((_answer(stop) or SIGNS[state], state))
-        return Row(left=line(lead, (label, ink)), right=right, key=stop.key)
+        name = short_name(stop.item) if alone else stop.item.label or stop.item.name
+        return Row(left=line(lead, (name, ink)), right=line(_state(stop, units)), key=stop.key)
     if stop.hold:
         return Row(
             left=line(lead, (f"HOLD {stop.hold.name}", "strong")),
@@ -123,21 +140,30 @@ def _stop_row(stop: Stop, here: Stop, indent: int) -> Row:
             key=stop.key,
         )
     done = stop.section.complete is not None
+    end = "Close the panel" if stop.section.id == "close" else "Section complete"
     return Row(
-        left=line(lead, ("Section complete", ink)),
-        right=line(("✓", "done") if done else ("·", "open")),
+        left=line(lead, (end, ink)),
+        right=line(("✓ done", "done") if done else ("·", "open")),
         key=stop.key,
     )
 
 
-def _answer(stop: Stop) -> str:
+def _state(stop: Stop, units: Units) -> tuple[str, str]:
     """Sign and, where it is short, the value found."""
     item = stop.item
-    if item is None or stop.locked or item.own_state not in ("done", "failed"):
-        return ""
-    found = "" if item.found is None else str(item.found)
-    sign = SIGNS[item.own_state]
-    return f"{found} {sign}" if 0 < len(found) <= 10 else sign
+    assert item is not None
+    state = "locked" if stop.locked else item.own_state
+    sign = SIGNS[state]
+    if stop.locked or item.own_state not in ("done", "failed"):
+        return sign, state
+    found = _short_value(item, units)
+    return (f"{found} {sign}" if 0 < len(found) <= SHORT_VALUE else sign), state
+
+
+def _short_value(item: ItemView, units: Units) -> str:
+    if isinstance(item.found, Decimal):
+        return format_bare(item.found, units) if item.unit in LENGTHS else plain(item.found)
+    return "" if item.found is None or item.kind == "time" else item.found
 
 
 def hold_state(hold: HoldView) -> tuple[str, str]:

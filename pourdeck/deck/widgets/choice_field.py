@@ -13,17 +13,23 @@ from textual.widget import Widget
 
 from pourdeck.deck.looking import look_of
 from pourdeck.deck.paint import strip
-from pourdeck.deck.spans import Spans, cut, line
+from pourdeck.deck.spans import Spans, cells, cut, fit, line
 
 BOUNCE = 0.25
-"""A second Enter within so many seconds is the same press of the key."""
+"""What comes again within so many seconds is the same press of key or button."""
 
 TALL = 3
 """Rows of a choice where there is room for gloves."""
 
+WIDEST = 46
+LEAST = 14
+
 
 class ChoiceField(Widget, can_focus=True):
-    """Nothing is marked at first, so that Enter alone answers nothing."""
+    """Nothing is marked at first, so that Enter alone answers nothing.
+
+    `most_rows`: how many lines it may take, its hint included; the rest scrolls with the mark.
+    """
 
     ALLOW_SELECT = False
     DEFAULT_CSS = "ChoiceField { width: 1fr; height: auto; }"
@@ -34,8 +40,8 @@ class ChoiceField(Widget, can_focus=True):
         *(Binding(str(n), f"mark({n})", str(n), show=False) for n in range(1, 10)),
     ]
 
-    class Committed(Message):
-        """A choice was taken."""
+    class Marked(Message):
+        """Another choice was marked, not yet taken."""
 
         def __init__(self, field: "ChoiceField", value: str) -> None:
             super().__init__()
@@ -46,6 +52,9 @@ class ChoiceField(Widget, can_focus=True):
         def control(self) -> "ChoiceField":
             return self.field
 
+    class Committed(Marked):
+        """A choice was taken."""
+
     def __init__(
         self, *, id: str | None = None, clock: Callable[[], float] = time.monotonic
     ) -> None:
@@ -53,60 +62,110 @@ class ChoiceField(Widget, can_focus=True):
         self.choices: tuple[str, ...] = ()
         self.found: str | None = None
         self.marked: int | None = None
-        self.tall = False
         self.editing = True
+        self.tall = False
+        self.most_rows = 99
         self._clock = clock
-        self._taken_at = -1.0
+        self._marked_at = self._taken_at = float("-inf")
 
-    def suit(self, choices: tuple[str, ...], found: str | None) -> None:
-        """Ask something else. `found` is what was answered before: it is changed only after `begin`."""
+    def suit(self, choices: tuple[str, ...], found: str | None, marked: str | None = None) -> None:
+        """Ask something else. `found` was answered before: it changes only after `begin`.
+
+        `marked`: a choice that was marked and not taken.
+        """
         self.choices = choices
         self.found = found
-        self.marked = choices.index(found) if found in choices else None
         self.editing = found is None
+        shown = found if found is not None else marked
+        self.marked = choices.index(shown) if shown in choices else None
         self.refresh(layout=True)
+
+    def make_room(self, *, tall: bool, most_rows: int) -> None:
+        """Boxes for gloves where all of them fit in `most_rows`, else a line each."""
+        tall = tall and len(self.choices) * TALL + 1 <= most_rows
+        if (tall, most_rows) != (self.tall, self.most_rows):
+            self.tall, self.most_rows = tall, most_rows
+            self.refresh(layout=True)
 
     def begin(self) -> None:
         """Let an answered choice be changed."""
         self.editing = True
         self.refresh()
 
+    # Lines.
+
     @property
     def rows_each(self) -> int:
         return TALL if self.tall else 1
 
+    @property
+    def in_sight(self) -> int:
+        """How many choices are shown at a time."""
+        return max(1, min(len(self.choices), (self.most_rows - 1) // self.rows_each))
+
+    @property
+    def top(self) -> int:
+        """The first one in sight."""
+        marked = self.marked or 0
+        return max(0, min(marked - self.in_sight // 2, len(self.choices) - self.in_sight))
+
     def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
-        return len(self.choices) * self.rows_each + 1
+        return self.in_sight * self.rows_each + 1
+
+    @property
+    def box(self) -> int:
+        """The width of a choice, in cells."""
+        widest = max((cells(line(choice)) for choice in self.choices), default=0)
+        return min(self.content_size.width, max(LEAST, min(WIDEST, widest + 12)))
 
     def render_line(self, y: int) -> Strip:
         look, width = look_of(self), self.content_size.width
-        index, row = divmod(y, self.rows_each)
-        if index >= len(self.choices):
-            return strip(self._hint() if row == 0 else (), look, width)
-        if self.tall and row != 1:
-            return strip(line(("  " + "─" * max(0, width - 4), "rule")) if row == 0 else (), look, width)
+        row, part = divmod(y, self.rows_each)
+        if row >= self.in_sight:
+            return strip(self._hint() if part == 0 else (), look, width)
+        index = self.top + row
+        on = index == self.marked
+        over = "cursor" if on and self.has_focus else "cursor-off" if on else None
+        if not self.tall:
+            return strip(self._choice(index, width), look, width, over=over)
+        if part != 1:
+            left, right = ("┌", "┐") if part == 0 else ("└", "┘")
+            return strip(line((f"{left}{'─' * (self.box - 2)}{right}", "rule")), look, width)
+        inside = strip(self._choice(index, self.box - 2), look, self.box - 2, over=over)
+        side = strip(line(("│", "rule")), look, 1)
+        return Strip.join([side, inside, side, strip((), look, width - self.box)])
+
+    def _choice(self, index: int, width: int) -> Spans:
         on = index == self.marked
         mark = "▸ " if on and self.has_focus else "› " if on else "  "
+        figure = f"{index + 1} " if index < 9 else "  "
         sign = "(•)" if on else "( )"
-        spans = cut(line((mark, "key"), (f"{index + 1} ", "key"), f"{sign} {self.choices[index]}"), width)
-        return strip(spans, look, width, over="cursor" if on and self.has_focus else None)
+        words = line((mark, "key"), (figure, "key"), f"{sign} {self.choices[index]}")
+        return fit(cut(words, width), width)
 
     def _hint(self) -> Spans:
+        hidden = len(self.choices) - self.in_sight
+        more = f"  ({hidden} more, ←→ go through all)" if hidden else ""
         if not self.editing:
-            return line(("  Enter changes the answer", "quiet"))
+            return line((f"  Enter, or a click, changes the answer{more}", "quiet"))
         if self.marked is None:
             figures = "1" if len(self.choices) == 1 else f"1 to {min(9, len(self.choices))}"
-            return line((f"  {figures} marks what you see", "quiet"))
-        return line(("  Enter records it", "quiet"))
+            return line((f"  {figures} marks what you see{more}", "quiet"))
+        return line((f"  Enter, or a second click, records it{more}", "quiet"))
+
+    # What it is told.
 
     def action_mark(self, number: int) -> None:
-        self._mark(number - 1)
+        if number <= len(self.choices):
+            self._mark(number - 1)
 
     def _mark(self, index: int) -> None:
         if not self.editing:
-            self.app.bell()
-        elif 0 <= index < len(self.choices):
+            self.begin()
+        if index != self.marked:
             self.marked = index
+            self._marked_at = self._clock()
+            self.post_message(self.Marked(self, self.choices[index]))
         self.refresh()
 
     def action_step(self, step: int) -> None:
@@ -130,14 +189,14 @@ class ChoiceField(Widget, can_focus=True):
             return
         event.stop()
         self.focus()
-        index = offset.y // self.rows_each
-        if index >= len(self.choices):
-            self.action_take()
-        elif index == self.marked:
-            self.action_take()
-        else:
-            self.editing = True
+        row = offset.y // self.rows_each
+        index = self.top + row
+        if row >= self.in_sight or (self.tall and offset.x >= self.box):
+            return
+        if index != self.marked or not self.editing:
             self._mark(index)
+        elif self._clock() - self._marked_at >= BOUNCE:
+            self.action_take()
 
     def on_focus(self) -> None:
         self.refresh()

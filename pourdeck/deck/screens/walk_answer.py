@@ -1,0 +1,142 @@
+"""The field of the stop in hand: which one takes the answer, what stands in it, what the pads do to it."""
+
+from typing import TYPE_CHECKING
+
+from pourdeck.deck.views.answering import field_rules, resting_text
+from pourdeck.deck.views.stops import Stop
+from pourdeck.deck.widgets.choice_field import ChoiceField
+from pourdeck.deck.widgets.field_rules import FieldRules
+from pourdeck.deck.widgets.keypad import Keypad
+from pourdeck.deck.widgets.letter_pad import LetterPad
+from pourdeck.deck.widgets.measure_field import MeasureField
+from pourdeck.walk.records import ItemView, Walk
+
+if TYPE_CHECKING:
+    from pourdeck.deck.screens.walk import WalkScreen
+
+CHOICES = ("choice", "yes")
+
+
+class WalkAnswer:
+    """What is half typed or marked is kept under the key of its stop, and comes back after a kill."""
+
+    def __init__(self, screen: "WalkScreen") -> None:
+        self.screen = screen
+        self._shown: tuple[object, ...] | None = None
+
+    @property
+    def measure(self) -> MeasureField:
+        return self.screen.query_one("#measure", MeasureField)
+
+    @property
+    def choice(self) -> ChoiceField:
+        return self.screen.query_one("#choice", ChoiceField)
+
+    def forget(self) -> None:
+        """Fill the field anew at the next `suit`, whatever stands in it."""
+        self._shown = None
+
+    def suit(self, walk: Walk, stop: Stop) -> None:
+        """Show the field that takes the answer, with what is half typed; a new stop has the focus on it."""
+        item = stop.item if stop.item and not stop.locked else None
+        chosen = item is not None and item.kind in CHOICES
+        rules = field_rules(item, walk) if item is not None and not chosen else None
+        self.measure.display = rules is not None
+        self.choice.display = chosen
+        self._suit_pads(walk, item, rules)
+        entry = item.entry.key if item and item.entry else None
+        state = (walk.mark, stop.key, entry, item.own_state if item else "", stop.locked)
+        if state == self._shown:
+            return
+        self._shown = state
+        if item is not None:
+            self._fill(item, stop, rules)
+        self._focus(item, chosen)
+
+    def _fill(self, item: ItemView, stop: Stop, rules: FieldRules | None) -> None:
+        draft = self.screen.deck.kept.text(self._key(stop))
+        if rules is not None:
+            self.measure.suit(rules, resting_text(item, rules))
+            if draft:
+                self.measure.load_draft(draft)
+        else:
+            stands = item.found if isinstance(item.found, str) else None
+            self.choice.suit(item.choices, None if item.own_state == "void" else stands, draft)
+
+    def _suit_pads(self, walk: Walk, item: ItemView | None, rules: FieldRules | None) -> None:
+        """A pad is there when the mouse was used last, and where there is room for it anyway."""
+        screen = self.screen
+        wanted = rules is not None and (
+            screen.deck.by_mouse or (screen.has_class("-tall") and screen.has_class("-wide"))
+        )
+        words = rules is not None and rules.kind == "text" and (item is None or item.kind == "text")
+        keypad, letters = screen.query_one(Keypad), screen.query_one(LetterPad)
+        keypad.display = wanted and not words
+        letters.display = wanted and words
+        if keypad.display and rules is not None:
+            kind = "number" if rules.kind == "text" else rules.kind
+            keypad.suit(kind, walk.job.units, signed=rules.signed, take="Record")
+
+    def _focus(self, item: ItemView | None, chosen: bool) -> None:
+        """Words and times wait for Enter, so that letters stay commands."""
+        if chosen:
+            self.choice.focus()
+        elif item is not None and (item.kind not in ("text", "time") or self.measure.dirty):
+            self.measure.focus()
+        else:
+            self.screen.query_one("#steps").focus()
+
+    def _key(self, stop: Stop) -> str:
+        here = self.screen.deck.here
+        return f"walk.{here.stack}.{here.panel}.{stop.key}"
+
+    # What is done to it.
+
+    def keep(self, text: str) -> None:
+        """Keep what is half typed or marked."""
+        stop = self.screen.stop
+        if stop is not None:
+            self.screen.deck.keep_text(self._key(stop), text)
+
+    def take(self, typed: str) -> None:
+        """Record what was typed or chosen."""
+        stop = self.screen.stop
+        if stop is not None and stop.item is not None:
+            key = self._key(stop)
+            self.screen.asks.answer(stop.item, typed, lambda: self.screen.deck.keep_text(key, ""))
+
+    def begin(self) -> None:
+        """To the field, open for an entry; a time begins as now."""
+        item = self.screen.item
+        if self.choice.display:
+            self.choice.begin()
+            self.choice.focus()
+        elif self.measure.display:
+            if item is not None and item.kind == "time" and not self.measure.text:
+                self.measure.load_draft(f"{self.screen.deck.desk.now():%H:%M}")
+            elif not self.measure.editing:
+                self.measure.press("f2")
+            self.measure.focus()
+
+    def start_with(self, key: str, character: str) -> bool:
+        """A figure begins a time at once; False where it begins nothing."""
+        item = self.screen.item
+        if item is None or item.kind != "time" or not character.isdigit():
+            return False
+        if not self.measure.display or self.measure.text:
+            return False
+        self.measure.focus()
+        return self.measure.press(key, character)
+
+    def press(self, key: str, character: str | None) -> None:
+        """A button of a pad."""
+        item, field = self.screen.item, self.measure
+        if item is None or not field.display:
+            return
+        if key == "enter" and not field.editing:
+            self.begin()
+            return
+        field.focus()
+        if not field.press(key, character) and key in ("up", "down"):
+            field.press("f2")
+            field.press(key)

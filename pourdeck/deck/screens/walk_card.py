@@ -1,0 +1,113 @@
+"""How the card of the walk is laid out: what must be in sight, and what the room is left to."""
+
+from typing import TYPE_CHECKING
+
+from pourdeck.deck.spans import Spans, line
+from pourdeck.deck.views.blocks import Block, keep_blocks, least_rows, rows_of
+from pourdeck.deck.views.end_card import complete_blocks, hold_blocks, open_nonconformance
+from pourdeck.deck.views.item_sum import item_sum
+from pourdeck.deck.views.stops import Stop
+from pourdeck.deck.views.sum_lines import sum_lines
+from pourdeck.deck.views.walk_card import ALL, answer_blocks, blind, item_blocks
+from pourdeck.deck.widgets.boxes import Boxes, Doing
+from pourdeck.deck.widgets.choice_field import ChoiceField
+from pourdeck.deck.widgets.plan_view import PlanView
+from pourdeck.deck.widgets.prose import Prose
+from pourdeck.walk.records import NOWHERE, Walk
+
+if TYPE_CHECKING:
+    from pourdeck.deck.screens.walk import WalkScreen
+
+LEAST_PLAN = 5
+GOOD_PLAN = 7
+"""Lines of a drawing that can be read at all, and that are worth leaving words out for."""
+
+MEASURE_ROWS = 2
+SUM_WIDTH = 30
+
+
+class WalkCard:
+    """Works out the lines by what is free: the field is always in sight, the drawing takes what is left."""
+
+    def __init__(self, screen: "WalkScreen") -> None:
+        self.screen = screen
+
+    def show(self, walk: Walk, stop: Stop) -> None:
+        card = self.screen.query_one("#card")
+        width, height = card.content_size
+        if width < 8 or height < 2:
+            return
+        one_column = self.screen.has_class("-narrow") or self.screen.has_class("-slim")
+        tall = self.screen.has_class("-tall") and not one_column
+        doings = self._doings(walk, stop)
+        boxes = self.screen.query_one(Boxes)
+        boxes.show(doings, tall=tall)
+        ask, told = self._blocks(walk, stop, width)
+        room = height - (0 if not doings else 3 if tall else 1)
+        choice = self.screen.query_one("#choice", ChoiceField)
+        if choice.display:
+            spare = room - least_rows([*ask, *told]) - (GOOD_PLAN if tall else 0)
+            choice.make_room(tall=tall, most_rows=max(4, spare))
+            room -= choice.get_content_height(card.size, card.size, width)
+        elif self.screen.answer.measure.display:
+            room -= MEASURE_ROWS
+        placed = stop.item is not None and stop.item.place != NOWHERE and not one_column
+        kept = keep_blocks([*ask, *told], room - (GOOD_PLAN if placed else 0))
+        ask_rows, told_rows = rows_of(kept, ask), rows_of(kept, told)
+        ask_rows = _cut(ask_rows, max(1, room - len(told_rows)))
+        self.screen.query_one("#ask", Prose).show(ask_rows)
+        self.screen.query_one("#told", Prose).show(told_rows)
+        left = room - len(ask_rows) - len(told_rows)
+        self._show_lower(walk, stop, 0 if one_column else left, wide=tall)
+
+    def _blocks(self, walk: Walk, stop: Stop, width: int) -> tuple[list[Block], list[Block]]:
+        if stop.item:
+            units = walk.job.units
+            return (
+                item_blocks(walk, stop.section, stop.item, width),
+                answer_blocks(stop.item, units, width),
+            )
+        if stop.hold:
+            return hold_blocks(walk, stop.section, stop.hold, width), []
+        return complete_blocks(walk, stop.section, width), []
+
+    def _doings(self, walk: Walk, stop: Stop) -> list[Doing]:
+        """What the stop wants done, beside an answer."""
+        if stop.locked:
+            return [Doing("g", "Go to what is owed", "next-owed")]
+        if stop.item:
+            if stop.item.own_state == "failed":
+                return [Doing("f", "Follow up", "follow-up"), Doing("Enter", "Again", "take")]
+            return []
+        if stop.hold:
+            if open_nonconformance(walk, stop.hold):
+                return [Doing("f", "Close non-conformance", "follow-up")]
+            if stop.hold.lets_pass or walk.record.pour_start:
+                return []
+            return [
+                Doing("h", "Release", "release"),
+                Doing("x", "Pass unreleased", "pass-unreleased"),
+            ]
+        closing = stop.section.id == "close"
+        if stop.section.complete is None:
+            return [Doing("Enter", "Close panel" if closing else "Complete", "take")]
+        if closing and walk.panel_state == "cast":
+            return [Doing("k", "Lifted", "lifted")]
+        return []
+
+    def _show_lower(self, walk: Walk, stop: Stop, left: int, *, wide: bool) -> None:
+        lower = self.screen.query_one("#lower")
+        lower.display = left >= LEAST_PLAN
+        if not lower.display:
+            return
+        item = stop.item
+        self.screen.query_one(PlanView).show(walk.setout, item.place if item else None)
+        opened = item_sum(walk, item) if wide and item and not blind(item) else None
+        pane = self.screen.query_one("#sum", Prose)
+        pane.display = opened is not None
+        if opened is not None:
+            pane.show(_cut(sum_lines(opened, walk.job.units, SUM_WIDTH), left, "… F8 opens it"))
+
+
+def _cut(rows: list[Spans], most: int, rest: str = ALL) -> list[Spans]:
+    return rows if len(rows) <= most else [*rows[: max(0, most - 1)], line((rest, "quiet"))]

@@ -1,0 +1,135 @@
+"""What the walk asks at the end of something: a section, a hold, a panel, a lift."""
+
+from typing import TYPE_CHECKING
+
+from pourdeck.deck.dialogs import TextDialog
+from pourdeck.deck.release_dialog import ReleaseDialog
+from pourdeck.deck.screens.walk_asking import WalkAsking
+from pourdeck.deck.spans import Spans, line
+from pourdeck.deck.views.stops import Stop
+from pourdeck.deck.widgets.banner import Said
+from pourdeck.plan.refusal import Refusal
+from pourdeck.walk import acts
+from pourdeck.walk.records import HoldView
+from pourdeck.walk.words import item_name
+
+if TYPE_CHECKING:
+    from pourdeck.walk.acts import Act
+
+
+class WalkEnds(WalkAsking):
+    """Ending a section, releasing a hold or passing it, closing the panel, recording its lift."""
+
+    def complete(self, stop: Stop) -> None:
+        """Say that a section is complete; at the end of the walk, close the panel."""
+
+        def take(by: str) -> None:
+            if stop.section.id == "close":
+                act = acts.close_panel(self.walk, by)
+            else:
+                act = acts.complete(self.walk, stop.section.id, by)
+            self.record(act, go_on=True)
+
+        if stop.section.complete is not None:
+            word = "closed" if stop.section.id == "close" else "complete"
+            self.screen.deck.say(Said("note", f"{stop.section.name} is {word}"))
+        else:
+            self.screen.deck.as_person(take)
+
+    def lifted(self) -> None:
+        deck = self.screen.deck
+
+        def take(by: str) -> None:
+            self.record(acts.lifted(self.walk, deck.desk.state, by))
+
+        deck.as_person(take)
+
+    def release(self, hold_id: str) -> None:
+        """The second person types the name and what was seen; what is missing is said first."""
+        hold = self.walk.hold(hold_id)
+        if hold is None:
+            return
+        refused = self._not_yet(hold)
+        if refused is not None:
+            self.screen.deck.refuse(refused)
+            return
+        people = self.screen.deck.desk.job.people
+        dialog = ReleaseDialog(
+            f"Release {hold.name} of {self.walk.mark}, panel {self.walk.number} of {self.walk.of}",
+            self._release_lines(hold),
+            people,
+            "Only a second person, who did none of this work, can release it.",
+            draft=self.draft(f"release.{hold_id}"),
+        )
+
+        def take(values: dict[str, str] | None) -> None:
+            self.closed()
+            if values is not None:
+                found = dialog.release(values)
+                act = acts.release(self.walk, hold_id, found.by, found.role or "", found.seen)
+                self.record(act, go_on=True)
+
+        self.opened("release")
+        self.screen.app.push_screen(dialog, take)
+
+    def _not_yet(self, hold: HoldView) -> Refusal | None:
+        """Why it cannot be released by anybody now: asked before a name is typed for nothing."""
+        if not (hold.locked_by or hold.needs or hold.lets_pass or self.walk.record.pour_start):
+            return None
+        people = self.screen.deck.desk.job.people
+        act: Act | Refusal = acts.release(
+            self.walk, hold.id, people[0].name if people else "anybody", "", "looked"
+        )
+        return act if isinstance(act, Refusal) else None
+
+    def _release_lines(self, hold: HoldView) -> list[Spans]:
+        section = self.walk.section(hold.section)
+        rows = [
+            line(("! ", "warning"), (f"Caution: {words}", "warning"))
+            for words in (section.cautions if section else ())
+        ]
+        rows.append(line(("Look at: ", "quiet"), (hold.look, "strong")))
+        rows.append(line(("It covers ", "quiet"), f"{len(hold.covers)} items."))
+        if hold.roles:
+            rows.append(line(("It takes: ", "quiet"), ", ".join(hold.roles)))
+        covered = [item for item in map(self.walk.find, hold.covers) if item is not None]
+        rows += [
+            line(("✗ ", "failed"), f"failed, {item.follow_up}: {item_name(item)}")
+            for item in covered
+            if item.verdict == "fail" and item.follow_up
+        ]
+        rows += [
+            line(("» ", "deferred"),
+                 f"deferred, {item.owner} before {item.before}: {item_name(item)}")
+            for item in covered
+            if item.own_state == "deferred"
+        ]  # fmt: skip
+        if hold.fast:
+            words = f"{len(hold.fast)} were answered faster than they can be looked at: ask"
+            rows.append(line(("! ", "warning"), (words, "warning")))
+        return rows
+
+    def pass_unreleased(self, hold_id: str) -> None:
+        hold = self.walk.hold(hold_id)
+        name = hold.name if hold else hold_id
+        if hold is not None and hold.locked_by is not None:
+            self.screen.deck.refuse(
+                Refusal(
+                    title=f"{hold.name}: locked.",
+                    body=f"{hold.locked_by.title} {hold.locked_by.body}",
+                )
+            )
+            return
+
+        def take(values: dict[str, str], by: str) -> None:
+            act = acts.pass_unreleased(self.walk, hold_id, values["text"], by)
+            self.record(act, go_on=True)
+
+        dialog = TextDialog(
+            f"Pass {name} of {self.walk.mark} unreleased",
+            "Reason",
+            "This is a non-conformance. It is recorded with your name and stays in sight until closed.",
+            verb="Pass unreleased",
+            draft=self.draft(f"pass-unreleased.{hold_id}"),
+        )
+        self.ask("pass-unreleased", dialog, take)

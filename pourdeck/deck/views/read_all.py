@@ -1,0 +1,89 @@
+"""All there is to read of a stop, uncut: for the dialog that shows what a card has no room for."""
+
+from pourdeck.deck.spans import Spans, line
+from pourdeck.deck.views.end_card import complete_blocks, hold_blocks
+from pourdeck.deck.views.stops import Stop
+from pourdeck.deck.views.values import day_text
+from pourdeck.deck.views.walk_card import blind
+from pourdeck.sitelog.entries import Entry
+from pourdeck.walk.records import ItemView, Walk
+from pourdeck.walk.words import expected_text
+
+WIDE = 2000
+"""So wide that nothing is broken or cut: the dialog breaks its lines itself."""
+
+
+def read_all_rows(walk: Walk, stop: Stop) -> list[Spans]:
+    if stop.item:
+        return _item_rows(walk, stop, stop.item)
+    rows = (
+        hold_blocks(walk, stop.section, stop.hold, WIDE, WIDE)
+        if stop.hold
+        else complete_blocks(walk, stop.section, WIDE, WIDE)
+    )
+    return [*_section_rows(stop), *(_tidy(row) for block in rows[1:] for row in block.rows)]
+
+
+def _tidy(row: Spans) -> Spans:
+    return tuple((text.rstrip() + " " if text.endswith("  ") else text, ink) for text, ink in row)
+
+
+def _section_rows(stop: Stop) -> list[Spans]:
+    section = stop.section
+    return [
+        line((f"{section.number} {section.name}", "heading"), f", {section.place}, {section.mode}")
+    ]
+
+
+def _item_rows(walk: Walk, stop: Stop, item: ItemView) -> list[Spans]:
+    rows = _section_rows(stop)
+    where = " · ".join(part for part in (item.name, item.group, item.label) if part)
+    rows += [line((where, "strong")), line((item.prompt, "strong")), line(item.why)]
+    if item.critical:
+        rows.append(line(("critical", "warning"), ": it stands early in its section for that"))
+    if item.second:
+        rows.append(line(("a second person", "warning"), " answers it, never who did the rest"))
+    if item.locked_by:
+        rows.append(line(("▪ locked: ", "locked"), f"{item.locked_by.title} {item.locked_by.body}"))
+    rows += [_pair("caution", words) for words in stop.section.cautions]
+    if not blind(item):
+        rows += [_pair("expected", expected_text(item, walk.job.units)),
+                 _pair("from", item.source or ""), _pair("where", item.note)]  # fmt: skip
+    rows += [_pair("moved", item.lapse or "")] if item.lapse and not item.second else []
+    rows += _history(walk, item)
+    return [row for row in rows if row]
+
+
+def _pair(name: str, value: str) -> Spans:
+    return line((f"{name}: ", "quiet"), value) if value else ()
+
+
+def _history(walk: Walk, item: ItemView) -> list[Spans]:
+    """Every entry about the item, oldest first."""
+    found = [entry for entry in walk.record.entries if _about(entry, item)]
+    return [_entry(entry, item) for entry in found]
+
+
+def _about(entry: Entry, item: ItemView) -> bool:
+    values = entry.data.get("values")
+    measured = item.cast_key is not None and isinstance(values, dict) and item.cast_key in values
+    return entry.data.get("item") == item.key or measured
+
+
+_SAID = ("value", "verdict", "reason", "owner", "before", "why", "text", "action")
+
+
+def _entry(entry: Entry, item: ItemView) -> Spans:
+    data = entry.data
+    words = [str(data[key]) for key in _SAID if data.get(key)]
+    if "value" in data and item.unit and words:
+        words[0] = f"{words[0]} {item.unit}"
+    values = data.get("values")
+    if isinstance(values, dict) and item.cast_key in values:
+        words.append(f"{values[item.cast_key]} {item.unit}")
+    said = ", ".join(words)
+    return line(
+        (f"no. {entry.n} {day_text(entry.at)} ", "quiet"),
+        (f"{entry.by}: {entry.kind} ", "strong"),
+        said,
+    )

@@ -1,0 +1,7 @@
+"""Words that are ready to be picked where a reason is asked for: for gloves, and for a keypad alone."""
+
+DEFERRING = ("waits for material", "waits for people", "not ready yet", "weather")
+LEAVING_OUT = ("none on this panel", "done by others", "not in this kit")
+CORRECTING = ("misread", "wrong key", "measured again")
+FOLLOWING_UP = ("put right", "replaced", "accepted by the engineer")
+NOTING = ("photo taken", "foreman told", "see the drawing")
