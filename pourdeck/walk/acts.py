@@ -66,7 +66,7 @@ def releases_in_force(walk: Walk) -> list[Cancel]:
             entry=hold.entry,
         )
         for hold in walk.holds
-        if hold.entry and hold.entry.kind == "release" and hold.state != "void"
+        if hold.entry and hold.entry.kind == "release" and hold.lapse is None
     ]
 
 
