@@ -78,6 +78,20 @@ async def test_with_the_mouse_alone(tmp_path: Path) -> None:
         assert app.current_mode == "board"
 
 
+async def test_where_the_focus_is_shows_by_a_shape(tmp_path: Path) -> None:
+    app = make_deck(tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        on_piles = page(app)
+        await pilot.press("tab")
+        await pilot.pause()
+        on_rows = page(app)
+
+        assert "▸ Stack A" in on_piles
+        assert "› Next" in on_piles
+        assert "› Stack A" in on_rows
+        assert "▸ Next" in on_rows
+
+
 async def test_a_row_leads_to_its_item(tmp_path: Path) -> None:
     app = worked_deck(tmp_path)
     async with app.run_test(size=(80, 24)) as pilot:

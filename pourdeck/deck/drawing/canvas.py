@@ -127,6 +127,10 @@ class Canvas:
         """The drawing as plain text, one line for each row."""
         return ["".join(char for char, _ in row) for row in self._cells]
 
+    def rows(self) -> list[Spans]:
+        """All rows as pieces."""
+        return [self.spans(y) for y in range(self.height)]
+
     def spans(self, y: int) -> Spans:
         """A row as pieces of one ink each."""
         if not 0 <= y < self.height:

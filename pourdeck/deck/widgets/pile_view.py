@@ -13,6 +13,7 @@ from pourdeck.deck.drawing.pile import PileDrawing, Where, pile
 from pourdeck.deck.drawing.pile_view import PileStack
 from pourdeck.deck.looking import look_of
 from pourdeck.deck.paint import strip
+from pourdeck.deck.repaint import changed_rows, repaint_rows
 
 
 class PileView(Widget, can_focus=True):
@@ -75,17 +76,23 @@ class PileView(Widget, can_focus=True):
         return drawing
 
     def _redraw(self) -> None:
-        self._drawing = None
-        self.refresh()
+        """Draw anew, and paint what came out different."""
+        before, self._drawing = self._drawing, None
+        size = tuple(self.content_size)
+        if before is None or (before.canvas.width, before.canvas.height) != size:
+            self.refresh()
+            return
+        repaint_rows(self, changed_rows(before.canvas.rows(), self.drawing.canvas.rows()))
 
     def render_line(self, y: int) -> Strip:
         return strip(self.drawing.canvas.spans(y), look_of(self), self.content_size.width)
 
     def on_focus(self) -> None:
-        self._redraw()
+        self.call_next(self._redraw)
 
     def on_blur(self) -> None:
-        self._redraw()
+        # Only after this is `has_focus` what it will be.
+        self.call_next(self._redraw)
 
     def _move(self, where: Where | None) -> None:
         if where is not None and where != self.where and self._panel(where) is not None:

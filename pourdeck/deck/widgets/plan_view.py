@@ -10,6 +10,7 @@ from textual.widget import Widget
 from pourdeck.deck.drawing.plan import PlanDrawing, plan
 from pourdeck.deck.looking import look_of
 from pourdeck.deck.paint import strip
+from pourdeck.deck.repaint import changed_rows, repaint_rows
 from pourdeck.plan.records import Units
 from pourdeck.setout.record import SetOut
 from pourdeck.walk.records import Place
@@ -40,8 +41,16 @@ class PlanView(Widget):
         """Draw another panel, or mark another place on it."""
         if setout is not self.setout or place != self.place:
             self.setout, self.place = setout, place
-            self._drawing = None
+            self._redraw()
+
+    def _redraw(self) -> None:
+        """Draw anew, and paint what came out different."""
+        before, self._drawing = self._drawing, None
+        after = self.drawing
+        if before is None or after is None or before.canvas.height != after.canvas.height:
             self.refresh()
+            return
+        repaint_rows(self, changed_rows(before.canvas.rows(), after.canvas.rows()))
 
     @property
     def units(self) -> Units:

@@ -31,8 +31,11 @@ class Prose(Widget):
     def show(self, paragraphs: Sequence[Spans]) -> None:
         """Show other words."""
         if tuple(paragraphs) != self.paragraphs:
+            width = self.content_size.width
+            before = len(self.lines(width))
             self.paragraphs = tuple(paragraphs)
-            self.refresh(layout=True)
+            # Room is asked for only where it takes more or less of it.
+            self.refresh(layout=len(self.lines(width)) != before)
 
     def lines(self, width: int) -> list[Spans]:
         return [row for words in self.paragraphs for row in wrap(words, max(1, width), self.indent)]

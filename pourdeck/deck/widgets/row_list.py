@@ -11,6 +11,7 @@ from textual.widget import Widget
 from pourdeck.deck.actions import LISTS, bindings
 from pourdeck.deck.looking import look_of
 from pourdeck.deck.paint import strip
+from pourdeck.deck.repaint import repaint_rows
 from pourdeck.deck.spans import Spans, line
 from pourdeck.deck.widgets.rows import GUTTER, Placed, Row, place
 
@@ -185,21 +186,30 @@ class RowList(Widget, can_focus=True):
         self._reveal()
 
     def on_focus(self) -> None:
-        self.refresh()
+        self._repaint(*([] if self.mark is None else [self.mark]))
 
     def on_blur(self) -> None:
-        self.refresh()
+        self._repaint(*([] if self.mark is None else [self.mark]))
 
     def _move(self, index: int | None, *, tell: bool = True) -> None:
         if index is None or self.rows[index].key is None:
             return
         moved = index != self.mark
+        before = self.mark, self.top
         self.mark = index
         self._reveal()
-        self.refresh()
+        if before[0] is None or before[1] != self.top:
+            self.refresh()
+        elif moved:
+            self._repaint(before[0], index)
         key = self.rows[index].key
         if moved and tell and key is not None:
             self.post_message(self.Selected(self, key))
+
+    def _repaint(self, *rows: int) -> None:
+        """Paint the lines of these rows anew."""
+        shown = enumerate(self.lines[self.top : self.top + self.page])
+        repaint_rows(self, (y for y, placed in shown if placed.row in rows))
 
     def action_row_up(self) -> None:
         self._step(-1)
