@@ -86,23 +86,25 @@ def flow(
 ) -> None:
     """A lead, then parts that are never broken; lines that follow start under the first part."""
     room = max(console.width, NARROWEST)
-    line = words(lead, lead_style)
-    used = line.cell_len
+    start = words(lead, lead_style)
+    used = start.cell_len
     indent = min(used, room // 2)
+    line = ""
     for number, part in enumerate(parts):
-        piece = words(part, style)
+        piece = literal(str(part))
         if number:
-            line.append(joint, style)
+            line += joint
             used += cell_len(joint)
-            if used + piece.cell_len > room:
-                _line(console, line)
-                line, used = Text(" " * indent), indent
-        line.append_text(piece)
-        used += piece.cell_len
-    _line(console, line)
+            if used + cell_len(piece) > room:
+                _line(console, start, line, style)
+                start, line, used = Text(" " * indent), "", indent
+        line += piece
+        used += cell_len(piece)
+    _line(console, start, line, style)
 
 
-def _line(console: Console, line: Text) -> None:
+def _line(console: Console, start: Text, rest: str, style: str) -> None:
+    line = Text.assemble(start, (rest, style))
     line.rstrip()
     console.print(line, soft_wrap=True)
 
@@ -145,8 +147,9 @@ def _print_table(console: Console, made: Table) -> None:
         column.no_wrap = True
     options = console.options.update(width=PIPED_WIDTH)
     for segments in console.render_lines(made, options, pad=False):
-        line = Text.assemble(*((one.text, one.style or "") for one in segments), end="")
-        _line(console, line)
+        line = Text.assemble(*((one.text, one.style or "") for one in segments))
+        line.rstrip()
+        console.print(line, soft_wrap=True)
 
 
 def findings_page(console: Console, findings: Sequence[Finding]) -> None:

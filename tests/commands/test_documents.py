@@ -16,7 +16,7 @@ SIDES = ("base", "right", "head", "left")
 
 
 def by_side(kind: Any) -> dict[str, Any]:
-    return {side: kind for side in SIDES}
+    return dict.fromkeys(SIDES, kind)
 
 
 FINDING = {"code": str, "severity": str, "where": dict, "message": str}
