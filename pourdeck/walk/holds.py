@@ -1,6 +1,6 @@
 """Hold points: whether one is released, and what is still missing before it may be."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from typing import Any
 
 from attrs import field, frozen
@@ -10,6 +10,7 @@ from pourdeck.plan.refusal import Refusal
 from pourdeck.setout.record import SetOut
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.panels import PanelState
+from pourdeck.walk.doers import Work, doers
 from pourdeck.walk.people import folded
 from pourdeck.walk.records import HoldState, HoldView, ItemView
 from pourdeck.walk.seals import covers_digest, setout_digest, settled_since
@@ -27,6 +28,7 @@ class Facts:
     template: Template
     setout: SetOut
     record: PanelState
+    work: Work
     below: PanelState | None
     revisions: Sequence[Entry]
     items: dict[str, tuple[ItemView, ...]] = field(factory=dict)
@@ -34,30 +36,6 @@ class Facts:
     @property
     def first(self) -> bool:
         return self.below is None
-
-
-def doers(
-    record: PanelState, template: Template, sections: Iterable[str], before: Entry | None = None
-) -> set[str]:
-    """Who answered ordinary items of these sections, or said they do not apply, folded.
-
-    Items for a second person do not count: who read a size as the second person has checked it.
-    `before`: only what came before that entry.
-    """
-    wanted = set(sections)
-    acts = [entry for answers in record.answers.values() for entry in answers]
-    acts += [entry for entry in record.latest.values() if entry.kind == "not-applicable"]
-    return {
-        folded(entry.by)
-        for entry in acts
-        if (before is None or entry.order < before.order)
-        and _ordinary(template, entry.data["item"], wanted)
-    }
-
-
-def _ordinary(template: Template, key: str, sections: set[str]) -> bool:
-    step = template.step(key)
-    return step is not None and not step.second and step.section in sections
 
 
 def hold_view(hold: Hold, facts: Facts, locked_by: Refusal | None) -> HoldView:
@@ -180,7 +158,7 @@ def _release_lapse(
     hold: Hold, release: Entry, covered: Sequence[ItemView], facts: Facts
 ) -> str | None:
     """Why a release does not stand, or None. Once the pour has begun it is history and stands."""
-    if folded(release.by) in doers(facts.record, facts.template, hold.covers, release):
+    if folded(release.by) in doers(facts.work, hold.covers, release):
         return f"{literal(release.by)} did the work it covers; somebody else must release it"
     if _poured_since(release, facts):
         return None

@@ -1,6 +1,6 @@
 """The items of a panel: every step of the template for every bracket, side and corner it is about."""
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Mapping
 from decimal import Decimal
 from typing import Any
 
@@ -56,7 +56,10 @@ def section_items(
     for step in section.steps:
         if not holds(step.when, context):
             continue
-        views = [_view(step, instance, context, share) for instance in EACH[step.each](context)]
+        fixed = _of_step(step)
+        views = [
+            _view(step, instance, context, share, fixed) for instance in EACH[step.each](context)
+        ]
         found += judge_pair(views) if step.pair else views
     return tuple(found)
 
@@ -124,6 +127,7 @@ def _view(
     instance: Instance,
     context: Context,
     share: Share,
+    fixed: Mapping[str, Any],
 ) -> ItemView:
     asked = _asked(step, instance, context)
     cast_key = as_cast_key(step, instance)
@@ -133,7 +137,7 @@ def _view(
     )  # fmt: skip
     verdict, state = _judged(stands, step, asked, cast_key)
     return ItemView(
-        **_of_step(step),
+        **fixed,
         **_of_log(stands),
         key=asked.key,
         label=instance.label,

@@ -13,8 +13,9 @@ from pourdeck.sitelog.panels import PanelState
 from pourdeck.sitelog.state import SiteState
 from pourdeck.walk.conditions import holds as conditions_hold
 from pourdeck.walk.context import Context
+from pourdeck.walk.doers import doers, ordinary_work
 from pourdeck.walk.gates import Gate, gate, panel_state
-from pourdeck.walk.holds import Facts, doers, hold_lock, hold_view
+from pourdeck.walk.holds import Facts, hold_lock, hold_view
 from pourdeck.walk.items import section_items
 from pourdeck.walk.next_act import next_act
 from pourdeck.walk.nonconformances import nonconformances
@@ -43,6 +44,7 @@ def build_walk(
         template=template,
         setout=setout,
         record=record,
+        work=ordinary_work(record, template),
         below=state.panel(below.mark) if below else None,
         revisions=state.revisions,
     )
@@ -88,7 +90,7 @@ def _sections(context: Context, facts: Facts, barrier: Gate) -> tuple[SectionVie
         if not conditions_hold(section.when, context):
             continue
         locked_by = _lock(section, lock, facts.record)
-        who = doers(facts.record, facts.template, [section.id])
+        who = doers(facts.work, [section.id])
         items = section_items(section, context, who, locked_by)
         facts.items[section.id] = items
         hold = hold_view(section.hold, facts, locked_by) if section.hold else None
