@@ -236,7 +236,7 @@ _WALK: tuple[Action, ...] = (
         help="Release the hold of this section; the one who releases types the name.",
     ),
     Action(
-        id="more", keys=("tab",), label="More", where=("walk",),
+        id="more", keys=("tab",), label="More", where=("walk", "setout"),
         help="List all that can be done here, to pick with the arrows or a click.",
     ),
     Action(
@@ -263,15 +263,15 @@ _WALK: tuple[Action, ...] = (
 
 _SETOUT: tuple[Action, ...] = (
     Action(
-        id="panel-above", keys=("a", "pageup"), label="Above", where=("setout",),
+        id="panel-above", keys=("a", "right"), label="Above", where=("setout",),
         help="Show the panel above.",
     ),
     Action(
-        id="panel-below", keys=("b", "pagedown"), label="Below", where=("setout",),
+        id="panel-below", keys=("b", "left"), label="Below", where=("setout",),
         help="Show the panel below.",
     ),
     Action(
-        id="setout-sum", keys=("f8", "w"), label="Sum", where=("setout",),
+        id="setout-sum", keys=("f8",), label="Sum", where=("setout",),
         help="Open the sum behind the marked number.",
     ),
 )  # fmt: skip

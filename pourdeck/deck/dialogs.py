@@ -14,6 +14,7 @@ from textual.containers import Horizontal, Vertical
 from textual.screen import ModalScreen
 from textual.widget import Widget
 
+from pourdeck.deck.looking import look_of
 from pourdeck.deck.spans import Spans, line
 from pourdeck.deck.widgets.letter_pad import LetterPad, type_into
 from pourdeck.deck.widgets.line_field import LineField
@@ -37,6 +38,7 @@ class DeckDialog(ModalScreen[Result | None]):
         width: 100%; max-width: 84; height: auto; max-height: 100%;
         border: solid $deck-rule; padding: 0 1; background: $deck-ground;
     }
+    DeckDialog.-ascii #box { border: ascii $deck-rule; }
     DeckDialog #buttons { height: auto; width: 1fr; margin-top: 1; }
     DeckDialog.-low #buttons { margin-top: 0; }
     DeckDialog.-low VerbButton { height: 1; }
@@ -64,6 +66,7 @@ class DeckDialog(ModalScreen[Result | None]):
         self.cancel_now = cancel_verb or self.cancel_verb
 
     def compose(self) -> ComposeResult:
+        self.set_class(look_of(self).ascii_only, "-ascii")
         with Vertical(id="box"):
             yield Prose(line((self.heading, "heading")), *([line(self.body)] if self.body else []))
             yield from self.compose_middle()

@@ -3,7 +3,9 @@
 from hypothesis import given
 from hypothesis import strategies as st
 
+from pourdeck.deck.literal import content, text
 from pourdeck.deck.spans import cells, cut, fit, justify, line, plain, wrap
+from pourdeck.plan.literal import literal
 from tests.deck.kit import HOSTILE
 
 TEXT = st.text(max_size=30) | st.sampled_from([HOSTILE, "漢字 漢字漢", "a\u202eb", "\x1b]0;x\x07"])
@@ -42,3 +44,9 @@ def test_words_break_at_spaces_and_later_lines_are_indented() -> None:
 
 def test_what_is_cut_says_so() -> None:
     assert plain(cut(line("edge forms"), 6)) == "edge…"
+
+
+def test_text_and_content_are_never_markup() -> None:
+    for value in (HOSTILE, "[red]x[/red]", "\x1b[31m"):
+        assert text(value).plain == content(value).plain == literal(value)
+        assert text(value).spans == []

@@ -39,8 +39,10 @@ class LogScreen(DeckScreen):
     LogScreen #both { layout: vertical; height: 1fr; }
     LogScreen #entries { height: 1fr; }
     LogScreen #entry { height: 8; border-top: solid $deck-rule; }
+    LogScreen.-ascii #entry { border-top: ascii $deck-rule; }
     LogScreen.-wide #both { layout: horizontal; }
     LogScreen.-wide #entry { width: 48; height: 1fr; border-top: none; border-left: solid $deck-rule; }
+    LogScreen.-wide.-ascii #entry { border-left: ascii $deck-rule; }
     """
 
     def __init__(self) -> None:
@@ -51,6 +53,7 @@ class LogScreen(DeckScreen):
         self.unread = ""
 
     def compose_body(self) -> ComposeResult:
+        self.set_class(self.deck.ascii_only, "-ascii")
         yield Prose(id="head")
         with Horizontal(id="both"):
             yield RowList(id="entries", empty="Nothing is recorded yet.")

@@ -51,7 +51,8 @@ class Banner(Widget):
         ink = said.kind
         sign = f" {_SIGNS[said.kind]} " if said.title else " "
         body = f" {said.body}" if said.body else ""
-        words = line((f"{sign}{said.title}{'.' if body else ''}{body}", ink))
+        stop = "." if body and not said.title.endswith((".", ":", "?", "!")) else ""
+        words = line((f"{sign}{said.title}{stop}{body}", ink))
         corner = line((f"{self.corner} ", ink)) if self.corner else ()
         rows = wrap(words, max(10, width - cells(corner) - 1), 3)
         if len(rows) > MOST_LINES:

@@ -1,0 +1,129 @@
+"""Tabs, action bar, banner, help and palette: everything a key does, a click does too."""
+
+from pathlib import Path
+
+import pytest
+
+from pourdeck.deck.actions import SCREENS, actions_for
+from pourdeck.deck.spans import cells, plain
+from pourdeck.deck.widgets.action_bar import TALL_WIDTH, ActionBar
+from pourdeck.deck.widgets.banner import MOST_LINES, Banner, Said
+from pourdeck.deck.widgets.tab_bar import TabBar
+from tests.deck.kit import HOSTILE, SIZES, lines, make_deck, page, worked_deck
+
+
+@pytest.mark.parametrize("width", range(4, 140))
+def test_chips_never_overlap_and_never_pass_the_end(width: int) -> None:
+    tabs = TabBar("walk")
+    tabs.show_counts(deferred=12, failed=3, passed=1)
+    for bar in (tabs, ActionBar("walk")):
+        at = 0
+        for one in bar.laid(width):
+            assert one.start >= at
+            assert one.end - one.start == cells(one.chip.spans)
+            at = one.end
+        assert at <= width
+
+
+@pytest.mark.parametrize("screen", SCREENS)
+def test_the_open_screen_is_in_brackets_and_every_tab_is_there(screen: str) -> None:
+    bar = TabBar(screen)
+    bar.show_counts(deferred=2, failed=1, passed=0)
+    chips = [plain(one.chip.spans) for one in bar.laid(80)]
+
+    assert [one.chip.action for one in bar.laid(60)][:5] == [f"go-{name}" for name in SCREENS]
+    assert sum("[" in chip for chip in chips) == 1
+    assert SCREENS[screen] in next(chip for chip in chips if "[" in chip)
+    assert plain(bar.right(80)).strip() == "deferred 2  failed 1"
+
+
+@pytest.mark.parametrize("screen", SCREENS)
+def test_help_is_always_in_the_bar(screen: str) -> None:
+    for width in (40, 60, 80, 120):
+        assert "help" in [one.chip.action for one in ActionBar(screen).laid(width)]
+
+
+async def test_every_tab_can_be_clicked(tmp_path: Path) -> None:
+    app = make_deck(tmp_path)
+    async with app.run_test(size=(120, 40)) as pilot:
+        for screen, name in SCREENS.items():
+            await pilot.click(offset=(lines(app)[1].index(name) + 1, 1))
+            assert app.current_mode == screen
+
+
+async def test_where_there_is_room_what_can_be_done_has_large_places_to_click(
+    tmp_path: Path,
+) -> None:
+    app = make_deck(tmp_path)
+    async with app.run_test(size=(120, 40)) as pilot:
+        bar = app.screen.query_one(ActionBar)
+        laid = bar.laid(bar.content_size.width)
+        assert bar.size.height == 3
+        assert all(one.end - one.start >= TALL_WIDTH for one in laid)
+        assert {action.id for action in actions_for("board")} <= {one.chip.action for one in laid}
+        setout = next(one for one in laid if one.chip.action == "show-setout")
+        await pilot.click(ActionBar, offset=(setout.start + 6, 0))
+        assert app.current_mode == "setout"
+
+
+async def test_a_click_in_the_bar_does_what_the_key_does(tmp_path: Path) -> None:
+    app = worked_deck(tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("f6")
+        bar = app.screen.query_one(ActionBar)
+        faults = next(one for one in bar.laid(80) if one.chip.action == "log-faults")
+        await pilot.click(ActionBar, offset=(faults.start, 0))
+        assert "The files of the log" in page(app)
+
+
+async def test_what_has_no_meaning_now_is_not_offered(tmp_path: Path) -> None:
+    app = worked_deck(tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("f6")
+        bar = app.screen.query_one(ActionBar)
+        assert "filter-none" not in [one.chip.action for one in bar.laid(80)]
+        await pilot.press("f", "down", "enter")
+        assert "filter-none" in [one.chip.action for one in bar.laid(80)]
+
+
+def test_a_banner_grows_with_its_reason_and_no_further() -> None:
+    banner = Banner()
+    for body, most in (("", 1), ("word " * 20, 3), ("word " * 400, MOST_LINES)):
+        banner.said = Said("refused", HOSTILE, body)
+        rows = banner.lines(60)
+        assert len(rows) <= most
+        assert all(cells(row) <= 60 for row in rows)
+        assert HOSTILE in plain(rows[0])
+
+
+async def test_help_opens_and_closes_with_keys_and_mouse(tmp_path: Path) -> None:
+    app = make_deck(tmp_path)
+    async with app.run_test(size=SIZES[0]) as pilot:
+        for keys in ("f1", "question_mark"):
+            await pilot.press(keys)
+            assert "The five keys that matter" in page(app)
+            await pilot.press("escape")
+        await pilot.press("f1")
+        await pilot.click("#close")
+        assert "Stack A" in page(app)
+
+
+async def test_the_palette_finds_and_does(tmp_path: Path) -> None:
+    app = make_deck(tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("f9", *"set-out", "enter")
+        assert app.current_mode == "setout"
+        await pilot.press("ctrl+p", *"dark look", "enter")
+        assert app.look.name == "daylight"
+        await pilot.press("f9", *HOSTILE)
+        assert "Nothing of that name." in page(app)
+        await pilot.press("enter")
+        assert app.current_mode == "setout"
+
+
+async def test_in_ascii_every_character_of_ours_is_ascii(tmp_path: Path) -> None:
+    app = worked_deck(tmp_path, ascii_only=True)
+    async with app.run_test(size=(120, 40)) as pilot:
+        for keys in (("f2",), ("f4",), ("f6",), ("v",), ("escape", "f1"), ("escape", "f9")):
+            await pilot.press(*keys)
+            assert page(app).isascii(), {char for char in page(app) if not char.isascii()}
