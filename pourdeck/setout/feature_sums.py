@@ -1,18 +1,14 @@
-"""The sums behind sizes, openings, cast-ins, anchors, fill and centroid, beside those in `sums`."""
+"""The sums behind sizes, openings, cast-ins, fill, heights below and centroid, beside those in `sums`."""
 
-from collections.abc import Iterable
 from decimal import Decimal
 
 from pourdeck.plan.numbers import plain
-from pourdeck.plan.records import Job
-from pourdeck.plan.sides import Side
-from pourdeck.setout.anchors import RUNS_FROM_ORIGIN
+from pourdeck.plan.records import Job, Stack
 from pourdeck.setout.quantities import MM2_PER_M2
-from pourdeck.setout.record import Fill, PlacedCastIn, PlacedOpening, Prop, SetOut
+from pourdeck.setout.record import Fill, PlacedCastIn, PlacedOpening, SetOut
 from pourdeck.setout.sums import Input, Sum
 
 PLAN = "plan in force"
-RULES = "kit.anchors"
 
 
 def _mm(name: str, value: Decimal, source: str) -> Input:
@@ -63,100 +59,6 @@ def form_depth_sum(setout: SetOut, job: Job) -> Sum:
     )
 
 
-def _listed(along: Iterable[Decimal]) -> str:
-    return ", ".join(plain(at) for at in along)
-
-
-def _start(side: Side) -> str:
-    return "left" if side in ("base", "head") else "base"
-
-
-def anchors_sum(setout: SetOut, side: Side, job: Job) -> Sum:
-    """Where the anchors for the panel above stand along one side. mm."""
-    kit, length = job.kit, setout.panel.side_length(side)
-    rising = RUNS_FROM_ORIGIN[side]
-    end = _start(side) if rising else "the far end"
-    return Sum(
-        title=f"Anchors in the {side} edge of {setout.mark}",
-        formula="first + n × pitch from where the run starts, off the corners and what is in the way",
-        inputs=(
-            _mm(f"{side} side", length, PLAN),
-            Input(name="the run starts at", value=end, unit="", source="forms go round pinwheel"),
-            _mm("first hole", kit.holes.first, "kit.holes"),
-            _mm("pitch", kit.holes.pitch, "kit.holes"),
-            _mm("least from a corner", kit.anchors.end_min, RULES),
-            _mm("least from openings, cast-ins", kit.anchors.clear, RULES),
-        ),
-        result=_listed(setout.anchors[side]) or "none",
-        unit="mm" if setout.anchors[side] else "",
-        rounding=f"along the {side}, from the {_start(side)}; as recorded once it is poured",
-    )
-
-
-def extra_anchors_sum(setout: SetOut, side: Side, job: Job) -> Sum:
-    """The fewest anchors beside the holes of the forms that hold the panel above. mm."""
-    rules = job.kit.anchors
-    return Sum(
-        title=f"Extra anchors in the {side} edge of {setout.mark}",
-        formula="the fewest that give the panel above cover",
-        inputs=(
-            _mm("furthest from a corner", rules.end_max, RULES),
-            _mm("furthest apart", rules.gap_max, RULES),
-            _mm("least from both panels' corners", rules.end_min, RULES),
-            Input(
-                name="at the holes",
-                value=_listed(setout.anchors[side]) or "none",
-                unit="mm" if setout.anchors[side] else "",
-                source="their own sum",
-            ),
-        ),
-        result=_listed(setout.extra_anchors[side]) or "none",
-        unit="mm" if setout.extra_anchors[side] else "",
-        rounding=f"along the {side}, from the {_start(side)}",
-    )
-
-
-def missing_sum(setout: SetOut, side: Side, job: Job) -> Sum | None:
-    """Where the poured panel below lacks anchors along one side; None on the bed. mm."""
-    if setout.below is None:
-        return None
-    rules = job.kit.anchors
-    return Sum(
-        title=f"Anchors to fix in the {side} edge of {setout.below.mark}",
-        formula="the fewest that give cover; that panel is poured",
-        inputs=(
-            _mm("furthest from a corner", rules.end_max, RULES),
-            _mm("furthest apart", rules.gap_max, RULES),
-            Input(name="anchors it has", value="as its pour recorded", unit="", source="site log"),
-        ),
-        result=_listed(setout.missing[side]) or "none",
-        unit="mm" if setout.missing[side] else "",
-        rounding=f"along the {side} of {setout.below.mark}; to an engineer's detail",
-    )
-
-
-def prop_sum(setout: SetOut, prop: Prop, job: Job) -> Sum:
-    """Why a stretch of form needs a prop. mm."""
-    rules = job.kit.anchors
-    corner = prop.start == 0 or prop.end == setout.panel.side_length(prop.side)
-    most, name = (
-        (rules.end_max, "furthest from a corner") if corner else (rules.gap_max, "furthest apart")
-    )
-    return Sum(
-        title=f"Stretch to prop, {prop.side} side of {setout.mark}",
-        formula="no anchor may stand there, and it is longer than brackets span",
-        inputs=(
-            _mm("starts", prop.start, "openings, cast-ins and corners below"),
-            _mm("ends", prop.end, "openings, cast-ins and corners below"),
-            _mm(name, most, RULES),
-        ),
-        result=prop.end - prop.start,
-        unit="mm",
-        rounding=f"along the {prop.side}, from the {_start(prop.side)}",
-        worked=f"{plain(prop.end)} − {plain(prop.start)}",
-    )
-
-
 def opening_sum(setout: SetOut, opening: PlacedOpening, axis: int) -> Sum:
     """Where an opening's bottom left corner is as it lies: axis 0 from the left, 1 from the base. mm."""
     at = (opening.x, opening.y)[axis]
@@ -172,7 +74,7 @@ def castin_sum(setout: SetOut, castin: PlacedCastIn, axis: int = 0) -> Sum | Non
             inputs=(_mm(f"at of {castin.name}", castin.at, PLAN),),
             result=castin.at,
             unit="mm",
-            rounding=f"from the {_start(castin.edge)}",
+            rounding=f"from the {'left' if castin.edge in ('base', 'head') else 'base'}",
         )
     at = (castin.x, castin.y)[axis]
     return None if at is None else _feature_sum(setout, castin.name, at, axis, Decimal(0))
@@ -245,6 +147,21 @@ def centroid_sum(setout: SetOut, axis: int) -> Sum | None:
 
 def _middle(name: str, area: Decimal, middle: Decimal) -> Input:
     return _mm(f"{name}, {plain(round(area, 3))} m², its middle at", middle, PLAN)
+
+
+def height_below_sum(setout: SetOut, stack: Stack) -> Sum:
+    """Planned height of the surface the panel stands on. m."""
+    under = stack.panels[: setout.number - 1]
+    return Sum(
+        title=f"RL below {setout.mark}, planned",
+        formula="bed RL + Σ thickness / 1000",
+        inputs=(
+            Input(name="bed RL", value=stack.bed_rl, unit="m", source=f"stack {stack.id}, bed_rl"),
+            *(_mm(f"thickness of {panel.mark}", panel.thickness, PLAN) for panel in under),
+        ),
+        result=setout.heights.below,
+        unit="m",
+    )
 
 
 def measured_below_sum(setout: SetOut) -> Sum | None:
