@@ -29,7 +29,7 @@ class Option:
     """One alignment of the changed panel, counted over it and all above.
 
     `extra_anchors` is how many positions beside the holes their brackets want. `fault` says why an
-    alignment does not work.
+    alignment does not work, and `finding` is what that says.
     """
 
     align: Align
@@ -38,6 +38,7 @@ class Option:
     moved_bolts: int
     largest_offset: Decimal
     fault: str | None
+    finding: Finding | None = None
 
 
 @frozen(kw_only=True)
@@ -209,11 +210,9 @@ def _option(
     poured: Mapping[str, Poured],
     align: Align,
 ) -> Option:
-    fault = next(
+    finding = next(
         (
-            finding.message
-            if level == number
-            else f"{literal(finding.mark or '')} {finding.message}"
+            finding
             for level in range(number, len(stack.panels) + 1)
             for finding in panel_findings(job, stack, level, seated, poured)
             if finding.is_error and finding.code != "short-of-anchors"
@@ -225,9 +224,16 @@ def _option(
     offsets = [offset for one in above if one.offsets for offset in one.offsets.values()]
     return Option(
         align=align,
-        feasible=fault is None,
+        feasible=finding is None,
         extra_anchors=sum(one.wanted_count() for one in above),
         moved_bolts=sum(one.moved_count(first_bolt) for one in above),
         largest_offset=max(offsets, default=Decimal(0)),
-        fault=fault,
+        fault=_fault(finding, number),
+        finding=finding,
     )
+
+
+def _fault(finding: Finding | None, number: int) -> str | None:
+    if finding is None or finding.panel == number:
+        return finding.message if finding else None
+    return f"{literal(finding.mark or '')} {finding.message}"
