@@ -90,16 +90,14 @@ def flow(
     used = start.cell_len
     indent = min(used, room // 2)
     line = ""
-    for number, part in enumerate(parts):
-        piece = literal(str(part))
-        if number:
-            line += joint
-            used += cell_len(joint)
-            if used + cell_len(piece) > room:
-                _line(console, start, line, style)
-                start, line, used = Text(" " * indent), "", indent
-        line += piece
-        used += cell_len(piece)
+    said = [literal(str(part)) for part in parts]
+    for number, piece in enumerate(said, 1):
+        after = joint if number < len(said) else ""
+        if line and used + cell_len(piece + after.rstrip()) > room:
+            _line(console, start, line, style)
+            start, line, used = Text(" " * indent), "", indent
+        line += piece + after
+        used += cell_len(piece + after)
     _line(console, start, line, style)
 
 

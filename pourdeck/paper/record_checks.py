@@ -65,7 +65,7 @@ def _remarks(item: ItemView) -> Document:
         "follow_up": item.follow_up,
         "void": item.lapse,
         "answered_fast": True if item.fast else None,
-        "notes": [f"{note.by}: {note.data.get('text', '')}" for note in item.notes],
+        "notes": "; ".join(f"{note.by}: {note.data.get('text', '')}" for note in item.notes),
     }
 
 

@@ -83,7 +83,7 @@ def _quantities(setout: SetOut) -> Document:
     return {
         "area": about(found.area, 3),
         "volume": about(found.volume, 3),
-        "mass": None if found.mass is None else int(about(found.mass, 0)),
+        "mass": None if found.mass is None else about(found.mass, 0),
         "centroid_x": None if centroid[0] is None else about(centroid[0], 1),
         "centroid_y": None if centroid[1] is None else about(centroid[1], 1),
     }

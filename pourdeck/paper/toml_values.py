@@ -15,9 +15,9 @@ def exact(value: Decimal) -> Number:
     return int(value) if value == value.to_integral_value() else Decimal(plain(value))
 
 
-def about(value: Decimal, decimals: int) -> Decimal:
+def about(value: Decimal, decimals: int) -> Number:
     """What was computed with endless figures, to so many decimals."""
-    return rounded(value, decimals)
+    return exact(rounded(value, decimals))
 
 
 def height(metres: Decimal) -> Decimal:
