@@ -5,7 +5,8 @@ from collections.abc import Sequence
 from attrs import frozen
 from textual.app import ComposeResult
 
-from pourdeck.deck.dialogs import Ask, AskDialog, fit_list
+from pourdeck.deck.ask_dialog import Ask, AskDialog
+from pourdeck.deck.dialog_base import fit_list
 from pourdeck.deck.spans import Spans
 from pourdeck.deck.who import who
 from pourdeck.deck.widgets.row_list import RowList

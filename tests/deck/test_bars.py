@@ -3,9 +3,15 @@
 from pathlib import Path
 
 import pytest
+from attrs import evolve
 
 from pourdeck.deck.actions import SCREENS, actions_for
-from pourdeck.deck.spans import cells, plain
+from pourdeck.deck.drawing.pile_view import STATE_SIGNS
+from pourdeck.deck.drawing.plan_marks import CASTIN_SIGNS
+from pourdeck.deck.paint import strip
+from pourdeck.deck.spans import cells, line, plain
+from pourdeck.deck.theme import SHED
+from pourdeck.deck.views.values import SIGNS
 from pourdeck.deck.widgets.action_bar import TALL_WIDTH, ActionBar
 from pourdeck.deck.widgets.banner import MOST_LINES, Banner, Said
 from pourdeck.deck.widgets.tab_bar import TabBar
@@ -127,3 +133,14 @@ async def test_in_ascii_every_character_of_ours_is_ascii(tmp_path: Path) -> None
         for keys in (("f2",), ("f4",), ("f6",), ("v",), ("escape", "f1"), ("escape", "f9")):
             await pilot.press(*keys)
             assert page(app).isascii(), {char for char in page(app) if not char.isascii()}
+
+
+@pytest.mark.parametrize(
+    "signs", [SIGNS, STATE_SIGNS, CASTIN_SIGNS], ids=["items", "panels", "cast-ins"]
+)
+def test_signs_of_one_kind_differ_from_each_other_in_ascii_too(signs: dict[str, str]) -> None:
+    look = evolve(SHED, ascii_only=True)
+    shown = [strip(line(sign), look, 1).text for sign in signs.values()]
+
+    assert len(set(shown)) == len(set(signs.values())) == len(signs)
+    assert all(char.isascii() for char in shown)

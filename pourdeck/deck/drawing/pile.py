@@ -10,25 +10,16 @@ from attrs import frozen
 
 from pourdeck.deck.drawing.canvas import Canvas
 from pourdeck.deck.drawing.hits import Hits
-from pourdeck.deck.drawing.pile_view import (
-    POURED,
-    STATE_INKS,
-    STATE_SIGNS,
-    PilePanel,
-    PileStack,
-)
-from pourdeck.deck.spans import ELLIPSIS, cells, say
+from pourdeck.deck.drawing.pile_column import LEFT, RIGHT, Column, short
+from pourdeck.deck.drawing.pile_panel import draw_bar, draw_bed, draw_box, draw_heading, draw_words
+from pourdeck.deck.drawing.pile_view import PileStack
+from pourdeck.deck.spans import cells, say
 
 Where = tuple[str, int]
 """A stack's id and a panel's number."""
 
 LEAST_DRAWING = 10
 MOST_DRAWING = 34
-_LEFT = 4
-"""Cells before the pile: the mark of the row, the number, a gap."""
-_RIGHT = 15
-"""Cells after it: a gap, the lift number, a gap, sign, gap and the longest state."""
-_BODY = {"future": " ", "concrete": "▒", "hand": "█"}
 
 
 @frozen(kw_only=True)
@@ -39,31 +30,6 @@ class PileDrawing:
     hits: Hits[Where]
     scale: Decimal
     shown: tuple[str, ...]
-
-
-@frozen
-class _Column:
-    """One stack's part of the canvas, and how lengths become cells in it."""
-
-    stack: PileStack
-    x: int
-    width: int
-    drawing: int
-    scale: Decimal
-    origin: Decimal
-    boxes: bool
-
-    def cell(self, at: Decimal) -> int:
-        return (
-            self.x
-            + _LEFT
-            + int(((at - self.origin) / self.scale).to_integral_value("ROUND_HALF_UP"))
-        )
-
-    def edges(self, panel: PilePanel) -> tuple[int, int]:
-        """First and last cell of a panel, at least one."""
-        left, end = self.cell(panel.x), self.cell(panel.x + panel.width)
-        return left, max(left, end - 1)
 
 
 def pile(
@@ -82,13 +48,13 @@ def pile(
     hits: Hits[Where] = Hits()
     shown, first = _page(stacks, width, selected)
     room = width // max(1, len(shown))
-    drawing = max(1, min(room - _LEFT - _RIGHT - 1, MOST_DRAWING))
+    drawing = max(1, min(room - LEFT - RIGHT - 1, MOST_DRAWING))
     scale = max((_reach(stack) for stack in stacks), default=Decimal(1)) / drawing
     paged = len(shown) < len(stacks)
     rows = height - (1 if paged else 0)
     boxes = max((len(stack.panels) for stack in shown), default=0) * 2 + 3 <= rows
     for index, stack in enumerate(shown):
-        column = _Column(stack, index * room, room, drawing, scale, _origin(stack), boxes)
+        column = Column(stack, index * room, room, drawing, scale, _origin(stack), boxes)
         _draw(canvas, hits, column, rows, selected, "▸" if focused else "›")
     if paged and height > 0:
         _pager(canvas, hits, stacks, shown, first)
@@ -101,7 +67,7 @@ def _page(
     stacks: tuple[PileStack, ...], width: int, selected: Where | None
 ) -> tuple[tuple[PileStack, ...], int]:
     """The stacks that fit side by side, the selected one among them."""
-    most = max(1, width // (_LEFT + LEAST_DRAWING + _RIGHT + 1))
+    most = max(1, width // (LEFT + LEAST_DRAWING + RIGHT + 1))
     at = next((n for n, stack in enumerate(stacks) if selected and stack.id == selected[0]), 0)
     first = at - at % most
     first = max(0, min(first, len(stacks) - most))
@@ -121,7 +87,7 @@ def _reach(stack: PileStack) -> Decimal:
 def _draw(
     canvas: Canvas,
     hits: Hits[Where],
-    column: _Column,
+    column: Column,
     height: int,
     selected: Where | None,
     sign: str,
@@ -129,7 +95,7 @@ def _draw(
     stack = column.stack
     count = len(stack.panels)
     chosen = selected[1] if selected and selected[0] == stack.id else None
-    _heading(canvas, column, sign if chosen is not None else " ")
+    draw_heading(canvas, column, sign if chosen is not None else " ")
     room = height - 2
     if room < 1:
         return
@@ -140,20 +106,20 @@ def _draw(
     low = _window(count, fits, chosen or _in_hand(stack))
     bed = height - 1
     if low > 0:
-        canvas.text(column.x + _LEFT, bed, f"▼ {low} more below", "quiet", column.drawing)
+        canvas.text(column.x + LEFT, bed, f"▼ {low} more below", "quiet", column.drawing)
     else:
-        _bed(canvas, column, bed)
+        draw_bed(canvas, column, bed)
     part = stack.panels[low : low + fits]
     for index, panel in enumerate(part):
         body = bed - 1 - index * per
-        draw = _box if column.boxes else _bar
+        draw = draw_box if column.boxes else draw_bar
         draw(canvas, column, panel, body)
-        _words(canvas, column, panel, body, sign if panel.number == chosen else "")
+        draw_words(canvas, column, panel, body, sign if panel.number == chosen else "")
         hits.add(column.x, body - per + 1, column.width, per, (stack.id, panel.number))
     above = count - low - fits
     if above > 0 and bed - fits * per - 1 > 0:
         canvas.text(
-            column.x + _LEFT, bed - fits * per - 1, f"▲ {above} more", "quiet", column.drawing
+            column.x + LEFT, bed - fits * per - 1, f"▲ {above} more", "quiet", column.drawing
         )
 
 
@@ -164,93 +130,6 @@ def _in_hand(stack: PileStack) -> int:
 def _window(count: int, fits: int, wanted: int) -> int:
     """Index of the lowest panel shown, the wanted one in the middle where there is a choice."""
     return max(0, min(wanted - 1 - fits // 2, count - fits))
-
-
-def _heading(canvas: Canvas, column: _Column, sign: str) -> None:
-    name = f"Stack {column.stack.id}"
-    room = column.width - 1
-    canvas.text(column.x, 0, sign, "key")
-    lift = column.x + _LEFT + column.drawing + 1
-    words_end = column.width if lift + 3 > column.x + room else lift - column.x - 2
-    canvas.text(column.x + 2, 0, _short(name, words_end - 2), "heading", words_end - 2)
-    canvas.text(lift, 0, "lift", "quiet", column.x + room - lift)
-
-
-def _bed(canvas: Canvas, column: _Column, y: int) -> None:
-    """The bed as a line under the whole pile, and its height."""
-    edges = [column.edges(panel) for panel in column.stack.panels]
-    left = min((start for start, _ in edges), default=column.x + _LEFT) - 1
-    right = max((end for _, end in edges), default=left) + 1
-    canvas.fill(left, y, right - left + 1, 1, "▔", "bed")
-    words = f"bed {column.stack.bed}"
-    canvas.text(right + 2, y, words, "quiet", column.x + column.width - 1 - right - 2)
-
-
-def _kind(panel: PilePanel) -> str:
-    if panel.in_hand:
-        return "hand"
-    return "concrete" if panel.state in POURED else "future"
-
-
-def _bar(canvas: Canvas, column: _Column, panel: PilePanel, y: int) -> None:
-    """A panel in one row."""
-    left, right = column.edges(panel)
-    kind = _kind(panel)
-    if kind == "future":
-        canvas.across(left, right, y, "future")
-        if right > left:
-            canvas.put(left, y, "├", "future")
-            canvas.put(right, y, "┤", "future")
-    else:
-        canvas.fill(left, y, right - left + 1, 1, _BODY[kind], kind)
-    _mark(canvas, panel, left, right, y, spaced=kind != "future")
-
-
-def _box(canvas: Canvas, column: _Column, panel: PilePanel, y: int) -> None:
-    """A panel in a row of its own between two lines, shared with the panels above and below."""
-    left, right = column.edges(panel)
-    kind = _kind(panel)
-    canvas.box(left, y - 1, right, y + 1, "edge")
-    if panel.number == 1:
-        canvas.across(left, right, y + 1, "edge")
-    if right - left > 1:
-        canvas.fill(left + 1, y, right - left - 1, 1, _BODY[kind], kind)
-        _mark(canvas, panel, left + 1, right - 1, y, spaced=kind != "future")
-
-
-def _mark(canvas: Canvas, panel: PilePanel, left: int, right: int, y: int, *, spaced: bool) -> None:
-    """The mark in the middle of its panel; a narrow panel shows as much of it as fits."""
-    room = right - left + 1
-    words = _short(panel.mark, room)
-    size = cells((say(words),))
-    if not size:
-        return
-    at = left + (room - size) // 2
-    if spaced and room >= size + 4:
-        words, at = f" {words} ", at - 1
-    canvas.text(at, y, words, "mark")
-
-
-def _words(canvas: Canvas, column: _Column, panel: PilePanel, y: int, sign: str) -> None:
-    """What stands beside a panel: mark of the row, number, lift, state in sign and word, and more."""
-    ink = "cursor" if sign else "text"
-    canvas.text(column.x, y, sign or " ", "key")
-    canvas.text(column.x + 1, y, f"{panel.number:>2}", ink)
-    at = column.x + _LEFT + column.drawing + 1
-    end = column.x + column.width - 1
-    lift = "–" if panel.lift is None else str(panel.lift)
-    state = f"{STATE_SIGNS[panel.state]} {panel.state}"
-    room = end - at
-    if room >= len(state) + 3:
-        canvas.text(at, y, f"{lift:>2}"[-3:], ink)
-        at += 3
-    ink = "cursor" if sign else STATE_INKS[panel.state]
-    at += canvas.text(at, y, state, ink, end - at)
-    for words, piece_ink in ((panel.flag, "error"), (panel.tail, "quiet")):
-        size = cells((say(words),))
-        if words and at + 1 + size <= end:
-            canvas.text(at + 1, y, words, piece_ink)
-            at += 1 + size
 
 
 def _pager(
@@ -265,26 +144,13 @@ def _pager(
     last = first + len(shown)
     if first > 0:
         before = stacks[first - 1]
-        took = canvas.text(1, y, f"◄ Stack {_short(before.id, 12)}", "key")
+        took = canvas.text(1, y, f"◄ Stack {short(before.id, 12)}", "key")
         hits.add(0, y, took + 2, 1, (before.id, _in_hand(before)))
     middle = f"stacks {first + 1} to {last} of {len(stacks)}"
     canvas.text(max(0, (canvas.width - len(middle)) // 2), y, middle, "quiet")
     if last < len(stacks):
         after = stacks[last]
-        words = f"Stack {_short(after.id, 12)} ►"
+        words = f"Stack {short(after.id, 12)} ►"
         at = max(0, canvas.width - cells((say(words),)) - 1)
         took = canvas.text(at, y, words, "key")
         hits.add(at, y, took + 1, 1, (after.id, _in_hand(after)))
-
-
-def _short(text: str, room: int) -> str:
-    """As much as fits in `room` cells, with `…` where something went."""
-    shown, _ = say(text)
-    if cells(((shown, ""),)) <= room:
-        return shown
-    kept = ""
-    for char in shown:
-        if cells(((kept + char, ""),)) > room - 1:
-            break
-        kept += char
-    return kept + ELLIPSIS if room > 0 else ""

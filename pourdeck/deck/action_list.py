@@ -1,0 +1,223 @@
+"""All that can be done, in the order of the help.
+
+Keys are letters, F1 to F10, Enter, Esc, arrows, Tab, PageUp and PageDown, Home and End, so that no terminal,
+multiplexer or browser takes them away. Letters do nothing while a text field has the focus; what must work
+there too has a function key.
+"""
+
+from pourdeck.deck.action import DRAWINGS, EVERYWHERE, LISTS, SCREENS, Action
+
+
+def _go(screen: str, key: str, first: int = 0) -> Action:
+    name = SCREENS[screen]
+    return Action(
+        id=f"go-{screen}",
+        keys=(key,),
+        label=name,
+        help=f"Go to the {name} screen.",
+        where=(EVERYWHERE,),
+        show=False,
+        first=first,
+    )
+
+
+_EVERYWHERE: tuple[Action, ...] = (
+    Action(
+        id="help", keys=("f1", "question_mark"), label="Help", where=(EVERYWHERE,),
+        help="Show this help.", first=5,
+    ),
+    _go("board", "f2"),
+    _go("walk", "f3", first=3),
+    _go("setout", "f4"),
+    _go("resize", "f5"),
+    _go("log", "f6"),
+    Action(
+        id="owed", keys=("f7",), label="Owed", where=(EVERYWHERE,), show=False,
+        help="List what is deferred, what failed, and what was passed without release.",
+    ),
+    Action(
+        id="palette", keys=("f9", "ctrl+p"), label="Find", where=(EVERYWHERE,), show=False,
+        help="Find anything that can be done by typing part of its name.",
+    ),
+    Action(
+        id="leave", keys=("f10", "ctrl+q"), label="Leave", where=(EVERYWHERE,), show=False,
+        help="Leave the deck: nothing is lost, the next start comes back to this place.",
+    ),
+    Action(
+        id="person", keys=("p",), label="On deck", where=(EVERYWHERE,), show=False,
+        help="Say who is on deck: the name that is written with what is recorded.",
+    ),
+    Action(
+        id="look", keys=("l",), label="Light", where=(EVERYWHERE,), show=False,
+        help="Change between the dark look and the one for daylight.",
+    ),
+)  # fmt: skip
+
+_LISTS: tuple[Action, ...] = (
+    Action(
+        id="row-up", keys=("up",), label="Up", where=(LISTS,), show=False, first=1, shown_as="↑↓",
+        help="Move to the row above or below.",
+    ),
+    Action(
+        id="row-down", keys=("down",), label="Down", where=(LISTS,), show=False,
+        help="Move to the row below.",
+    ),
+    Action(
+        id="page-up", keys=("pageup",), label="Page up", where=(LISTS,), show=False,
+        help="Move up by as many rows as there is room for.",
+    ),
+    Action(
+        id="page-down", keys=("pagedown",), label="Page down", where=(LISTS,), show=False,
+        help="Move down by as many rows as there is room for.",
+    ),
+    Action(
+        id="row-first", keys=("home",), label="First", where=(LISTS,), show=False,
+        help="Move to the first row.",
+    ),
+    Action(
+        id="row-last", keys=("end",), label="Last", where=(LISTS,), show=False,
+        help="Move to the last row.",
+    ),
+    Action(
+        id="row-take", keys=("enter",), label="Take", where=(LISTS,), show=False, first=2,
+        help="Take the row under the mark; with the mouse, click it twice.",
+    ),
+)  # fmt: skip
+
+_PILES: tuple[Action, ...] = (
+    Action(
+        id="stack-left", keys=("left",), label="Stack", where=(DRAWINGS,), show=False, shown_as="←→",
+        help="Move to the stack on the left or on the right.",
+    ),
+    Action(
+        id="stack-right", keys=("right",), label="Stack", where=(DRAWINGS,), show=False,
+        help="Move to the stack on the right.",
+    ),
+    Action(
+        id="panel-up", keys=("up",), label="Panel", where=(DRAWINGS,), show=False, shown_as="↑↓",
+        help="Move to the panel above or below.",
+    ),
+    Action(
+        id="panel-down", keys=("down",), label="Panel", where=(DRAWINGS,), show=False,
+        help="Move to the panel below.",
+    ),
+    Action(
+        id="panel-take", keys=("enter",), label="Open", where=(DRAWINGS,), show=False,
+        help="Open the marked panel in the Walk.",
+    ),
+)  # fmt: skip
+
+_BOARD: tuple[Action, ...] = (
+    Action(
+        id="open-panel", keys=("o",), label="Open", where=("board",), shown_as="Enter",
+        help="Open the panel in hand, or the one marked, in the Walk.",
+    ),
+    Action(
+        id="show-setout", keys=("s",), label="Set-out", where=("board",),
+        help="Show the set-out of the marked panel.",
+    ),
+    Action(
+        id="show-resize", keys=("z",), label="Size change", where=("board",),
+        help="Change the size of the marked panel and see what moves.",
+    ),
+)  # fmt: skip
+
+_LOG: tuple[Action, ...] = (
+    Action(
+        id="filter-panel", keys=("f",), label="Panel", where=("log",),
+        help="Show the entries of one panel only.",
+    ),
+    Action(
+        id="filter-none", keys=("a",), label="All", where=("log",),
+        help="Show the entries of all panels again.",
+    ),
+    Action(
+        id="log-faults", keys=("v",), label="Faults", where=("log",),
+        help="List what is wrong with the files of the log, if anything is.",
+    ),
+)  # fmt: skip
+
+_WALK: tuple[Action, ...] = (
+    Action(
+        id="take", keys=("enter",), label="Take", where=("walk",), show=False,
+        help="Begin the answer, take it, release the hold or end the section: what is in hand.",
+    ),
+    Action(
+        id="defer", keys=("d",), label="Defer", where=("walk",),
+        help="Put the item off: with the reason, who owns it, and before what it is due.",
+    ),
+    Action(
+        id="not-applicable", keys=("n",), label="Not here", where=("walk",),
+        help="Say that the item does not apply here, with the reason.",
+    ),
+    Action(
+        id="note", keys=("m",), label="Note", where=("walk",),
+        help="Write a note to the item, or to the panel.",
+    ),
+    Action(
+        id="undo", keys=("u",), label="Undo", where=("walk",), first=4,
+        help="Undo the last act, and the one before it, and so on. The log keeps both.",
+    ),
+    Action(
+        id="redo", keys=("r",), label="Redo", where=("walk",), show=False,
+        help="Do again what was just undone.",
+    ),
+    Action(
+        id="follow-up", keys=("f",), label="Follow up", where=("walk",),
+        help="Say what was done about an item that failed, or a hold that was passed unreleased.",
+    ),
+    Action(
+        id="release", keys=("h",), label="Release", where=("walk",),
+        help="Release the hold of this section; the one who releases types the name.",
+    ),
+    Action(
+        id="more", keys=("tab",), label="More", where=("walk", "setout"),
+        help="List all that can be done here, to pick with the arrows or a click.",
+    ),
+    Action(
+        id="show-sum", keys=("f8",), label="Sum", where=("walk",),
+        help="Open the sum behind the number: formula, inputs, and where each came from.",
+    ),
+    Action(
+        id="read-all", keys=("w",), label="Read all", where=("walk",),
+        help="Read all there is about the item: why, limits, cautions, every answer so far.",
+    ),
+    Action(
+        id="next-owed", keys=("g",), label="Next owed", where=("walk",), show=False,
+        help="Go to the next item, hold or section that owes something and can be worked on.",
+    ),
+    Action(
+        id="pass-unreleased", keys=("x",), label="Pass", where=("walk",), show=False,
+        help="Pass the hold without a release: recorded as a non-conformance, in sight until closed.",
+    ),
+    Action(
+        id="lifted", keys=("k",), label="Lifted", where=("walk",), show=False,
+        help="Record that the finished panel was lifted off its stack.",
+    ),
+)  # fmt: skip
+
+_SETOUT: tuple[Action, ...] = (
+    Action(
+        id="panel-above", keys=("a", "right"), label="Above", where=("setout",),
+        help="Show the panel above.",
+    ),
+    Action(
+        id="panel-below", keys=("b", "left"), label="Below", where=("setout",),
+        help="Show the panel below.",
+    ),
+    Action(
+        id="setout-sum", keys=("f8",), label="Sum", where=("setout",),
+        help="Open the sum behind the marked number.",
+    ),
+)  # fmt: skip
+
+_RESIZE: tuple[Action, ...] = (
+    Action(
+        id="record-resize", keys=("f8",), label="Record", where=("resize",),
+        help="Record the new size, with a name and a reason.",
+    ),
+)  # fmt: skip
+
+ACTIONS: tuple[Action, ...] = (
+    *_EVERYWHERE, *_LISTS, *_PILES, *_BOARD, *_WALK, *_SETOUT, *_RESIZE, *_LOG,
+)  # fmt: skip

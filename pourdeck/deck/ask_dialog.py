@@ -1,0 +1,197 @@
+"""Dialogs with fields in them: reasons, names, notes."""
+
+from collections.abc import Callable
+from typing import Any
+
+from attrs import frozen
+from textual.app import ComposeResult
+from textual.containers import Horizontal
+from textual.widget import Widget
+
+from pourdeck.deck.dialog_base import DeckDialog
+from pourdeck.deck.spans import line
+from pourdeck.deck.widgets.letter_pad import LetterPad, type_into
+from pourdeck.deck.widgets.line_field import LineField
+from pourdeck.deck.widgets.picker import Picker
+from pourdeck.deck.widgets.prose import Prose
+from pourdeck.deck.widgets.ready_words import ReadyWords
+
+
+@frozen(kw_only=True)
+class Ask:
+    """One field of a dialog. `choices` (key, words): a word to pick; otherwise a line to write.
+
+    `ready`: phrases to pick from. `check` gives what is wrong with what was written, or nothing.
+    """
+
+    id: str
+    label: str
+    value: str = ""
+    required: bool = True
+    choices: tuple[tuple[str, str], ...] = ()
+    ready: tuple[str, ...] = ()
+    check: Callable[[str], str | None] | None = None
+
+
+class AskDialog(DeckDialog[dict[str, str]]):
+    """Write one or more things: gives them by the id of their field.
+
+    `draft`: what is half typed is kept under this key, and comes back after a kill. For the mouse, and where
+    there is room, a pad of letters stands under the fields.
+    """
+
+    def __init__(
+        self,
+        title: str,
+        asks: tuple[Ask, ...],
+        body: str = "",
+        *,
+        verb: str = "Record",
+        draft: str = "",
+    ) -> None:
+        super().__init__(title, body, verb=verb)
+        self.asks = asks
+        self.draft = draft
+
+    def compose_middle(self) -> ComposeResult:
+        for ask in self.asks:
+            with Horizontal(classes="field-row"):
+                yield Prose(line((ask.label, "text")))
+                if ask.choices:
+                    yield Picker(ask.choices, ask.value, id=f"ask-{ask.id}")
+                else:
+                    yield LineField(self._kept(ask.id) or ask.value, id=f"ask-{ask.id}")
+            if ask.ready:
+                with Horizontal(classes="field-row"):
+                    yield Prose(line(("or pick", "quiet")))
+                    yield ReadyWords(ask.ready, field=f"ask-{ask.id}")
+        yield LetterPad(id="letters")
+
+    def on_mount(self) -> None:
+        self.hand_changed()
+        if self.asks:
+            self._widget(self.asks[0]).focus()
+        else:
+            self.query_one("#cancel").focus()
+
+    # The pad of letters.
+
+    @property
+    def pad_rows(self) -> int:
+        """The lines that the pad takes, 0 where it is away."""
+        pad = self.query_one(LetterPad)
+        return pad.get_content_height(self.size, self.app.size, 72) if pad.display else 0
+
+    def hand_changed(self) -> None:
+        """The mouse was taken, or the keys: the pad comes and goes."""
+        size = self.app.size
+        roomy = size.height >= 36 and size.width >= 100
+        words = any(not ask.choices for ask in self.asks)
+        self.query_one(LetterPad).display = words and (
+            roomy or bool(getattr(self.app, "by_mouse", False))
+        )
+
+    async def on_letter_pad_pressed(self, event: LetterPad.Pressed) -> None:
+        event.stop()
+        field = self.focused
+        if not isinstance(field, LineField):
+            field = next(iter(self.query(LineField)))
+            field.focus()
+        await type_into(field, event.key, event.character)
+
+    def on_ready_words_picked(self, event: ReadyWords.Picked) -> None:
+        event.stop()
+        field = self.query_one(f"#{event.ready.field}", LineField)
+        field.value = f"{field.value}, {event.words}" if field.value.strip() else event.words
+        self._after(field)
+
+    def _widget(self, ask: Ask) -> Widget:
+        return self.query_one(f"#ask-{ask.id}")
+
+    def value(self, ask: Ask) -> str:
+        widget = self._widget(ask)
+        return str(getattr(widget, "value", "")).strip()
+
+    def on_input_submitted(self, event: LineField.Submitted) -> None:
+        event.stop()
+        self._after(event.input)
+
+    def on_picker_taken(self, event: Picker.Taken) -> None:
+        event.stop()
+        self._after(event.picker)
+
+    def _after(self, widget: Widget) -> None:
+        """From one field to the next, from the last to the button: never past the button."""
+        ids = [f"ask-{ask.id}" for ask in self.asks]
+        place = ids.index(widget.id or "")
+        after = (
+            self.query_one(f"#{ids[place + 1]}") if place + 1 < len(ids) else self.query_one("#do")
+        )
+        after.focus()
+
+    def on_input_changed(self, event: LineField.Changed) -> None:
+        event.stop()
+        self.tell("")
+        self._keep((event.input.id or "").removeprefix("ask-"), event.value)
+
+    def on_line_field_told(self, event: LineField.Told) -> None:
+        event.stop()
+        self.tell(event.text)
+
+    def fault(self) -> tuple[Ask, str] | None:
+        """The first field that cannot be taken, and why."""
+        for ask in self.asks:
+            value = self.value(ask)
+            if ask.required and not value:
+                return ask, f"{ask.label}: nothing written yet."
+            if ask.check is not None and value and (why := ask.check(value)):
+                return ask, why
+        return None
+
+    def submit(self) -> None:
+        found = self.fault()
+        if found is not None:
+            ask, why = found
+            self.tell(why)
+            self._widget(ask).focus()
+            return
+        values = {ask.id: self.value(ask) for ask in self.asks}
+        self._drop()
+        self.dismiss(values)
+
+    def action_cancel(self) -> None:
+        self._drop()
+        super().action_cancel()
+
+    # What is half typed.
+
+    def _kept(self, name: str) -> str:
+        kept: Any = getattr(self.app, "kept", None)
+        return kept.text(f"{self.draft}.{name}") if kept is not None and self.draft else ""
+
+    def _keep(self, name: str, value: str) -> None:
+        keep: Any = getattr(self.app, "keep_text", None)
+        if keep is not None and self.draft:
+            keep(f"{self.draft}.{name}", value)
+
+    def _drop(self) -> None:
+        for ask in self.asks:
+            self._keep(ask.id, "")
+
+
+class TextDialog(AskDialog):
+    """Write one thing: gives it under `text`."""
+
+    def __init__(
+        self,
+        title: str,
+        label: str,
+        body: str = "",
+        *,
+        value: str = "",
+        verb: str = "Record",
+        draft: str = "",
+        ready: tuple[str, ...] = (),
+    ) -> None:
+        ask = Ask(id="text", label=label, value=value, ready=ready)
+        super().__init__(title, (ask,), body, verb=verb, draft=draft)

@@ -1,0 +1,76 @@
+"""Dialogs with rows in them: pick one, or just read."""
+
+from textual.app import ComposeResult
+
+from pourdeck.deck.dialog_base import DeckDialog, fit_list
+from pourdeck.deck.spans import Spans
+from pourdeck.deck.widgets.row_list import RowList
+from pourdeck.deck.widgets.rows import Row
+from pourdeck.deck.widgets.verb_button import VerbButton
+
+
+class ChoiceDialog(DeckDialog[str]):
+    """Pick one row: gives its key. Enter, or a click on the marked row, takes it."""
+
+    DEFAULT_CSS = "ChoiceDialog RowList { height: auto; margin-top: 1; }"
+
+    def __init__(
+        self,
+        title: str,
+        rows: tuple[Row, ...],
+        body: str = "",
+        *,
+        select: str | None = None,
+        verb: str = "",
+    ) -> None:
+        super().__init__(title, body, verb=verb)
+        self.rows = rows
+        self.first = select
+
+    def compose_middle(self) -> ComposeResult:
+        yield RowList(self.rows, id="choices")
+
+    def on_mount(self) -> None:
+        choices = self.query_one("#choices", RowList)
+        if self.first is not None:
+            choices.select(self.first)
+        choices.focus()
+
+    def on_resize(self) -> None:
+        fit_list(self.query_one("#choices", RowList))
+
+    def on_row_list_chosen(self, event: RowList.Chosen) -> None:
+        event.stop()
+        self.dismiss(event.key)
+
+    def submit(self) -> None:
+        key = self.query_one("#choices", RowList).key
+        if key is not None:
+            self.dismiss(key)
+
+
+class TellDialog(DeckDialog[str]):
+    """Something to read, with one way out."""
+
+    DEFAULT_CSS = """
+    TellDialog RowList { height: auto; margin-top: 1; }
+    """
+
+    def __init__(self, title: str, rows: tuple[Spans, ...], body: str = "") -> None:
+        super().__init__(title, body, cancel_verb="Go back")
+        self.rows = tuple(Row(left=spans, wrap=True, indent=2) for spans in rows)
+
+    def compose_middle(self) -> ComposeResult:
+        yield RowList(self.rows, id="told-rows")
+
+    def compose_buttons(self) -> ComposeResult:
+        yield VerbButton(self.cancel_now, id="cancel")
+
+    def on_mount(self) -> None:
+        self.query_one("#cancel").focus()
+
+    def on_resize(self) -> None:
+        fit_list(self.query_one("#told-rows", RowList))
+
+    def submit(self) -> None:
+        self.dismiss(None)

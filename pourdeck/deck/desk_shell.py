@@ -1,0 +1,180 @@
+"""The app on a desk: the panel in hand, what is owed, and recording."""
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from attrs import frozen
+
+from pourdeck.deck import said as words
+from pourdeck.deck.kept import Kept
+from pourdeck.deck.shell import Shell
+from pourdeck.deck.views.values import day_text
+from pourdeck.deck.widgets.banner import Said
+from pourdeck.plan.refusal import Refusal
+from pourdeck.sitelog.entries import Entry
+from pourdeck.sitelog.logfile import NotSaved
+from pourdeck.walk.board import Board
+from pourdeck.walk.records import Act
+
+if TYPE_CHECKING:
+    from pourdeck.walk.desk import Desk
+
+
+@frozen(kw_only=True)
+class Counts:
+    """What is owed on the whole job: items deferred and failed, holds passed without release."""
+
+    deferred: int
+    failed: int
+    passed: int
+
+
+class DeskShell(Shell):
+    """What all screens share of one job: they change nothing but through it."""
+
+    def __init__(
+        self,
+        desk: "Desk",
+        kept: Kept,
+        look: str | None,
+        ascii_only: bool,
+        monotonic: Callable[[], float],
+    ) -> None:
+        self.desk = desk
+        self._board: tuple[tuple[int, str], Board] | None = None
+        self._find_place(kept)
+        super().__init__(kept, look, ascii_only, monotonic)
+
+    # Place and person.
+
+    def _find_place(self, kept: Kept) -> None:
+        """Where the crew left off, or, where that is gone, the panel in hand of the first stack."""
+        stacks = {stack.id: len(stack.panels) for stack in self.desk.job.stacks}
+        here = kept.here
+        if here.stack not in stacks or not 1 <= (here.panel or 0) <= stacks[here.stack]:
+            first = next(iter(stacks), None)
+            panel = self.desk.panel_in_hand(first) if first is not None else None
+            kept.go(stack=first, panel=panel, item=None)
+
+    def place(
+        self, *, stack: str | None = None, panel: int | None = None, item: str | None = None
+    ) -> None:
+        """Take another panel in hand on every screen; what is not given stays, but for the item."""
+        here = self.here
+        changed = (stack or here.stack, panel or here.panel) != (here.stack, here.panel)
+        self.keep(
+            stack=stack or here.stack,
+            panel=panel or here.panel,
+            item=item if item is not None or changed else here.item,
+        )
+
+    def go(
+        self,
+        screen: str,
+        *,
+        stack: str | None = None,
+        panel: int | None = None,
+        item: str | None = None,
+    ) -> None:
+        """Show a screen, with another panel or item in hand where one is given."""
+        self.place(stack=stack, panel=panel, item=item)
+        self.keep(screen=screen)
+        if self.current_mode == screen:
+            self.refresh_screen()
+        else:
+            self.switch_mode(screen)
+
+    # Words.
+
+    def refuse(self, refusal: Refusal) -> None:
+        """Say what was refused, and what would allow it."""
+        self.say(words.refused(refusal))
+
+    def time_text(self) -> str:
+        return day_text(self.desk.now())
+
+    def head_text(self) -> str:
+        """The head of this station's log, or of all where it has none yet, and whether it is read only."""
+        last = self.desk.state.last
+        own = self.desk.head
+        head = words.head_text((last.n, last.seal) if own[1] is None and last else own)
+        return f"{head} read only" if self.desk.read_only else head
+
+    def board(self) -> Board:
+        """Where every stack stands: worked out once for each entry and each minute of the clock."""
+        key = (len(self.desk.state.entries), f"{self.desk.now():%Y%m%d%H%M}")
+        if self._board is None or self._board[0] != key:
+            self._board = (key, self.desk.board())
+        return self._board[1]
+
+    def counts(self) -> Counts:
+        """What is owed on the whole job: shown on every screen."""
+        board = self.board()
+        passed = sum(one.closed is None for one in board.nonconformances)
+        return Counts(deferred=len(board.deferred), failed=len(board.failed), passed=passed)
+
+    def woke(self) -> Said:
+        return self._resume(woke=True)
+
+    def _resume(self, *, woke: bool = False) -> Said:
+        """What was last done, how long ago, and what comes next."""
+        act = words.next_of(self.board(), self.here.stack)
+        last = self.desk.state.last
+        item = self._item_words(last) if last else ""
+        return words.resume(last, act, self.desk.now(), item=item, woke=woke)
+
+    def _item_words(self, entry: Entry) -> str:
+        """What the crew calls the item of an entry: its label, or what it asks."""
+        key = entry.data.get("item")
+        for stack in self.desk.job.stacks:
+            for number, panel in enumerate(stack.panels, 1):
+                if isinstance(key, str) and panel.mark == entry.panel:
+                    found = self.desk.walk(stack.id, number).find(key)
+                    return f"{found.group} {found.label}".strip() or found.prompt if found else key
+        return ""
+
+    # Recording.
+
+    def record(self, act: Act | Refusal) -> Entry | None:
+        """Write an act to the log and say so once it is on disk. None: it was refused or not saved."""
+        if isinstance(act, Refusal):
+            self.refuse(act)
+            return None
+        try:
+            entry = self.desk.record(act)
+        except NotSaved as error:
+            self.say(words.not_saved(error.title, error.body))
+            return None
+        self._watch.saved()
+        self.said = words.saved(entry, act.says)
+        self._keep_record(entry)
+        self.refresh_screen()
+        return entry
+
+    def _keep_record(self, entry: Entry) -> None:
+        """The record of a finished panel goes with what is recorded of it."""
+        mark = entry.panel
+        if mark is not None and self.desk.state.panel(mark).closed is not None:
+            from pourdeck.paper.keep import keep_record
+
+            if wrong := keep_record(self.desk, entry):
+                self.said = Said("refused", self.said.title, wrong)
+
+    # Life.
+
+    def on_mount(self) -> None:
+        """What is wrong with the log is said first, else where the work was left."""
+        super().on_mount()
+        messages = self.desk.messages
+        self.said = (
+            Said("refused", messages[0], " ".join(messages[1:])) if messages else self._resume()
+        )
+        self.refresh_screen()
+
+    def tick(self) -> None:
+        """What waited for hours to pass may be free by now; nothing else is painted anew."""
+        before = self._board[1] if self._board else None
+        if self.board() != before:
+            self.refresh_screen()
+        else:
+            self.refresh_frame()
