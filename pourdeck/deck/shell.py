@@ -8,6 +8,7 @@ from typing import Any, Protocol, runtime_checkable
 from attrs import evolve
 from textual import events
 from textual.app import App
+from textual.theme import Theme
 from textual.timer import Timer
 
 from pourdeck.deck.here import Here
@@ -18,6 +19,8 @@ from pourdeck.deck.theme import DAYLIGHT, LOOKS, PLAIN, SHED, Look, textual_them
 from pourdeck.deck.watch import Watch
 from pourdeck.deck.widgets.banner import Said
 from pourdeck.deck.widgets.too_small import too_small
+
+THEMES = {name: textual_theme(look) for name, look in LOOKS.items()}
 
 DRAFT_SECONDS = 1.0
 """So long after the last key what is half typed is on disk."""
@@ -63,17 +66,21 @@ class Shell(App[None]):
         self._put_back: Callable[[], None] = lambda: None
         no_color = bool(os.environ.get("NO_COLOR"))
         self.look = self._look(PLAIN.name if no_color else look or kept.here.look)
+        # Before the toolkit has begun: it then reads its style sheets once, and not once for each theme.
+        self.set_reactive(App.theme, self.look.name)
         super().__init__(ansi_color=True if no_color else None)
         if not no_color and self.no_color:
             # An empty NO_COLOR asks for nothing (no-color.org); the toolkit would turn all to grey.
             self.no_color = False
             self._filters = self._filters[:1]
-        for one in LOOKS.values():
-            self.register_theme(textual_theme(one))
-        self.theme = self.look.name
 
     def _look(self, name: str | None) -> Look:
         return evolve(LOOKS.get(name or SHED.name, SHED), ascii_only=self.ascii_only)
+
+    @property
+    def available_themes(self) -> dict[str, Theme]:
+        """Our looks, and none of the toolkit's own."""
+        return THEMES
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
         """The names our style sheets use, also while a theme of the toolkit's own is set."""
