@@ -79,25 +79,23 @@ def seat(setout: SetOut, units: Units) -> Cells:
 
 def _counts(console: Console, resize: Resize) -> None:
     """How many brackets and extra anchors the panels want together, before and after."""
+    poured = resize.below is not None and resize.below.poured
+    counts = {"brackets": [0, 0], "extra anchors": [0, 0]}
+    for level in resize.levels:
+        on_poured = poured and level.number == resize.number
+        for when, setout in enumerate((level.before, level.after)):
+            counts["brackets"][when] += len(setout.all_brackets())
+            counts["extra anchors"][when] += _wanted(setout, on_poured)
     console.print()
-    for name, before, after in (
-        (
-            "brackets",
-            sum(len(level.before.all_brackets()) for level in resize.levels),
-            sum(len(level.after.all_brackets()) for level in resize.levels),
-        ),
-        (
-            "extra anchors to cast in",
-            sum(_extra(level.before) for level in resize.levels),
-            sum(_extra(level.after) for level in resize.levels),
-        ),
-    ):
-        now = "as before" if before == after else f"{before} before"
-        say(console, f"{after} {name}, {now}")
+    for name, (before, after) in counts.items():
+        say(console, f"{name}: {after}, {'as before' if before == after else f'before {before}'}")
 
 
-def _extra(setout: SetOut) -> int:
-    return sum(len(along) for along in setout.extra_anchors.values())
+def _wanted(setout: SetOut, on_poured: bool) -> int:
+    """Anchors beside the holes that a panel wants in the one below, to be cast in or fixed later."""
+    if on_poured:
+        return sum(len(along) for along in setout.missing.values())
+    return sum(bracket.extra for bracket in setout.all_brackets())
 
 
 def _options(console: Console, options: Sequence[Option], now: Align, units: Units) -> None:

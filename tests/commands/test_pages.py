@@ -160,6 +160,18 @@ def test_a_size_change_shows_only_what_moves(page: Page):
     ]
 
 
+def test_brackets_and_extra_anchors_are_counted_as_the_alignments_count_them(
+    page: Page, command: Command
+):
+    words = ("shrink", example_folder(METRIC), "A", "6", "--width", "7000")
+    options = command(*words, "--json").document["options"]
+    (now,) = [one for one in options if one["align"] == "base-centre"]
+    lines = page(*words)
+    assert "brackets: 30, as before" in lines
+    assert now["extra_anchors"] == 1
+    assert "extra anchors: 1, as before" in lines
+
+
 def test_alignments_that_work_are_ranked_the_others_grouped_by_what_is_in_their_way(
     page: Page, job: Job
 ):
