@@ -216,6 +216,10 @@ _RESIZE: tuple[Action, ...] = (
         id="record-resize", keys=("f8",), label="Record", where=("resize",),
         help="Record the new size, with a name and a reason.",
     ),
+    Action(
+        id="put-back", keys=("escape",), label="Put back", where=("resize",),
+        help="Go back to the size and the way to lie of the plan: nothing is kept.",
+    ),
 )  # fmt: skip
 
 ACTIONS: tuple[Action, ...] = (

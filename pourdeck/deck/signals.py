@@ -2,8 +2,10 @@
 
 import asyncio
 import contextlib
+import errno
 import os
 import signal
+import sys
 import threading
 from collections.abc import Callable
 
@@ -14,12 +16,31 @@ GRACE_SECONDS = 1.5
 """So long a terminal has to be put back before the program is gone anyway."""
 
 
+def terminal_gone() -> bool:
+    """Whether there is no terminal any more that could be put back."""
+    try:
+        import termios
+    except ImportError:
+        return False
+    if sys.__stdin__ is None:
+        return True
+    try:
+        termios.tcgetattr(sys.__stdin__.fileno())
+    except termios.error as error:
+        return bool(error.args and error.args[0] == errno.EIO)
+    except (OSError, ValueError):
+        return False
+    return False
+
+
 def be_gone(number: int) -> None:
-    """End the process after the grace, whatever it is waiting for.
+    """End the process after the grace, whatever it is waiting for; at once where its terminal is gone.
 
     A terminal that was closed is followed by a signal to go on, and between the two the toolkit can wait
     for ever for a terminal that is not there. What is recorded is on disk, and the kernel frees the lock.
     """
+    if terminal_gone():
+        os._exit(exit_code(number))
     last = threading.Timer(GRACE_SECONDS, os._exit, (exit_code(number),))
     last.daemon = True
     last.start()

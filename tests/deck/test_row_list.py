@@ -2,7 +2,7 @@
 
 from textual.app import App, ComposeResult
 
-from pourdeck.deck.spans import line
+from pourdeck.deck.spans import line, plain
 from pourdeck.deck.theme import SHED, textual_theme
 from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.deck.widgets.rows import Row, place
@@ -130,6 +130,15 @@ async def test_a_long_row_that_wraps_is_marked_and_clicked_as_one() -> None:
         await pilot.click("#list", offset=(5, 3))
         assert app.list.key == "long"
         assert app.shown[2].startswith("    word")
+
+
+def test_a_long_right_end_goes_with_the_words_where_there_is_little_room() -> None:
+    row = Row(key="a", left=line("bracket B3"), right=line("since 06:16, needs a fix"), wrap=True)
+    wide, narrow = place((row,), 80), place((row,), 30)
+
+    assert len(wide) == 1
+    assert plain(narrow[0].spans) == "bracket B3  since 06:16, needs"
+    assert plain(narrow[1].spans) == "a fix"
 
 
 def test_the_right_end_of_a_row_stays() -> None:

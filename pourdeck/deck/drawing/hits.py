@@ -7,7 +7,7 @@ from attrs import define, field, frozen
 What = TypeVar("What")
 
 
-@frozen
+@frozen(eq=False, repr=False)
 class Hit(Generic[What]):
     """A rectangle of cells, and what it stands for."""
 
@@ -21,7 +21,7 @@ class Hit(Generic[What]):
         return self.x <= x < self.x + self.width and self.y <= y < self.y + self.height
 
 
-@define
+@define(eq=False, repr=False)
 class Hits(Generic[What]):
     """All of a drawing's."""
 

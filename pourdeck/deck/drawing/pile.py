@@ -22,7 +22,7 @@ LEAST_DRAWING = 10
 MOST_DRAWING = 34
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class PileDrawing:
     """The drawing, what a click in it means, and how many mm one cell is."""
 

@@ -7,7 +7,7 @@ from attrs import frozen
 from pourdeck.walk.records import PanelPhase
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class PilePanel:
     """One panel in its pile. `x`, `width` in the stack's coordinates, mm. `tail`: words after the state.
 
@@ -25,7 +25,7 @@ class PilePanel:
     tail: str = ""
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class PileStack:
     """One stack, its panels from the bed up. `bed` is the height of the bed in words."""
 

@@ -21,7 +21,7 @@ MARK = 12
 """Most cells of a mark in a row."""
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class Target:
     """Where a row leads."""
 

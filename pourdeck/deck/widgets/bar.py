@@ -13,7 +13,7 @@ from pourdeck.deck.paint import strip
 from pourdeck.deck.spans import Spans, cells, fit, justify
 
 
-@frozen
+@frozen(eq=False, repr=False)
 class Chip:
     """A piece of a bar. `action` None: words that are not for clicking."""
 
@@ -21,7 +21,7 @@ class Chip:
     action: str | None = None
 
 
-@frozen
+@frozen(eq=False, repr=False)
 class Laid:
     """A chip at its place in the line."""
 

@@ -1,6 +1,6 @@
 """Rows of a list, and how they fall into lines."""
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from pourdeck.deck.spans import Spans, cells, cut, justify, wrap
 
@@ -8,7 +8,7 @@ GUTTER = 2
 """Cells at the left of every line, for the mark of the row."""
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class Row:
     """One row. `key` None: a heading or a note, that the mark passes over.
 
@@ -23,7 +23,7 @@ class Row:
     indent: int = 0
 
 
-@frozen
+@frozen(eq=False, repr=False)
 class Placed:
     """A line of a list: the row it belongs to, and whether it is that row's first."""
 
@@ -32,10 +32,18 @@ class Placed:
     spans: Spans
 
 
+def _in_flow(row: Row, width: int) -> Row:
+    """What would take more than a third of the width at the right goes with the rest of the words."""
+    if row.wrap and cells(row.right) * 3 > width:
+        return evolve(row, left=(*row.left, ("  ", "text"), *row.right), right=())
+    return row
+
+
 def place(rows: tuple[Row, ...], width: int) -> list[Placed]:
     """The lines of the rows in `width` cells, the gutter left out."""
     placed: list[Placed] = []
     for index, row in enumerate(rows):
+        row = _in_flow(row, width)
         right = cut(row.right, max(0, width - 8))
         room = width - cells(right) - 1 if right else width
         if not row.wrap:
