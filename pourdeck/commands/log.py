@@ -120,7 +120,8 @@ def log_page(
         state = "whole" if whole else "NOT WHOLE"
         say(console, f"{one.file}: {one.entries} entries, {seal}, {state}", "bold")
         for fault in one.faults:
-            say(console, f"  line {fault.line}: {fault.message}")
+            place = f"line {fault.line}: " if fault.line else ""
+            say(console, f"  {place}{fault.message}")
         if one.torn:
             say(console, "  The last line is incomplete: it was never said to be saved.")
     if head is not None:
