@@ -25,7 +25,7 @@ class Wrong(Exception):  # noqa: N818
         self.remedy = remedy
 
 
-@frozen
+@frozen(eq=False, repr=False)
 class Fault:
     """A fault at a path. The words for people are made later, for faults that are shown."""
 
@@ -55,7 +55,7 @@ class Kind(Protocol):
         """The value for the record. Raises Wrong; faults of what lies inside go to `faults`."""
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class Number:
     """An exact decimal from `least` to `most`; `above`: `least` itself is not allowed."""
 
@@ -84,7 +84,7 @@ class Number:
         return value if -DECIMALS <= int(places) < 0 and value else _plain(value)
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class Whole:
     """A whole number from `least` to `most`."""
 
@@ -106,7 +106,7 @@ class Whole:
         return value
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class Text:
     """Any text that is not blank, up to `most` characters. `may_be_empty`: "" says not given."""
 
@@ -130,7 +130,7 @@ class Text:
         return value
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class OneOf:
     """One word of a list."""
 
@@ -148,7 +148,7 @@ class OneOf:
         return value
 
 
-@frozen
+@frozen(eq=False, repr=False)
 class Flag:
     right: str = "true or false"
 
@@ -158,7 +158,7 @@ class Flag:
         return value
 
 
-@frozen
+@frozen(eq=False, repr=False)
 class Format:
     """The format of the file."""
 
@@ -172,7 +172,7 @@ class Format:
         return value
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class Either:
     """A number, or text."""
 

@@ -14,7 +14,7 @@ from pourdeck.plan.kinds import Fault, Kind, Number, OneOf, Path, Wrong
 _LISTS_TABLES = "Write two brackets round its header, or a list of tables: [ { … } ]."
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class Pair:
     """Two numbers in brackets. `rising`: the first not above the second."""
 
@@ -39,7 +39,7 @@ class Pair:
         return first, second
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class Many:
     """A list of so many of one kind, at least `least`. What is faulty is None in the result."""
 
@@ -63,7 +63,7 @@ class Many:
         return tuple(take_each(self.each, value, path, faults))
 
 
-@frozen
+@frozen(eq=False, repr=False)
 class Row:
     """A key of a table. `to`: its name in the record where that differs."""
 
@@ -83,7 +83,7 @@ def _nothing_more(
     return ()
 
 
-@frozen
+@frozen(eq=False, repr=False)
 class Table:
     """A table: its rows, what record it makes, and what its keys must be to each other."""
 

@@ -7,7 +7,7 @@ from attrs import frozen
 from pourdeck.plan.kinds import Fault, Path, Wrong
 
 
-@frozen
+@frozen(eq=False, repr=False)
 class Zone:
     right: str = 'the IANA name of a time zone in quotes, such as "Australia/Hobart"'
 

@@ -21,7 +21,7 @@ Held = tuple[Decimal, Decimal, bool]
 """A bracket: at along the new side, anchor along the side below, whether it is an extra anchor. mm."""
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class Joint:
     """One side of a panel on the one below it, mm.
 

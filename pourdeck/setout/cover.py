@@ -16,7 +16,7 @@ from pourdeck.plan.records import AnchorRules
 from pourdeck.setout.edges import Stretch, blocked
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class Part:
     """A length of form judged by itself: its ends, the anchors in it, where none may stand. mm."""
 
@@ -26,7 +26,7 @@ class Part:
     no_anchor: tuple[Stretch, ...]
 
 
-@frozen
+@frozen(eq=False, repr=False)
 class Grid:
     """The round measures that are easy to tape: `origin` and every whole `step` from it, mm."""
 

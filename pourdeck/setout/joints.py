@@ -23,7 +23,7 @@ NONE_HELD: Sides[tuple[Held, ...]] = Sides((), (), (), ())
 NO_BRACKETS: Sides[tuple[Bracket, ...]] = Sides((), (), (), ())
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class Seat:
     """One panel on the one below; on the first panel everything but `position` is empty.
 

@@ -16,7 +16,7 @@ ZERO = Decimal(0)
 TWO = Decimal(2)
 
 
-@frozen
+@frozen(eq=False, repr=False)
 class Rect:
     """Left, bottom, right and top edge, mm."""
 

@@ -8,7 +8,7 @@ from attrs import frozen
 from pourdeck.sitelog.entries import Entry, write_line
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class Act:
     """What is to be saved. `data` holds JSON values only."""
 

@@ -18,7 +18,7 @@ from pourdeck.sitelog.names import station_of
 from pourdeck.sitelog.scan import LogFault, Scan
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class Union:
     """All there is of a job's log.
 

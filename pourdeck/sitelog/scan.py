@@ -42,7 +42,7 @@ class LogFault:
         )
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class Scan:
     """One file as read. `end` is how many bytes of it are good where there is no fault.
 

@@ -11,7 +11,7 @@ from pourdeck.walk.logged import number_of
 from pourdeck.walk.records import NOWHERE, Place
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class Context:
     """One panel of a job in force: its set-out, those of its neighbours, and what the log says of it."""
 
@@ -40,7 +40,7 @@ class Context:
         return number_of(entry.data.get("value")) if entry and entry.kind == "answer" else None
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class Instance:
     """One of what a step asks about. `suffix` ends its key, "" where there is just one.
 

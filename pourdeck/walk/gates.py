@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from pourdeck.walk.records import PanelPhase
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class Gate:
     """`refusal` None: open. `until`: when the clock alone will open it."""
 

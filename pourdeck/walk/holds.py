@@ -18,7 +18,7 @@ from pourdeck.walk.steps import Hold, Section, Template
 from pourdeck.walk.words import count_of, item_name
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class Facts:
     """What the holds of one panel are judged by. `below`: the log of the panel below, None on the bed.
 

@@ -23,7 +23,7 @@ DECIMALS = {"mm": 1, "mm/form": 1, "m": 3}
 """Decimals a number is shown to, by its unit, where the step does not say."""
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class Asked:
     """What an item asks: its target and what judges it, before anything was answered."""
 
@@ -38,7 +38,7 @@ class Asked:
     target: Target
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class Share:
     """What the items of one section share."""
 

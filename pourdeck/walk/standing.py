@@ -17,7 +17,7 @@ from pourdeck.walk.steps import Step
 from pourdeck.walk.words import value_text
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class Standing:
     """The state of an item without locks, and what made it so."""
 

@@ -38,7 +38,7 @@ from pourdeck.walk.records import AnswerKind, Dropped, Mode
 STEPS = Path(__file__).with_name("steps.toml")
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class Step:
     """One item as the template has it. `own` items are the job's: their target stands in them."""
 
@@ -81,7 +81,7 @@ class Step:
         return self.answer in ("choice", "count", "yes")
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class Hold:
     id: str
     section: str
@@ -94,7 +94,7 @@ class Hold:
     requires: Literal["below-closed"] | None = None
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class Section:
     """`number` counts from 1 over the whole template, whether or not a panel has the section."""
 
@@ -112,7 +112,7 @@ class Section:
     dropped: tuple[Dropped, ...] = ()
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class Template:
     """The whole walk. `digest` is the SHA-256 of the file it was read from, and of the job's own items."""
 

@@ -24,7 +24,7 @@ TENTH_OF_MM = Decimal("0.0001")
 """In metres: finer than any staff is read."""
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class Target:
     """A number or a word, None where it cannot be told yet; `opens` gives the sum behind it."""
 

@@ -18,7 +18,7 @@ READABLE = {"metric": Decimal(0), "imperial": Decimal("25.4") / 32}
 """How far a length read off a drawing may be from the plan, mm: drawings in feet go to 1/16 inch."""
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class Margin:
     """How far a value may be off, and the document that says so; or its limits where nothing is aimed at.
 

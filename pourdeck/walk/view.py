@@ -179,7 +179,7 @@ def _one_at_a_time(items: Iterable[ItemView]) -> tuple[ItemView, ...]:
     return tuple(found)
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class Neighbours:
     """A panel of a stack with the ones above and below it."""
 
