@@ -1,61 +1,65 @@
 """Size change: type a size and see at once what moves; nothing is recorded before a name and a reason."""
 
-from decimal import Decimal
 from typing import ClassVar
 
+from textual import events
 from textual.app import ComposeResult
-from textual.binding import BindingType
+from textual.binding import Binding, BindingType
 from textual.containers import Container, Vertical
 
 from pourdeck.deck.actions import bindings
-from pourdeck.deck.dialogs import Ask, AskDialog
 from pourdeck.deck.screens.base import DeckScreen
-from pourdeck.deck.spans import Spans, line
-from pourdeck.deck.views.resize_rows import (
-    cancel_text,
-    change_rows,
-    option_head,
-    option_row,
-    option_title,
-    size_text,
-)
-from pourdeck.deck.views.setout_rows import title
+from pourdeck.deck.screens.resize_record import ask_to_record
+from pourdeck.deck.screens.resize_work import SIZES, ResizeWork
+from pourdeck.deck.spans import Spans, line, wrap
+from pourdeck.deck.views.panel_title import panel_title
+from pourdeck.deck.views.resize_rows import change_rows, outcome
+from pourdeck.deck.views.resize_ways import about_way, in_the_way, way_rows
 from pourdeck.deck.views.values import length
 from pourdeck.deck.widgets.banner import Said
+from pourdeck.deck.widgets.keypad import Keypad
 from pourdeck.deck.widgets.measure_field import MeasureField
 from pourdeck.deck.widgets.prose import Prose
 from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.deck.widgets.rows import GUTTER, Row
-from pourdeck.plan.findings import has_error
-from pourdeck.plan.records import ALIGNMENTS, Align
+from pourdeck.plan.literal import literal
+from pourdeck.plan.records import ALIGNMENTS, Units
 from pourdeck.plan.refusal import Refusal
 from pourdeck.setout.record import SetOut
 from pourdeck.setout.resize import Resize
-from pourdeck.walk.acts import revise
-
-SIZES = ("width", "height", "thickness")
 
 
 class ResizeScreen(DeckScreen):
-    """Three sizes at the top; what moves below them; at the foot the nine alignments, best first."""
+    """Three sizes at the top; at the left what moves, at the right the nine ways to lie, best first."""
 
     ID = "resize"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings("resize")]
+    BINDINGS: ClassVar[list[BindingType]] = [
+        *bindings("resize"),
+        Binding("down", "app.focus_next", "Next", show=False),
+        Binding("up", "app.focus_previous", "Before", show=False),
+        Binding("right", "app.focus_next", "Next", show=False),
+        Binding("left", "app.focus_previous", "Before", show=False),
+    ]
     DEFAULT_CSS = """
-    ResizeScreen #sizes { layout: horizontal; height: 3; width: 1fr; }
-    ResizeScreen #sizes .size { width: 1fr; height: 3; }
+    ResizeScreen #sizes { layout: horizontal; height: auto; width: 1fr; }
+    ResizeScreen #sizes .size { width: 1fr; height: auto; }
     ResizeScreen #sizes Prose { width: 1fr; height: 1; }
-    ResizeScreen #sizes MeasureField { height: 2; }
+    ResizeScreen #outcome { height: auto; padding: 0 1; }
+    ResizeScreen #both { layout: horizontal; height: 1fr; width: 1fr; }
+    ResizeScreen #left { width: 1fr; height: 1fr; }
+    ResizeScreen #right { width: 40; height: 1fr; }
+    ResizeScreen.-wide #right { width: 52; }
     ResizeScreen #moves { height: 1fr; }
     ResizeScreen #ways { height: 11; }
-    ResizeScreen.-low #ways, ResizeScreen.-flat #ways { height: 5; }
+    ResizeScreen #why { height: 1fr; padding: 0 0 0 2; }
+    ResizeScreen.-narrow #both, ResizeScreen.-slim #both { layout: vertical; }
+    ResizeScreen.-narrow #right, ResizeScreen.-slim #right { width: 1fr; height: 7; }
+    ResizeScreen.-narrow #ways, ResizeScreen.-slim #ways { height: 5; }
     """
 
     def __init__(self) -> None:
         super().__init__()
-        self._align: Align | None = None
-        self._shown: tuple[str | None, int | None] = (None, None)
-        self._found: Resize | Refusal | None = None
+        self.work = ResizeWork(self)
 
     def compose_body(self) -> ComposeResult:
         units = self.deck.desk.job.units
@@ -64,12 +68,25 @@ class ResizeScreen(DeckScreen):
                 with Vertical(classes="size"):
                     yield Prose(id=f"now-{name}")
                     yield MeasureField("length", units, id=f"new-{name}", idle_arrows=False)
-        yield RowList(id="moves")
-        yield RowList(id="ways")
+        yield Prose(id="outcome")
+        with Container(id="both"):
+            with Vertical(id="left"):
+                yield RowList(id="moves")
+                yield Keypad("length", units, id="keypad")
+            with Vertical(id="right"):
+                yield RowList(id="ways")
+                yield Prose(id="why")
 
     def on_mount(self) -> None:
         super().on_mount()
-        self.query_one("#new-width").focus()
+        self.field("width").focus()
+
+    def field(self, name: str) -> MeasureField:
+        return self.query_one(f"#new-{name}", MeasureField)
+
+    @property
+    def units(self) -> Units:
+        return self.deck.desk.job.units
 
     @property
     def setout(self) -> SetOut | None:
@@ -82,175 +99,155 @@ class ResizeScreen(DeckScreen):
 
     def title_words(self) -> Spans:
         setout = self.setout
-        return title(setout) if setout else super().title_words()
+        return panel_title(setout) if setout else super().title_words()
 
     # What is shown.
 
     def reload(self) -> None:
-        here, setout = self.deck.here, self.setout
+        setout = self.setout
         if setout is None:
             return
-        if (here.stack, here.panel) != self._shown:
-            self._shown = (here.stack, here.panel)
-            self._align = None
-            for name in SIZES:
-                self._field(name).clear()
-                kept = self.deck.kept.text(self._draft(name))
-                if kept:
-                    self._field(name).load_draft(kept)
-        units = self.deck.desk.job.units
+        self.work.take_in_hand()
         for name in SIZES:
-            now = length(getattr(setout.panel, name), units)
-            self.query_one(f"#now-{name}", Prose).show([line((f"  {name}, now {now}", "quiet"))])
-        self._work_out()
+            now = length(getattr(setout.panel, name), self.units)
+            self.query_one(f"#now-{name}", Prose).show([line((f"  {name} {now} →", "quiet"))])
+        self.hand_changed()
+        self.show_found()
 
     def on_resize(self) -> None:
         super().on_resize()
-        self.call_after_refresh(self._work_out)
+        self.call_after_refresh(self.reload)
 
-    def _field(self, name: str) -> MeasureField:
-        return self.query_one(f"#new-{name}", MeasureField)
+    def hand_changed(self) -> None:
+        """The mouse was taken, or the keys: the pad of figures comes and goes."""
+        roomy = self.has_class("-tall") and self.has_class("-wide")
+        open_to_change = not isinstance(self.work.found, Refusal) or self.work.typed()
+        self.query_one(Keypad).display = open_to_change and (self.deck.by_mouse or roomy)
 
-    def _draft(self, name: str) -> str:
-        here = self.deck.here
-        return f"resize.{here.stack}.{here.panel}.{name}"
-
-    def _sizes(self) -> dict[str, Decimal]:
-        """The sizes that are typed and can be read."""
-        typed = {name: self._field(name).value for name in SIZES}
-        return {name: value for name, value in typed.items() if value is not None}
-
-    def _unread(self) -> str | None:
-        """The first size that is typed and cannot be read."""
-        return next(
-            (name for name in SIZES if self._field(name).text and self._field(name).value is None),
-            None,
-        )
-
-    def _work_out(self) -> None:
-        """What the typed sizes do, at every key."""
-        here = self.deck.here
-        if here.stack is None or here.panel is None or self.setout is None:
-            return
-        self._found = self.deck.desk.resize(
-            here.stack, here.panel, align=self._align, **self._sizes()
-        )
-        self._show_moves()
-        self._show_ways()
-        self.refresh_frame()
-
-    def _show_moves(self) -> None:
-        moves, found = self.query_one("#moves", RowList), self._found
+    def show_found(self) -> None:
+        """What the typed sizes do."""
+        found = self.work.found
         if found is None:
             return
         if isinstance(found, Refusal):
-            words = line(("✗ ", "error"), (found.title, "strong"), f" {found.body}")
-            moves.set_rows((Row(left=words, wrap=True, indent=2),))
-            return
-        desk, units = self.deck.desk, self.deck.desk.job.units
-        width = max(30, (moves.size.width or 80) - GUTTER - 1)
-        head = line(
-            (size_text(found.before, units), "quiet"),
-            (" → ", "strong"),
-            (size_text(found.after, units), "value"),
-            f"  {found.after.align}",
-        )
-        rows = [head, *change_rows(found, desk.cancels(found), units, width)]
-        moves.set_rows(tuple(Row(left=row) for row in rows))
+            self._show_refusal(found)
+        else:
+            self._show_change(found)
+        self.refresh_frame()
 
-    def _show_ways(self) -> None:
-        ways, found = self.query_one("#ways", RowList), self._found
+    def _show_refusal(self, found: Refusal) -> None:
+        """A poured panel, or a size that no panel can have."""
+        self.query_one("#sizes").display = not self._poured
+        words = line(("✗ ", "error"), (f"{found.title} ", "strong"), found.body)
+        self.query_one("#outcome", Prose).show([words])
+        self.query_one("#moves", RowList).set_rows(())
+        self.query_one("#ways", RowList).set_rows(())
+        self.query_one("#why", Prose).show([])
+
+    @property
+    def _poured(self) -> bool:
+        setout = self.setout
+        return setout is not None and setout.poured
+
+    def _show_change(self, found: Resize) -> None:
+        self.query_one("#sizes").display = True
+        cancels, lapses = self.work.cancels, self.work.lapses
+        self.query_one("#outcome", Prose).show([outcome(found, cancels, lapses, self.units)])
+        moves, ways = self.query_one("#moves", RowList), self.query_one("#ways", RowList)
+        width = max(24, moves.content_size.width - GUTTER - 1)
+        moves.set_rows(change_rows(found, cancels, lapses, self.units, width))
+        width = max(24, ways.content_size.width - GUTTER - 1)
+        ways.set_rows(
+            way_rows(found, self.units, width), select=self.work.marked or found.after.align
+        )
+        self._show_why()
+
+    def _show_why(self) -> None:
+        """What the marked way means, or who is in the way where none works."""
+        found, why = self.work.found, self.query_one("#why", Prose)
         if not isinstance(found, Resize):
-            ways.set_rows(())
             return
-        units = self.deck.desk.job.units
-        width = max(30, (ways.size.width or 80) - GUTTER - 1)
-        rows = [Row(left=option_title()), Row(left=option_head(width))]
-        rows += [
-            Row(left=option_row(option, units, width), key=option.align) for option in found.options
-        ]
-        ways.set_rows(tuple(rows), select=found.after.align)
+        key = self.query_one("#ways", RowList).key
+        option = next((one for one in found.options if one.align == key), None)
+        width = max(20, why.content_size.width)
+        stack = self.deck.desk.stack(found.stack)
+        rows = in_the_way(found, self.deck.desk.job, stack, width)
+        why.show([*rows, *about_way(option, self.units, width)])
 
     # What is done.
 
     def can_do(self, action_id: str) -> bool:
+        found = self.work.found
         if action_id == "record-resize":
-            found = self._found
             return isinstance(found, Resize) and found.changes_anything
+        if action_id == "put-back":
+            return self.work.typed() or (isinstance(found, Resize) and found.changes_anything)
         return True
 
     def on_measure_field_changed(self, event: MeasureField.Changed) -> None:
         event.stop()
-        name = (event.field.id or "").removeprefix("new-")
-        self.deck.keep_text(self._draft(name), event.text)
-        self._work_out()
+        self.work.keep((event.field.id or "").removeprefix("new-"), event.text)
+        self.work.work_out()
+        self.show_found()
 
     def on_measure_field_committed(self, event: MeasureField.Committed) -> None:
         event.stop()
-        self._work_out()
+        self.work.work_out()
+        self.show_found()
         place = SIZES.index((event.field.id or "").removeprefix("new-"))
-        after = f"#new-{SIZES[place + 1]}" if place + 1 < len(SIZES) else "#ways"
-        self.query_one(after).focus()
+        after = self.field(SIZES[place + 1]) if place + 1 < len(SIZES) else self.query_one("#ways")
+        after.focus()
+
+    def on_row_list_selected(self, event: RowList.Selected) -> None:
+        event.stop()
+        if event.row_list.id == "ways":
+            self.work.marked = event.key
+            self._show_why()
 
     def on_row_list_chosen(self, event: RowList.Chosen) -> None:
         event.stop()
-        if event.row_list.id == "ways":
-            self._align = next((one for one in ALIGNMENTS if one == event.key), None)
-            self._work_out()
-            self.deck.say(
-                Said("note", f"Shown with {event.key}", "Nothing is recorded; F8 records it.")
-            )
-
-    def action_record_resize(self) -> None:
-        """Ask for the reason, then record the new size in the name of who is on deck."""
-        found, unread = self._found, self._unread()
-        if unread is not None:
-            self.deck.refuse(
-                Refusal(title=f"The {unread} cannot be read.", body=self._field(unread).reason)
-            )
-            self._field(unread).focus()
-        elif isinstance(found, Refusal):
-            self.deck.refuse(found)
-        elif found is None or not found.changes_anything:
-            self.deck.refuse(
-                Refusal(
-                    title="Nothing is changed yet.", body="Type a new size, or take an alignment."
-                )
-            )
-        else:
-            self.deck.as_person(lambda by: self._ask(found, by))
-
-    def _ask(self, found: Resize, by: str) -> None:
-        units = self.deck.desk.job.units
-        cancels = self.deck.desk.cancels(found)
-        body = f"{size_text(found.before, units)} → {size_text(found.after, units)}, {found.after.align}."
-        if cancels:
-            body += (
-                f" Cancels {len(cancels)}: "
-                + "; ".join(cancel_text(cancel) for cancel in cancels)
-                + "."
-            )
-        if has_error(found.findings):
-            body += (
-                " There are errors after this change: these panels cannot be built as they stand."
-            )
-
-        def take(values: dict[str, str] | None) -> None:
-            if values is None:
-                return
-            act = revise(found, cancels, values["reason"], by)
-            if self.deck.record(act) is not None:
-                self._done()
-
-        asks = (Ask(id="reason", label="Why, by whom"),)
-        self.app.push_screen(
-            AskDialog(f"Record the new size of {found.mark}", asks, body, draft="resize.reason"),
-            take,
+        align = next((one for one in ALIGNMENTS if one == event.key), None)
+        if event.row_list.id != "ways" or align is None:
+            return
+        self.work.take_way(align)
+        self.show_found()
+        self.deck.say(
+            Said("note", f"Shown as it lies {align}", "Nothing is recorded: F8 records it.")
         )
 
-    def _done(self) -> None:
-        for name in SIZES:
-            self._field(name).clear()
-            self.deck.keep_text(self._draft(name), "")
-        self._align = None
+    def on_key(self, event: events.Key) -> None:
+        """A character that nothing here takes is said to do nothing."""
+        if event.is_printable and event.character and event.key not in self.active_bindings:
+            event.stop()
+            words = f"{literal(event.character)} does nothing here"
+            self.deck.say(Said("note", words, "F1 lists what does."))
+
+    def on_keypad_pressed(self, event: Keypad.Pressed) -> None:
+        event.stop()
+        field = self.focused
+        if not isinstance(field, MeasureField):
+            field = self.field(self.work.last_field)
+            field.focus()
+        if event.key == "enter" and not field.editing:
+            field.press("f2")
+        elif not field.press(event.key):
+            if event.key == "escape":
+                self.action_put_back()
+            elif event.key in ("up", "down"):
+                field.press("f2")
+                field.press(event.key)
+
+    def action_put_back(self) -> None:
+        """Back to the size and the way to lie of the plan in force: nothing is kept."""
+        self.work.put_back()
         self.refresh_all()
+        self.deck.say(Said("note", "Back to the plan", "Nothing was recorded, nothing is kept."))
+
+    def action_record_resize(self) -> None:
+        ask_to_record(self)
+
+
+def refused(words: Refusal, width: int) -> tuple[Row, ...]:
+    """A refusal in lines of a list."""
+    spans = line(("✗ ", "error"), (f"{words.title} ", "strong"), words.body)
+    return tuple(Row(left=row) for row in wrap(spans, width, 2))

@@ -4,35 +4,43 @@ from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import BindingType
-from textual.containers import Container
+from textual.containers import Container, Vertical
 
 from pourdeck.deck.actions import bindings
 from pourdeck.deck.dialogs import TellDialog
 from pourdeck.deck.screens.base import DeckScreen
-from pourdeck.deck.spans import Spans
-from pourdeck.deck.views.setout_rows import NumberRow, setout_rows, sum_lines, title
+from pourdeck.deck.screens.what_else import what_else
+from pourdeck.deck.spans import Spans, line
+from pourdeck.deck.views.panel_title import panel_title
+from pourdeck.deck.views.setout_rows import NumberRow, setout_rows
+from pourdeck.deck.views.sum_lines import sum_lines
 from pourdeck.deck.widgets.banner import Said
 from pourdeck.deck.widgets.plan_view import PlanView
+from pourdeck.deck.widgets.prose import Prose
 from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.deck.widgets.rows import GUTTER, Row
 from pourdeck.setout.record import SetOut
+from pourdeck.walk.records import Place
 
 SUM_WIDTH = 68
 
 
 class SetOutScreen(DeckScreen):
-    """↑↓ go through the numbers, Enter or F8 opens one, PgUp and PgDn go up and down the stack."""
+    """↑↓ go through the numbers, Enter or F8 opens one, ← and → go down and up the stack."""
 
     ID = "setout"
     BINDINGS: ClassVar[list[BindingType]] = [*bindings("setout")]
     DEFAULT_CSS = """
     SetOutScreen #set { layout: horizontal; height: 1fr; width: 1fr; }
     SetOutScreen #plan { width: 1fr; height: 1fr; }
-    SetOutScreen #numbers { width: 40; height: 1fr; }
-    SetOutScreen.-wide #numbers { width: 52; }
+    SetOutScreen #right { width: 40; height: 1fr; }
+    SetOutScreen.-wide #right { width: 54; }
+    SetOutScreen #numbers { height: 1fr; }
+    SetOutScreen #sum { display: none; height: 14; padding: 0 1 0 2; }
+    SetOutScreen.-wide.-tall #sum { display: block; }
     SetOutScreen.-narrow #set, SetOutScreen.-slim #set { layout: vertical; }
-    SetOutScreen.-narrow #plan, SetOutScreen.-slim #plan { height: 9; }
-    SetOutScreen.-narrow #numbers, SetOutScreen.-slim #numbers { width: 1fr; }
+    SetOutScreen.-narrow #plan, SetOutScreen.-slim #plan { height: 8; }
+    SetOutScreen.-narrow #right, SetOutScreen.-slim #right { width: 1fr; }
     """
 
     def __init__(self) -> None:
@@ -42,11 +50,17 @@ class SetOutScreen(DeckScreen):
     def compose_body(self) -> ComposeResult:
         with Container(id="set"):
             yield PlanView(id="plan")
-            yield RowList(id="numbers")
+            with Vertical(id="right"):
+                yield RowList(id="numbers")
+                yield Prose(id="sum")
 
     def on_mount(self) -> None:
         super().on_mount()
-        self.query_one("#numbers").focus()
+        self.numbers.focus()
+
+    @property
+    def numbers(self) -> RowList:
+        return self.query_one("#numbers", RowList)
 
     @property
     def setout(self) -> SetOut | None:
@@ -59,20 +73,19 @@ class SetOutScreen(DeckScreen):
 
     def title_words(self) -> Spans:
         setout = self.setout
-        return title(setout) if setout else super().title_words()
+        return panel_title(setout) if setout else super().title_words()
 
     def reload(self) -> None:
-        setout = self.setout
-        if setout is None:
+        setout, numbers = self.setout, self.numbers
+        if setout is None or not numbers.content_size.width:
             return
         job = self.deck.desk.job
         stack = job.stack(setout.stack)
-        numbers = self.query_one("#numbers", RowList)
-        width = max(24, (numbers.size.width or 40) - GUTTER - 1)
+        width = max(24, numbers.content_size.width - GUTTER - 1)
         self._rows = setout_rows(setout, job, stack, width) if stack else ()
         numbers.set_rows(
             tuple(
-                Row(left=row.spans, key=str(index) if row.opens or row.place.side else None)
+                Row(left=row.spans, key=str(index) if row.opens else None)
                 for index, row in enumerate(self._rows)
             )
         )
@@ -83,13 +96,23 @@ class SetOutScreen(DeckScreen):
         self.call_after_refresh(self.reload)
 
     def _marked(self) -> NumberRow | None:
-        key = self.query_one("#numbers", RowList).key
+        key = self.numbers.key
         return self._rows[int(key)] if key is not None and int(key) < len(self._rows) else None
 
     def _draw(self) -> None:
         setout, row = self.setout, self._marked()
-        if setout is not None:
-            self.query_one(PlanView).show(setout, row.place if row else None)
+        if setout is None:
+            return
+        self.query_one(PlanView).show(setout, row.place if row else None)
+        pane = self.query_one("#sum", Prose)
+        if pane.display:
+            opened = row.opens() if row and row.opens else None
+            units = self.deck.desk.job.units
+            lines = sum_lines(opened, units, max(20, pane.content_size.width)) if opened else []
+            room = pane.content_size.height
+            if room and len(lines) > room:
+                lines = [*lines[: room - 1], line(("… F8 opens it whole", "quiet"))]
+            pane.show(lines)
 
     def on_row_list_selected(self, event: RowList.Selected) -> None:
         event.stop()
@@ -98,6 +121,21 @@ class SetOutScreen(DeckScreen):
     def on_row_list_chosen(self, event: RowList.Chosen) -> None:
         event.stop()
         self.action_setout_sum()
+
+    def on_plan_view_picked(self, event: PlanView.Picked) -> None:
+        """A click on the drawing marks the first number of what was clicked."""
+        event.stop()
+        found = next(
+            (
+                index
+                for index, row in enumerate(self._rows)
+                if row.opens and same_place(row.place, event.place)
+            ),
+            None,
+        )
+        if found is not None:
+            self.numbers.select(str(found), tell=True)
+            self.numbers.focus()
 
     def action_setout_sum(self) -> None:
         """Open the sum behind the marked number."""
@@ -115,6 +153,9 @@ class SetOutScreen(DeckScreen):
     def action_panel_below(self) -> None:
         self._climb(-1)
 
+    def action_more(self) -> None:
+        what_else(self)
+
     def _climb(self, step: int) -> None:
         here = self.deck.here
         if here.stack is None or here.panel is None:
@@ -122,9 +163,22 @@ class SetOutScreen(DeckScreen):
         wanted = here.panel + step
         if not 1 <= wanted <= len(self.deck.desk.set_outs(here.stack)):
             end = "the top panel" if step > 0 else "on the bed"
-            self.deck.say(Said("note", f"This is {end}", "There is no further panel in this stack."))
+            self.deck.say(
+                Said("note", f"This is {end}", "There is no further panel in this stack.")
+            )
             return
         self.deck.place(panel=wanted)
         self.refresh_all()
 
 
+def same_place(row: Place, picked: Place) -> bool:
+    """Whether a row speaks of what was clicked: a bracket, a named thing, an anchor's or a whole side."""
+    if picked.bracket is not None:
+        return row.bracket == picked.bracket
+    if picked.name is not None:
+        return row.name == picked.name and row.side == picked.side
+    if picked.corner is not None:
+        return row.corner == picked.corner
+    if picked.x is not None:
+        return (row.x, row.y) == (picked.x, picked.y)
+    return row.side == picked.side and row.bracket is None

@@ -13,7 +13,8 @@ from pourdeck.deck.screens.base import DeckScreen
 from pourdeck.deck.screens.walk_answer import WalkAnswer
 from pourdeck.deck.screens.walk_asks import WalkAsks
 from pourdeck.deck.screens.walk_card import WalkCard
-from pourdeck.deck.screens.walk_more import read_all, show_sum, what_else
+from pourdeck.deck.screens.walk_more import read_all, show_sum
+from pourdeck.deck.screens.what_else import what_else
 from pourdeck.deck.spans import Spans
 from pourdeck.deck.views.item_sum import item_sum
 from pourdeck.deck.views.panel_title import panel_title

@@ -78,9 +78,14 @@ class WalkAsks(WalkEnds):
         if isinstance(act, Refusal):
             deck.refuse(act)
             self.screen.reload()
-        elif deck.record(act) is not None:
-            drop_draft()
+            return
+        drop_draft()
+        if deck.record(act) is not None:
             self.screen.go_on()
+        else:
+            # Not saved: what was typed is still all there is of it.
+            self.screen.answer.keep(typed)
+            self.screen.show_again()
 
     def _ask_second(self, then: Callable[[str], None]) -> None:
         """Who read it: never the one on deck by itself, because a second person must answer."""

@@ -77,7 +77,8 @@ class WalkCard:
             return [Doing("g", "Go to what is owed", "next-owed")]
         if stop.item:
             if stop.item.own_state == "failed":
-                return [Doing("f", "Follow up", "follow-up"), Doing("Enter", "Again", "take")]
+                again = "Measure again" if stop.item.kind in ("measure", "count") else "Look again"
+                return [Doing("f", "Say what was done", "follow-up"), Doing("Enter", again, "take")]
             return []
         if stop.hold:
             if open_nonconformance(walk, stop.hold):

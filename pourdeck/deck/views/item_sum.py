@@ -6,7 +6,7 @@ from decimal import Decimal
 from pourdeck.deck.views.sum_lines import value_words
 from pourdeck.plan.records import Units
 from pourdeck.plan.sides import Side
-from pourdeck.setout import feature_sums, sums
+from pourdeck.setout import anchor_sums, feature_sums, sums
 from pourdeck.setout.sums import Input, Sum
 from pourdeck.walk.records import ItemView, Walk
 
@@ -24,13 +24,13 @@ OF_STEP: dict[str, Callable[[Walk, ItemView], Sum | None]] = {
     "forms.prop": lambda walk, item: _prop(walk, item),
     "cast-ins.opening": lambda walk, item: _opening(walk, item, _last_axis(item)),
     "cast-ins.cast-in": lambda walk, item: _castin(walk, item),
-    "cast-ins.anchors": lambda walk, item: feature_sums.anchors_sum(
+    "cast-ins.anchors": lambda walk, item: anchor_sums.anchors_sum(
         walk.setout, _side(item), walk.job
     ),
-    "cast-ins.extra-anchor": lambda walk, item: feature_sums.extra_anchors_sum(
+    "cast-ins.extra-anchor": lambda walk, item: anchor_sums.extra_anchors_sum(
         walk.setout, _side(item), walk.job
     ),
-    "brackets.missing": lambda walk, item: feature_sums.missing_sum(
+    "brackets.missing": lambda walk, item: anchor_sums.missing_sum(
         walk.setout, _side(item), walk.job
     ),
     "brackets.count": lambda walk, _: _bracket_count(walk),
@@ -100,7 +100,7 @@ def _castin(walk: Walk, item: ItemView) -> Sum | None:
 def _prop(walk: Walk, item: ItemView) -> Sum | None:
     return next(
         (
-            feature_sums.prop_sum(walk.setout, one, walk.job)
+            anchor_sums.prop_sum(walk.setout, one, walk.job)
             for one in walk.setout.props
             if (one.side, one.start) == (item.place.side, item.place.at)
         ),

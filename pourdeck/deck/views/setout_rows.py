@@ -9,9 +9,9 @@ from attrs import field, frozen
 from pourdeck.deck.spans import Spans, cells, fit, justify, line, wrap
 from pourdeck.deck.views.values import length
 from pourdeck.plan.lengths import format_bare, format_quantity, format_rl
-from pourdeck.plan.records import Job, Stack, Units
+from pourdeck.plan.records import Job, Stack
 from pourdeck.plan.sides import SIDES, Side
-from pourdeck.setout import sums
+from pourdeck.setout import anchor_sums, feature_sums, sums
 from pourdeck.setout.record import Bracket, SetOut
 from pourdeck.setout.sums import Sum
 from pourdeck.walk.records import Place
@@ -30,132 +30,143 @@ class NumberRow:
     place: Place = NOWHERE
 
 
+Rows = Iterable[NumberRow]
+
+
+@frozen(kw_only=True)
+class Page:
+    """What the rows are made from, and how wide they may be."""
+
+    setout: SetOut
+    job: Job
+    stack: Stack
+    width: int
+
+    def length(self, mm: Decimal) -> str:
+        return length(mm, self.job.units)
+
+    def bare(self, mm: Decimal) -> str:
+        return format_bare(mm, self.job.units)
+
+    def heading(self, text: str, right: str = "") -> NumberRow:
+        return NumberRow(spans=justify(line((text, "heading")), line((right, "quiet")), self.width))
+
+    def row(
+        self, name: str, value: str, opens: Opens | None = None, place: Place = NOWHERE
+    ) -> Rows:
+        """Name and value in one line where both fit whole, else the value in lines under the name."""
+        left, right = line(f" {name}"), line((value, "value"))
+        if cells(left) + cells(right) < self.width:
+            yield NumberRow(spans=justify(left, right, self.width), opens=opens, place=place)
+            return
+        yield NumberRow(spans=fit(left, self.width), opens=opens, place=place)
+        for spans in wrap(line("    ", (value, "value")), self.width, 4):
+            yield NumberRow(spans=spans, place=place)
+
+    def words(self, spans: Spans, place: Place = NOWHERE) -> Rows:
+        for row in wrap(spans, self.width, 3):
+            yield NumberRow(spans=row, place=place)
+
+
 def setout_rows(setout: SetOut, job: Job, stack: Stack, width: int) -> tuple[NumberRow, ...]:
     """Everything the crew sets out: sizes, sides, brackets, anchors, fill, cast-ins, heights, findings."""
+    page = Page(setout=setout, job=job, stack=stack, width=width)
     rows: list[NumberRow] = []
-    rows += _sizes(setout, job.units, width)
+    if setout.mirrored:
+        drawn = f"MIRRORED: drawn from {setout.panel.drawn_from}, {setout.panel.face_up} is up"
+        rows += page.words(line((drawn, "warning")))
+    rows += _findings(page)
+    rows += _sizes(page)
     for side in SIDES:
-        rows += _side(setout, side, job, width)
-    rows += _anchors(setout, job.units, width)
-    rows += _fill(setout, job.units, width)
-    rows += _inside(setout, job.units, width)
-    rows += _heights(setout, stack, job.units, width)
-    rows += _quantities(setout, job, width)
-    rows += _findings(setout, width)
+        rows += _side(page, side)
+    rows += _anchors(page)
+    rows += _fill(page)
+    rows += _inside(page)
+    rows += _heights(page)
+    rows += _quantities(page)
     return tuple(rows)
 
 
-def _heading(text: str, width: int, right: str = "") -> NumberRow:
-    return NumberRow(spans=justify(line((text, "heading")), line((right, "quiet")), width))
+def _findings(page: Page) -> Rows:
+    if not page.setout.findings:
+        return
+    yield page.heading("Findings")
+    for finding in page.setout.findings:
+        sign = ("✗ ", "error") if finding.is_error else ("! ", "warning")
+        yield from page.words(line(sign, finding.message), Place(side=finding.side))
 
 
-def _row(
-    name: str,
-    value: str,
-    width: int,
-    opens: Opens | None = None,
-    place: Place = NOWHERE,
-) -> NumberRow:
-    return NumberRow(
-        spans=justify(line(f" {name}"), line((value, "value")), width), opens=opens, place=place
-    )
-
-
-def _words(spans: Spans, width: int) -> list[NumberRow]:
-    return [NumberRow(spans=fit(row, width)) for row in wrap(spans, width, 2)]
-
-
-def _sizes(setout: SetOut, units: Units, width: int) -> Iterable[NumberRow]:
+def _sizes(page: Page) -> Rows:
+    setout, job = page.setout, page.job
     panel, trim = setout.panel, 2 * setout.chamfer
-    yield _heading("Size", width, "width × height")
-    yield _row("face line", f"{length(panel.width, units)} × {length(panel.height, units)}", width)
-    yield _row(
-        "arris to arris",
-        f"{length(panel.width - trim, units)} × {length(panel.height - trim, units)}",
-        width,
-    )
-    yield _row("thickness", length(panel.thickness, units), width)
-    yield _row(
+    yield page.heading("Size", "to the face line")
+    for name in ("width", "height", "thickness"):
+        opens = partial(feature_sums.size_sum, setout, name)
+        yield from page.row(name, page.length(getattr(panel, name)), opens)
+    for name, value in (("width", panel.width), ("height", panel.height)):
+        opens = partial(feature_sums.arris_size_sum, setout, name)
+        yield from page.row(f"{name}, arris to arris", page.length(value - trim), opens)
+    depth = setout.form_depth
+    yield from page.row(
         "form depth",
-        "no form so deep" if setout.form_depth is None else length(setout.form_depth, units),
-        width,
+        "no form so deep" if depth is None else page.length(depth),
+        partial(feature_sums.form_depth_sum, setout, job),
     )
-    yield _row(
-        "diagonal, face",
-        length(setout.diagonal.face, units),
-        width,
-        partial(sums.diagonal_sum, setout),
-    )
-    yield _row(
-        "diagonal, arris",
-        length(setout.diagonal.arris, units),
-        width,
-        partial(sums.diagonal_sum, setout, arris=True),
-    )
+    diagonal = partial(sums.diagonal_sum, setout)
+    yield from page.row("diagonal", page.length(setout.diagonal.face), diagonal)
+    across = partial(sums.diagonal_sum, setout, arris=True)
+    yield from page.row("diagonal, arris to arris", page.length(setout.diagonal.arris), across)
     for axis, name in ((0, "x of bl in the stack"), (1, "y of bl in the stack")):
-        yield _row(
-            name,
-            length(setout.position[axis], units),
-            width,
-            partial(sums.position_sum, setout, axis),
-            Place(corner="bl"),
-        )
+        opens = partial(sums.position_sum, setout, axis)
+        yield from page.row(name, page.length(setout.position[axis]), opens, Place(corner="bl"))
 
 
-def _side(setout: SetOut, side: Side, job: Job, width: int) -> Iterable[NumberRow]:
-    units, here = job.units, Place(side=side)
-    start = "from the left" if side in ("base", "head") else "from the base"
-    yield _heading(f"{side.capitalize()} side", width, start)
+def start_of(side: Side) -> str:
+    return "from the left" if side in ("base", "head") else "from the base"
+
+
+def _side(page: Page, side: Side) -> Rows:
+    setout, job, here = page.setout, page.job, Place(side=side)
+    yield page.heading(f"{side.capitalize()} side", start_of(side))
     if setout.offsets is not None and setout.bolts is not None:
         offset = setout.offsets[side]
-        yield _row(
-            "in from below",
-            length(offset, units),
-            width,
-            partial(sums.offset_sum, setout, side),
-            here,
-        )
-        yield _row(
-            "from its arris",
-            length(offset - setout.chamfer, units),
-            width,
-            partial(sums.from_arris_sum, setout, side),
-            here,
-        )
-        yield _row(
-            "bolt",
-            setout.bolts[side] or "none reaches",
-            width,
-            partial(sums.bolt_sum, setout, side, job),
-            here,
-        )
+        way = "in from below" if offset >= 0 else "OVER the panel below"
+        opens: Opens = partial(sums.offset_sum, setout, side)
+        yield from page.row(way, page.length(abs(offset)), opens, here)
+        arris = partial(sums.from_arris_sum, setout, side)
+        yield from page.row("from its arris", page.length(offset - setout.chamfer), arris, here)
+        bolt = partial(sums.bolt_sum, setout, side, job)
+        yield from page.row("bolt", setout.bolts[side] or "none reaches", bolt, here)
     run = setout.runs[side]
     if run is None:
-        yield _row("forms", "cannot be made up", width, None, here)
+        yield from page.row("forms", "cannot be made up", None, here)
     else:
         opens = partial(sums.run_sum, setout, side, job)
-        pieces = " + ".join(format_bare(piece, units) for piece in run.pieces)
-        yield _row("forms", pieces, width, opens, here)
-        yield _row("past the far corner", length(run.overrun, units), width, opens, here)
-    brackets = setout.brackets[side]
-    if brackets:
-        yield NumberRow(spans=_columns(("no.", "at", "anchor", "offset", "bolt"), width, "quiet"))
-    for bracket in brackets:
-        yield _bracket(setout, bracket, units, width)
+        pieces = " + ".join(page.bare(piece) for piece in run.pieces)
+        yield from page.row("forms", pieces, opens, here)
+        yield from page.row("past the far corner", page.length(run.overrun), opens, here)
+    yield from _brackets(page, side)
+
+
+def _brackets(page: Page, side: Side) -> Rows:
+    setout = page.setout
+    if setout.brackets[side]:
+        heads = ("no.", "at", "anchor", "offset", "bolt")
+        yield NumberRow(spans=_columns(heads, page.width, "quiet"))
+    for bracket in setout.brackets[side]:
+        yield _bracket(page, bracket)
+    if any(bracket.extra for bracket in setout.brackets[side]):
+        yield NumberRow(spans=line((" + hangs on an extra anchor", "quiet")))
     for prop in setout.props:
         if prop.side == side:
-            stretch = f"{length(prop.start, units)} to {length(prop.end, units)}"
-            yield NumberRow(
-                spans=justify(line((" prop the form", "warning")), line(stretch), width),
-                place=Place(side=side, at=prop.start, end=prop.end),
-            )
-    for at in setout.missing[side]:
-        yield NumberRow(
-            spans=justify(
-                line((" anchor to fix afterwards", "error")), line(length(at, units)), width
-            ),
-            place=here,
-        )
+            stretch = f"{page.length(prop.start)} to {page.length(prop.end)}"
+            opens = partial(anchor_sums.prop_sum, setout, prop, page.job)
+            place = Place(side=side, at=prop.start, end=prop.end)
+            yield from page.row("prop the form", stretch, opens, place)
+    if setout.missing[side]:
+        fixed = partial(anchor_sums.missing_sum, setout, side, page.job)
+        listed = "  ".join(page.bare(at) for at in setout.missing[side])
+        yield from page.row("anchors to fix afterwards", listed, fixed, Place(side=side))
 
 
 def _columns(texts: Iterable[str], width: int, ink: str = "text") -> Spans:
@@ -166,194 +177,111 @@ def _columns(texts: Iterable[str], width: int, ink: str = "text") -> Spans:
     return fit(line((text, ink)), width)
 
 
-def _bracket(setout: SetOut, bracket: Bracket, units: Units, width: int) -> NumberRow:
+def _bracket(page: Page, bracket: Bracket) -> NumberRow:
     label = bracket.label + ("+" if bracket.extra else "")
+    texts = (label, page.bare(bracket.at), page.bare(bracket.anchor), page.bare(bracket.offset))
     return NumberRow(
-        spans=_columns(
-            (
-                label,
-                format_bare(bracket.at, units),
-                format_bare(bracket.anchor, units),
-                format_bare(bracket.offset, units),
-                bracket.bolt or "none",
-            ),
-            width,
-        ),
-        opens=partial(sums.bracket_sum, setout, bracket),
+        spans=_columns((*texts, bracket.bolt or "none"), page.width),
+        opens=partial(sums.bracket_sum, page.setout, bracket),
         place=Place(side=bracket.side, at=bracket.at, bracket=bracket.label),
     )
 
 
-def _listed(along: Iterable[Decimal], units: Units) -> str:
-    return "  ".join(format_bare(at, units) for at in along)
-
-
-def _anchors(setout: SetOut, units: Units, width: int) -> Iterable[NumberRow]:
+def _anchors(page: Page) -> Rows:
+    setout, job = page.setout, page.job
     if setout.number == setout.of:
-        yield _heading("Anchors to cast in", width)
-        yield from _words(line(" none: no panel comes after this one"), width)
+        yield page.heading("Anchors to cast in")
+        yield from page.words(line(" none: no panel comes after this one"))
         return
-    yield _heading("Anchors to cast in", width, "for the panel above")
+    yield page.heading("Anchors to cast in", "for the panel above")
     for side in SIDES:
-        for kind, along in (("", setout.anchors[side]), ("extra ", setout.extra_anchors[side])):
-            if not along:
-                continue
-            spans = line(f" {kind}{side} {len(along)}: ", (_listed(along, units), "value"))
-            yield from (
-                NumberRow(spans=one.spans, place=Place(side=side)) for one in _words(spans, width)
-            )
+        along, extra = setout.anchors[side], setout.extra_anchors[side]
+        if along:
+            opens = partial(anchor_sums.anchors_sum, setout, side, job)
+            listed = "  ".join(page.bare(at) for at in along)
+            yield from page.row(f"{side} {len(along)}", listed, opens, Place(side=side))
+        if extra:
+            opens = partial(anchor_sums.extra_anchors_sum, setout, side, job)
+            listed = "  ".join(page.bare(at) for at in extra)
+            yield from page.row(f"{side} extra {len(extra)}", listed, opens, Place(side=side))
 
 
-def _fill(setout: SetOut, units: Units, width: int) -> Iterable[NumberRow]:
+def _fill(page: Page) -> Rows:
+    setout = page.setout
     if not setout.fill:
         return
-    yield _heading("To fill below", width, "x, y from this bl")
+    yield page.heading("To fill below", "x, y from this bl")
     for one in setout.fill:
+        opens = partial(feature_sums.fill_sum, setout, one)
+        place = Place(x=one.x, y=one.y)
         area = format_quantity(one.width * one.height / Decimal(10**6), "m²", 2)
-        yield _row(
-            f"{one.opening} of {one.mark}, {length(one.depth, units)} deep",
-            area,
-            width,
-            None,
-            Place(x=one.x, y=one.y),
-        )
-        text = (
-            f"   at {format_bare(one.x, units)}, {format_bare(one.y, units)}: "
-            f"{format_bare(one.width, units)} × {format_bare(one.height, units)}"
-        )
-        yield NumberRow(spans=fit(line(text), width), place=Place(x=one.x, y=one.y))
+        name = f"{one.opening} of {one.mark}, {page.length(one.depth)} deep"
+        yield from page.row(name, area, opens, place)
+        size = f"{page.bare(one.width)} × {page.bare(one.height)}"
+        yield from page.words(line(f"    at {page.bare(one.x)}, {page.bare(one.y)}: {size}"), place)
 
 
-def _inside(setout: SetOut, units: Units, width: int) -> Iterable[NumberRow]:
+def _inside(page: Page) -> Rows:
+    setout = page.setout
     if not (setout.openings or setout.castins):
         return
-    yield _heading("Openings, cast-ins", width, "face line (arris)")
+    yield page.heading("Openings, cast-ins", "x right, y up, face line")
     for hole in setout.openings:
-        size = f"{format_bare(hole.width, units)} × {format_bare(hole.height, units)}"
-        yield _row(
-            f"{hole.name} {size}",
-            f"{format_bare(hole.x, units)}, {format_bare(hole.y, units)}",
-            width,
-            None,
-            Place(name=hole.name, x=hole.x, y=hole.y),
-        )
+        place = Place(name=hole.name, x=hole.x, y=hole.y)
+        size = f"{page.bare(hole.width)} × {page.bare(hole.height)}"
+        for axis, at in ((0, hole.x), (1, hole.y)):
+            opens = partial(feature_sums.opening_sum, setout, hole, axis)
+            name = f"{hole.name}, y" if axis else f"{hole.name}, {size}, x"
+            yield from page.row(name, _with_arris(page, at), opens, place)
     for item in setout.castins:
-        if item.x is not None and item.y is not None:
-            where = (
-                f"{format_bare(item.x, units)}, {format_bare(item.y, units)} "
-                f"({format_bare(item.x - setout.chamfer, units)}, "
-                f"{format_bare(item.y - setout.chamfer, units)})"
-            )
-        elif item.at is not None:
-            where = f"{item.edge} edge at {format_bare(item.at, units)}"
-        else:
+        place = Place(name=item.name, x=item.x, y=item.y, side=item.edge, at=item.at)
+        if item.edge is not None and item.at is not None:
+            in_edge = partial(feature_sums.castin_sum, setout, item)
+            name = f"{item.name} {item.kind}, {item.edge} edge"
+            yield from page.row(name, _with_arris(page, item.at), in_edge, place)
             continue
-        yield _row(
-            f"{item.name} {item.kind}",
-            where,
-            width,
-            None,
-            Place(name=item.name, x=item.x, y=item.y, side=item.edge, at=item.at),
-        )
+        for axis, along in ((0, item.x), (1, item.y)):
+            if along is not None:
+                centre = partial(feature_sums.castin_sum, setout, item, axis)
+                name = f"{item.name}, y" if axis else f"{item.name} {item.kind}, x"
+                yield from page.row(name, _with_arris(page, along), centre, place)
 
 
-def _heights(setout: SetOut, stack: Stack, units: Units, width: int) -> Iterable[NumberRow]:
+def _with_arris(page: Page, at: Decimal) -> str:
+    """A position from the face line and, in brackets, as a tape on the surface reads it."""
+    return f"{page.bare(at)} (arris {page.bare(at - page.setout.chamfer)})"
+
+
+def _heights(page: Page) -> Rows:
+    setout, units = page.setout, page.job.units
     heights = setout.heights
-    yield _heading("Heights", width, "site datum")
-    yield _row("RL below, planned", format_rl(heights.below, units), width)
-    yield _row(
-        "RL top, planned",
-        format_rl(heights.top, units),
-        width,
-        partial(sums.height_sum, setout, stack),
-    )
+    yield page.heading("Heights", "site datum")
+    below = partial(feature_sums.height_below_sum, setout, page.stack)
+    yield from page.row("RL below, planned", format_rl(heights.below, units), below)
+    top = partial(sums.height_sum, setout, page.stack)
+    yield from page.row("RL top, planned", format_rl(heights.top, units), top)
     if heights.measured_below is not None and heights.expected_top is not None:
-        yield _row("RL below, measured", format_rl(heights.measured_below, units), width)
-        yield _row(
-            "RL top, expected",
-            format_rl(heights.expected_top, units),
-            width,
-            partial(sums.expected_height_sum, setout),
+        measured = partial(feature_sums.measured_below_sum, setout)
+        yield from page.row(
+            "RL below, measured", format_rl(heights.measured_below, units), measured
         )
+        expected = partial(sums.expected_height_sum, setout)
+        yield from page.row("RL top, expected", format_rl(heights.expected_top, units), expected)
 
 
-def _quantities(setout: SetOut, job: Job, width: int) -> Iterable[NumberRow]:
-    found = setout.quantities
-    yield _heading("Quantities", width)
-    yield _row("area", format_quantity(found.area, "m²", 2), width, partial(sums.area_sum, setout))
-    yield _row(
-        "volume", format_quantity(found.volume, "m³", 2), width, partial(sums.volume_sum, setout)
-    )
+def _quantities(page: Page) -> Rows:
+    setout, found = page.setout, page.setout.quantities
+    yield page.heading("Quantities")
+    area = partial(sums.area_sum, setout)
+    yield from page.row("area", format_quantity(found.area, "m²", 2), area)
+    volume = partial(sums.volume_sum, setout)
+    yield from page.row("volume", format_quantity(found.volume, "m³", 2), volume)
     if found.mass is None:
-        yield _row("mass", "no density given", width)
+        yield from page.row("mass", "no density given")
     else:
-        yield _row(
-            "mass, for information",
-            format_quantity(found.mass, "kg", 0),
-            width,
-            partial(sums.mass_sum, setout, job),
-        )
+        mass = partial(sums.mass_sum, setout, page.job)
+        yield from page.row("mass, for information", format_quantity(found.mass, "kg", 0), mass)
     if found.centroid is not None:
-        x, y = (length(value, job.units) for value in found.centroid)
-        yield _row("centroid x, y", f"{x}, {y}", width)
-
-
-def _findings(setout: SetOut, width: int) -> Iterable[NumberRow]:
-    if not setout.findings:
-        return
-    yield _heading("Findings", width)
-    for finding in setout.findings:
-        sign = ("✗ ", "error") if finding.is_error else ("! ", "warning")
-        text = line(sign, (f"{finding.code} ", "strong"), finding.message)
-        place = Place(side=finding.side)
-        yield from (NumberRow(spans=one.spans, place=place) for one in _words(text, width))
-
-
-def title(setout: SetOut) -> Spans:
-    """Which panel this is, and in words whether it is mirrored."""
-    pieces: list[tuple[str, str] | str] = [
-        (setout.mark, "strong"),
-        f" · stack {setout.stack} · panel {setout.number} of {setout.of}",
-    ]
-    if setout.panel.rev:
-        pieces.append(f" · rev {setout.panel.rev}")
-    pieces.append(f" · {setout.panel.face_up} up")
-    if setout.mirrored:
-        pieces.append((" · MIRRORED", "warning"))
-    return line(*pieces)
-
-
-def sum_lines(opened: Sum, units: Units, width: int) -> list[Spans]:
-    """A sum opened: formula, what went in and where it came from, and the result."""
-
-    def value_text(value: Decimal | str, unit: str) -> str:
-        if isinstance(value, str):
-            return f"{value} {unit}".rstrip()
-        if unit == "mm":
-            return length(value, units)
-        if unit == "m":
-            return format_rl(value, units)
-        return format_quantity(value, unit, 3)
-
-    rows = wrap(line((opened.title, "heading")), width)
-    rows += wrap(line((opened.formula, "strong")), width, 2)
-    rows.append(())
-    for one in opened.inputs:
-        left = line(f" {one.name}")
-        right = line((value_text(one.value, one.unit), "value"))
-        if cells(left) + cells(right) < width:
-            rows.append(justify(left, right, width))
-        else:
-            rows += [*wrap(left, width, 2), *wrap(right, width, 2)]
-        rows.append(line((f"   {one.source}", "quiet")))
-    rows.append(())
-    rows.append(
-        justify(
-            line((" result", "strong")),
-            line((value_text(opened.result, opened.unit), "value")),
-            width,
-        )
-    )
-    if opened.rounding:
-        rows += wrap(line((f" {opened.rounding}", "quiet")), width, 1)
-    return rows
+        for axis, word in ((0, "x"), (1, "y")):
+            opens = partial(feature_sums.centroid_sum, setout, axis)
+            yield from page.row(f"centroid {word}", page.length(found.centroid[axis]), opens)

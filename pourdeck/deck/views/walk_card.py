@@ -119,8 +119,6 @@ def answer_blocks(item: ItemView, units: Units, width: int) -> list[Block]:
         lapse = "the size has changed since, or who read it did other work here"
     if lapse:
         blocks.append(Block(tuple(named("moved", f"{lapse}: answer it again", width, "void"))))
-    if item.own_state == "failed":
-        blocks.append(Block(tuple(failed_rows(width))))
     blocks += [
         Block(tuple(named("reason", item.reason or "", width))),
         Block(tuple(named("owner", _owner(item), width))),
@@ -128,14 +126,6 @@ def answer_blocks(item: ItemView, units: Units, width: int) -> list[Block]:
         Block(tuple(_notes(item, width)), LATER),
     ]
     return blocks
-
-
-def failed_rows(width: int) -> list[Spans]:
-    """What to do about a failed answer."""
-    words = line(
-        ("f ", "key"), "says what was done about it;  ", ("Enter ", "key"), "measures it again"
-    )
-    return wrap(words, width)
 
 
 def _found(item: ItemView, units: Units, width: int) -> list[Spans]:
