@@ -27,4 +27,5 @@ def hole_positions(panel: Panel, side: Side, kit: Kit) -> list[Decimal]:
 def anchors(panel: Panel, side: Side, kit: Kit) -> tuple[Decimal, ...]:
     """The holes that are also clear of openings that break the edge and of cast-ins in it, mm."""
     in_the_way = obstacles(panel, side, kit.anchors.clear)
-    return tuple(at for at in hole_positions(panel, side, kit) if not blocked(at, in_the_way))
+    holes = hole_positions(panel, side, kit)
+    return tuple(at for at in holes if not blocked(at, in_the_way)) if in_the_way else tuple(holes)
