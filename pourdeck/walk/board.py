@@ -14,7 +14,9 @@ from pourdeck.setout.record import SetOut
 from pourdeck.sitelog.panels import PanelState
 from pourdeck.sitelog.state import SiteState
 from pourdeck.walk.gates import gate
+from pourdeck.walk.nonconformances import nonconformances
 from pourdeck.walk.records import ItemView, NextAct, NonConformance, PanelPhase, Walk
+from pourdeck.walk.steps import Template
 from pourdeck.walk.words import item_name
 
 
@@ -90,7 +92,10 @@ class Sources(Protocol):
     def state(self) -> SiteState: ...
     def now(self) -> datetime: ...
     def set_outs(self, stack_id: str) -> tuple[SetOut, ...]: ...
+    @property
+    def template(self) -> Template: ...
     def walk(self, stack_id: str, number: int) -> Walk: ...
+    def loose_ends(self, stack_id: str, number: int) -> tuple[ItemView, ...]: ...
     def panel_state(self, stack_id: str, number: int) -> PanelPhase: ...
     def panel_in_hand(self, stack_id: str) -> int: ...
     def findings(self) -> tuple[Finding, ...]: ...
@@ -99,14 +104,17 @@ class Sources(Protocol):
 def build_board(site: Sources) -> Board:
     """The board as it stands now. Non-conformances are those that nobody has closed."""
     findings = site.findings()
-    owing = [walk for stack in site.job.stacks for walk in _walks_that_owe(site, stack)]
+    owing = [owing for stack in site.job.stacks for owing in _owing(site, stack)]
     return Board(
         stacks=tuple(_stack(site, stack, findings) for stack in site.job.stacks),
         next=tuple(act for stack in site.job.stacks for act in _next(site, stack)),
-        deferred=tuple(owed for walk in owing for owed in _owed(walk, "deferred")),
-        failed=tuple(owed for walk in owing for owed in _owed(walk, "failed")),
+        deferred=tuple(owed for panel in owing for owed in _owed(panel, "deferred")),
+        failed=tuple(owed for panel in owing for owed in _owed(panel, "failed")),
         nonconformances=tuple(
-            one for walk in owing for one in walk.nonconformances if one.closed is None
+            one
+            for panel in owing
+            for one in nonconformances(panel.record, site.template, panel.stack, panel.number)
+            if one.closed is None
         ),
         findings=findings,
     )
@@ -170,34 +178,38 @@ def _next(site: Sources, stack: Stack) -> Iterable[NextAct]:
             yield above.next
 
 
-def _walks_that_owe(site: Sources, stack: Stack) -> Iterable[Walk]:
-    """The walks of a stack in which something may be owed: a panel that was closed rarely is one."""
+@frozen(kw_only=True, eq=False, repr=False)
+class _Owing:
+    """A panel and those of its items among which something may be owed."""
+
+    stack: str
+    number: int
+    record: PanelState
+    items: tuple[ItemView, ...]
+
+
+def _owing(site: Sources, stack: Stack) -> Iterable[_Owing]:
+    """The panels of a stack that were begun: of a closed one, only what may have come loose again."""
     for number, panel in enumerate(stack.panels, 1):
         record = site.state.panels.get(panel.mark)
-        if record is not None and _may_owe(record):
-            yield site.walk(stack.id, number)
+        if record is None or record.started is None:
+            continue
+        closed = record.closed
+        measured_again = closed and record.as_cast and record.as_cast[-1].order > closed.order
+        if closed is None or measured_again:
+            items = site.walk(stack.id, number).items()
+        else:
+            items = site.loose_ends(stack.id, number)
+        yield _Owing(stack=stack.id, number=number, record=record, items=items)
 
 
-def _may_owe(record: PanelState) -> bool:
-    closed = record.closed
-    if closed is None:
-        return record.started is not None
-    if len(record.closed_ncs) < sum(len(passed) for passed in record.passed.values()):
-        return True
-    if record.as_cast and record.as_cast[-1].order > closed.order:
-        return True
-    return any(
-        entry.kind == "defer" or entry.order > closed.order for entry in record.latest.values()
-    )
-
-
-def _owed(walk: Walk, state: str) -> Iterable[Owed]:
-    for item in walk.items():
+def _owed(panel: _Owing, state: str) -> Iterable[Owed]:
+    for item in panel.items:
         if item.own_state == state and item.by is not None and item.at is not None:
             yield Owed(
-                stack=walk.stack,
-                number=walk.number,
-                mark=walk.mark,
+                stack=panel.stack,
+                number=panel.number,
+                mark=panel.record.mark,
                 key=item.key,
                 text=item_name(item),
                 reason=_reason(item),

@@ -23,7 +23,7 @@ from pourdeck.walk.gates import gate, midnight_after, panel_state
 from pourdeck.walk.revisions import lost_revisions, revisions_of
 
 if TYPE_CHECKING:
-    from pourdeck.walk.records import PanelPhase, Walk
+    from pourdeck.walk.records import ItemView, PanelPhase, Walk
     from pourdeck.walk.steps import Template
 
 CAST_KINDS = frozenset({"pour-start", "as-cast", "revise", "undo"})
@@ -40,6 +40,7 @@ class Site:
         self._clock = clock
         self._setouts: dict[str, tuple[SetOut, ...]] = {}
         self._walks: dict[tuple[str, int], Walk] = {}
+        self._loose: dict[tuple[str, int], tuple[ItemView, ...]] = {}
         self._waits: dict[tuple[str, int], datetime] = {}
         self._findings: dict[str, tuple[Finding, ...]] = {}
         self._poured: dict[str, Poured] | None = None
@@ -106,6 +107,28 @@ class Site:
                 self._waits[key] = min(found.gate_until, midnight_after(now))
         return found
 
+    def loose_ends(self, stack_id: str, number: int) -> "tuple[ItemView, ...]":
+        """What was put off on a closed panel or answered since, without its whole walk."""
+        key = (stack_id, number)
+        found = self._loose.get(key)
+        if found is None:
+            record = self.state.panel(self.stack(stack_id).panels[number - 1].mark)
+            end = record.closed.order if record.closed else -1
+            keys = [
+                item
+                for item, entry in record.latest.items()
+                if entry.kind == "defer" or entry.order > end
+            ]
+            found = self._items(stack_id, number, keys) if keys else ()
+            self._loose[key] = found
+        return found
+
+    def _items(self, stack_id: str, number: int, keys: list[str]) -> "tuple[ItemView, ...]":
+        from pourdeck.walk.view import build_items, neighbours
+
+        near = neighbours(self.set_outs(stack_id), number)
+        return build_items(self.job, self.stack(stack_id), near, self.state, self.template, keys)
+
     def panel_state(self, stack_id: str, number: int) -> "PanelPhase":
         """The state of a panel, without its whole walk where that is not needed."""
         stack = self.stack(stack_id)
@@ -151,8 +174,9 @@ class Site:
         if not stacks or self.state.last is not entry:
             self._forget_all()
             return
-        for key in [key for key in self._walks if key[0] in stacks]:
-            del self._walks[key]
+        for kept in (self._walks, self._loose):
+            for key in [key for key in kept if key[0] in stacks]:
+                del kept[key]
         if entry.kind in CAST_KINDS:
             for stack_id in stacks:
                 self._setouts.pop(stack_id, None)
@@ -164,6 +188,7 @@ class Site:
         """Where an entry did not come last, or is about no panel, anything may have changed."""
         self._setouts.clear()
         self._walks.clear()
+        self._loose.clear()
         self._findings.clear()
         self._poured = None
         self._revise_plan()
@@ -174,3 +199,4 @@ class Site:
         if self.job != before:
             # Every walk speaks of the job in force.
             self._walks.clear()
+            self._loose.clear()

@@ -1,7 +1,7 @@
 """The walk of one panel as it stands: sections, items, holds, and what locks what."""
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from datetime import datetime
 
 from attrs import evolve, frozen
@@ -22,6 +22,15 @@ from pourdeck.walk.nonconformances import nonconformances
 from pourdeck.walk.records import HoldView, ItemView, SectionState, SectionView, Walk
 from pourdeck.walk.steps import Section, Template
 from pourdeck.walk.words import item_name
+
+
+@frozen(kw_only=True, eq=False, repr=False)
+class Neighbours:
+    """A panel of a stack with the ones above and below it."""
+
+    here: SetOut
+    above: SetOut | None
+    below: SetOut | None
 
 
 def build_walk(
@@ -79,6 +88,30 @@ def build_walk(
         setout=setout,
         record=record,
     )
+
+
+def build_items(
+    job: Job,
+    stack: Stack,
+    near: Neighbours,
+    state: SiteState,
+    template: Template,
+    keys: Collection[str],
+) -> tuple[ItemView, ...]:
+    """The items of these keys alone, as the walk has them but for what locks them."""
+    record = state.panel(near.here.mark)
+    context = Context(
+        job=job, stack=stack, setout=near.here, above=near.above, below=near.below, record=record
+    )
+    work = ordinary_work(record, template)
+    steps = {key.partition("/")[0] for key in keys}
+    found: list[ItemView] = []
+    for section in template.sections:
+        wanted = tuple(step for step in section.steps if step.key in steps)
+        if wanted and conditions_hold(section.when, context):
+            part = evolve(section, steps=wanted)
+            found += section_items(part, context, doers(work, [section.id]))
+    return tuple(item for item in found if item.key in keys)
 
 
 def _sections(context: Context, facts: Facts, barrier: Gate) -> tuple[SectionView, ...]:
@@ -177,15 +210,6 @@ def _one_at_a_time(items: Iterable[ItemView]) -> tuple[ItemView, ...]:
         else:
             found.append(evolve(item, state="locked", locked_by=lock))
     return tuple(found)
-
-
-@frozen(kw_only=True, eq=False, repr=False)
-class Neighbours:
-    """A panel of a stack with the ones above and below it."""
-
-    here: SetOut
-    above: SetOut | None
-    below: SetOut | None
 
 
 def neighbours(setouts: Sequence[SetOut], number: int) -> Neighbours:

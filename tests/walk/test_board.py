@@ -79,6 +79,24 @@ def test_a_closed_panel_is_still_owed_what_was_put_off_to_the_lift(tmp_path: Pat
     assert failed.key == "close.width/base"
 
 
+def test_what_came_loose_on_a_closed_panel_is_as_in_its_walk(tmp_path: Path) -> None:
+    one = crew(tmp_path)
+    one.go_to("close")
+    for key in ("close.threads", "close.defects"):
+        one.do(acts.defer(one.walk, key, "taped over", HAND, "lift", FOREMAN))
+    one.end_section("close")
+    one.answer("close.defects", "to be repaired")
+    loose = one.desk.loose_ends("A", 1)
+    assert [(item.key, item.own_state) for item in loose] == [
+        ("close.threads", "deferred"),
+        ("close.defects", "failed"),
+    ]
+    assert loose == tuple(item for item in one.walk.items() if item in loose)
+    assert [owed.key for owed in one.desk.board().failed] == ["close.defects"]
+    one.do(acts.follow_up(one.walk, "close.defects", "patched", FOREMAN))
+    assert one.desk.board().failed == ()
+
+
 def test_findings_are_counted_by_panel(tmp_path: Path) -> None:
     one = crew(tmp_path)
     change = one.desk.resize("A", 2, width=Decimal(3100))
