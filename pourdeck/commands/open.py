@@ -19,6 +19,9 @@ if TYPE_CHECKING:
 
 PLAN = "job.toml"
 
+OBJECTS = 50_000
+"""So many new objects make it worth looking for garbage among them."""
+
 
 def run(arguments: Namespace) -> int:
     """Open the deck, and come back when the crew leaves it."""
@@ -74,12 +77,16 @@ def _load(folder: Path, station_name: str) -> "tuple[Desk, DeckApp]":
 
 @contextmanager
 def _nothing_thrown_away() -> Iterator[None]:
-    """All that is loaded at the start stays: to look it through for garbage takes longer than a key may."""
+    """All that is loaded at the start stays: to look it through for garbage takes longer than a key may.
+
+    What comes later is looked through when there is enough of it: a screen has tens of thousands of objects.
+    """
     gc.disable()
     try:
         yield
     finally:
         gc.freeze()
+        gc.set_threshold(OBJECTS)
         gc.enable()
 
 
