@@ -185,6 +185,8 @@ def _of_step(step: Step) -> dict[str, Any]:
 
 def _of_log(stands: Standing) -> dict[str, Any]:
     """What an item has from the log, as it was recorded."""
+    if stands.entry is None:
+        return {}
     return {
         "found": stands.found,
         "typed": stands.typed,
