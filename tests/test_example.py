@@ -7,7 +7,7 @@ import pytest
 from pourdeck.example import IMPERIAL, METRIC, example_folder
 from pourdeck.plan.reader import read_job
 from pourdeck.plan.records import Job
-from pourdeck.setout.job import job_findings
+from pourdeck.setout.job import findings_of_set_outs, job_findings, stack_findings
 from pourdeck.setout.panel import set_out_stack
 from pourdeck.setout.record import SetOut
 
@@ -32,6 +32,12 @@ def imperial() -> Job:
 def test_a_job_that_is_not_there_is_named():
     with pytest.raises(FileNotFoundError, match="no example job nowhere"):
         example_folder("nowhere")
+
+
+def test_findings_are_the_same_read_off_the_set_outs(metric: Job):
+    for stack in metric.stacks:
+        setouts = set_out_stack(metric, stack, {})
+        assert findings_of_set_outs(metric, stack, setouts) == stack_findings(metric, stack, {})
 
 
 def test_metric_job_has_only_the_warnings_it_is_meant_to_show(metric: Job):

@@ -1,6 +1,6 @@
 """The whole job: every stack set out, and everything that is wrong with the plan."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 from pourdeck.plan.checks import job_faults, stack_faults
 from pourdeck.plan.findings import Finding
@@ -8,6 +8,7 @@ from pourdeck.plan.poured import Poured
 from pourdeck.plan.records import Job, Stack
 from pourdeck.setout.joints import seats
 from pourdeck.setout.panel import panel_findings
+from pourdeck.setout.record import SetOut
 
 
 def stack_findings(job: Job, stack: Stack, poured: Mapping[str, Poured]) -> tuple[Finding, ...]:
@@ -16,6 +17,14 @@ def stack_findings(job: Job, stack: Stack, poured: Mapping[str, Poured]) -> tupl
     found = list(stack_faults(stack, job.limits, job.units))
     for number in range(1, len(stack.panels) + 1):
         found += panel_findings(job, stack, number, seated, poured)
+    return tuple(found)
+
+
+def findings_of_set_outs(job: Job, stack: Stack, setouts: Iterable[SetOut]) -> tuple[Finding, ...]:
+    """The same, read off the set-outs of the whole stack where those are worked out already."""
+    found = list(stack_faults(stack, job.limits, job.units))
+    for setout in setouts:
+        found += setout.findings
     return tuple(found)
 
 

@@ -103,10 +103,12 @@ class Sources(Protocol):
 
 def build_board(site: Sources) -> Board:
     """The board as it stands now. Non-conformances are those that nobody has closed."""
+    # The set-outs hold the findings of their panels, so that those need not be worked out again.
+    setouts = {stack.id: site.set_outs(stack.id) for stack in site.job.stacks}
     findings = site.findings()
     owing = [owing for stack in site.job.stacks for owing in _owing(site, stack)]
     return Board(
-        stacks=tuple(_stack(site, stack, findings) for stack in site.job.stacks),
+        stacks=tuple(_stack(site, stack, setouts[stack.id], findings) for stack in site.job.stacks),
         next=tuple(act for stack in site.job.stacks for act in _next(site, stack)),
         deferred=tuple(owed for panel in owing for owed in _owed(panel, "deferred")),
         failed=tuple(owed for panel in owing for owed in _owed(panel, "failed")),
@@ -120,13 +122,15 @@ def build_board(site: Sources) -> Board:
     )
 
 
-def _stack(site: Sources, stack: Stack, findings: Iterable[Finding]) -> BoardStack:
+def _stack(
+    site: Sources, stack: Stack, setouts: Iterable[SetOut], findings: Iterable[Finding]
+) -> BoardStack:
     here = [finding for finding in findings if finding.stack == stack.id]
     every = Counter(finding.panel for finding in here)
     errors = Counter(finding.panel for finding in here if finding.is_error)
     in_hand = site.panel_in_hand(stack.id)
     panels = []
-    for setout in site.set_outs(stack.id):
+    for setout in setouts:
         walk = site.walk(stack.id, in_hand) if setout.number == in_hand else None
         panels.append(
             BoardPanel(

@@ -12,7 +12,7 @@ from pourdeck.plan.findings import Finding
 from pourdeck.plan.poured import Poured
 from pourdeck.plan.records import Job, Stack
 from pourdeck.plan.revision import in_force
-from pourdeck.setout.job import stack_findings
+from pourdeck.setout.job import findings_of_set_outs, stack_findings
 from pourdeck.setout.panel import set_out_stack
 from pourdeck.setout.record import SetOut
 from pourdeck.sitelog.entries import Entry
@@ -153,7 +153,11 @@ class Site:
         for stack in self.job.stacks:
             here = self._findings.get(stack.id)
             if here is None:
-                here = stack_findings(self.job, stack, self.poured())
+                known = self._setouts.get(stack.id)
+                if known is None:
+                    here = stack_findings(self.job, stack, self.poured())
+                else:
+                    here = findings_of_set_outs(self.job, stack, known)
                 self._findings[stack.id] = here
             found += here
         if self.plan.steps:
