@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from pourdeck.walk.desk import Desk
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class Counts:
     """What is owed on the whole job: items deferred and failed, holds passed without release."""
 

@@ -9,7 +9,7 @@ an ink only helps to find it again.
 from attrs import frozen
 
 
-@frozen
+@frozen(eq=False, repr=False)
 class Ink:
     """Colour of the text and of what is behind it; None: the terminal's own, or the ground."""
 

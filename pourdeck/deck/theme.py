@@ -9,7 +9,7 @@ from textual.theme import Theme
 from pourdeck.deck.inks import Ink, daylight_inks, plain_inks, shed_inks
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class Look:
     """All inks of a theme by name. `ground` and `rule` are None in a theme without colours."""
 

@@ -14,7 +14,7 @@ RIGHT = 15
 """Cells after it: a gap, the lift number, a gap, sign, gap and the longest state."""
 
 
-@frozen
+@frozen(eq=False, repr=False)
 class Column:
     """`x` and `width` of the part, cells; `drawing` of them are the pile's. `scale`: mm for one cell."""
 
