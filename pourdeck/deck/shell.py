@@ -60,6 +60,7 @@ class Shell(App[None]):
         self.kept = kept
         self.said = Said("note", "")
         self.ascii_only = ascii_only
+        self.monotonic = monotonic
         self._watch = Watch(monotonic)
         self.by_mouse = False
         self._draft_timer: Timer | None = None

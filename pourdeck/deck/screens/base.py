@@ -4,10 +4,12 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import BindingType
-from textual.containers import Vertical
+from textual.reactive import Reactive
 from textual.screen import Screen
+from textual.widget import Widget
 
 from pourdeck.deck.actions import ACTIONS
+from pourdeck.deck.repaint import SteadyColumn
 from pourdeck.deck.spans import Spans, line
 from pourdeck.deck.widgets.action_bar import ActionBar
 from pourdeck.deck.widgets.banner import Banner
@@ -30,6 +32,8 @@ class DeckScreen(Screen[None]):
     """
 
     ID: ClassVar[str] = ""
+    # Each widget paints its own focus: the toolkit would paint the whole screen anew.
+    focused: Reactive[Widget | None] = Reactive(None, repaint=False)
     BINDINGS: ClassVar[list[BindingType]] = []
     DEFAULT_CSS = """
     DeckScreen { layers: base cover; background: $deck-ground; color: $deck-text; }
@@ -39,7 +43,7 @@ class DeckScreen(Screen[None]):
     def compose(self) -> ComposeResult:
         yield TitleLine()
         yield TabBar(self.ID)
-        with Vertical(id="body"):
+        with SteadyColumn(id="body"):
             yield from self.compose_body()
         yield ActionBar(self.ID)
         yield Banner()

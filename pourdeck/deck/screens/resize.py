@@ -5,9 +5,9 @@ from typing import ClassVar
 from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Container, Vertical
 
 from pourdeck.deck.actions import bindings
+from pourdeck.deck.repaint import SteadyColumn, SteadyRow
 from pourdeck.deck.screens.base import DeckScreen
 from pourdeck.deck.screens.resize_record import ask_to_record
 from pourdeck.deck.screens.resize_work import SIZES, ResizeWork
@@ -63,17 +63,23 @@ class ResizeScreen(DeckScreen):
 
     def compose_body(self) -> ComposeResult:
         units = self.deck.desk.job.units
-        with Container(id="sizes"):
+        with SteadyRow(id="sizes"):
             for name in SIZES:
-                with Vertical(classes="size"):
+                with SteadyColumn(classes="size"):
                     yield Prose(id=f"now-{name}")
-                    yield MeasureField("length", units, id=f"new-{name}", idle_arrows=False)
+                    yield MeasureField(
+                        "length",
+                        units,
+                        id=f"new-{name}",
+                        idle_arrows=False,
+                        clock=self.deck.monotonic,
+                    )
         yield Prose(id="outcome")
-        with Container(id="both"):
-            with Vertical(id="left"):
+        with SteadyRow(id="both"):
+            with SteadyColumn(id="left"):
                 yield RowList(id="moves")
                 yield Keypad("length", units, id="keypad")
-            with Vertical(id="right"):
+            with SteadyColumn(id="right"):
                 yield RowList(id="ways")
                 yield Prose(id="why")
 
@@ -216,11 +222,17 @@ class ResizeScreen(DeckScreen):
         )
 
     def on_key(self, event: events.Key) -> None:
-        """A character that nothing here takes is said to do nothing."""
-        if event.is_printable and event.character and event.key not in self.active_bindings:
-            event.stop()
-            words = f"{literal(event.character)} does nothing here"
-            self.deck.say(Said("note", words, "F1 lists what does."))
+        """A figure goes on in the last field; what nothing here takes is said to do nothing."""
+        if not event.is_printable or not event.character or event.key in self.active_bindings:
+            return
+        event.stop()
+        field = self.field(self.work.last_field)
+        if self.query_one("#sizes").display and field.check_consume_key(event.key, event.character):
+            field.focus()
+            field.press(event.key, event.character)
+            return
+        words = f"{literal(event.character)} does nothing here"
+        self.deck.say(Said("note", words, "F1 lists what does."))
 
     def on_keypad_pressed(self, event: Keypad.Pressed) -> None:
         event.stop()

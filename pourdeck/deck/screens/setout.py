@@ -4,10 +4,10 @@ from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import BindingType
-from textual.containers import Container, Vertical
 
 from pourdeck.deck.actions import bindings
 from pourdeck.deck.dialogs import TellDialog
+from pourdeck.deck.repaint import SteadyColumn, SteadyRow
 from pourdeck.deck.screens.base import DeckScreen
 from pourdeck.deck.screens.what_else import what_else
 from pourdeck.deck.spans import Spans, line
@@ -48,9 +48,9 @@ class SetOutScreen(DeckScreen):
         self._rows: tuple[NumberRow, ...] = ()
 
     def compose_body(self) -> ComposeResult:
-        with Container(id="set"):
+        with SteadyRow(id="set"):
             yield PlanView(id="plan")
-            with Vertical(id="right"):
+            with SteadyColumn(id="right"):
                 yield RowList(id="numbers")
                 yield Prose(id="sum")
 

@@ -6,9 +6,9 @@ from typing import ClassVar
 from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Container, Horizontal, Vertical
 
 from pourdeck.deck.actions import bindings
+from pourdeck.deck.repaint import SteadyColumn, SteadyRow
 from pourdeck.deck.screens.base import DeckScreen
 from pourdeck.deck.screens.walk_answer import WalkAnswer
 from pourdeck.deck.screens.walk_asks import WalkAsks
@@ -30,6 +30,7 @@ from pourdeck.deck.widgets.measure_field import MeasureField
 from pourdeck.deck.widgets.plan_view import PlanView
 from pourdeck.deck.widgets.prose import Prose
 from pourdeck.deck.widgets.row_list import RowList
+from pourdeck.deck.widgets.step_list import StepList
 from pourdeck.plan.literal import literal
 from pourdeck.walk.allowed import unlocked
 from pourdeck.walk.records import ItemView, Walk
@@ -74,18 +75,20 @@ class WalkScreen(DeckScreen):
 
     def compose_body(self) -> ComposeResult:
         units = self.deck.desk.job.units
-        with Container(id="split"):
-            with Vertical(id="left"):
-                yield RowList(id="steps")
+        with SteadyRow(id="split"):
+            with SteadyColumn(id="left"):
+                yield StepList(id="steps")
                 yield Keypad("length", units, id="keypad")
                 yield LetterPad(take="Record", id="letters")
-            with Vertical(id="card"):
+            with SteadyColumn(id="card"):
                 yield Prose(id="ask")
-                yield MeasureField("length", units, id="measure", idle_arrows=False)
-                yield ChoiceField(id="choice")
+                yield MeasureField(
+                    "length", units, id="measure", idle_arrows=False, clock=self.deck.monotonic
+                )
+                yield ChoiceField(id="choice", clock=self.deck.monotonic)
                 yield Boxes(id="boxes")
                 yield Prose(id="told")
-                with Horizontal(id="lower"):
+                with SteadyRow(id="lower"):
                     yield PlanView(id="plan")
                     yield Prose(id="sum")
 

@@ -119,11 +119,17 @@ class WalkAnswer:
             self.measure.focus()
 
     def start_with(self, key: str, character: str) -> bool:
-        """A figure begins a time at once; False where it begins nothing."""
+        """A figure begins the answer though the focus is elsewhere; False where it begins nothing."""
         item = self.screen.item
-        if item is None or item.kind != "time" or not character.isdigit():
+        if item is None or not (character.isdigit() or character in "+-.,"):
             return False
-        if not self.measure.display or self.measure.text:
+        if self.choice.display:
+            if not character.isdigit() or not 1 <= int(character) <= len(item.choices):
+                return False
+            self.choice.focus()
+            self.choice.action_mark(int(character))
+            return True
+        if not self.measure.display or item.kind == "text":
             return False
         self.measure.focus()
         return self.measure.press(key, character)

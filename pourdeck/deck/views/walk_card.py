@@ -112,7 +112,7 @@ def _because(walk: Walk, item: ItemView, width: int) -> list[Spans]:
 def answer_blocks(item: ItemView, units: Units, width: int) -> list[Block]:
     """What was found or said of an item, by whom and when; empty while it is open."""
     if item.own_state == "open":
-        return [Block(tuple(_notes(item, width)), LATER)]
+        return [Block(tuple(_how(item, width))), Block(tuple(_notes(item, width)), LATER)]
     blocks = [Block(tuple(_found(item, units, width)))]
     lapse = item.lapse or ""
     if lapse and item.second:
@@ -126,6 +126,14 @@ def answer_blocks(item: ItemView, units: Units, width: int) -> list[Block]:
         Block(tuple(_notes(item, width)), LATER),
     ]
     return blocks
+
+
+def _how(item: ItemView, width: int) -> list[Spans]:
+    """How an entry begins that does not begin with its first key."""
+    if item.locked_by or item.kind not in ("text", "time"):
+        return []
+    words = "begins to write" if item.kind == "text" else "begins with the time now"
+    return wrap(line(("Enter ", "key"), (words, "quiet")), width)
 
 
 def _found(item: ItemView, units: Units, width: int) -> list[Spans]:

@@ -4,10 +4,10 @@ from typing import Literal
 
 from attrs import frozen
 from textual.strip import Strip
-from textual.widget import Widget
 
 from pourdeck.deck.looking import look_of
 from pourdeck.deck.paint import strip
+from pourdeck.deck.repaint import Steady
 from pourdeck.deck.spans import Spans, cells, justify, line, wrap
 
 MOST_LINES = 4
@@ -27,7 +27,7 @@ class Said:
 _SIGNS: dict[Kind, str] = {"saved": "✓", "refused": "✗", "note": "·"}
 
 
-class Banner(Widget):
+class Banner(Steady):
     """What was said last. It grows to as many lines as a reason needs, four at most."""
 
     ALLOW_SELECT = False

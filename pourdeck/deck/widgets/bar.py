@@ -6,10 +6,10 @@ from attrs import frozen
 from textual import events
 from textual.message import Message
 from textual.strip import Strip
-from textual.widget import Widget
 
 from pourdeck.deck.looking import look_of
 from pourdeck.deck.paint import strip
+from pourdeck.deck.repaint import Steady
 from pourdeck.deck.spans import Spans, cells, fit, justify
 
 
@@ -43,7 +43,7 @@ def lay(chips: Sequence[Chip], width: int, gap: int = 0) -> tuple[Laid, ...]:
     return tuple(laid)
 
 
-class Bar(Widget):
+class Bar(Steady):
     """A line of chips at the left, and words at the right."""
 
     ALLOW_SELECT = False

@@ -9,10 +9,10 @@ from textual.binding import Binding, BindingType
 from textual.geometry import Size
 from textual.message import Message
 from textual.strip import Strip
-from textual.widget import Widget
 
 from pourdeck.deck.looking import look_of
 from pourdeck.deck.paint import strip
+from pourdeck.deck.repaint import Steady
 from pourdeck.deck.spans import Spans, cells, cut, fit, line
 
 BOUNCE = 0.25
@@ -25,7 +25,7 @@ WIDEST = 46
 LEAST = 14
 
 
-class ChoiceField(Widget, can_focus=True):
+class ChoiceField(Steady, can_focus=True):
     """Nothing is marked at first, so that Enter alone answers nothing.
 
     `most_rows`: how many lines it may take, its hint included; the rest scrolls with the mark.
@@ -78,14 +78,19 @@ class ChoiceField(Widget, can_focus=True):
         self.editing = found is None
         shown = found if found is not None else marked
         self.marked = choices.index(shown) if shown in choices else None
-        self.refresh(layout=True)
+        self._redraw()
 
     def make_room(self, *, tall: bool, most_rows: int) -> None:
         """Boxes for gloves where all of them fit in `most_rows`, else a line each."""
         tall = tall and len(self.choices) * TALL + 1 <= most_rows
         if (tall, most_rows) != (self.tall, self.most_rows):
             self.tall, self.most_rows = tall, most_rows
-            self.refresh(layout=True)
+            self._redraw()
+
+    def _redraw(self) -> None:
+        """A new layout only where the height is another: it paints much that has not changed."""
+        wanted = self.in_sight * self.rows_each + 1
+        self.refresh(layout=wanted != self.content_size.height)
 
     def begin(self) -> None:
         """Let an answered choice be changed."""

@@ -60,9 +60,11 @@ class Keypad(Pad):
         self, kind: Kind, units: Units, *, signed: bool = False, take: str = "Take it"
     ) -> None:
         """Show the buttons for another field."""
+        before = self._keys, self._take
         self._keys = keys_for(kind, units, signed=signed)
         self._take = Button("enter", take)
-        self.refresh(layout=True)
+        if before != (self._keys, self._take):
+            self.refresh(layout=True)
 
     @property
     def buttons(self) -> Layout:

@@ -15,8 +15,8 @@ from textual import events
 from textual.geometry import Size
 from textual.message import Message
 from textual.strip import Strip
-from textual.widget import Widget
 
+from pourdeck.deck.repaint import Steady
 from pourdeck.deck.widgets.entry import Did, Entry
 from pourdeck.deck.widgets.field_line import Look, line_parts, place_at, text_fits
 from pourdeck.deck.widgets.field_note import Note, look_of, note_of
@@ -27,7 +27,7 @@ from pourdeck.plan.literal import literal
 from pourdeck.plan.records import Units
 
 
-class MeasureField(Widget, can_focus=True):
+class MeasureField(Steady, can_focus=True):
     """The arguments are those of `FieldRules`; `value` is the text it rests on at first.
 
     `idle_arrows` False leaves Up and Down to the screen while nothing is being edited. `clock` gives

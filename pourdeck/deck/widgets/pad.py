@@ -3,15 +3,15 @@
 from rich.cells import cell_len, set_cell_size
 from textual import events
 from textual.strip import Strip
-from textual.widget import Widget
 
 from pourdeck.deck.looking import look_of
 from pourdeck.deck.paint import strip
+from pourdeck.deck.repaint import Steady
 from pourdeck.deck.spans import Spans
 from pourdeck.deck.widgets.keypad_layout import Button, Layout
 
 
-class Pad(Widget, can_focus=False):
+class Pad(Steady, can_focus=False):
     """It never has the focus, so that the field keeps it; the screen hands each key to that field."""
 
     ALLOW_SELECT = False

@@ -6,14 +6,14 @@ from textual import events
 from textual.binding import Binding, BindingType
 from textual.message import Message
 from textual.strip import Strip
-from textual.widget import Widget
 
 from pourdeck.deck.looking import look_of
 from pourdeck.deck.paint import strip
+from pourdeck.deck.repaint import Steady
 from pourdeck.deck.spans import line
 
 
-class Picker(Widget, can_focus=True):
+class Picker(Steady, can_focus=True):
     """Left and right go through the words, and so does a click on either end. `value` is the key."""
 
     ALLOW_SELECT = False

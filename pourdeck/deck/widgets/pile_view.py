@@ -6,17 +6,16 @@ from textual import events
 from textual.binding import BindingType
 from textual.message import Message
 from textual.strip import Strip
-from textual.widget import Widget
 
 from pourdeck.deck.actions import DRAWINGS, bindings
 from pourdeck.deck.drawing.pile import PileDrawing, Where, pile
 from pourdeck.deck.drawing.pile_view import PileStack
 from pourdeck.deck.looking import look_of
 from pourdeck.deck.paint import strip
-from pourdeck.deck.repaint import changed_rows, repaint_rows
+from pourdeck.deck.repaint import Steady, changed_rows, repaint_rows
 
 
-class PileView(Widget, can_focus=True):
+class PileView(Steady, can_focus=True):
     """Arrows move the mark; Enter, or a click on the marked panel, takes it."""
 
     ALLOW_SELECT = False

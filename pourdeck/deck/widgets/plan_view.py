@@ -5,18 +5,17 @@ from typing import Any
 from textual import events
 from textual.message import Message
 from textual.strip import Strip
-from textual.widget import Widget
 
 from pourdeck.deck.drawing.plan import PlanDrawing, plan
 from pourdeck.deck.looking import look_of
 from pourdeck.deck.paint import strip
-from pourdeck.deck.repaint import changed_rows, repaint_rows
+from pourdeck.deck.repaint import Steady, changed_rows, repaint_rows
 from pourdeck.plan.records import Units
 from pourdeck.setout.record import SetOut
 from pourdeck.walk.records import Place
 
 
-class PlanView(Widget):
+class PlanView(Steady):
     """Never has the focus: it shows what the list beside it has in hand."""
 
     ALLOW_SELECT = False

@@ -3,14 +3,14 @@
 from collections.abc import Sequence
 
 from textual.strip import Strip
-from textual.widget import Widget
 
 from pourdeck.deck.looking import look_of
 from pourdeck.deck.paint import strip
+from pourdeck.deck.repaint import Steady, changed_rows, repaint_rows
 from pourdeck.deck.spans import Spans, wrap
 
 
-class Prose(Widget):
+class Prose(Steady):
     """Paragraphs in their inks; as high as they need, unless the style sheet says otherwise."""
 
     ALLOW_SELECT = False
@@ -27,18 +27,29 @@ class Prose(Widget):
         self.paragraphs: tuple[Spans, ...] = paragraphs
         self.base = base
         self.indent = indent
+        self._broken: tuple[int, list[Spans]] | None = None
 
     def show(self, paragraphs: Sequence[Spans]) -> None:
         """Show other words."""
-        if tuple(paragraphs) != self.paragraphs:
-            width = self.content_size.width
-            before = len(self.lines(width))
-            self.paragraphs = tuple(paragraphs)
+        if tuple(paragraphs) == self.paragraphs:
+            return
+        width = self.content_size.width
+        before = self.lines(width)
+        self.paragraphs = tuple(paragraphs)
+        self._broken = None
+        after = self.lines(width)
+        if len(after) == len(before):
+            repaint_rows(self, changed_rows(before, after))
+        else:
             # Room is asked for only where it takes more or less of it.
-            self.refresh(layout=len(self.lines(width)) != before)
+            self.refresh(layout=True)
 
     def lines(self, width: int) -> list[Spans]:
-        return [row for words in self.paragraphs for row in wrap(words, max(1, width), self.indent)]
+        if self._broken is None or self._broken[0] != width:
+            room = max(1, width)
+            rows = [row for words in self.paragraphs for row in wrap(words, room, self.indent)]
+            self._broken = (width, rows)
+        return self._broken[1]
 
     def get_content_height(self, container: object, viewport: object, width: int) -> int:
         return len(self.lines(width))

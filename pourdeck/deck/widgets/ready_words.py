@@ -7,15 +7,15 @@ from textual.binding import Binding, BindingType
 from textual.geometry import Size
 from textual.message import Message
 from textual.strip import Strip
-from textual.widget import Widget
 
 from pourdeck.deck.looking import look_of
 from pourdeck.deck.paint import strip
+from pourdeck.deck.repaint import Steady
 from pourdeck.deck.spans import cells, line
 from pourdeck.deck.widgets.bar import Chip, Laid, lay
 
 
-class ReadyWords(Widget, can_focus=True):
+class ReadyWords(Steady, can_focus=True):
     """Left and right go through the phrases, Enter or a click takes one. `field` is whose words they are."""
 
     ALLOW_SELECT = False

@@ -6,19 +6,18 @@ from textual import events
 from textual.binding import BindingType
 from textual.message import Message
 from textual.strip import Strip
-from textual.widget import Widget
 
 from pourdeck.deck.actions import LISTS, bindings
 from pourdeck.deck.looking import look_of
 from pourdeck.deck.paint import strip
-from pourdeck.deck.repaint import repaint_rows
+from pourdeck.deck.repaint import Steady, changed_rows, repaint_rows
 from pourdeck.deck.spans import Spans, line
 from pourdeck.deck.widgets.rows import GUTTER, Placed, Row, place
 
 WHEEL = 3
 
 
-class RowList(Widget, can_focus=True):
+class RowList(Steady, can_focus=True):
     """Rows with a mark on one of them. Keyed rows can be marked; the rest are headings and notes.
 
     The mark is `▸` with the focus and `›` without. A click marks a row, a click on the marked row takes it,
@@ -73,7 +72,7 @@ class RowList(Widget, can_focus=True):
     def set_rows(self, rows: tuple[Row, ...], *, select: str | None = None) -> None:
         """Show other rows. The mark goes to `select`, else stays on its key, else near where it was."""
         wanted = select if select is not None else self.key
-        before = self.mark
+        before, seen = self.mark, self._picture()
         self.rows = rows
         self._placed = None
         self.mark = self._index(wanted)
@@ -85,7 +84,10 @@ class RowList(Widget, can_focus=True):
         if self.mark is None:
             self.mark = self._next(-1, 1)
         self._reveal()
-        self.refresh()
+        if seen and rows:
+            repaint_rows(self, changed_rows(seen, self._picture()))
+        else:
+            self.refresh()
 
     @property
     def key(self) -> str | None:
@@ -170,6 +172,16 @@ class RowList(Widget, can_focus=True):
         sign = ("▸ " if self.has_focus else "› ") if marked and placed.first else "  "
         body = strip(((sign, "key"), *placed.spans), look, width - 1, over=over)
         return Strip.join([body, strip(self._bar(y), look, 1)])
+
+    def _picture(self) -> list[Spans]:
+        """What each line in sight shows, as far as a change of it must be painted."""
+        shown: list[Spans] = []
+        for y in range(self.content_size.height if self.rows else 0):
+            number = self.top + y
+            placed = self.lines[number] if number < len(self.lines) else None
+            marked = "mark" if placed and placed.row == self.mark else ""
+            shown.append((*(placed.spans if placed else ()), (marked, ""), *self._bar(y)))
+        return shown
 
     def _bar(self, y: int) -> Spans:
         total, page = len(self.lines), self.page

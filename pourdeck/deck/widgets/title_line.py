@@ -1,14 +1,14 @@
 """The first line of a screen: what is open at the left, the time and who is on deck at the right."""
 
 from textual.strip import Strip
-from textual.widget import Widget
 
 from pourdeck.deck.looking import look_of
 from pourdeck.deck.paint import strip
+from pourdeck.deck.repaint import Steady
 from pourdeck.deck.spans import Spans, cells, justify, line
 
 
-class TitleLine(Widget):
+class TitleLine(Steady):
     """`words` from the most to the least important; from the end they give way to what is at the right."""
 
     ALLOW_SELECT = False

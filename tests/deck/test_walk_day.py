@@ -1,0 +1,83 @@
+"""A panel from its first item to its close: once with keys alone at 80×24, once with a mouse alone at 120×40."""
+
+import asyncio
+import tomllib
+from pathlib import Path
+from typing import Any
+
+import pytest
+from attrs import frozen
+
+from pourdeck.deck.app import DeckApp
+from tests.deck.kit import Ticks
+from tests.deck.walk_kit import Clicks, Hands, Keys
+from tests.walk.kit import JOB, Clock, open_desk
+
+WAYS: dict[str, tuple[type[Hands], tuple[int, int]]] = {
+    "keys": (Keys, (80, 24)),
+    "clicks": (Clicks, (120, 40)),
+}
+
+
+@frozen(kw_only=True)
+class Day:
+    acts: list[tuple[object, ...]]
+    state: str
+    record: dict[str, Any]
+
+
+def _act(kind: str, data: dict[str, Any]) -> tuple[object, ...]:
+    about = [data.get(name) for name in ("item", "hold", "section", "value", "values", "verdict")]
+    return (kind, *(str(one) for one in about))
+
+
+async def _work(folder: Path, way: str) -> Day:
+    hands, size = WAYS[way]
+    clock = Clock()
+    desk = open_desk(folder, JOB, clock)
+    app = DeckApp(desk, None, monotonic=Ticks())
+    save = desk.record
+
+    def record(act: Any) -> Any:
+        clock.later(seconds=7)
+        return save(act)
+
+    desk.record = record  # type: ignore[method-assign]
+    async with app.run_test(size=size):
+        one = hands(app)
+        app.go("board", stack="A", panel=1)
+        await one.settle()
+        await one.open_panel()
+        await one.work()
+        acts = [_act(entry.kind, dict(entry.data)) for entry in desk.state.entries]
+        state = one.walk.panel_state
+    written = (folder / "job" / "record" / "A-1-P1.toml").read_text(encoding="utf-8")
+    return Day(acts=acts, state=state, record=tomllib.loads(written))
+
+
+@pytest.fixture(scope="module")
+def days(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Day]:
+    return {way: asyncio.run(_work(tmp_path_factory.mktemp(way), way)) for way in WAYS}
+
+
+@pytest.mark.parametrize("way", WAYS)
+def test_the_panel_is_cast_and_its_record_written(days: dict[str, Day], way: str) -> None:
+    day = days[way]
+    assert day.state == "cast"
+    assert day.record["panel"]["mark"] == "P1"
+    assert day.record["panel"]["state"] == "cast"
+    assert day.record["summary"]["answered"] == day.record["summary"]["items"]
+
+
+def test_keys_and_clicks_leave_the_same_acts(days: dict[str, Day]) -> None:
+    """field.md UX-42: each act by key and by click ends in the same entry."""
+    pour = ("pour-start", "pour-end")
+    by_keys, by_clicks = (
+        [act for act in days[way].acts if act[0] not in pour] for way in ("keys", "clicks")
+    )
+    assert by_keys == by_clicks
+
+
+def test_every_kind_of_act_of_the_day_is_among_them(days: dict[str, Day]) -> None:
+    kinds = {str(act[0]) for act in days["keys"].acts}
+    assert {"answer", "release", "complete", "pour-start", "pour-end", "as-cast", "close"} <= kinds
