@@ -1,4 +1,4 @@
-"""A panel from its first item to its close: once with keys alone at 80×24, once with a mouse alone at 120×40."""
+"""A panel from its first item to its close: with keys alone at 80×24, and with a mouse alone at 120×40."""
 
 import asyncio
 import tomllib

@@ -1,5 +1,7 @@
 """Two pairs of hands on a deck: one has keys only, the other a mouse only. Both work the same walk."""
 
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
 from decimal import Decimal
 from typing import Any
 
@@ -16,7 +18,6 @@ from pourdeck.deck.views.stops import Stop
 from pourdeck.deck.widgets.action_bar import ActionBar
 from pourdeck.deck.widgets.bar import Bar
 from pourdeck.deck.widgets.choice_field import ChoiceField
-from pourdeck.deck.widgets.keypad import Keypad
 from pourdeck.deck.widgets.letter_pad import LetterPad
 from pourdeck.deck.widgets.line_field import LineField
 from pourdeck.deck.widgets.measure_field import MeasureField
@@ -26,7 +27,8 @@ from pourdeck.deck.widgets.verb_button import VerbButton
 from pourdeck.walk import acts
 from pourdeck.walk.records import ItemView, Walk
 from tests.deck import driver
-from tests.walk.kit import CHECKER, FOREMAN, HAND, good_answer
+from tests.deck.kit import MemoryStore, Ticks, lines
+from tests.walk.kit import FOREMAN, HAND, Crew, good_answer
 
 
 def typed_answer(item: ItemView) -> str:
@@ -335,4 +337,37 @@ class Clicks(Hands):
         await self.click(field, 1, 0)
 
 
-__all__ = ["CHECKER", "Clicks", "Hands", "Keypad", "Keys", "typed_answer"]
+
+@asynccontextmanager
+async def at_work(
+    crew: Crew,
+    hands: type[Hands] = Keys,
+    *,
+    size: tuple[int, int] = (80, 24),
+    item: str | None = None,
+    by: str | None = FOREMAN,
+    drafts: MemoryStore | None = None,
+) -> AsyncIterator[Any]:
+    """Hands on the walk of a crew's panel, standing at an item, in the name of the foreman."""
+    app = DeckApp(crew.desk, drafts, monotonic=Ticks())
+    async with app.run_test(size=size):
+        app.keep(by=by)
+        app.go("walk", stack=crew.stack, panel=crew.number, item=item)
+        await driver.settle(app)
+        yield hands(app)
+
+
+def in_lines(app: DeckApp, widget: Widget) -> str:
+    """What a widget shows, its lines joined as a person reads them."""
+    region = widget.region
+    shown = [row[region.x : region.right] for row in lines(app)[region.y : region.bottom]]
+    return " ".join(" ".join(shown).split())
+
+
+def card(app: DeckApp) -> str:
+    return in_lines(app, app.screen.query_one("#card"))
+
+
+def squeezed(text: str) -> str:
+    """Without any gaps, so that a sentence is found wherever its lines break."""
+    return "".join(text.split())

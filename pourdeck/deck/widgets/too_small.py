@@ -21,7 +21,8 @@ class TooSmall(Widget):
     ALLOW_SELECT = False
     DEFAULT_CSS = """
     TooSmall { layer: cover; display: none; width: 100%; height: 100%; background: $deck-ground; }
-    .-slim TooSmall, .-flat TooSmall { display: block; }
+    .-slim TooSmall { display: block; }
+    .-flat TooSmall { display: block; }
     """
 
     def render_line(self, y: int) -> Strip:
