@@ -19,6 +19,8 @@ class TooSmall(Widget):
     """Covers the screen below the least size; what is under it keeps its focus and its half-typed text."""
 
     ALLOW_SELECT = False
+    # The classes of its size stand on the screen, outside of the widget itself.
+    SCOPED_CSS = False
     DEFAULT_CSS = """
     TooSmall { layer: cover; display: none; width: 100%; height: 100%; background: $deck-ground; }
     .-slim TooSmall { display: block; }
