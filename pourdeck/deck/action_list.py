@@ -163,16 +163,16 @@ _WALK: tuple[Action, ...] = (
         help="Do again what was just undone.",
     ),
     Action(
+        id="more", keys=("tab",), label="More", where=("walk", "setout"),
+        help="List all that can be done here, to pick with the arrows or a click.",
+    ),
+    Action(
         id="follow-up", keys=("f",), label="Follow up", where=("walk",),
         help="Say what was done about an item that failed, or a hold that was passed unreleased.",
     ),
     Action(
         id="release", keys=("h",), label="Release", where=("walk",),
         help="Release the hold of this section; the one who releases types the name.",
-    ),
-    Action(
-        id="more", keys=("tab",), label="More", where=("walk", "setout"),
-        help="List all that can be done here, to pick with the arrows or a click.",
     ),
     Action(
         id="show-sum", keys=("f8",), label="Sum", where=("walk",),
