@@ -156,7 +156,7 @@ def _brackets(page: Page, side: Side) -> Rows:
     for bracket in setout.brackets[side]:
         yield _bracket(page, bracket)
     if any(bracket.extra for bracket in setout.brackets[side]):
-        yield NumberRow(spans=line((" + hangs on an extra anchor", "quiet")))
+        yield from page.words(line((" + hangs on an extra anchor", "quiet")))
     for prop in setout.props:
         if prop.side == side:
             stretch = f"{page.length(prop.start)} to {page.length(prop.end)}"

@@ -11,6 +11,7 @@ from pourdeck.plan.records import Units
 from pourdeck.setout.sums import Input, Sum
 
 _NUMBER = re.compile(r"\d+(?:\.\d+)?")
+_LENGTH = re.compile(r"(\d+(?:\.\d+)?) mm\b")
 
 
 def value_words(value: Decimal | str, unit: str, units: Units) -> str:
@@ -40,8 +41,16 @@ def sum_lines(opened: Sum, units: Units, width: int) -> list[Spans]:
     result = value_words(opened.result, opened.unit, units)
     rows += _pair(line((" result", "strong")), line((result, "value")), width)
     if opened.rounding:
-        rows += wrap(line((f" {opened.rounding}", "quiet")), width, 1)
+        rows += wrap(line((f" {_rounding(opened.rounding, units)}", "quiet")), width, 1)
     return rows
+
+
+def _rounding(words: str, units: Units) -> str:
+    """How a result is shown, in the units it is shown in."""
+    if units == "metric":
+        return words
+    words = words.replace("to the nearest 0.1 mm", 'to the nearest 1/16"')
+    return _LENGTH.sub(lambda found: length(Decimal(found[1]), units), words)
 
 
 def _input(one: Input, units: Units, width: int) -> list[Spans]:
