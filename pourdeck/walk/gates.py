@@ -7,7 +7,7 @@ from attrs import frozen
 
 from pourdeck.plan.literal import literal
 from pourdeck.plan.numbers import plain
-from pourdeck.plan.records import Job, Panel, Stack
+from pourdeck.plan.records import Job, Stack
 from pourdeck.plan.refusal import Refusal
 from pourdeck.sitelog.panels import PanelState
 from pourdeck.sitelog.state import SiteState
@@ -97,16 +97,15 @@ def panel_state(record: PanelState, *, gate_open: bool, released: bool) -> "Pane
 
 
 def may_lift(stack: Stack, number: int, state: SiteState) -> Refusal | None:
-    """Why a panel cannot have been lifted yet: the ones above it lie on it."""
-    above: list[Panel] = [
-        panel for panel in stack.panels[number:] if state.panel(panel.mark).pour_start
+    """Why a panel cannot have been lifted yet: those above it go first, the top panel of all."""
+    first = [
+        literal(panel.mark) for panel in stack.panels[number:] if not state.panel(panel.mark).lifted
     ]
-    on_it = [literal(panel.mark) for panel in above if not state.panel(panel.mark).lifted]
-    if not on_it:
+    if not first:
         return None
     return Refusal(
-        title=f"{literal(stack.panels[number - 1].mark)} lies under {', '.join(on_it)}.",
-        body="The top panel is lifted first. Record the lift of those above it.",
+        title=f"{literal(stack.panels[number - 1].mark)} is not lifted before {', '.join(first)}.",
+        body="The top panel of a stack goes first. Record the lift of those above it.",
     )
 
 

@@ -20,6 +20,7 @@ from pourdeck.walk.words import CORNER_NAMES
 
 BACKSIGHT = "height.backsight"
 THOUSANDTH = Decimal("0.001")
+HUNDREDTH = Decimal("0.01")
 TENTH_OF_MM = Decimal("0.0001")
 """In metres: finer than any staff is read."""
 
@@ -155,7 +156,7 @@ def _anchor_count(context: Context, instance: Instance) -> Target:
 
 def _volume(context: Context, instance: Instance) -> Target:
     return Target(
-        value=context.setout.quantities.volume.quantize(THOUSANDTH),
+        value=context.setout.quantities.volume.quantize(HUNDREDTH),
         opens=lambda: sums.volume_sum(context.setout),
     )
 

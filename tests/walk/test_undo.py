@@ -1,5 +1,6 @@
 """Undo: as many undos as acts bring back the first view; redo brings back the last."""
 
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
@@ -101,9 +102,20 @@ def test_what_is_for_good_is_not_undone_and_says_so(tmp_path: Path) -> None:
 
 
 def test_kinds_for_good_are_few_and_known() -> None:
-    assert {
-        "release", "pass-unreleased", "close-nonconformance", "close", "lifted", "revise",
-    } == FOR_GOOD  # fmt: skip
+    assert {"release", "pass-unreleased", "close-nonconformance", "close"} == FOR_GOOD
+
+
+def test_a_size_change_is_undone_with_the_release_it_took_back(tmp_path: Path) -> None:
+    one = crew(tmp_path)
+    one.go_to("strip")
+    assert one.walk.hold("drawing").state == "released"
+    change = one.desk.resize("A", 1, width=Decimal(2900))
+    assert not isinstance(change, Refusal)
+    one.do(one.desk.revise(change, by=FOREMAN, reason="rev C"))
+    assert one.walk.hold("drawing").state == "void"
+    one.do(one.desk.undo(FOREMAN))
+    assert one.desk.job.stacks[0].panels[0].width == 3000
+    assert one.walk.hold("drawing").state == "released"
 
 
 def test_only_the_own_stations_acts_are_undone(tmp_path: Path) -> None:

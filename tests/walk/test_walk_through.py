@@ -5,7 +5,7 @@ from pathlib import Path
 
 from pourdeck.plan.refusal import Refusal
 from pourdeck.walk import acts
-from tests.walk.kit import CHECKER, FOREMAN, Crew, crew, open_desk, refused
+from tests.walk.kit import ALONE, CHECKER, FOREMAN, Crew, crew, open_desk, refused
 
 
 def test_two_panels_are_walked_through_to_cast(tmp_path: Path) -> None:
@@ -97,7 +97,7 @@ def test_a_poured_panel_keeps_what_was_found_before(tmp_path: Path) -> None:
 
 
 def test_nothing_in_a_closed_panel_is_answered_but_what_may_be(tmp_path: Path) -> None:
-    one = crew(tmp_path)
+    one = crew(tmp_path, ALONE)
     one.go_to("close")
     one.do(acts.defer(one.walk, "close.threads", "taped up", FOREMAN, "lift", FOREMAN))
     one.end_section("close")
@@ -122,10 +122,12 @@ def test_nothing_in_a_closed_panel_is_answered_but_what_may_be(tmp_path: Path) -
 def test_a_panel_under_another_is_not_lifted(tmp_path: Path) -> None:
     one = crew(tmp_path)
     one.cast()
+    refusal = refused(acts.lifted(one.walk, one.desk.state, FOREMAN))
+    assert "not lifted before P2" in refusal.title, "the one above is still to be cast"
     one.clock.later(hours=18)
     two = Crew(one.desk, one.clock, number=2)
     two.cast()
-    assert "lies under P2" in refused(acts.lifted(one.walk, one.desk.state, FOREMAN)).title
+    assert "not lifted before P2" in refused(acts.lifted(one.walk, one.desk.state, FOREMAN)).title
     two.do(acts.lifted(two.walk, two.desk.state, FOREMAN))
     one.do(acts.lifted(one.walk, one.desk.state, FOREMAN))
 

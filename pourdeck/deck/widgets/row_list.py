@@ -194,8 +194,10 @@ class RowList(Steady, can_focus=True):
     # What it is told.
 
     def on_resize(self) -> None:
+        # Another height can move the first line: what is painted must be what a click hits.
         self._placed = None
         self._reveal()
+        self.refresh()
 
     def on_focus(self) -> None:
         self._repaint(*([] if self.mark is None else [self.mark]))
