@@ -184,8 +184,6 @@ class ResizeScreen(DeckScreen):
 
     def can_do(self, action_id: str) -> bool:
         found = self.work.found
-        if action_id == "record-resize":
-            return isinstance(found, Resize) and found.changes_anything
         if action_id == "put-back":
             return self.work.typed() or (isinstance(found, Resize) and found.changes_anything)
         return True

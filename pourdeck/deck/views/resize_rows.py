@@ -41,8 +41,12 @@ def outcome(
         f", {change.after.align}: ",
         word,
         f"; cancels {_count(len(cancels), 'release') if cancels else 'nothing'}",
-        f"; {_count(len(lapses), 'release')} below lapse" if lapses else "",
+        f"; {_below_lapse(len(lapses))}" if lapses else "",
     )
+
+
+def _below_lapse(number: int) -> str:
+    return "1 release below lapses" if number == 1 else f"{number} releases below lapse"
 
 
 def _count(number: int, one: str) -> str:
