@@ -91,11 +91,12 @@ def wrap(spans: Spans, width: int, indent: int = 0) -> list[Spans]:
     for word, ink in _words(spans):
         size = cell_len(word)
         start = indent if done else 0
-        if used + size > width and used > start and not word.isspace():
+        gap = word[0] == " "
+        if used + size > width and used > start and not gap:
             turn()
-        if word.isspace() and used <= (indent if done else 0) and done:
+        if gap and used <= (indent if done else 0) and done:
             continue
-        while size > width - used > 0 and not word.isspace():
+        while size > width - used > 0 and not gap:
             head = _head(word, width - used)
             if not head:
                 break
@@ -134,6 +135,6 @@ def _head(word: str, width: int) -> str:
 
 
 def _trimmed(row: list[Span]) -> Spans:
-    while row and row[-1][0].isspace():
+    while row and not row[-1][0].strip(" "):
         row = row[:-1]
     return tuple(row)

@@ -18,7 +18,13 @@ from pourdeck.setout.mirror import castins_as_cast, openings_as_cast
 from pourdeck.setout.offsets import reach_findings
 from pourdeck.setout.quantities import quantities
 from pourdeck.setout.record import SetOut
-from pourdeck.setout.runs import NO_RUNS, runs, short_of_forms_message
+from pourdeck.setout.runs import (
+    NO_RUNS,
+    made_up,
+    runs,
+    short_of_forms_message,
+    too_many_ways_message,
+)
 
 
 def set_out_stack(job: Job, stack: Stack, poured: Mapping[str, Poured]) -> tuple[SetOut, ...]:
@@ -102,10 +108,13 @@ def panel_findings(
 
 
 def form_findings(job: Job, panel: Panel, spot: Spot) -> list[Finding]:
-    """`no-form` or `short-of-forms`: neither depends on where the panel sits."""
+    """`no-form`, `short-of-forms` or `forms-not-found`: none depends on where the panel sits."""
     if form_depth(panel, job.kit) is None:
         return [spot.error("no-form", no_form_message(panel, job.kit, job.units))]
-    if runs(panel, job.kit) == NO_RUNS:
+    made = made_up(panel, job.kit)
+    if made is None:
+        return [spot.warning("forms-not-found", too_many_ways_message(panel, job.units))]
+    if made == NO_RUNS:
         return [spot.error("short-of-forms", short_of_forms_message(panel, job.kit, job.units))]
     return []
 

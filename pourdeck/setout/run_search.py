@@ -34,6 +34,17 @@ def odd_ones_first(lengths: tuple[int, ...]) -> tuple[int, ...]:
     return tuple(sorted(range(len(lengths)), key=lambda place: (shared(place), -lengths[place])))
 
 
+MOST_WORK = 4_000_000
+"""Steps after which a search is given up: some seconds. No kit of real forms comes near it."""
+
+FINEST = 100_000
+"""Units that a total length is split into at most, so that odd lengths do not take all memory."""
+
+
+class TooManyWaysError(Exception):
+    """A stock of so many odd lengths that its best runs were not found within `MOST_WORK`."""
+
+
 class Stockroom:
     """One stock: lengths and how many are held of each, kept in the order they are decided in."""
 
@@ -44,6 +55,7 @@ class Stockroom:
         kinds = range(len(lengths))
         self._longest_left = tuple(max(self.lengths[kind + 1 :], default=0) for kind in kinds)
         self._falling = tuple(sorted(kinds, key=lambda kind: -self.lengths[kind]))
+        self.work = 0
         self._best = cache(self._find_best)
         self._shortest = cache(self._find_shortest)
 
@@ -53,6 +65,12 @@ class Stockroom:
         for place, number in zip(self._order, used, strict=True):
             given[place] = number
         return tuple(given)
+
+    def spend(self, steps: int) -> None:
+        """Count what a search has cost. Raises TooManyWaysError."""
+        self.work += steps
+        if self.work > MOST_WORK:
+            raise TooManyWaysError
 
     def best(self, kind: int, low: int, high: int) -> Cost | None:
         """Fewest pieces, then least length, for one run from lengths `kind` on; None: impossible."""
@@ -72,7 +90,9 @@ class Stockroom:
         length = self.lengths[kind]
         after = self._longest_left[kind]
         best: Cost | None = None
-        for number in range(min(self.counts[kind], high // length), -1, -1):
+        most = min(self.counts[kind], high // length)
+        self.spend(most + 1)
+        for number in range(most, -1, -1):
             left = low - number * length
             if best is not None and left > 0:
                 at_least = number + (-(-left // after) if after else 1)
@@ -91,7 +111,9 @@ class Stockroom:
             return None
         length = self.lengths[kind]
         best: int | None = None
-        for number in range(min(self.counts[kind], high // length), -1, -1):
+        most = min(self.counts[kind], high // length)
+        self.spend(most + 1)
+        for number in range(most, -1, -1):
             rest = self.shortest(kind + 1, low - number * length, high - number * length)
             if rest is not None:
                 found = number * length + rest
@@ -140,11 +162,15 @@ class Stockroom:
 class Totals:
     """The total lengths that so many pieces of what is left of a stock can have, up to `most`.
 
-    A total is a bit of a whole number, in units of the greatest length that divides all others.
+    A total is a bit of a whole number, in units of the greatest length that divides all others; where
+    that would be too fine, in coarser ones, and what is said of a total is then rather too little.
     """
 
     def __init__(self, room: Stockroom, most: int) -> None:
-        self._unit = gcd(*room.lengths)
+        exact = gcd(*room.lengths)
+        self._unit = max(exact, -(-most // FINEST))
+        self._exact = self._unit == exact
+        self._room = room
         self._lengths = tuple(length // self._unit for length in room.lengths)
         self._counts = room.counts
         self._mask = (1 << (most // self._unit + 1)) - 1
@@ -155,17 +181,19 @@ class Totals:
             return 1 if pieces == 0 else 0
         after = self._counts[kind + 1] if kind + 1 < len(self._counts) else 0
         found = 0
+        self._room.spend(20 * (min(here, pieces) + 1))
         for number in range(min(here, pieces) + 1):
             found |= self._reach(kind + 1, after, pieces - number) << number * self._lengths[kind]
         return found & self._mask
 
     def least(self, kind: int, here: int, pieces: int, total: int) -> int | None:
-        """The least total from `total` up of exactly so many pieces; None where there is none."""
-        first = -(-total // self._unit)
+        """What a total of exactly so many pieces from `total` up is at the least; None: there is none."""
+        # Each piece may be up to a unit longer than counted.
+        first = -(-total // self._unit) if self._exact else max(0, total // self._unit - pieces)
         above = self._reach(kind, here, pieces) >> first
         if not above:
             return None
-        return (first + (above & -above).bit_length() - 1) * self._unit
+        return max(total, (first + (above & -above).bit_length() - 1) * self._unit)
 
 
 @lru_cache(maxsize=64)
@@ -204,8 +232,10 @@ def _bound(room: Stockroom, totals: Totals, state: State, needs: tuple[Need, ...
 def best_runs(room: Stockroom, needs: tuple[Need, ...]) -> tuple[tuple[int, ...], ...] | None:
     """How many of each length go into each run, for the fewest pieces in all, then the least length.
 
-    In the order the lengths were given in. None: the stock cannot make up all of the runs.
+    In the order the lengths were given in. None: the stock cannot make up all of the runs. Raises
+    TooManyWaysError where that was not found out within `MOST_WORK`.
     """
+    room.work = 0
     alone = {need: room.pieces(*need) for need in set(needs)}
     chosen = [run for need in needs if (run := alone[need]) is not None]
     if len(chosen) < len(needs):
@@ -245,6 +275,7 @@ def _search(room: Stockroom, needs: tuple[Need, ...]) -> tuple[tuple[int, ...], 
             so_far = (cost[0] + taken, cost[1] + longer)
             if following in paid and paid[following] <= so_far:
                 continue
+            room.spend(50)
             to_come = _bound(room, totals, following, needs)
             if to_come is None:
                 continue

@@ -11,7 +11,7 @@ from pourdeck.plan.lengths import format_length
 from pourdeck.plan.records import Kit, Panel, Units
 from pourdeck.plan.sides import SIDES, Side, Sides
 from pourdeck.setout.record import Run
-from pourdeck.setout.run_search import Need, best_runs, stockroom
+from pourdeck.setout.run_search import Need, TooManyWaysError, best_runs, stockroom
 
 NO_RUNS: Sides[Run | None] = Sides(None, None, None, None)
 
@@ -34,20 +34,30 @@ def _scale(values: list[Decimal]) -> int:
 def runs(panel: Panel, kit: Kit) -> Sides[Run | None]:
     """The four runs with the fewest pieces in total, then the least total overrun.
 
-    None on every side where the forms held cannot make up all four.
+    None on every side where the forms held cannot make up all four, or that was not found out.
     """
+    return made_up(panel, kit) or NO_RUNS
+
+
+def made_up(panel: Panel, kit: Kit) -> Sides[Run | None] | None:
+    """The four runs, or None where the stock can be put together in too many ways to find the best."""
     held = stock_at(kit, panel.thickness)
-    return _runs(tuple(held.items()), panel.width, panel.height, (kit.overrun.min, kit.overrun.max))
+    return _made_up(
+        tuple(held.items()), panel.width, panel.height, (kit.overrun.min, kit.overrun.max)
+    )
 
 
 @lru_cache(maxsize=4096)
-def _runs(
+def _made_up(
     held: tuple[tuple[Decimal, int], ...],
     width: Decimal,
     height: Decimal,
     overrun: tuple[Decimal, Decimal],
-) -> Sides[Run | None]:
-    found = _solve(held, [width, height, width, height], overrun)
+) -> Sides[Run | None] | None:
+    try:
+        found = _solve(held, [width, height, width, height], overrun)
+    except TooManyWaysError:
+        return None
     if found is None:
         return NO_RUNS
     made = []
@@ -78,6 +88,13 @@ def _solve(
         tuple(length for (length, _), n in zip(held, used, strict=True) for _ in range(n))
         for used in found
     ]
+
+
+def too_many_ways_message(panel: Panel, units: Units) -> str:
+    return (
+        f"the forms held {format_length(panel.thickness, units)} deep can be put together in too many "
+        "ways to find the best runs. Give fewer lengths in kit.stock, or make the runs up by hand."
+    )
 
 
 def short_of_forms_message(panel: Panel, kit: Kit, units: Units) -> str:

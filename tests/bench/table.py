@@ -54,6 +54,9 @@ class Skipped:
     why: str
 
 
+LEAST_WIDTH = 130
+
+
 def show(rows: Sequence[Row | Skipped], console: Console) -> None:
     table = Table(box=box.SIMPLE_HEAD, pad_edge=False)
     table.add_column("what")
@@ -74,7 +77,8 @@ def show(rows: Sequence[Row | Skipped], console: Console) -> None:
             row.goal,
             row.verdict,
         )
-    console.print(table)
+    # Narrower, the columns that say something would be the first to go.
+    console.print(table, width=max(console.width, LEAST_WIDTH))
 
 
 def _number(value: float, unit: str) -> str:

@@ -18,7 +18,7 @@ def panel(mark: str = "W1", **changes: Any) -> Panel:
     return Panel(mark=mark, **{**size, **changes})
 
 
-def stack(*panels: Panel, id: str = "A") -> Stack:  # noqa: A002
+def stack(*panels: Panel, id: str = "A") -> Stack:
     return Stack(id=id, bed_rl=Decimal(0), panels=panels)
 
 

@@ -14,7 +14,7 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 
 from pourdeck.plan.records import Kit, Overrun, Panel
 from pourdeck.plan.sides import SIDES
-from pourdeck.setout.run_search import Stockroom, best_runs
+from pourdeck.setout.run_search import Stockroom, TooManyWaysError, best_runs
 from pourdeck.setout.runs import NO_RUNS, runs, short_of_forms_message
 
 from .builders import kit, panel, stock
@@ -290,3 +290,25 @@ def test_a_nasty_stock_is_not_a_long_wait(
     else:
         used = np.array(found[0])
         assert (int(used.sum()), int((used @ np.array(lengths)).sum())) == expected
+
+
+def test_lengths_of_a_millionth_of_a_millimetre_take_no_more_memory_than_others() -> None:
+    """Odd lengths that share nothing are counted in coarser units, and the best is found all the same."""
+    lengths = (1000_000001, 2000_500000, 301_250000)
+    counts = (30, 30, 20)
+    needs = ((9137_000000, 9637_000000), (7351_000000, 7851_000000)) * 2
+    found = best_runs(Stockroom(lengths, counts), needs)
+    expected = integer_program(lengths, counts, needs)
+    assert found is not None
+    assert expected is not None
+    used = np.array(found)
+    assert (int(used.sum()), int((used @ np.array(lengths)).sum())) == expected
+
+
+def test_a_stock_that_can_be_put_together_in_too_many_ways_is_given_up() -> None:
+    """Nobody waits for ever: it is said, and what is said is not that it cannot be done."""
+    room = Stockroom((53, 51, 50), (400, 400, 400))
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("pourdeck.setout.run_search.MOST_WORK", 50)
+        with pytest.raises(TooManyWaysError):
+            best_runs(room, ((9137, 9140), (7351, 7354)) * 2)
