@@ -12,7 +12,10 @@ from pourdeck.deck.widgets.measure_field import MeasureField
 from tests.deck import driver
 from tests.deck.kit import page
 from tests.deck.walk_kit import Keys, at_work, card, squeezed
-from tests.walk.kit import CHECKER, FOREMAN, HAND, crew, on_second
+from tests.walk.kit import CHECKER, FOREMAN, HAND, JOB, crew, on_second
+
+ALONE = JOB.rpartition("[[stack.panel]]")[0]
+"""The small job with its first panel only."""
 
 KEYPAD = frozenset("0123456789.,") | {
     "enter",
@@ -326,6 +329,23 @@ async def test_the_cautions_stand_at_the_start_of_a_section_and_on_its_hold(tmp_
         assert caution in squeezed(page(hands.app))
 
 
+async def test_a_panel_is_closed_only_when_it_is_said_twice(tmp_path: Path) -> None:
+    """field.md UX-32: what cannot be undone asks, with the panel in the question, the safe choice first."""
+    one = crew(tmp_path)
+    one.go_to("close")
+    one.pass_section("close")
+    async with at_work(one, item="complete:close") as hands:
+        for _ in range(20):
+            await hands.press("enter")
+        while not isinstance(hands.app.screen, WalkScreen):
+            await hands.press("escape")
+        assert one.desk.panel_state("A", 1) == "curing"
+        await hands.press("enter")
+        assert "Close it: P1, panel 1 of 2" in page(hands.app)
+        await hands.press_button("do")
+        assert one.desk.panel_state("A", 1) == "cast"
+
+
 # Undo.
 
 
@@ -433,12 +453,11 @@ async def test_all_there_is_to_read_has_every_answer_so_far(tmp_path: Path) -> N
         assert squeezed("1 mm, pass, moved it") in words
 
 
-async def test_a_closed_panel_takes_no_more_answers_and_is_lifted(
+async def test_a_closed_panel_takes_no_more_answers_and_is_lifted_when_it_is_said_twice(
     tmp_path: Path,
 ) -> None:
-    one = crew(tmp_path)
+    one = crew(tmp_path, ALONE)
     one.cast()
-    one.number = 1
     async with at_work(one) as hands:
         assert hands.stop.key == "complete:close"
         assert "record/A-1-P1.toml" in card(hands.app)
@@ -448,6 +467,19 @@ async def test_a_closed_panel_takes_no_more_answers_and_is_lifted(
         assert "is closed" in hands.app.said.title
         hands.app.go("walk", item="complete:close")
         await hands.settle()
+        await hands.press("k", "enter")
+        assert one.desk.panel_state("A", 1) == "cast"
         await hands.press("k")
+        await hands.press_button("do")
         assert one.desk.panel_state("A", 1) == "lifted"
         assert "off the stack" in card(hands.app)
+
+
+async def test_a_panel_with_another_on_it_is_not_lifted(tmp_path: Path) -> None:
+    one = crew(tmp_path)
+    one.cast()
+    one.number = 1
+    async with at_work(one, item="complete:close") as hands:
+        await hands.press("k")
+        assert hands.app.said.kind == "refused"
+        assert one.desk.panel_state("A", 1) == "cast"

@@ -11,6 +11,7 @@ from textual.widget import Widget
 from pourdeck.deck.app import DeckApp
 from pourdeck.deck.ask_dialog import AskDialog
 from pourdeck.deck.choice_dialog import ChoiceDialog
+from pourdeck.deck.confirm_dialog import ConfirmDialog
 from pourdeck.deck.dialog_base import DeckDialog
 from pourdeck.deck.release_dialog import ReleaseDialog
 from pourdeck.deck.screens.walk import WalkScreen
@@ -173,6 +174,8 @@ class Hands:
         else:
             await self.act("take")
             await self.person()
+            if isinstance(self.app.screen, ConfirmDialog):
+                await self.press_button("do")
 
     async def work(self, until: str = "cast", most: int = 400) -> None:
         """Do what is in hand until the panel is cast, or a stop is in hand.

@@ -1,7 +1,6 @@
 """What the walk asks at the end of something: a section, a hold, a panel, a lift."""
 
-from typing import TYPE_CHECKING
-
+from pourdeck.deck.confirm_dialog import ConfirmDialog
 from pourdeck.deck.dialogs import TextDialog
 from pourdeck.deck.release_dialog import ReleaseDialog
 from pourdeck.deck.screens.walk_asking import WalkAsking
@@ -10,11 +9,9 @@ from pourdeck.deck.views.stops import Stop
 from pourdeck.deck.widgets.banner import Said
 from pourdeck.plan.refusal import Refusal
 from pourdeck.walk import acts
+from pourdeck.walk.acts import Act
 from pourdeck.walk.records import HoldView
 from pourdeck.walk.words import item_name
-
-if TYPE_CHECKING:
-    from pourdeck.walk.acts import Act
 
 
 class WalkEnds(WalkAsking):
@@ -23,15 +20,17 @@ class WalkEnds(WalkAsking):
     def complete(self, stop: Stop) -> None:
         """Say that a section is complete; at the end of the walk, close the panel."""
 
+        closing = stop.section.id == "close"
+
         def take(by: str) -> None:
-            if stop.section.id == "close":
-                act = acts.close_panel(self.walk, by)
+            act = acts.complete(self.walk, stop.section.id, by)
+            if closing and isinstance(act, Act):
+                self._for_good(act, "Close it", "From then on it is what its record says.")
             else:
-                act = acts.complete(self.walk, stop.section.id, by)
-            self.record(act, go_on=True)
+                self.record(act, go_on=True)
 
         if stop.section.complete is not None:
-            word = "closed" if stop.section.id == "close" else "complete"
+            word = "closed" if closing else "complete"
             self.screen.deck.say(Said("note", f"{stop.section.name} is {word}"))
         else:
             self.screen.deck.as_person(take)
@@ -40,9 +39,25 @@ class WalkEnds(WalkAsking):
         deck = self.screen.deck
 
         def take(by: str) -> None:
-            self.record(acts.lifted(self.walk, deck.desk.state, by))
+            act = acts.lifted(self.walk, deck.desk.state, by)
+            if isinstance(act, Refusal):
+                deck.refuse(act)
+            else:
+                self._for_good(act, "Record the lift", "It says that the panel is off its stack.")
 
         deck.as_person(take)
+
+    def _for_good(self, act: Act, verb: str, body: str) -> None:
+        """Ask once more before an act that cannot be undone, and that one key would else be enough for."""
+        walk = self.walk
+
+        def told(answer: str | None) -> None:
+            if answer is not None:
+                self.record(act, go_on=True)
+
+        title = f"{verb}: {walk.mark}, panel {walk.number} of {walk.of}, stack {walk.stack}"
+        dialog = ConfirmDialog(title, f"{body} It cannot be undone.", verb=verb)
+        self.screen.app.push_screen(dialog, told)
 
     def release(self, hold_id: str) -> None:
         """The second person types the name and what was seen; what is missing is said first."""
