@@ -15,7 +15,7 @@ from tests.bench.history import write_long_job
 from tests.bench.table import Row, Skipped, percentile
 from tests.bench.terminal import NotPaintedError, Terminal
 
-LAST_PAINTED = ("F10", "log ")
+LAST_PAINTED = ("F1 Help", "log ")
 """In the last lines of every screen: when they are there, the screen is full."""
 
 ROUNDS = 9
