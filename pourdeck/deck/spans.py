@@ -4,6 +4,7 @@ A piece is made harmless when it is made (`say`), and again when it is painted, 
 typed can move the cursor or be read as markup. Widths are in terminal cells.
 """
 
+import re
 from collections.abc import Iterable
 
 from rich.cells import cell_len, set_cell_size
@@ -75,8 +76,17 @@ def justify(left: Spans, right: Spans, width: int, ink: str = "text") -> Spans:
     return (*fit(left, room, ink), (" ", ink), *right)
 
 
+_GLUED = re.compile(r"(?<=[0-9]) (?=(?:mm|m|m²|m³|kg|h)\b)|(?<=[0-9]') (?=[0-9])")
+"""Gaps inside a value: between a number and its unit, between feet and inches."""
+
+_GLUE = "\u2007"
+
+
 def wrap(spans: Spans, width: int, indent: int = 0) -> list[Spans]:
-    """The line broken at spaces into lines of at most `width` cells, all but the first indented."""
+    """The line broken at spaces into lines of at most `width` cells, all but the first indented.
+
+    A value is broken only where it is too long for a line by itself: half of one reads as another.
+    """
     indent = max(0, min(indent, width - 8))
     done: list[Spans] = []
     row: list[Span] = []
@@ -115,7 +125,7 @@ def _words(spans: Spans) -> Iterable[Span]:
     """Words and gaps, in turn."""
     for text, ink in spans:
         word = ""
-        for char in text:
+        for char in _GLUED.sub(_GLUE, text):
             if word and (char == " ") != (word[-1] == " "):
                 yield word, ink
                 word = ""
@@ -137,4 +147,4 @@ def _head(word: str, width: int) -> str:
 def _trimmed(row: list[Span]) -> Spans:
     while row and not row[-1][0].strip(" "):
         row = row[:-1]
-    return tuple(row)
+    return tuple((text.replace(_GLUE, " "), ink) for text, ink in row)

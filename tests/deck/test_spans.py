@@ -1,5 +1,6 @@
 """Lines of pieces: cut, filled up, broken, whatever people typed."""
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -50,3 +51,16 @@ def test_text_and_content_are_never_markup() -> None:
     for value in (HOSTILE, "[red]x[/red]", "\x1b[31m"):
         assert text(value).plain == content(value).plain == literal(value)
         assert text(value).spans == []
+
+
+@pytest.mark.parametrize(
+    ("text", "width", "rows"),
+    [
+        ("stay within 7506 mm", 16, ["stay within", "7506 mm"]),
+        ("new 12' 0\", 14' 7-1/2\"", 15, ["new 12' 0\",", "14' 7-1/2\""]),
+        ("18 h after the pour", 8, ["18 h", "after", "the pour"]),
+        ("9 of them, 7 more", 10, ["9 of them,", "7 more"]),
+    ],
+)
+def test_a_value_is_not_parted_from_its_unit(text: str, width: int, rows: list[str]) -> None:
+    assert [plain(row) for row in wrap(line(text), width)] == rows
