@@ -9,7 +9,7 @@ from textual.containers import Horizontal
 from textual.widget import Widget
 
 from pourdeck.deck.dialog_base import DeckDialog
-from pourdeck.deck.spans import line
+from pourdeck.deck.spans import Spans, line
 from pourdeck.deck.widgets.letter_pad import LetterPad, type_into
 from pourdeck.deck.widgets.line_field import LineField
 from pourdeck.deck.widgets.picker import Picker
@@ -56,14 +56,14 @@ class AskDialog(DeckDialog[dict[str, str]]):
     def compose_middle(self) -> ComposeResult:
         for ask in self.asks:
             with Horizontal(classes="field-row"):
-                yield Prose(line((ask.label, "text")))
+                yield Prose(self._label(ask, focused=False), id=f"label-{ask.id}")
                 if ask.choices:
                     yield Picker(ask.choices, ask.value, id=f"ask-{ask.id}")
                 else:
                     yield LineField(self._kept(ask.id) or ask.value, id=f"ask-{ask.id}")
             if ask.ready:
                 with Horizontal(classes="field-row"):
-                    yield Prose(line(("or pick", "quiet")))
+                    yield Prose(line("  ", ("or pick", "quiet")))
                     yield ReadyWords(ask.ready, field=f"ask-{ask.id}")
         yield LetterPad(id="letters")
 
@@ -73,6 +73,15 @@ class AskDialog(DeckDialog[dict[str, str]]):
             self._widget(self.asks[0]).focus()
         else:
             self.query_one("#cancel").focus()
+
+    def _label(self, ask: Ask, *, focused: bool) -> Spans:
+        """A line of words shows its focus beside its label: its cursor is no shape in plain text."""
+        return line(("▸ " if focused else "  ", "key"), ask.label)
+
+    def on_descendant_focus(self) -> None:
+        for ask in self.asks:
+            focused = self._widget(ask).has_focus
+            self.query_one(f"#label-{ask.id}", Prose).show([self._label(ask, focused=focused)])
 
     # The pad of letters.
 

@@ -42,7 +42,7 @@ def _ask(screen: "ResizeScreen", found: Resize, by: str) -> None:
             screen.work.put_back()
             screen.refresh_all()
 
-    asks = (Ask(id="reason", label="Why, on whose word", ready=READY),)
+    asks = (Ask(id="reason", label="Why, whose word", ready=READY),)
     dialog = AskDialog(
         f"Record the new size of {found.mark}, panel {found.number} of {found.levels[0].after.of}",
         asks,

@@ -140,7 +140,7 @@ class WalkAsks(WalkEnds):
 
     def _due_words(self, point: str) -> str:
         hold = self.walk.hold(point)
-        return f"hold: {hold.name}" if hold else "the lift"
+        return hold.name if hold else "the lift"
 
     def not_applicable(self, item: ItemView) -> None:
         def take(values: dict[str, str], by: str) -> None:
