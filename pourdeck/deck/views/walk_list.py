@@ -29,7 +29,7 @@ SERIES = "series:"
 SHORT_LABEL = 4
 """So long at the most are labels that are worth a `from` and a `to`."""
 
-SHORT_VALUE = 10
+SHORT_VALUE = 12
 
 
 def walk_rows(every: Stops, here: Stop, units: Units) -> tuple[Row, ...]:

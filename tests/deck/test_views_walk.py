@@ -1,0 +1,221 @@
+"""The words of the walk's list and card, apart from any screen."""
+
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+
+from pourdeck.deck.spans import cells, line, plain
+from pourdeck.deck.views.blocks import Block, cut_rows, keep_blocks, least_rows, named, rows_of
+from pourdeck.deck.views.end_card import complete_blocks, hold_blocks
+from pourdeck.deck.views.item_sum import item_sum, sum_in_a_line
+from pourdeck.deck.views.panel_title import panel_title
+from pourdeck.deck.views.read_all import read_all_rows
+from pourdeck.deck.views.stops import find_stop, stops
+from pourdeck.deck.views.walk_card import answer_blocks, blind, heading, item_blocks
+from pourdeck.deck.views.walk_list import SECTION, SERIES, opened_stop, series_name, walk_rows
+from pourdeck.example import example_folder
+from pourdeck.plan.reader import read_job
+from pourdeck.setout.panel import set_out_stack
+from tests.walk.kit import FOREMAN, crew, on_second
+
+WIDTHS = (28, 41, 48, 75)
+
+
+def text(blocks: list[Block]) -> str:
+    return " ".join(" ".join(plain(row) for block in blocks for row in block.rows).split())
+
+
+# Blocks.
+
+
+def test_the_lightest_go_first_and_what_must_stay_stays() -> None:
+    blocks = [
+        Block((line("a"),)),
+        Block((line("b"), line("b")), 3),
+        Block((line("c"),), 1),
+        Block((line("d"),)),
+        Block((line("e"),), 3),
+    ]
+    for room, left in ((6, "abbcde"), (5, "abbcd"), (4, "acd"), (3, "acd"), (2, "ad"), (0, "ad")):
+        kept = keep_blocks(blocks, room)
+        assert "".join(plain(row) for row in rows_of(kept, blocks)) == left
+    assert least_rows(blocks) == 2
+
+
+def test_rows_are_taken_of_the_blocks_they_belong_to() -> None:
+    first, second = [Block((line("a"),))], [Block((line("a"),))]
+    kept = keep_blocks([*first, *second], 5)
+    assert len(rows_of(kept, first)) == len(rows_of(kept, second)) == 1
+
+
+def test_what_is_cut_says_how_to_read_the_rest() -> None:
+    rows = [line(str(n)) for n in range(9)]
+    assert [plain(row) for row in cut_rows(rows, 3, "more")] == ["0", "1", "more"]
+    assert cut_rows(rows, 9, "more") == rows
+
+
+@pytest.mark.parametrize("width", WIDTHS)
+def test_names_and_values_keep_to_the_width(width: int) -> None:
+    for row in named("expected", "a value that goes on and on " * 3, width):
+        assert cells(row) <= max(width, 19)
+
+
+# The list.
+
+
+def test_the_section_in_hand_is_open_and_the_series_in_hand_too(tmp_path: Path) -> None:
+    one = on_second(tmp_path)
+    one.go_to("forms")
+    every = stops(one.walk)
+    rows = walk_rows(every, find_stop(every, "forms.offset/right-2"), "metric")
+    names = [" ".join(plain(row.left).split()) for row in rows]
+    assert names[0] == "1 Panel and drawing"
+    assert "offsets base B1–B3" in names
+    assert "offsets right R1–R3" in names
+    assert "R2" in names
+    assert "B2" not in names
+    assert "HOLD Set-out checked by someone else" in names
+
+
+def test_a_row_says_what_was_found_and_how_it_stands(tmp_path: Path) -> None:
+    one = on_second(tmp_path)
+    one.go_to("forms")
+    one.answer("forms.offset/right-1", "0")
+    one.answer("forms.offset/right-2", "9")
+    every = stops(one.walk)
+    rows = walk_rows(every, find_stop(every, "forms.offset/right-1"), "metric")
+    shown = {" ".join(plain(row.left).split()): plain(row.right) for row in rows}
+    assert shown["R1"] == "0 ✓"
+    assert shown["R2"] == "9 ✗"
+    assert shown["R3"] == "·"
+    assert shown["offsets right R1–R3"] == "✗1 2/3"
+    assert shown["6 Edge forms"].startswith("✗1 ")
+    assert shown["7 Openings and cast-ins"] == "▪ locked"
+
+
+def test_an_imperial_job_lists_what_was_found_in_feet_and_inches(tmp_path: Path) -> None:
+    one = on_second(tmp_path)
+    one.go_to("forms")
+    one.answer("forms.between/base", "3000")
+    every = stops(one.walk)
+    rows = walk_rows(every, find_stop(every, "forms.between/base"), "imperial")
+    shown = {" ".join(plain(row.left).split()): plain(row.right) for row in rows}
+    assert "'" in shown["base side"]
+
+
+def test_a_row_that_is_not_open_leads_to_what_it_owes(tmp_path: Path) -> None:
+    one = on_second(tmp_path)
+    one.go_to("forms")
+    one.answer("forms.offset/right-1", "0")
+    every = stops(one.walk)
+    series = f"{SERIES}forms.offset right side"
+    assert opened_stop(every, series).key == "forms.offset/right-2"
+    assert opened_stop(every, series, upwards=True).key == "forms.offset/right-3"
+    assert opened_stop(every, f"{SECTION}forms").key == "forms.run/base"
+    assert opened_stop(every, f"{SECTION}forms", upwards=True).key == "hold:set-out"
+    assert opened_stop(every, "forms.line/base").key == "forms.line/base"
+
+
+def test_a_series_is_named_once_and_by_its_ends(tmp_path: Path) -> None:
+    one = on_second(tmp_path)
+    items = [item for item in one.walk.items() if item.key.startswith("forms.corner/")]
+    assert series_name(items) == "corners"
+    diagonals = [item for item in one.walk.items() if item.key.startswith("forms.diagonal/")]
+    assert series_name(diagonals) == "diagonals"
+
+
+# The card.
+
+
+def test_the_heading_has_the_mode_in_words(tmp_path: Path) -> None:
+    """field.md UX-06."""
+    one = crew(tmp_path)
+    for section in one.walk.sections:
+        for width in (41, 48, 75):
+            words = plain(heading(section, width))
+            assert section.mode in words
+            assert section.name in words
+            assert cells(heading(section, width)) == width
+
+
+@pytest.mark.parametrize("width", WIDTHS)
+def test_no_line_of_a_card_is_wider_than_the_card(tmp_path: Path, width: int) -> None:
+    one = on_second(tmp_path)
+    one.go_to("forms")
+    for stop in stops(one.walk):
+        if stop.item:
+            blocks = [*item_blocks(one.walk, stop.section, stop.item, width),
+                      *answer_blocks(stop.item, "metric", width)]  # fmt: skip
+        elif stop.hold:
+            blocks = hold_blocks(one.walk, stop.section, stop.hold, width)
+        else:
+            blocks = complete_blocks(one.walk, stop.section, width)
+        for block in blocks:
+            assert all(cells(row) <= width for row in block.rows), (stop.key, block)
+
+
+def test_five_states_are_five_different_words(tmp_path: Path) -> None:
+    """field.md UX-15: zero, not applicable, deferred, failed and blank are never the same."""
+    from pourdeck.walk import acts
+
+    one = on_second(tmp_path)
+    one.go_to("forms")
+    keys = [f"forms.offset/{side}-1" for side in ("base", "right", "head", "left")]
+    one.answer(keys[0], "0")
+    one.answer(keys[1], "9")
+    one.do(acts.defer(one.walk, keys[2], "later", FOREMAN, "lift", FOREMAN))
+    one.do(acts.not_applicable(one.walk, keys[3], "no form", FOREMAN))
+    said = {text(answer_blocks(one.item(key), "metric", 60)) for key in keys}
+    said.add(text(answer_blocks(one.item("forms.offset/base-2"), "metric", 60)))
+    assert len(said) == 5
+    assert any("✓ done 0 mm pass" in words for words in said)
+    assert any("» deferred" in words and "before lift" in words for words in said)
+    assert any("– not applicable" in words for words in said)
+
+
+def test_what_a_second_person_reads_is_blind_until_it_is_read(tmp_path: Path) -> None:
+    one = crew(tmp_path)
+    item = one.item("drawing.width")
+    assert blind(item)
+    section = one.walk.section("drawing")
+    assert section is not None
+    assert "3000" not in text(item_blocks(one.walk, section, item, 60))
+    one.pass_item("drawing.width")
+    item = one.item("drawing.width")
+    assert not blind(item)
+    assert "3000 mm" in text(item_blocks(one.walk, section, item, 60))
+
+
+def test_every_expected_number_has_a_sum(tmp_path: Path) -> None:
+    """field.md UX-25: but for what the crew itself read before, or a plain nought."""
+    one = on_second(tmp_path)
+    one.go_to("forms")
+    plain_numbers = ("height.closing", "height.plumb", "brackets.strength")
+    for item in one.walk.items():
+        if isinstance(item.expected, Decimal) and not item.key.startswith(plain_numbers):
+            opened = item_sum(one.walk, item)
+            assert opened is not None, item.key
+            assert "=" in sum_in_a_line(opened, "metric")
+
+
+def test_a_hold_says_all_that_is_missing_where_it_is_read_whole(tmp_path: Path) -> None:
+    one = crew(tmp_path)
+    hold = one.walk.hold("pour")
+    assert hold is not None
+    stop = find_stop(stops(one.walk), "hold:pour")
+    words = " ".join(plain(row) for row in read_all_rows(one.walk, stop))
+    assert hold.look in words
+
+
+# The title.
+
+
+def test_the_title_begins_with_what_must_not_be_lost() -> None:
+    job = read_job(example_folder())
+    for stack in job.stacks:
+        for setout in set_out_stack(job, stack, {}):
+            words = plain(panel_title(setout))
+            assert words.startswith(f"{setout.mark} · panel {setout.number} of {setout.of}")
+            assert (words.partition(" · MIRRORED")[1] != "") is setout.mirrored
+            assert words.find("MIRRORED") < 45
