@@ -106,7 +106,8 @@ class ChoiceField(Steady, can_focus=True):
     @property
     def in_sight(self) -> int:
         """How many choices are shown at a time."""
-        return max(1, min(len(self.choices), (self.most_rows - 1) // self.rows_each))
+        fit = max(1, (self.most_rows - 1) // self.rows_each)
+        return min(len(self.choices), fit)
 
     @property
     def top(self) -> int:
