@@ -49,10 +49,10 @@ def item_sum(walk: Walk, item: ItemView) -> Sum | None:
 
 
 def sum_in_a_line(opened: Sum, units: Units) -> str:
-    """`7500 − 7200 = 300 mm  (F8 opens it)`."""
+    """`7500 − 7200 = 300 mm  (F8)`: the key opens it whole."""
     worked = opened.worked if units == "metric" else ""
     result = value_words(opened.result, opened.unit, units)
-    return f"{worked or opened.formula} = {result}  (F8 opens it)"
+    return f"{worked or opened.formula} = {result}  (F8)"
 
 
 def _side(item: ItemView) -> Side:
