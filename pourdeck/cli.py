@@ -102,6 +102,12 @@ def _own_words(name: str, one: argparse.ArgumentParser) -> None:
     elif name == "log":
         one.add_argument("--verify", action="store_true", help="only say whether it is whole")
         one.add_argument("--head", metavar="SEAL", help="a seal noted earlier: is it in the log?")
+        one.add_argument("--records", action="store_true", help="write the panel records anew")
+        one.add_argument(
+            "--continue", dest="go_on", action="store_true", help="go on beside a damaged file"
+        )
+        one.add_argument("--by", metavar="NAME", help="with --continue: who decides so")
+        one.add_argument("--reason", metavar="TEXT", help="with --continue: why")
 
 
 def main(argv: Sequence[str] | None = None) -> int:

@@ -19,6 +19,10 @@ if TYPE_CHECKING:
 
 def run(arguments: Namespace) -> int:
     """Exit 1 where a file is damaged or torn, or a noted head is not in the log."""
+    if arguments.records or arguments.go_on:
+        from pourdeck.commands.log_care import go_on, write_records
+
+        return write_records(arguments) if arguments.records else go_on(arguments)
     folder = log_owner(job_folder(arguments))
     try:
         reports = verify(folder)

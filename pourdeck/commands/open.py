@@ -6,7 +6,7 @@ import sys
 import time
 from argparse import Namespace
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -68,11 +68,23 @@ def _load(folder: Path, station_name: str) -> "tuple[Desk, DeckApp]":
     from pourdeck.sitelog.drafts import Drafts
 
     desk = open_to_write(folder, station_name, monotonic=time.monotonic)
+    _complete_records(desk)
     try:
         return desk, DeckApp(desk, Drafts(state_folder(), desk.plan.folder))
     except BaseException:
         desk.close()
         raise
+
+
+def _complete_records(desk: "Desk") -> None:
+    """Records that were deleted are built again; one that cannot be written stops nobody's work."""
+    finished = sum(record.closed is not None for record in desk.state.panels.values())
+    there = sum(1 for _ in (desk.plan.folder / "record").glob("*.toml"))
+    if there < finished and not desk.read_only:
+        from pourdeck.paper.keep import build_records
+
+        with suppress(OSError):
+            build_records(desk, missing_only=True)
 
 
 @contextmanager

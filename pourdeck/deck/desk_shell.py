@@ -14,6 +14,7 @@ from pourdeck.plan.refusal import Refusal
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.logfile import NotSaved
 from pourdeck.walk.board import Board
+from pourdeck.walk.desk_log import panel_of
 from pourdeck.walk.records import Act
 
 if TYPE_CHECKING:
@@ -153,7 +154,7 @@ class DeskShell(Shell):
 
     def _keep_record(self, entry: Entry) -> None:
         """The record of a finished panel goes with what is recorded of it."""
-        mark = entry.panel
+        mark = panel_of(self.desk.state, entry)
         if mark is not None and self.desk.state.panel(mark).closed is not None:
             from pourdeck.paper.keep import keep_record
 

@@ -58,6 +58,8 @@ LINES: dict[str, Callable[[Data], str]] = {
     "pour-start": _said("time"),
     "pour-end": lambda data: f"{data.get('time', '')}, {data.get('volume', '?')} m³ placed",
     "as-cast": _measured,
+    "close": lambda data: "panel closed",
+    "lifted": lambda data: "lifted off its stack",
     "revise": _revise,
     "undo": lambda data: f"no. {data.get('n', '?')}: {data.get('why', '')}",
 }

@@ -2,9 +2,10 @@
 
 from typing import TYPE_CHECKING
 
-from pourdeck.paper.record import write_record
+from pourdeck.paper.record import record_file, write_record
 from pourdeck.sitelog.disk import reason
 from pourdeck.sitelog.entries import Entry
+from pourdeck.walk.desk_log import panel_of
 
 if TYPE_CHECKING:
     from pourdeck.walk.desk import Desk
@@ -15,7 +16,7 @@ def keep_record(desk: "Desk", entry: Entry) -> str | None:
 
     The entry itself is saved by then: the record can be built again at any time.
     """
-    mark = entry.panel
+    mark = panel_of(desk.state, entry)
     if mark is None or desk.state.panel(mark).closed is None:
         return None
     for stack in desk.job.stacks:
@@ -28,11 +29,17 @@ def keep_record(desk: "Desk", entry: Entry) -> str | None:
     return None
 
 
-def build_records(desk: "Desk") -> tuple[str, ...]:
-    """Write the record of every finished panel anew, and give the names of the files."""
+def build_records(desk: "Desk", *, missing_only: bool = False) -> tuple[str, ...]:
+    """Write the record of every finished panel anew, and give the names of the files.
+
+    `missing_only` leaves those that are there as they are. Raises OSError.
+    """
     written = []
     for stack in desk.job.stacks:
         for number, panel in enumerate(stack.panels, start=1):
-            if desk.state.panel(panel.mark).closed is not None:
+            if desk.state.panel(panel.mark).closed is None:
+                continue
+            there = desk.job.folder / "record" / record_file(stack.id, number, panel.mark)
+            if not (missing_only and there.is_file()):
                 written.append(write_record(desk.walk(stack.id, number)).name)
     return tuple(written)

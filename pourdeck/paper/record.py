@@ -37,9 +37,13 @@ UNITS = "lengths mm, heights m, areas m², volumes m³, masses kg"
 INDENT = 2
 
 
-def record_name(walk: Walk) -> str:
+def record_file(stack: str, number: int, mark: str) -> str:
     """`A-3-W07.toml`, safe on every file system whatever the mark is."""
-    return f"{file_name(walk.stack, str(walk.number), walk.mark)}.toml"
+    return f"{file_name(stack, str(number), mark)}.toml"
+
+
+def record_name(walk: Walk) -> str:
+    return record_file(walk.stack, walk.number, walk.mark)
 
 
 def record_document(walk: Walk) -> Document:

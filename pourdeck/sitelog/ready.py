@@ -39,7 +39,7 @@ def _refuse(last: Scan, station: str) -> None:
     if is_damaged(last):
         raise NotReadyError(
             "it is damaged, and nothing is written to it until somebody decides: compare it with "
-            "a copy, then go on in a new file"
+            "a copy, then go on in a new file: pourdeck log JOB --continue"
         )
     if last.faults:
         raise NotReadyError(last.faults[0].message)

@@ -187,12 +187,13 @@ def _pour_begun(walk: Walk) -> datetime | None:
 
 
 def cast_of(setout: SetOut) -> dict[str, Any]:
-    """What is in the forms when the pour begins: sizes, mm, and anchors along each side."""
+    """What is in the forms when the pour begins: sizes, mm, place, and anchors along each side."""
     panel = setout.panel
     return {
         "width": plain(panel.width),
         "height": plain(panel.height),
         "thickness": plain(panel.thickness),
+        "align": panel.align,
         "anchors": {side: [plain(at) for at in on] for side, on in setout.anchors.items()},
         "extra_anchors": {
             side: [plain(at) for at in on] for side, on in setout.extra_anchors.items()

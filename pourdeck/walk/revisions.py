@@ -1,17 +1,86 @@
-"""Size changes of the log as revisions of the plan."""
+"""What the log changes in the plan: sizes changed on site, and what panels came to be when poured."""
 
 from collections.abc import Iterable
 from decimal import Decimal
 from typing import Any
 
-from pourdeck.plan.findings import Finding
+from pourdeck.plan.findings import Finding, Spot
+from pourdeck.plan.lengths import format_length
 from pourdeck.plan.literal import literal
-from pourdeck.plan.records import Job, Panel
-from pourdeck.plan.revision import Revision
+from pourdeck.plan.records import ALIGNMENTS, Job, Panel, Units
+from pourdeck.plan.revision import Revision, in_force
 from pourdeck.sitelog.entries import Entry
+from pourdeck.sitelog.state import SiteState
 from pourdeck.walk.logged import number_of
+from pourdeck.walk.words import count_of
 
 SIZES = ("width", "height", "thickness")
+
+
+def plan_in_force(plan: Job, state: SiteState) -> Job:
+    """The plan with the size changes of the log, and every poured panel as its pour recorded it."""
+    revised = in_force(plan, revisions_of(plan, state.revisions))
+    return in_force(revised, cast_revisions(revised, state))
+
+
+def cast_revisions(revised: Job, state: SiteState) -> list[Revision]:
+    """Panels that are poured and that the plan says otherwise of: a poured panel is what was cast."""
+    found = []
+    for stack in revised.stacks:
+        for panel in stack.panels:
+            record = state.panels.get(panel.mark)
+            if record is not None and record.pour_start is not None:
+                cast = _revision(panel, record.pour_start.data)
+                if cast.apply(panel) != panel:
+                    found.append(cast)
+    return found
+
+
+def cast_findings(plan: Job, state: SiteState) -> tuple[Finding, ...]:
+    """`plan-differs-from-cast`, a warning: what was cast stands, and the plan is to be put right."""
+    revised = in_force(plan, revisions_of(plan, state.revisions))
+    cast = {revision.mark: revision for revision in cast_revisions(revised, state)}
+    found = []
+    for stack in revised.stacks:
+        for number, panel in enumerate(stack.panels, 1):
+            if panel.mark in cast:
+                spot = Spot(stack=stack.id, panel=number, mark=panel.mark)
+                message = _difference(panel, cast[panel.mark], plan.units)
+                found.append(spot.warning("plan-differs-from-cast", message))
+    return tuple(found)
+
+
+def _difference(panel: Panel, cast: Revision, units: Units) -> str:
+    told = [
+        f"{name} {format_length(getattr(cast, name), units)}, "
+        f"not {format_length(getattr(panel, name), units)}"
+        for name in SIZES
+        if getattr(cast, name) != getattr(panel, name)
+    ]
+    if cast.align != panel.align:
+        told.append(f"{cast.align}, not {panel.align}")
+    return (
+        f"it was cast with {'; '.join(told)} as the plan has it now. What was cast counts. "
+        "Put job.toml right, or take it to the engineer."
+    )
+
+
+def lost_marks(plan: Job, state: SiteState) -> tuple[Finding, ...]:
+    """`mark-lost`, a warning for each panel that was begun and that the plan no longer has."""
+    marks = {panel.mark for stack in plan.stacks for panel in stack.panels}
+    return tuple(
+        Finding(
+            code="mark-lost",
+            severity="warning",
+            mark=mark,
+            message=f"The log has {count_of(len(record.entries), 'entry', 'entries')} of "
+            f"{literal(mark)}, and the plan has no panel of that mark. They are kept and count for no "
+            "panel. Put the mark back in job.toml; a panel that is only renamed has its record under "
+            "the old mark.",
+        )
+        for mark, record in state.panels.items()
+        if record.started is not None and mark not in marks
+    )
 
 
 def revisions_of(plan: Job, entries: Iterable[Entry]) -> list[Revision]:
@@ -40,7 +109,7 @@ def _revision(panel: Panel, after: dict[str, Any]) -> Revision:
         width=sizes["width"],
         height=sizes["height"],
         thickness=sizes["thickness"],
-        align=after.get("align", panel.align),
+        align=next((one for one in ALIGNMENTS if one == after.get("align")), panel.align),
     )
 
 

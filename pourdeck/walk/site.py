@@ -11,7 +11,6 @@ from pourdeck.plan.checks import job_faults
 from pourdeck.plan.findings import Finding
 from pourdeck.plan.poured import Poured
 from pourdeck.plan.records import Job, Stack
-from pourdeck.plan.revision import in_force
 from pourdeck.setout.job import findings_of_set_outs, stack_findings
 from pourdeck.setout.panel import set_out_stack
 from pourdeck.setout.record import SetOut
@@ -20,7 +19,7 @@ from pourdeck.sitelog.panels import poured
 from pourdeck.sitelog.state import SiteState
 from pourdeck.walk.desk_log import panel_of
 from pourdeck.walk.gates import gate, midnight_after, panel_state
-from pourdeck.walk.revisions import lost_revisions, revisions_of
+from pourdeck.walk.revisions import cast_findings, lost_marks, lost_revisions, plan_in_force
 
 if TYPE_CHECKING:
     from pourdeck.walk.records import ItemView, PanelPhase, Walk
@@ -50,7 +49,7 @@ class Site:
         for stack in plan.stacks:
             for panel in stack.panels:
                 self._stacks_of.setdefault(panel.mark, set()).add(stack.id)
-        self.job = in_force(plan, revisions_of(plan, state.revisions))
+        self.job = plan_in_force(plan, state)
 
     def now(self) -> datetime:
         """The time now, in the zone of the site."""
@@ -165,6 +164,8 @@ class Site:
             from pourdeck.walk.steps import template
 
             found += step_findings(self.plan, template())
+        found += cast_findings(self.plan, self.state)
+        found += lost_marks(self.plan, self.state)
         found += lost_revisions(self.plan, self.state.revisions)
         return tuple(found)
 
@@ -199,7 +200,7 @@ class Site:
 
     def _revise_plan(self) -> None:
         before = self.job
-        self.job = in_force(self.plan, revisions_of(self.plan, self.state.revisions))
+        self.job = plan_in_force(self.plan, self.state)
         if self.job != before:
             # Every walk speaks of the job in force.
             self._walks.clear()

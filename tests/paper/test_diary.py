@@ -57,7 +57,7 @@ SIZE = {"width": "7200", "height": "8700", "thickness": "150", "align": "base-le
             "7200 × 8700 × 150 base-left → 6900 × 8700 × 150 base-left: rev D",
         ),
         ("undo", {"n": 7, "why": "wrong key"}, "no. 7: wrong key"),
-        ("close", {"panel": "P"}, ""),
+        ("close", {"panel": "P"}, "panel closed"),
         ("from-later", {"panel": "P", "dose": 3, "of": "retarder"}, "dose 3, of retarder"),
     ],
 )  # fmt: skip
