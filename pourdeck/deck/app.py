@@ -99,10 +99,17 @@ class DeckApp(DeskShell):
         if isinstance(screen, DeckScreen):
             self.push_screen(Palette(screen), self._run_picked)
 
-    async def _run_picked(self, action_id: str | None) -> None:
+    async def _run_picked(self, picked: str | None) -> None:
+        from pourdeck.deck.palette import PANEL
+
         screen = self.screen
-        if action_id is not None and isinstance(screen, DeckScreen):
-            await screen.run_known(action_id)
+        if picked is None or not isinstance(screen, DeckScreen):
+            return
+        if picked.startswith(PANEL):
+            place, _, number = picked.removeprefix(PANEL).partition(":")
+            self.go("walk", stack=self.desk.job.stacks[int(place)].id, panel=int(number))
+        else:
+            await screen.run_known(picked)
 
     def action_owed(self) -> None:
         from pourdeck.deck.owed import OwedDialog

@@ -1,4 +1,4 @@
-"""Finding what can be done by typing part of its name."""
+"""Finding what can be done, or a panel, by typing part of its name."""
 
 from typing import ClassVar
 
@@ -10,11 +10,14 @@ from textual.screen import ModalScreen
 from pourdeck.deck.actions import SCREENS, Action, on_screen
 from pourdeck.deck.screens.base import DeckScreen
 from pourdeck.deck.spans import line
+from pourdeck.deck.widgets.letter_pad import LetterPad, type_into
 from pourdeck.deck.widgets.line_field import LineField
 from pourdeck.deck.widgets.prose import Prose
 from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.deck.widgets.rows import Row
 from pourdeck.deck.widgets.too_small import TooSmall
+from pourdeck.deck.widgets.verb_button import VerbButton
+from pourdeck.plan.records import Job
 
 
 def found(query: str, actions: tuple[Action, ...]) -> tuple[Action, ...]:
@@ -45,8 +48,29 @@ def palette_rows(actions: tuple[Action, ...]) -> tuple[Row, ...]:
     )
 
 
+PANEL = "panel:"
+"""What the key of a row begins with that is a panel: `panel:STACK:NUMBER`, by the stack's place."""
+
+
+def panel_rows(query: str, job: Job) -> tuple[Row, ...]:
+    """The panels whose mark holds the query; none while nothing is typed."""
+    wanted = query.strip().casefold()
+    if not wanted:
+        return ()
+    return tuple(
+        Row(
+            key=f"{PANEL}{place}:{number}",
+            left=line((f"{panel.mark:<14}", "strong"), f"Open it: panel {number} of "
+                      f"{len(stack.panels)} of stack {stack.id}"),
+        )
+        for place, stack in enumerate(job.stacks)
+        for number, panel in enumerate(stack.panels, 1)
+        if wanted in panel.mark.casefold()
+    )  # fmt: skip
+
+
 class Palette(ModalScreen[str | None]):
-    """Type, move, Enter. Gives the id of the action, None where nothing was taken."""
+    """Type, move, Enter. Gives the id of the action or the key of a panel, None where nothing was taken."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "close", "Go back", show=False),
@@ -57,29 +81,50 @@ class Palette(ModalScreen[str | None]):
     Palette { align: center top; layers: base cover; background: $deck-ground; color: $deck-text; }
     Palette #box { width: 100%; max-width: 96; height: 100%; padding: 0 1; }
     Palette #query { margin: 1 0; }
+    Palette #back { height: auto; }
     """
 
     def __init__(self, screen: DeckScreen) -> None:
         super().__init__()
         self.actions = provide(screen)
         self.about = SCREENS.get(screen.ID, "")
+        self.job = screen.deck.desk.job
 
     def compose(self) -> ComposeResult:
         with Vertical(id="box"):
             yield Prose(
-                line((f"Find what can be done on the {self.about} screen", "heading")),
+                line((f"Find what can be done on the {self.about} screen, or a panel", "heading")),
                 line(("Type part of its name; Enter does it, Esc goes back.", "quiet")),
             )
             yield LineField(id="query")
             yield RowList(palette_rows(self.actions), id="found", empty="Nothing of that name.")
+            yield LetterPad(id="letters")
+            yield VerbButton("Go back", id="back")
         yield TooSmall()
 
     def on_mount(self) -> None:
+        self.hand_changed()
         self.query_one("#query").focus()
+
+    def hand_changed(self) -> None:
+        """The pad and the way back by click: where there is room, or where the mouse is in use."""
+        size = self.app.size
+        roomy = size.height >= 36 and size.width >= 100
+        by_mouse = bool(getattr(self.app, "by_mouse", False))
+        self.query_one(LetterPad).display = roomy or (by_mouse and size.height >= 24)
+        self.query_one("#back").display = roomy or by_mouse
+
+    def on_verb_button_pressed(self, event: VerbButton.Pressed) -> None:
+        event.stop()
+        self.dismiss(None)
+
+    async def on_letter_pad_pressed(self, event: LetterPad.Pressed) -> None:
+        event.stop()
+        await type_into(self.query_one(LineField), event.key, event.character)
 
     def on_input_changed(self, event: LineField.Changed) -> None:
         event.stop()
-        rows = palette_rows(found(event.value, self.actions))
+        rows = palette_rows(found(event.value, self.actions)) + panel_rows(event.value, self.job)
         self.query_one(RowList).set_rows(rows, select=rows[0].key if rows else None)
 
     def on_input_submitted(self, event: LineField.Submitted) -> None:

@@ -1,6 +1,6 @@
 """Releasing a hold: the one who releases types the name, and it takes more than pressing a key."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from attrs import frozen
 from textual.app import ComposeResult
@@ -47,8 +47,11 @@ class ReleaseDialog(AskDialog):
         *,
         verb: str = "Release",
         draft: str = "",
+        refused: Callable[[Release], Refusal | None] = lambda _: None,
     ) -> None:
+        """`refused` says why somebody may not release it: then the dialog stays, with what was typed."""
         self.people = tuple(people)
+        self.refused = refused
         asks = (
             Ask(id="by", label="Name or initials", check=self._check),
             Ask(id="seen", label="What was seen"),
@@ -85,6 +88,14 @@ class ReleaseDialog(AskDialog):
             return None
         found = who(typed, self.people)
         return f"{found.title}. {found.body}" if isinstance(found, Refusal) else None
+
+    def fault(self) -> tuple[Ask, str] | None:
+        found = super().fault()
+        if found is None:
+            why = self.refused(self.release({ask.id: self.value(ask) for ask in self.asks}))
+            if why is not None:
+                return self.asks[0], f"{why.title} {why.body}"
+        return found
 
     def release(self, values: dict[str, str]) -> Release:
         """The typed values with the person's full name and role."""

@@ -13,12 +13,17 @@ def initials(name: str) -> str:
     return "".join(word[0] for word in name.replace("-", " ").split()).upper()
 
 
+def _plain(name: str) -> str:
+    """A name for comparing: neither case nor spaces nor full stops count."""
+    return folded(name.replace(".", " "))
+
+
 def who(typed: str, people: Sequence[Person]) -> Person | Refusal:
     """The one person of the job with that name, or those initials; letter case does not count."""
-    wanted = folded(typed)
+    wanted = _plain(typed)
     if not wanted:
         return Refusal(title="No name", body="Type your name or your initials.")
-    named = [person for person in people if folded(person.name) == wanted]
+    named = [person for person in people if _plain(person.name) == wanted]
     if named:
         return named[0]
     short = wanted.replace(".", "").replace(" ", "").upper()
@@ -31,7 +36,7 @@ def who(typed: str, people: Sequence[Person]) -> Person | Refusal:
             title=f"{typed}: more than one",
             body=f"{names} have these initials: type the whole name.",
         )
-    known = {folded(person.name): person.name for person in people}
+    known = {_plain(person.name): person.name for person in people}
     near = get_close_matches(wanted, list(known), n=1)
     hint = f"Did you mean {known[near[0]]}? " if near else ""
     listed = ", ".join(f"{person.name} ({initials(person.name)})" for person in people)

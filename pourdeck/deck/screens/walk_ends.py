@@ -2,7 +2,7 @@
 
 from pourdeck.deck.confirm_dialog import ConfirmDialog
 from pourdeck.deck.dialogs import TextDialog
-from pourdeck.deck.release_dialog import ReleaseDialog
+from pourdeck.deck.release_dialog import Release, ReleaseDialog
 from pourdeck.deck.screens.walk_asking import WalkAsking
 from pourdeck.deck.spans import Spans, line
 from pourdeck.deck.views.stops import Stop
@@ -25,7 +25,9 @@ class WalkEnds(WalkAsking):
         def take(by: str) -> None:
             act = acts.complete(self.walk, stop.section.id, by)
             if closing and isinstance(act, Act):
-                self._for_good(act, "Close it", "From then on it is what its record says.")
+                self._once_more(
+                    act, "Close it", "From then on it is what its record says. It cannot be undone."
+                )
             else:
                 self.record(act, go_on=True)
 
@@ -43,12 +45,12 @@ class WalkEnds(WalkAsking):
             if isinstance(act, Refusal):
                 deck.refuse(act)
             else:
-                self._for_good(act, "Record the lift", "It says that the panel is off its stack.")
+                self._once_more(act, "Record the lift", "It says that the panel is off its stack.")
 
         deck.as_person(take)
 
-    def _for_good(self, act: Act, verb: str, body: str) -> None:
-        """Ask once more before an act that cannot be undone, and that one key would else be enough for."""
+    def _once_more(self, act: Act, verb: str, body: str) -> None:
+        """Ask once more before an act that ends the panel, and that one key would else be enough for."""
         walk = self.walk
 
         def told(answer: str | None) -> None:
@@ -56,7 +58,7 @@ class WalkEnds(WalkAsking):
                 self.record(act, go_on=True)
 
         title = f"{verb}: {walk.mark}, panel {walk.number} of {walk.of}, stack {walk.stack}"
-        dialog = ConfirmDialog(title, f"{body} It cannot be undone.", verb=verb)
+        dialog = ConfirmDialog(title, body, verb=verb)
         self.screen.app.push_screen(dialog, told)
 
     def release(self, hold_id: str) -> None:
@@ -69,20 +71,27 @@ class WalkEnds(WalkAsking):
             self.screen.deck.refuse(refused)
             return
         people = self.screen.deck.desk.job.people
+
+        def act_of(found: Release) -> Act | Refusal:
+            return acts.release(self.walk, hold_id, found.by, found.role or "", found.seen)
+
+        def refused_to(found: Release) -> Refusal | None:
+            act = act_of(found)
+            return act if isinstance(act, Refusal) else None
+
         dialog = ReleaseDialog(
             f"Release {hold.name} of {self.walk.mark}, panel {self.walk.number} of {self.walk.of}",
             self._release_lines(hold),
             people,
             "Only a second person, who did none of this work, can release it.",
             draft=self.draft(f"release.{hold_id}"),
+            refused=refused_to,
         )
 
         def take(values: dict[str, str] | None) -> None:
             self.closed()
             if values is not None:
-                found = dialog.release(values)
-                act = acts.release(self.walk, hold_id, found.by, found.role or "", found.seen)
-                self.record(act, go_on=True)
+                self.record(act_of(dialog.release(values)), go_on=True)
 
         self.opened("release")
         self.screen.app.push_screen(dialog, take)

@@ -8,7 +8,7 @@ GUTTER = 2
 """Cells at the left of every line, for the mark of the row."""
 
 
-@frozen(kw_only=True, eq=False, repr=False)
+@frozen(kw_only=True)
 class Row:
     """One row. `key` None: a heading or a note, that the mark passes over.
 
