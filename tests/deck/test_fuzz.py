@@ -98,7 +98,7 @@ async def test_a_storm_of_window_sizes_keeps_the_focus_and_what_is_typed(tmp_pat
         await driver.settle(app)
         await driver.press(app, "3", "0")
         focused = app.focused
-        for _ in range(80):
+        for _ in range(40):
             size = Size(chance.randrange(8, 210), chance.randrange(3, 70))
             app.post_message(events.Resize(size, size))
             app._size = size

@@ -18,7 +18,7 @@ from pourdeck.setout.resize import Resize
 from tests.deck import driver
 from tests.deck.kit import SIZES, MemoryStore, Ticks, make_deck, page, store
 from tests.deck.test_walk_card import example
-from tests.deck.walk_kit import in_lines, squeezed
+from tests.deck.walk_kit import crew_at, in_lines, squeezed
 from tests.walk.kit import FOREMAN, JOB, Crew, crew, on_second
 
 NARROW_ABOVE = JOB.replace(
@@ -228,8 +228,7 @@ async def test_esc_puts_back_the_plan_and_keeps_nothing(tmp_path: Path) -> None:
 
 
 async def test_it_is_recorded_with_name_and_reason_and_cancels(tmp_path: Path) -> None:
-    one = on_second(tmp_path)
-    one.go_to("strip")
+    one = crew_at(tmp_path, "strip", number=2)
     async with at_resize(deck(one), 2) as screen:
         await driver.press(screen.app, *"2900", "f8")
         dialog = screen.app.screen

@@ -17,6 +17,7 @@ from pourdeck.deck.views.walk_list import SECTION, SERIES, opened_stop, series_n
 from pourdeck.example import example_folder
 from pourdeck.plan.reader import read_job
 from pourdeck.setout.panel import set_out_stack
+from tests.deck.walk_kit import crew_at
 from tests.walk.kit import FOREMAN, crew, on_second
 
 WIDTHS = (28, 41, 48, 75)
@@ -65,8 +66,7 @@ def test_names_and_values_keep_to_the_width(width: int) -> None:
 
 
 def test_the_section_in_hand_is_open_and_the_series_in_hand_too(tmp_path: Path) -> None:
-    one = on_second(tmp_path)
-    one.go_to("forms")
+    one = crew_at(tmp_path, "forms", number=2)
     every = stops(one.walk)
     rows = walk_rows(every, find_stop(every, "forms.offset/right-2"), "metric")
     names = [" ".join(plain(row.left).split()) for row in rows]
@@ -79,8 +79,7 @@ def test_the_section_in_hand_is_open_and_the_series_in_hand_too(tmp_path: Path) 
 
 
 def test_a_row_says_what_was_found_and_how_it_stands(tmp_path: Path) -> None:
-    one = on_second(tmp_path)
-    one.go_to("forms")
+    one = crew_at(tmp_path, "forms", number=2)
     one.answer("forms.offset/right-1", "0")
     one.answer("forms.offset/right-2", "9")
     every = stops(one.walk)
@@ -95,8 +94,7 @@ def test_a_row_says_what_was_found_and_how_it_stands(tmp_path: Path) -> None:
 
 
 def test_an_imperial_job_lists_what_was_found_in_feet_and_inches(tmp_path: Path) -> None:
-    one = on_second(tmp_path)
-    one.go_to("forms")
+    one = crew_at(tmp_path, "forms", number=2)
     one.answer("forms.between/base", "3000")
     every = stops(one.walk)
     rows = walk_rows(every, find_stop(every, "forms.between/base"), "imperial")
@@ -105,8 +103,7 @@ def test_an_imperial_job_lists_what_was_found_in_feet_and_inches(tmp_path: Path)
 
 
 def test_a_row_that_is_not_open_leads_to_what_it_owes(tmp_path: Path) -> None:
-    one = on_second(tmp_path)
-    one.go_to("forms")
+    one = crew_at(tmp_path, "forms", number=2)
     one.answer("forms.offset/right-1", "0")
     every = stops(one.walk)
     series = f"{SERIES}forms.offset right side"
@@ -141,8 +138,7 @@ def test_the_heading_has_the_mode_in_words(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("width", WIDTHS)
 def test_no_line_of_a_card_is_wider_than_the_card(tmp_path: Path, width: int) -> None:
-    one = on_second(tmp_path)
-    one.go_to("forms")
+    one = crew_at(tmp_path, "forms", number=2)
     for stop in stops(one.walk):
         if stop.item:
             blocks = [*item_blocks(one.walk, stop.section, stop.item, width),
@@ -159,8 +155,7 @@ def test_five_states_are_five_different_words(tmp_path: Path) -> None:
     """field.md UX-15: zero, not applicable, deferred, failed and blank are never the same."""
     from pourdeck.walk import acts
 
-    one = on_second(tmp_path)
-    one.go_to("forms")
+    one = crew_at(tmp_path, "forms", number=2)
     keys = [f"forms.offset/{side}-1" for side in ("base", "right", "head", "left")]
     one.answer(keys[0], "0")
     one.answer(keys[1], "9")
@@ -189,8 +184,7 @@ def test_what_a_second_person_reads_is_blind_until_it_is_read(tmp_path: Path) ->
 
 def test_every_expected_number_has_a_sum(tmp_path: Path) -> None:
     """field.md UX-25: but for what the crew itself read before, or a plain nought."""
-    one = on_second(tmp_path)
-    one.go_to("forms")
+    one = crew_at(tmp_path, "forms", number=2)
     plain_numbers = ("height.closing", "height.plumb", "brackets.strength")
     for item in one.walk.items():
         if isinstance(item.expected, Decimal) and not item.key.startswith(plain_numbers):

@@ -14,8 +14,8 @@ from pourdeck.deck.widgets.pad import Pad
 from pourdeck.deck.widgets.plan_view import PlanView
 from pourdeck.deck.widgets.row_list import RowList
 from tests.deck import driver
-from tests.deck.walk_kit import Clicks, at_work
-from tests.walk.kit import FOREMAN, HAND, crew, on_second
+from tests.deck.walk_kit import Clicks, at_work, crew_at
+from tests.walk.kit import FOREMAN, HAND, crew
 
 SMALL = ((60, 20), (80, 24))
 
@@ -33,8 +33,7 @@ async def take_mouse(hands: Clicks) -> None:
 async def test_pads_come_with_the_mouse_and_go_with_a_key(
     tmp_path: Path, size: tuple[int, int]
 ) -> None:
-    one = crew(tmp_path)
-    one.go_to("forms")
+    one = crew_at(tmp_path, "forms")
     async with at_work(one, Clicks, size=size, item="forms.from-line/base") as hands:
         assert shown(hands) == []
         await take_mouse(hands)
@@ -151,8 +150,7 @@ async def test_a_double_tap_marks_a_choice_and_does_not_take_it(tmp_path: Path) 
 
 
 async def test_a_click_in_the_drawing_takes_the_bracket_in_hand(tmp_path: Path) -> None:
-    one = on_second(tmp_path)
-    one.go_to("forms")
+    one = crew_at(tmp_path, "forms", number=2)
     async with at_work(one, Clicks, size=(120, 40), item="forms.run/base") as hands:
         plan = hands.app.screen.query_one(PlanView)
         drawing = plan.drawing
@@ -170,8 +168,7 @@ async def test_a_click_in_the_drawing_takes_the_bracket_in_hand(tmp_path: Path) 
 
 async def test_the_pad_steps_a_blank_field_from_what_is_expected(tmp_path: Path) -> None:
     """field.md UX-28: from blank to any value with clicks only."""
-    one = crew(tmp_path)
-    one.go_to("forms")
+    one = crew_at(tmp_path, "forms")
     async with at_work(one, Clicks, size=(120, 40), item="forms.between/base") as hands:
         await hands.pad("up")
         assert hands.app.screen.query_one("#measure", MeasureField).text == "3001"

@@ -15,7 +15,7 @@ from pourdeck.deck.widgets.measure_field import MeasureField
 from pourdeck.sitelog.drafts import Drafts
 from tests.bench.terminal import Terminal
 from tests.deck.kit import MemoryStore, store
-from tests.deck.walk_kit import at_work
+from tests.deck.walk_kit import at_work, crew_at
 from tests.walk.kit import FOREMAN, JOB, Crew, crew, open_desk
 
 
@@ -32,8 +32,7 @@ def kept(drafts: MemoryStore, hands: object) -> MemoryStore:
 
 
 async def test_the_half_typed_number_comes_back(tmp_path: Path) -> None:
-    one, drafts = crew(tmp_path), store()
-    one.go_to("forms")
+    one, drafts = crew_at(tmp_path, "forms"), store()
     async with at_work(one, item="forms.from-line/head", drafts=drafts) as hands:
         await hands.press(*"29.5")
         saved = kept(drafts, hands)
@@ -94,8 +93,7 @@ async def test_a_dialog_that_was_left_does_not_come_back(tmp_path: Path) -> None
 
 
 async def test_what_is_half_typed_of_one_item_is_not_put_to_another(tmp_path: Path) -> None:
-    one, drafts = crew(tmp_path), store()
-    one.go_to("forms")
+    one, drafts = crew_at(tmp_path, "forms"), store()
     async with at_work(one, item="forms.from-line/base", drafts=drafts) as hands:
         await hands.press("1", "escape", "down", "4")
         hands.app.go("walk", item="forms.from-line/base")
@@ -117,8 +115,7 @@ def _draft_has(drafts: Drafts, text: str, seconds: float = 10) -> None:
 
 def test_a_deck_killed_in_the_middle_starts_where_it_was(tmp_path: Path) -> None:
     """With a real process in a real terminal, and SIGKILL."""
-    one = crew(tmp_path)
-    one.go_to("forms")
+    one = crew_at(tmp_path, "forms")
     job = one.desk.plan.folder
     one.desk.close()
     state = tmp_path / "drafts"

@@ -11,7 +11,7 @@ from pourdeck.deck.screens.walk import WalkScreen
 from pourdeck.deck.widgets.measure_field import MeasureField
 from tests.deck import driver
 from tests.deck.kit import page
-from tests.deck.walk_kit import Keys, at_work, card, squeezed
+from tests.deck.walk_kit import Keys, at_work, card, crew_at, squeezed
 from tests.walk.kit import CHECKER, FOREMAN, HAND, JOB, crew, on_second
 
 ALONE = JOB.rpartition("[[stack.panel]]")[0]
@@ -42,8 +42,7 @@ async def test_a_pass_goes_on_to_the_next_that_is_owed(tmp_path: Path) -> None:
 
 
 async def test_a_failed_answer_stays_and_says_what_to_do(tmp_path: Path) -> None:
-    one = crew(tmp_path)
-    one.go_to("forms")
+    one = crew_at(tmp_path, "forms")
     async with at_work(one, item="forms.from-line/base") as hands:
         await hands.press("1", "2", "enter")
         assert hands.stop.key == "forms.from-line/base"
@@ -54,8 +53,7 @@ async def test_a_failed_answer_stays_and_says_what_to_do(tmp_path: Path) -> None
 
 
 async def test_measuring_again_asks_what_was_done_and_keeps_both(tmp_path: Path) -> None:
-    one = crew(tmp_path)
-    one.go_to("forms")
+    one = crew_at(tmp_path, "forms")
     async with at_work(one, item="forms.from-line/base") as hands:
         await hands.press("1", "2", "enter")
         failed = one.item("forms.from-line/base").entry
@@ -71,8 +69,7 @@ async def test_measuring_again_asks_what_was_done_and_keeps_both(tmp_path: Path)
 
 
 async def test_a_correction_asks_why_and_esc_puts_the_old_answer_back(tmp_path: Path) -> None:
-    one = crew(tmp_path)
-    one.go_to("forms")
+    one = crew_at(tmp_path, "forms")
     one.answer("forms.from-line/base", "1")
     before = len(one.desk.state.entries)
     async with at_work(one, item="forms.from-line/base") as hands:
@@ -86,8 +83,7 @@ async def test_a_correction_asks_why_and_esc_puts_the_old_answer_back(tmp_path: 
 
 async def test_a_filled_field_needs_enter_before_it_changes(tmp_path: Path) -> None:
     """field.md UX-29: a brushed key destroys nothing."""
-    one = crew(tmp_path)
-    one.go_to("forms")
+    one = crew_at(tmp_path, "forms")
     one.answer("forms.from-line/base", "1")
     async with at_work(one, item="forms.from-line/base") as hands:
         await hands.press("7")
@@ -100,8 +96,7 @@ async def test_not_saved_keeps_what_was_typed(
 ) -> None:
     from pourdeck.sitelog.logfile import NotSaved
 
-    one = crew(tmp_path)
-    one.go_to("forms")
+    one = crew_at(tmp_path, "forms")
     async with at_work(one, item="forms.from-line/base") as hands:
 
         def full(*_: object) -> None:
@@ -115,8 +110,7 @@ async def test_not_saved_keeps_what_was_typed(
 
 
 async def test_a_time_begins_as_now_and_takes_two_presses(tmp_path: Path) -> None:
-    one = crew(tmp_path)
-    one.go_to("pour")
+    one = crew_at(tmp_path, "pour")
     async with at_work(one, item="pour.start") as hands:
         assert "Enter begins with the time now" in card(hands.app)
         await hands.press("enter")
@@ -234,8 +228,7 @@ async def test_what_was_read_before_a_size_change_is_read_again_blind(tmp_path: 
 
 
 async def test_a_void_answer_says_what_moved_and_asks_no_reason(tmp_path: Path) -> None:
-    one = on_second(tmp_path)
-    one.go_to("forms")
+    one = crew_at(tmp_path, "forms", number=2)
     one.pass_item("forms.between/base")
     change = one.desk.resize("A", 2, width=Decimal(2900))
     one.do(one.desk.revise(change, by=FOREMAN, reason="revised"))  # type: ignore[arg-type]
@@ -312,8 +305,7 @@ async def test_passing_unreleased_stays_in_sight_until_it_is_closed(tmp_path: Pa
 
 
 async def test_the_cautions_stand_at_the_start_of_a_section_and_on_its_hold(tmp_path: Path) -> None:
-    one = crew(tmp_path)
-    one.go_to("strip")
+    one = crew_at(tmp_path, "strip")
     async with at_work(one, item="strip.agent") as hands:
         caution = squeezed("Caution: Edges of the stack and of the bed are open")
         assert caution in squeezed(card(hands.app))
@@ -331,8 +323,7 @@ async def test_the_cautions_stand_at_the_start_of_a_section_and_on_its_hold(tmp_
 
 async def test_a_panel_is_closed_only_when_it_is_said_twice(tmp_path: Path) -> None:
     """field.md UX-32: what cannot be undone asks, with the panel in the question, the safe choice first."""
-    one = crew(tmp_path)
-    one.go_to("close")
+    one = crew_at(tmp_path, "close")
     one.pass_section("close")
     async with at_work(one, item="complete:close") as hands:
         for _ in range(20):
@@ -380,8 +371,7 @@ class KeypadOnly(Keys):
 
 async def test_a_keypad_alone_will_do(tmp_path: Path) -> None:
     """field.md UX-44: open, next, type, choose, accept, defer, note, undo with one hand."""
-    one = crew(tmp_path)
-    one.go_to("forms")
+    one = crew_at(tmp_path, "forms")
     async with at_work(one, KeypadOnly) as hands:
         hands.app.go("board")
         await hands.settle()
@@ -442,8 +432,7 @@ async def test_a_note_to_the_panel_where_no_item_is_in_hand(tmp_path: Path) -> N
 
 
 async def test_all_there_is_to_read_has_every_answer_so_far(tmp_path: Path) -> None:
-    one = crew(tmp_path)
-    one.go_to("forms")
+    one = crew_at(tmp_path, "forms")
     one.answer("forms.from-line/base", "12")
     one.answer("forms.from-line/base", "1", why="moved it")
     async with at_work(one, item="forms.from-line/base", size=(120, 40)) as hands:

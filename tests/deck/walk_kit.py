@@ -2,7 +2,9 @@
 
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
+from datetime import datetime
 from decimal import Decimal
+from pathlib import Path
 from typing import Any
 
 from attrs import define
@@ -28,8 +30,8 @@ from pourdeck.deck.widgets.verb_button import VerbButton
 from pourdeck.walk import acts
 from pourdeck.walk.records import ItemView, Walk
 from tests.deck import driver
-from tests.deck.kit import MemoryStore, Ticks, lines
-from tests.walk.kit import FOREMAN, HAND, Crew, good_answer
+from tests.deck.kit import MemoryStore, Ticks, lines, store
+from tests.walk.kit import FOREMAN, HAND, JOB, Clock, Crew, crew, good_answer, on_second, open_desk
 
 
 def typed_answer(item: ItemView) -> str:
@@ -340,7 +342,6 @@ class Clicks(Hands):
         await self.click(field, 1, 0)
 
 
-
 @asynccontextmanager
 async def at_work(
     crew: Crew,
@@ -352,10 +353,12 @@ async def at_work(
     drafts: MemoryStore | None = None,
 ) -> AsyncIterator[Any]:
     """Hands on the walk of a crew's panel, standing at an item, in the name of the foreman."""
+    drafts = drafts or store()
+    if not drafts.draft:
+        here = {"screen": "walk", "stack": crew.stack, "panel": crew.number, "item": item, "by": by}
+        drafts.draft = {"here": here, "texts": {}}
     app = DeckApp(crew.desk, drafts, monotonic=Ticks())
     async with app.run_test(size=size):
-        app.keep(by=by)
-        app.go("walk", stack=crew.stack, panel=crew.number, item=item)
         await driver.settle(app)
         yield hands(app)
 
@@ -374,3 +377,23 @@ def card(app: DeckApp) -> str:
 def squeezed(text: str) -> str:
     """Without any gaps, so that a sentence is found wherever its lines break."""
     return "".join(text.split())
+
+
+_LOGS: dict[tuple[str, str, int], tuple[bytes, datetime]] = {}
+
+
+def crew_at(folder: Path, section: str, text: str = JOB, number: int = 1) -> Crew:
+    """A crew whose panel has all before a section behind it. Each such log is made once in a run."""
+    key = (text, section, number)
+    if key not in _LOGS:
+        made = folder / "made-first"
+        made.mkdir()
+        one = on_second(made, text) if number == 2 else crew(made, text)
+        one.go_to(section)
+        one.desk.close()
+        _LOGS[key] = ((made / "job" / "log" / "shed.jsonl").read_bytes(), one.clock.at)
+    log, at = _LOGS[key]
+    (folder / "job" / "log").mkdir(parents=True)
+    (folder / "job" / "log" / "shed.jsonl").write_bytes(log)
+    clock = Clock(at)
+    return Crew(open_desk(folder, text, clock), clock, number=number)
