@@ -8,7 +8,7 @@ from pourdeck.deck.views.end_card import complete_blocks, hold_blocks, open_nonc
 from pourdeck.deck.views.item_sum import item_sum
 from pourdeck.deck.views.stops import Stop
 from pourdeck.deck.views.sum_lines import sum_lines
-from pourdeck.deck.views.walk_card import ALL, answer_blocks, blind, item_blocks
+from pourdeck.deck.views.walk_card import ALL, SPARE, answer_blocks, blind, item_blocks
 from pourdeck.deck.widgets.boxes import Boxes, Doing
 from pourdeck.deck.widgets.choice_field import ChoiceField
 from pourdeck.deck.widgets.plan_view import PlanView
@@ -52,7 +52,9 @@ class WalkCard:
         elif self.screen.answer.measure.display:
             room -= MEASURE_ROWS
         placed = stop.item is not None and stop.item.place != NOWHERE and not one_column
-        kept = keep_blocks([*ask, *told], room - (GOOD_PLAN if placed else 0))
+        kept = keep_blocks([*ask, *told], room - (GOOD_PLAN if placed else 0), least=SPARE)
+        # The document that limits come from goes before a larger drawing, but not before any drawing.
+        kept = keep_blocks(kept, room - (LEAST_PLAN if placed else 0))
         ask_rows, told_rows = rows_of(kept, ask), rows_of(kept, told)
         ask_rows = _cut(ask_rows, max(1, room - len(told_rows)))
         self.screen.query_one("#ask", Prose).show(ask_rows)

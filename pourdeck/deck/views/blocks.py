@@ -21,12 +21,12 @@ class Block:
     weight: int = MUST
 
 
-def keep_blocks(blocks: Iterable[Block], room: int) -> list[Block]:
-    """As many blocks as `room` lines hold. What must stay stays, even beyond that."""
+def keep_blocks(blocks: Iterable[Block], room: int, least: int = 1) -> list[Block]:
+    """As many blocks as `room` lines hold. What weighs less than `least` stays, even beyond that."""
     kept = [block for block in blocks if block.rows]
     while sum(len(block.rows) for block in kept) > room:
         heaviest = max((block.weight for block in kept), default=MUST)
-        if heaviest == MUST:
+        if heaviest < max(least, MUST + 1):
             break
         del kept[max(n for n, block in enumerate(kept) if block.weight == heaviest)]
     return kept
