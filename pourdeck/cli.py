@@ -99,6 +99,7 @@ def _own_words(name: str, one: argparse.ArgumentParser) -> None:
     elif name == "ascast":
         one.add_argument("values", nargs="+", metavar="KEY=VALUE", help="width_base=7201 …")
         one.add_argument("--by", metavar="NAME", required=True, help="who measured")
+        one.add_argument("--reason", metavar="TEXT", default="", help="why a value changes")
     elif name == "log":
         one.add_argument("--verify", action="store_true", help="only say whether it is whole")
         one.add_argument("--head", metavar="SEAL", help="a seal noted earlier: is it in the log?")

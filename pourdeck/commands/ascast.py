@@ -29,7 +29,7 @@ def run(arguments: Namespace) -> int:
         find_panel(desk.job, arguments.stack, arguments.number)
         values = read_values(arguments.values, desk.job.units)
         here = desk.walk(arguments.stack, arguments.number)
-        notes = record(desk, as_cast(here, values, arguments.by))
+        notes = record(desk, as_cast(here, values, arguments.by, arguments.reason))
         walk = desk.walk(arguments.stack, arguments.number)
     judged = {item.cast_key: item for item in judged_as_cast(walk)}
     mention(notes)

@@ -18,7 +18,7 @@ from pourdeck.plan.refusal import Refusal
 
 @frozen(kw_only=True)
 class Release:
-    """Who releases, as which role (None: not known to the job), and what was seen."""
+    """Who releases, as which role, and what was seen."""
 
     by: str
     role: str | None
@@ -54,6 +54,7 @@ class ReleaseDialog(AskDialog):
         self.refused = refused
         asks = (
             Ask(id="by", label="Name or initials", check=self._check),
+            *(() if self.people else (Ask(id="role", label="As what (role)"),)),
             Ask(id="seen", label="What was seen"),
         )
         super().__init__(title, asks, body, verb=verb, draft=draft)
@@ -102,4 +103,4 @@ class ReleaseDialog(AskDialog):
         found = who(values["by"], self.people) if self.people else None
         if isinstance(found, Person):
             return Release(by=found.name, role=found.role, seen=values["seen"])
-        return Release(by=values["by"], role=None, seen=values["seen"])
+        return Release(by=values["by"], role=values.get("role"), seen=values["seen"])

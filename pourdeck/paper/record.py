@@ -16,6 +16,7 @@ from pourdeck.paper.record_checks import section_part, value
 from pourdeck.paper.record_events import (
     answered_again,
     failed,
+    measured_again,
     nonconformance,
     noted,
     released,
@@ -66,7 +67,8 @@ def record_document(walk: Walk) -> Document:
             for one in section.dropped
         ],
         "answered_again": [
-            again for item in walk.items() for again in answered_again(item, state.answers)
+            *(again for item in walk.items() for again in answered_again(item, state.answers)),
+            *measured_again(state.as_cast),
         ],
         "size_change": [size_change(one) for one in state.entries if one.kind == "revise"],
         "note": [noted(one, walk) for one in state.notes],

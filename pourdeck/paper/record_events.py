@@ -1,11 +1,13 @@
 """What happened to a panel, in its record: who released it, what failed, was put off or done again."""
 
+from collections.abc import Sequence
 from itertools import pairwise
 from typing import Any
 
 from pourdeck.paper.documents import Document
 from pourdeck.paper.record_checks import value, where
 from pourdeck.paper.toml_values import exact
+from pourdeck.plan.ascast import is_height
 from pourdeck.sitelog.entries import Entry
 from pourdeck.walk.logged import number_of
 from pourdeck.walk.records import HoldState, HoldView, ItemView, NonConformance, Walk
@@ -87,6 +89,34 @@ def answered_again(item: ItemView, answers: dict[str, list[Entry]]) -> list[Docu
         }
         for first, then in pairwise(every)
     ]
+
+
+def measured_again(entries: Sequence[Entry]) -> list[Document]:
+    """Each as-cast value that took the place of another, with the other one and why."""
+    stands: dict[str, Any] = {}
+    found: list[Document] = []
+    for entry in entries:
+        for key, text in entry.data["values"].items():
+            if key in stands and stands[key] != text:
+                found.append(
+                    {
+                        "asked": "as-cast",
+                        "where": key,
+                        "first": _exact(stands[key]),
+                        "then": _exact(text),
+                        "unit": "m" if is_height(key) else "mm",
+                        "why": entry.data.get("why"),
+                        "by": entry.by,
+                        "at": entry.at,
+                    }
+                )
+            stands[key] = text
+    return found
+
+
+def _exact(text: Any) -> Any:
+    number = number_of(text)
+    return text if number is None else exact(number)
 
 
 def _answered(entry: Entry) -> Any:

@@ -1,7 +1,8 @@
 """Recording several as-cast measurements of a poured panel at once, as the tape and the level give them."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from decimal import Decimal
+from typing import Any
 
 from pourdeck.plan.ascast import AS_CAST_KEYS, is_signed
 from pourdeck.plan.literal import literal
@@ -11,8 +12,11 @@ from pourdeck.walk.allowed import actor
 from pourdeck.walk.records import Act, ItemView, Walk
 
 
-def as_cast(walk: Walk, values: Mapping[str, Decimal], by: str) -> Act | Refusal:
-    """Record measurements by their keys of the formats: mm, heights m. A later one replaces an earlier."""
+def as_cast(walk: Walk, values: Mapping[str, Decimal], by: str, reason: str = "") -> Act | Refusal:
+    """Record measurements by their keys of the formats: mm, heights m.
+
+    One that replaces another that stands names it, and says why: `reason`.
+    """
     name = actor(walk, by)
     if isinstance(name, Refusal):
         return name
@@ -32,8 +36,29 @@ def as_cast(walk: Walk, values: Mapping[str, Decimal], by: str) -> Act | Refusal
             )
         if value <= 0 and not is_signed(key) and not key.startswith("rl_"):
             return Refusal(title=f"{key} cannot be {plain(value)}.", body="Measure it again.")
-    data = {"panel": walk.mark, "values": {key: plain(value) for key, value in values.items()}}
+    data: dict[str, Any] = {
+        "panel": walk.mark,
+        "values": {key: plain(value) for key, value in values.items()},
+    }
+    measured = walk.record.measured
+    changed = [key for key, value in values.items() if measured.get(key, value) != value]
+    if changed:
+        if not reason.strip():
+            was = ", ".join(f"{key} {plain(measured[key])}" for key in changed)
+            return Refusal(
+                title=f"{mark} has been measured there: {was}.",
+                body="The old values stay in the record. Say why they change.",
+            )
+        data |= {"why": reason.strip(), **_replaced(walk, changed)}
     return Act(kind="as-cast", by=name, data=data, says=f"{mark}: {', '.join(values)} recorded")
+
+
+def _replaced(walk: Walk, keys: Sequence[str]) -> dict[str, Any]:
+    """The last entry that measured one of these keys."""
+    for entry in reversed(walk.record.as_cast):
+        if any(key in entry.data["values"] for key in keys):
+            return {"replaces": entry.n, "replaces_station": entry.station}
+    return {}
 
 
 def judged_as_cast(walk: Walk) -> tuple[ItemView, ...]:

@@ -132,6 +132,11 @@ def _wrong_releaser(walk: Walk, hold: HoldView, someone: Person | str, role: str
                 body=f"{item_name(item)}: answered by the same person. Somebody else must release it.",
             )
     held = someone.role if isinstance(someone, Person) else role.strip().casefold()
+    if not held:
+        return Refusal(
+            title=f"No role given for {literal(name)}.",
+            body="The job lists no people: say as what the hold is released, such as supervisor.",
+        )
     if hold.roles and held not in hold.roles:
         return Refusal(
             title=f"{literal(name)} may not release {hold.name}.",

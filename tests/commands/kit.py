@@ -21,7 +21,7 @@ READING: dict[str, tuple[str, ...]] = {
 
 WRITING: dict[str, tuple[str, ...]] = {
     "shrink": ("A", "2", "--width", "2900", "--apply", "--by", "Ada Reed", "--reason", "rev D"),
-    "ascast": ("A", "1", "width_base=3001", "--by", "Ben Cole"),
+    "ascast": ("A", "1", "width_base=3001", "--by", "Ben Cole", "--reason", "taped again"),
 }
 """Commands that record something of that job once its first panel is cast."""
 

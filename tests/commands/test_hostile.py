@@ -155,7 +155,12 @@ def test_the_record_of_a_panel_of_any_mark_is_a_plain_file(
     crew = on_second(tmp_path, JOB.replace('"P2"', quoted("P3")).replace('"P1"', quoted(text)))
     crew.desk.close()
     folder = tmp_path / "job"
-    assert command("ascast", folder, "A", "1", "width_base=3001", "--by", FOREMAN).code == 0
+    assert (
+        command(
+            "ascast", folder, "A", "1", "width_base=3001", "--by", FOREMAN, "--reason", "again"
+        ).code
+        == 0
+    )
     (record,) = (folder / "record").iterdir()
     assert re.fullmatch(r"A-1-[A-Za-z0-9._-]+\.toml", record.name)
     written = record.read_text(encoding="utf-8")

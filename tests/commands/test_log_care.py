@@ -40,7 +40,9 @@ def test_an_undone_correction_leaves_no_trace_in_the_record(
     from pourdeck.commands.recording import record
 
     kept = example / "record" / "A-2-W04.toml"
-    assert command("ascast", example, "A", "2", "width_base=7599", "--by", "P. Field").code in (
+    assert command(
+        "ascast", example, "A", "2", "width_base=7599", "--by", "P. Field", "--reason", "slip"
+    ).code in (
         0,
         1,
     )

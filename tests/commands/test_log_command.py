@@ -94,7 +94,7 @@ def test_the_other_commands_find_damage_too(cast: Path, command: Command):
 
 
 def test_several_stations_are_told_apart(cast: Path, command: Command):
-    words = ("A", "1", "width_base=3001", "--by", HAND, "--station", "north")
+    words = ("A", "1", "width_base=3001", "--by", HAND, "--reason", "again", "--station", "north")
     assert command("ascast", cast, *words).code == 0
     done = command("log", cast)
     assert "log/north.jsonl: 2 entries" in done.out

@@ -1,6 +1,7 @@
 """What `shrink --apply` and `ascast` record, once each, and what they refuse to."""
 
 import json
+import tomllib
 from pathlib import Path
 
 import pytest
@@ -187,14 +188,14 @@ def test_measurements_are_recorded_together(cast: Path, command: Command):
     before = len(entries(cast))
     done = command(
         "ascast", cast, "A", "1", "width_base=3.004 m", "rl_bl=101.0005", "out_left_bl=-2",
-        "--by", HAND, "--json",
+        "--by", HAND, "--reason", "taped again", "--json",
     )  # fmt: skip
     assert (done.code, done.err) == (0, "")
     (entry,) = entries(cast)[before:]
-    assert entry["data"] == {
-        "panel": "P1",
-        "values": {"width_base": "3004", "rl_bl": "101.0005", "out_left_bl": "-2"},
-    }
+    data = entry["data"]
+    assert isinstance(data, dict)
+    assert data["values"] == {"width_base": "3004", "rl_bl": "101.0005", "out_left_bl": "-2"}
+    assert (data["panel"], data["why"]) == ("P1", "taped again")
     document = done.document
     assert (document["stack"], document["panel"], document["mark"]) == ("A", 1, "P1")
     assert document["values"]["width_base"] == 3004.0
@@ -206,16 +207,33 @@ def test_measurements_are_recorded_together(cast: Path, command: Command):
 
 def test_a_measurement_outside_its_tolerance_is_1(cast: Path, command: Command):
     """± 5 mm up to and with 3000 mm, as the job's own tolerance says."""
-    assert command("ascast", cast, "A", "1", "width_head=3005", "--by", HAND).code == 0
-    done = command("ascast", cast, "A", "1", "width_head=3006", "--by", HAND)
+    assert (
+        command(
+            "ascast", cast, "A", "1", "width_head=3005", "--by", HAND, "--reason", "taped again"
+        ).code
+        == 0
+    )
+    done = command(
+        "ascast", cast, "A", "1", "width_head=3006", "--by", HAND, "--reason", "taped again"
+    )
     assert done.code == 1
     row = next(line for line in done.out.splitlines() if line.startswith("width_head"))
     assert row.split() == ["width_head", "3006", "mm", "3000", "mm", "±", "5", "mm", "fail", "now"]
-    assert command("ascast", cast, "A", "1", "width_base=3001", "--by", HAND).code == 0
+    assert (
+        command(
+            "ascast", cast, "A", "1", "width_base=3001", "--by", HAND, "--reason", "taped again"
+        ).code
+        == 0
+    )
 
 
 def test_the_record_of_the_panel_follows(cast: Path, command: Command):
-    assert command("ascast", cast, "A", "1", "width_base=3002", "--by", HAND).code == 0
+    assert (
+        command(
+            "ascast", cast, "A", "1", "width_base=3002", "--by", HAND, "--reason", "taped again"
+        ).code
+        == 0
+    )
     (record,) = (cast / "record").iterdir()
     assert '{ what = "width_base", found = 3002,' in record.read_text(encoding="utf-8")
 
@@ -236,9 +254,31 @@ def test_feet_and_inches_are_taken_and_shown(tmp_path: Path, command: Command):
     """1 ft = 304.8 mm and 1 in = 25.4 mm exactly: NIST SP 811 (2008), B.8."""
     folder = one_panel_cast(tmp_path)
     (folder / "job.toml").write_text(IMPERIAL, encoding="utf-8")
-    done = command("ascast", folder, "A", "1", "width_base=9' 10-1/8\"", "--by", HAND, "--json")
+    done = command(
+        "ascast",
+        folder,
+        "A",
+        "1",
+        "width_base=9' 10-1/8\"",
+        "--by",
+        HAND,
+        "--reason",
+        "taped again",
+        "--json",
+    )
     assert done.document["values"]["width_base"] == 3000.375
-    done = command("ascast", folder, "A", "1", "width_head=118", "rl_br=331.36", "--by", HAND)
+    done = command(
+        "ascast",
+        folder,
+        "A",
+        "1",
+        "width_head=118",
+        "rl_br=331.36",
+        "--by",
+        HAND,
+        "--reason",
+        "taped again",
+    )
     assert "9' 10\"" in done.out
     assert "331.360 ft" in done.out
     found = command("shrink", folder, "A", "2", "--width", "114in", "--json").document
@@ -264,13 +304,19 @@ def test_what_is_no_measurement_is_named_and_nothing_recorded(
     words: tuple[str, ...], says: str, cast: Path, command: Command
 ):
     log = log_of(cast)
-    assert says in could_not(command("ascast", cast, "A", "1", *words, "--by", HAND))
+    assert says in could_not(
+        command("ascast", cast, "A", "1", *words, "--by", HAND, "--reason", "taped again")
+    )
     assert log_of(cast) == log
 
 
 def test_only_a_poured_panel_is_measured_by_somebody_known(cast: Path, command: Command):
     log = log_of(cast)
-    said = could_not(command("ascast", cast, "A", "2", "width_base=3000", "--by", HAND))
+    said = could_not(
+        command(
+            "ascast", cast, "A", "2", "width_base=3000", "--by", HAND, "--reason", "taped again"
+        )
+    )
     assert "P2 is not poured" in said
     said = could_not(command("ascast", cast, "A", "1", "width_base=3000", "--by", "Ben Kole"))
     assert f"Did you mean {HAND}?" in said
@@ -281,3 +327,18 @@ def test_the_lock_is_given_back(cast: Path):
     """Two commands of one process, as of two."""
     for width in ("2900", "2800"):
         assert main(["shrink", str(cast), "A", "2", "--width", width, *APPLY]) == 0
+
+
+def test_a_value_that_replaces_another_says_why(command: Command, cast: Path) -> None:
+    first = ("ascast", cast, "A", "1", "width_base=3001", "--by", HAND, "--reason", "taped again")
+    assert command(*first).code == 0
+    again = ("ascast", cast, "A", "1", "width_base=3003", "--by", HAND)
+    assert "Say why they change" in could_not(command(*again))
+    assert command(*again, "--reason", "tape was slack").code == 0
+    entry = json.loads(command("log", cast, "--json").out)["entries"][-1]
+    assert (entry["data"]["why"], type(entry["data"]["replaces"])) == ("tape was slack", int)
+    (record,) = (cast / "record").glob("A-1-*.toml")
+    listed = tomllib.loads(record.read_text(encoding="utf-8"))["answered_again"]
+    assert [
+        (one["first"], one["then"], one["why"]) for one in listed if one["where"] == "width_base"
+    ][-1] == (3001, 3003, "tape was slack")
