@@ -19,8 +19,9 @@ from pourdeck.example import example_folder
 from pourdeck.walk.desk import Desk
 from pourdeck.walk.words import expected_text
 from tests.deck import driver
+from tests.deck.hands import Keys
 from tests.deck.kit import HOSTILE, HOSTILE_JOB, Ticks, lines, make_deck, page
-from tests.deck.walk_kit import Keys, card, in_lines, squeezed
+from tests.deck.walk_kit import card, in_lines, squeezed
 
 AT = datetime(2026, 11, 25, 8, 0, tzinfo=ZoneInfo("Australia/Hobart"))
 

@@ -9,8 +9,8 @@ import pytest
 from attrs import frozen
 
 from pourdeck.deck.app import DeckApp
+from tests.deck.hands import Clicks, Hands, Keys
 from tests.deck.kit import Ticks
-from tests.deck.walk_kit import Clicks, Hands, Keys
 from tests.walk.kit import JOB, Clock, open_desk
 
 WAYS: dict[str, tuple[type[Hands], tuple[int, int]]] = {

@@ -14,7 +14,8 @@ from pourdeck.deck.widgets.pad import Pad
 from pourdeck.deck.widgets.plan_view import PlanView
 from pourdeck.deck.widgets.row_list import RowList
 from tests.deck import driver
-from tests.deck.walk_kit import Clicks, at_work, crew_at
+from tests.deck.hands import Clicks
+from tests.deck.walk_kit import at_work, crew_at
 from tests.walk.kit import FOREMAN, HAND, crew
 
 SMALL = ((60, 20), (80, 24))

@@ -10,8 +10,9 @@ from pourdeck.deck.choice_dialog import ChoiceDialog
 from pourdeck.deck.screens.walk import WalkScreen
 from pourdeck.deck.widgets.measure_field import MeasureField
 from tests.deck import driver
+from tests.deck.hands import Keys
 from tests.deck.kit import page
-from tests.deck.walk_kit import Keys, at_work, card, crew_at, squeezed
+from tests.deck.walk_kit import at_work, card, crew_at, squeezed
 from tests.walk.kit import CHECKER, FOREMAN, HAND, JOB, crew, on_second
 
 ALONE = JOB.rpartition("[[stack.panel]]")[0]

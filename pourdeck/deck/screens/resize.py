@@ -234,18 +234,8 @@ class ResizeScreen(DeckScreen):
 
     def on_keypad_pressed(self, event: Keypad.Pressed) -> None:
         event.stop()
-        field = self.focused
-        if not isinstance(field, MeasureField):
-            field = self.field(self.work.last_field)
-            field.focus()
-        if event.key == "enter" and not field.editing:
-            field.press("f2")
-        elif not field.press(event.key):
-            if event.key == "escape":
-                self.action_put_back()
-            elif event.key in ("up", "down"):
-                field.press("f2")
-                field.press(event.key)
+        if not self.work.press(event.key) and event.key == "escape":
+            self.action_put_back()
 
     def action_put_back(self) -> None:
         """Back to the size and the way to lie of the plan in force: nothing is kept."""

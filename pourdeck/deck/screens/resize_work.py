@@ -4,6 +4,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from pourdeck.deck.views.resize_lapse import lapses_below
+from pourdeck.deck.widgets.measure_field import MeasureField
 from pourdeck.plan.records import ALIGNMENTS, Align
 from pourdeck.plan.refusal import Refusal
 from pourdeck.setout.resize import Resize
@@ -55,6 +56,19 @@ class ResizeWork:
     def keep(self, name: str, text: str) -> None:
         self.last_field = name if name in SIZES else self.last_field
         self.screen.deck.keep_text(self._key(name), text)
+
+    def press(self, key: str) -> bool:
+        """A button of the pad, for the field that has the focus or had it last; False: not for it."""
+        field = self.screen.focused
+        if not isinstance(field, MeasureField):
+            field = self.screen.field(self.last_field)
+            field.focus()
+        if key == "enter" and not field.editing:
+            return field.press("f2")
+        if field.press(key):
+            return True
+        # Blank and at rest, it steps once it is open.
+        return key in ("up", "down") and field.press("f2") and field.press(key)
 
     def typed(self) -> bool:
         return any(self.screen.field(name).text for name in SIZES)

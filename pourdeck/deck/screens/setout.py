@@ -11,8 +11,9 @@ from pourdeck.deck.repaint import SteadyColumn, SteadyRow
 from pourdeck.deck.screens.base import DeckScreen
 from pourdeck.deck.screens.what_else import what_else
 from pourdeck.deck.spans import Spans, line
+from pourdeck.deck.views.number_rows import NumberRow
 from pourdeck.deck.views.panel_title import panel_title
-from pourdeck.deck.views.setout_rows import NumberRow, setout_rows
+from pourdeck.deck.views.setout_rows import setout_rows
 from pourdeck.deck.views.sum_lines import sum_lines
 from pourdeck.deck.widgets.banner import Said
 from pourdeck.deck.widgets.plan_view import PlanView

@@ -9,18 +9,15 @@ from textual.binding import Binding, BindingType
 
 from pourdeck.deck.actions import bindings
 from pourdeck.deck.repaint import SteadyColumn, SteadyRow
-from pourdeck.deck.screens.base import DeckScreen
 from pourdeck.deck.screens.walk_answer import WalkAnswer
 from pourdeck.deck.screens.walk_asks import WalkAsks
 from pourdeck.deck.screens.walk_card import WalkCard
 from pourdeck.deck.screens.walk_more import read_all, show_sum
+from pourdeck.deck.screens.walk_place import WalkPlace
 from pourdeck.deck.screens.what_else import what_else
-from pourdeck.deck.spans import Spans
 from pourdeck.deck.views.item_sum import item_sum
-from pourdeck.deck.views.panel_title import panel_title
-from pourdeck.deck.views.stops import Stop, Stops, after, find_stop, next_owed, section_start, stops
 from pourdeck.deck.views.walk_card import blind
-from pourdeck.deck.views.walk_list import SECTION, SERIES, opened_stop, walk_rows
+from pourdeck.deck.views.walk_list import walk_rows
 from pourdeck.deck.widgets.banner import Said
 from pourdeck.deck.widgets.boxes import Boxes
 from pourdeck.deck.widgets.choice_field import ChoiceField
@@ -33,10 +30,10 @@ from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.deck.widgets.step_list import StepList
 from pourdeck.plan.literal import literal
 from pourdeck.walk.allowed import unlocked
-from pourdeck.walk.records import ItemView, Walk
+from pourdeck.walk.records import ItemView
 
 
-class WalkScreen(DeckScreen):
+class WalkScreen(WalkPlace):
     """Steps at the left, the one in hand at the right. ↑↓ go from step to step, PgUp and PgDn by section.
 
     The answer has the focus, so that figures go into it at once; letters are commands until an entry begins.
@@ -68,7 +65,6 @@ class WalkScreen(DeckScreen):
 
     def __init__(self) -> None:
         super().__init__()
-        self._every: tuple[Walk, Stops] | None = None
         self.asks = WalkAsks(self)
         self.answer = WalkAnswer(self)
         self.card = WalkCard(self)
@@ -91,46 +87,6 @@ class WalkScreen(DeckScreen):
                 with SteadyRow(id="lower"):
                     yield PlanView(id="plan")
                     yield Prose(id="sum")
-
-    # Where the crew stands.
-
-    @property
-    def walk(self) -> Walk | None:
-        """The panel in hand, None where the job has no such panel."""
-        here, desk = self.deck.here, self.deck.desk
-        stack = desk.job.stack(here.stack) if here.stack else None
-        if stack is None or here.panel is None or not 1 <= here.panel <= len(stack.panels):
-            return None
-        return desk.walk(stack.id, here.panel)
-
-    @property
-    def every(self) -> Stops:
-        """The stops of the panel in hand."""
-        walk = self.walk
-        if walk is None:
-            return ()
-        if self._every is None or self._every[0] is not walk:
-            self._every = (walk, stops(walk))
-        return self._every[1]
-
-    @property
-    def stop(self) -> Stop | None:
-        every = self.every
-        return find_stop(every, self.deck.here.item) if every else None
-
-    @property
-    def item(self) -> ItemView | None:
-        stop = self.stop
-        return stop.item if stop else None
-
-    def title_words(self) -> Spans:
-        walk = self.walk
-        return panel_title(walk.setout) if walk else super().title_words()
-
-    def stand_at(self, stop: Stop) -> None:
-        """Take another stop in hand."""
-        self.deck.place(item=stop.key)
-        self.refresh_all()
 
     # What is shown.
 
@@ -162,59 +118,11 @@ class WalkScreen(DeckScreen):
         self.answer.forget()
         self.reload()
 
-    # Going from step to step.
-
-    def on_row_list_selected(self, event: RowList.Selected) -> None:
-        event.stop()
-        every, stop = self.every, self.stop
-        if stop is None:
-            return
-        target = opened_stop(every, event.key)
-        if event.key.startswith((SECTION, SERIES)):
-            order = [one.key for one in every]
-            last = opened_stop(every, event.key, upwards=True)
-            if order.index(last.key) == order.index(stop.key) - 1:
-                target = last
-        self.stand_at(target)
+    # Answering.
 
     def on_row_list_chosen(self, event: RowList.Chosen) -> None:
         event.stop()
         self.action_take()
-
-    def on_plan_view_picked(self, event: PlanView.Picked) -> None:
-        """A click on the drawing goes to the next step about what was clicked."""
-        event.stop()
-        every, stop = self.every, self.stop
-        if stop is None:
-            return
-        at = next(n for n, one in enumerate(every) if one.key == stop.key)
-        for one in (*every[at + 1 :], *every[: at + 1]):
-            if one.item and one.item.place == event.place:
-                self.stand_at(one)
-                return
-
-    def action_step(self, step: int) -> None:
-        stop = self.stop
-        if stop:
-            self.stand_at(after(self.every, stop.key, step))
-
-    def action_section(self, step: int) -> None:
-        stop = self.stop
-        if stop:
-            self.stand_at(section_start(self.every, stop.key, step))
-
-    def action_next_owed(self) -> None:
-        stop = self.stop
-        if stop:
-            self.stand_at(next_owed(self.every, stop.key))
-
-    def go_on(self) -> None:
-        """To the next stop that owes something; a failed one stays in hand."""
-        item = self.item
-        if item is None or item.own_state != "failed":
-            self.action_next_owed()
-
-    # Answering.
 
     def action_take(self) -> None:
         """Enter: on an item to its field, on a hold its release, on a section's end its completion."""

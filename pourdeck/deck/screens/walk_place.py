@@ -1,0 +1,104 @@
+"""Where the crew stands in the walk of the panel in hand, and how it goes from one stop to the next."""
+
+from pourdeck.deck.screens.base import DeckScreen
+from pourdeck.deck.spans import Spans
+from pourdeck.deck.views.panel_title import panel_title
+from pourdeck.deck.views.stops import Stop, Stops, after, find_stop, next_owed, section_start, stops
+from pourdeck.deck.views.walk_list import SECTION, SERIES, opened_stop
+from pourdeck.deck.widgets.plan_view import PlanView
+from pourdeck.deck.widgets.row_list import RowList
+from pourdeck.walk.records import ItemView, Walk
+
+
+class WalkPlace(DeckScreen):
+    """The stop in hand is kept by its key, so that it is found again after every entry and after a kill."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._every: tuple[Walk, Stops] | None = None
+
+    @property
+    def walk(self) -> Walk | None:
+        """The panel in hand, None where the job has no such panel."""
+        here, desk = self.deck.here, self.deck.desk
+        stack = desk.job.stack(here.stack) if here.stack else None
+        if stack is None or here.panel is None or not 1 <= here.panel <= len(stack.panels):
+            return None
+        return desk.walk(stack.id, here.panel)
+
+    @property
+    def every(self) -> Stops:
+        """The stops of the panel in hand."""
+        walk = self.walk
+        if walk is None:
+            return ()
+        if self._every is None or self._every[0] is not walk:
+            self._every = (walk, stops(walk))
+        return self._every[1]
+
+    @property
+    def stop(self) -> Stop | None:
+        every = self.every
+        return find_stop(every, self.deck.here.item) if every else None
+
+    @property
+    def item(self) -> ItemView | None:
+        stop = self.stop
+        return stop.item if stop else None
+
+    def title_words(self) -> Spans:
+        walk = self.walk
+        return panel_title(walk.setout) if walk else super().title_words()
+
+    def stand_at(self, stop: Stop) -> None:
+        """Take another stop in hand."""
+        self.deck.place(item=stop.key)
+        self.refresh_all()
+
+    # Going from step to step.
+
+    def on_row_list_selected(self, event: RowList.Selected) -> None:
+        event.stop()
+        every, stop = self.every, self.stop
+        if stop is None:
+            return
+        target = opened_stop(every, event.key)
+        if event.key.startswith((SECTION, SERIES)):
+            order = [one.key for one in every]
+            last = opened_stop(every, event.key, upwards=True)
+            if order.index(last.key) == order.index(stop.key) - 1:
+                target = last
+        self.stand_at(target)
+
+    def on_plan_view_picked(self, event: PlanView.Picked) -> None:
+        """A click on the drawing goes to the next step about what was clicked."""
+        event.stop()
+        every, stop = self.every, self.stop
+        if stop is None:
+            return
+        at = next(n for n, one in enumerate(every) if one.key == stop.key)
+        for one in (*every[at + 1 :], *every[: at + 1]):
+            if one.item and one.item.place == event.place:
+                self.stand_at(one)
+                return
+
+    def action_step(self, step: int) -> None:
+        stop = self.stop
+        if stop:
+            self.stand_at(after(self.every, stop.key, step))
+
+    def action_section(self, step: int) -> None:
+        stop = self.stop
+        if stop:
+            self.stand_at(section_start(self.every, stop.key, step))
+
+    def action_next_owed(self) -> None:
+        stop = self.stop
+        if stop:
+            self.stand_at(next_owed(self.every, stop.key))
+
+    def go_on(self) -> None:
+        """To the next stop that owes something; a failed one stays in hand."""
+        item = self.item
+        if item is None or item.own_state != "failed":
+            self.action_next_owed()
