@@ -108,7 +108,7 @@ def fill_sum(setout: SetOut, fill: Fill) -> Sum:
     place = f"position of {setout.mark} in the stack"
     return Sum(
         title=f"To fill in {fill.opening} of {fill.mark}",
-        formula="opening below ∩ this panel, less its own openings: width × height",
+        formula="what of the opening lies under this panel, less its own openings",
         inputs=(
             _mm("width", fill.width, "rule of fill"),
             _mm("height", fill.height, "rule of fill"),
@@ -118,7 +118,7 @@ def fill_sum(setout: SetOut, fill: Fill) -> Sum:
         ),
         result=fill.width * fill.height / MM2_PER_M2,
         unit="m²",
-        worked=f"{plain(fill.width)} × {plain(fill.height)} / 10⁶",
+        worked=f"{plain(fill.width)} × {plain(fill.height)} / 1000000",
     )
 
 
@@ -137,7 +137,7 @@ def centroid_sum(setout: SetOut, axis: int) -> Sum | None:
         inputs.append(_middle(f"less {hole.name}", area, middle))
     return Sum(
         title=f"Centroid of {setout.mark}, {word}",
-        formula=f"Σ area × {word} of its middle / Σ area",
+        formula=f"sum of area × {word} of its middle / sum of areas",
         inputs=tuple(inputs),
         result=centroid[axis],
         unit="mm",
