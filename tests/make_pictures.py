@@ -45,7 +45,9 @@ async def draw(folder: Path, state: Path, into: Path) -> list[Path]:
             await pilot.press(*keys)
             await pilot.pause(0.3)
             path = into / f"{name}.svg"
-            path.write_text(without_fonts(app.export_screenshot(title="pourdeck")), encoding="utf-8")
+            path.write_text(
+                without_fonts(app.export_screenshot(title="pourdeck")), encoding="utf-8"
+            )
             drawn.append(path)
     desk.close()
     return drawn

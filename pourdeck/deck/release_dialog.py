@@ -47,15 +47,18 @@ class ReleaseDialog(AskDialog):
         *,
         verb: str = "Release",
         draft: str = "",
+        seen: str = "What was seen",
         refused: Callable[[Release], Refusal | None] = lambda _: None,
     ) -> None:
-        """`refused` says why somebody may not release it: then the dialog stays, with what was typed."""
+        """`seen` is what the words are called. `refused` says why somebody may not do it: then the dialog
+        stays, with what was typed.
+        """
         self.people = tuple(people)
         self.refused = refused
         asks = (
             Ask(id="by", label="Name or initials", check=self._check),
             *(() if self.people else (Ask(id="role", label="As what (role)"),)),
-            Ask(id="seen", label="What was seen"),
+            Ask(id="seen", label=seen),
         )
         super().__init__(title, asks, body, verb=verb, draft=draft)
         self.shown = tuple(Row(left=spans, wrap=True, indent=2) for spans in shown)

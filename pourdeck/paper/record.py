@@ -20,6 +20,7 @@ from pourdeck.paper.record_events import (
     nonconformance,
     noted,
     released,
+    released_before,
     set_aside,
     size_change,
 )
@@ -56,7 +57,12 @@ def record_document(walk: Walk) -> Document:
         "summary": _summary(walk),
         "pour": _pour(state.pour_start, state.pour_end),
         "as_cast": {"measured": _measured(walk)},
-        "release": [released(hold) for hold in walk.holds if hold.entry],
+        "release": [
+            one
+            for hold in walk.holds
+            if hold.entry
+            for one in (*released_before(hold, state.releases.get(hold.id, ())), released(hold))
+        ],
         "nonconformance": [nonconformance(one) for one in walk.nonconformances],
         "failed": [failed(item) for item in walk.items() if item.verdict == "fail"],
         "deferred": [set_aside(item) for item in walk.items() if item.own_state == "deferred"],

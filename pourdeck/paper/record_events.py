@@ -35,6 +35,24 @@ def released(hold: HoldView) -> Document:
     }
 
 
+def released_before(hold: HoldView, entries: Sequence[Entry]) -> list[Document]:
+    """Releases of a hold that lapsed and were given again, the earlier ones."""
+    now = hold.entry.key if hold.entry else None
+    return [
+        {
+            "hold": hold.name,
+            "state": "lapsed, given again",
+            "by": entry.by,
+            "role": entry.data.get("role"),
+            "at": entry.at,
+            "seen": entry.data.get("seen"),
+            "entry": entry.n,
+        }
+        for entry in entries
+        if entry.key != now
+    ]
+
+
 def nonconformance(one: NonConformance) -> Document:
     return {
         "hold": one.name,

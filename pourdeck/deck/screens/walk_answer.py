@@ -78,10 +78,10 @@ class WalkAnswer:
             keypad.suit(kind, walk.job.units, signed=rules.signed, take="Record")
 
     def _focus(self, item: ItemView | None, chosen: bool) -> None:
-        """Words and times wait for Enter, so that letters stay commands."""
+        """A time waits for Enter, so that letters stay commands; words go straight into their field."""
         if chosen:
             self.choice.focus()
-        elif item is not None and (item.kind not in ("text", "time") or self.measure.dirty):
+        elif item is not None and (item.kind != "time" or self.measure.dirty):
             self.measure.focus()
         else:
             self.screen.query_one("#steps").focus()
@@ -115,6 +115,8 @@ class WalkAnswer:
             if item is not None and item.kind == "time" and not self.measure.text:
                 self.measure.load_draft(f"{self.screen.deck.desk.now():%H:%M}")
             elif not self.measure.editing:
+                if item is not None and item.own_state == "failed" and item.kind != "text":
+                    self.measure.load_draft("")
                 self.measure.press("f2")
             self.measure.focus()
 

@@ -1,7 +1,6 @@
 """What the walk asks at the end of something: a section, a hold, a panel, a lift."""
 
 from pourdeck.deck.confirm_dialog import ConfirmDialog
-from pourdeck.deck.dialogs import TextDialog
 from pourdeck.deck.release_dialog import Release, ReleaseDialog
 from pourdeck.deck.screens.walk_asking import WalkAsking
 from pourdeck.deck.spans import Spans, line
@@ -145,15 +144,28 @@ class WalkEnds(WalkAsking):
             )
             return
 
-        def take(values: dict[str, str], by: str) -> None:
-            act = acts.pass_unreleased(self.walk, hold_id, values["text"], by)
-            self.record(act, go_on=True)
+        def act_of(found: Release) -> Act | Refusal:
+            return acts.pass_unreleased(self.walk, hold_id, found.seen, found.by)
 
-        dialog = TextDialog(
+        def refused_to(found: Release) -> Refusal | None:
+            act = act_of(found)
+            return act if isinstance(act, Refusal) else None
+
+        dialog = ReleaseDialog(
             f"Pass {name} of {self.walk.mark} unreleased",
-            "Reason",
+            (),
+            self.screen.deck.desk.job.people,
             "This is a non-conformance. It is recorded with your name and stays in sight until closed.",
             verb="Pass unreleased",
+            seen="Reason",
             draft=self.draft(f"pass-unreleased.{hold_id}"),
+            refused=refused_to,
         )
-        self.ask("pass-unreleased", dialog, take)
+
+        def take(values: dict[str, str] | None) -> None:
+            self.closed()
+            if values is not None:
+                self.record(act_of(dialog.release(values)), go_on=True)
+
+        self.opened("pass-unreleased")
+        self.screen.app.push_screen(dialog, take)

@@ -8,7 +8,7 @@ from pourdeck.deck.spans import line
 from pourdeck.deck.views.stops import Stop, Stops, find_stop, first_owed
 from pourdeck.deck.views.values import SIGNS
 from pourdeck.deck.widgets.rows import Row
-from pourdeck.plan.lengths import format_bare
+from pourdeck.plan.lengths import format_bare, format_rl
 from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Units
 from pourdeck.walk.records import HoldView, ItemView, SectionView
@@ -162,7 +162,9 @@ def _state(stop: Stop, units: Units) -> tuple[str, str]:
 
 def _short_value(item: ItemView, units: Units) -> str:
     if isinstance(item.found, Decimal):
-        return format_bare(item.found, units) if item.unit in LENGTHS else plain(item.found)
+        if item.unit in LENGTHS:
+            return format_bare(item.found, units)
+        return format_rl(item.found, units) if item.unit == "m" else plain(item.found)
     return "" if item.found is None or item.kind == "time" else item.found
 
 

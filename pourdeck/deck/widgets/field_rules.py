@@ -120,7 +120,19 @@ class FieldRules:
                 f"Did you mean {self.shown(meant)}? You typed {typed}: "
                 f"Enter again to keep {self.entry(value)}."
             )
+        if self._far(value) and self.expected is not None:
+            return (
+                f"{self.shown(value)} is far from {self.shown(self.expected)}: "
+                f"Enter again to keep {self.entry(value)}."
+            )
         return f"{text.strip()} = {self.shown(value)}: Enter again to take it." if other else None
+
+    def _far(self, value: Decimal) -> bool:
+        """Whether a value is off what is expected by more than half of it and ten times what it may be."""
+        if self.expected is None or not self.expected:
+            return False
+        allowed = max(self.plus or Decimal(0), self.minus or Decimal(0))
+        return abs(value - self.expected) > max(abs(self.expected) / 2, 10 * allowed)
 
     def _in_other_unit(self, text: str) -> bool:
         if self.kind == "length":
