@@ -26,7 +26,7 @@ class Release:
 
 
 class ReleaseDialog(AskDialog):
-    """The focus starts on the button that leaves the hold as it is, and the name must be typed.
+    """No key that is pressed by itself releases: the name and what was seen must be typed.
 
     `shown` is what the one who releases should have read: what to look at, what it covers, what is due. Gives
     the values by their field (`by`, `seen`); `release` makes them a `Release`.
@@ -74,7 +74,6 @@ class ReleaseDialog(AskDialog):
 
     def on_mount(self) -> None:
         self.hand_changed()
-        self.query_one("#cancel").focus()
 
     def hand_changed(self) -> None:
         super().hand_changed()

@@ -294,9 +294,9 @@ async def test_passing_unreleased_stays_in_sight_until_it_is_closed(tmp_path: Pa
     one = crew(tmp_path)
     one.pass_section("drawing")
     async with at_work(one, item="hold:drawing") as hands:
-        await hands.press("x", "enter")
+        await hands.press("x", *["enter"] * 6)
         assert one.walk.nonconformances == (), "Enter alone passes nothing"
-        await hands.press("x", "up", "up", *"ar", "enter", *"nobody here", "enter", "enter")
+        await hands.press("escape", "x", *"ar", "enter", *"nobody here", "enter", "enter")
         assert hands.stop.section.id == "strip"
         assert "unreleased 1" in page(hands.app)
         hands.app.go("walk", item="hold:drawing")
