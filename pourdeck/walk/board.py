@@ -131,7 +131,9 @@ def _stack(
     in_hand = site.panel_in_hand(stack.id)
     panels = []
     for setout in setouts:
-        walk = site.walk(stack.id, in_hand) if setout.number == in_hand else None
+        walk = None
+        if setout.number == in_hand and site.state.panel(setout.mark).closed is None:
+            walk = site.walk(stack.id, in_hand)
         panels.append(
             BoardPanel(
                 number=setout.number,
@@ -145,7 +147,7 @@ def _stack(
                 findings=every[setout.number],
                 errors=errors[setout.number],
                 mirrored=setout.mirrored,
-                in_hand=walk is not None,
+                in_hand=setout.number == in_hand,
                 growth=growth(setout, site.state.panel(setout.mark).measured),
                 answered=walk.answered if walk else None,
                 total=walk.total if walk else None,
@@ -169,6 +171,8 @@ def _over(measured: dict[str, Decimal], keys: Sequence[str], planned: Decimal) -
 
 def _next(site: Sources, stack: Stack) -> Iterable[NextAct]:
     number = site.panel_in_hand(stack.id)
+    if site.state.panel(stack.panels[number - 1].mark).closed:
+        return
     here = site.walk(stack.id, number)
     if here.next:
         yield here.next

@@ -13,13 +13,11 @@ from pourdeck.walk.records import NOWHERE, Place
 
 @frozen(kw_only=True, eq=False, repr=False)
 class Context:
-    """One panel of a job in force: its set-out, those of its neighbours, and what the log says of it."""
+    """One panel: the job it is judged by, its set-out, and what the log says of it."""
 
     job: Job
     stack: Stack
     setout: SetOut
-    above: SetOut | None
-    below: SetOut | None
     record: PanelState
 
     @property

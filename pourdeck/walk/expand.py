@@ -121,7 +121,8 @@ def _extra_anchor(context: Context) -> Iterable[Instance]:
 
 
 def _missing_anchor(context: Context) -> Iterable[Instance]:
-    below = literal(context.below.mark) if context.below else "the panel below"
+    under = context.setout.below
+    below = literal(under.mark) if under else "the panel below"
     units = context.job.units
     for one in _positions(context.setout.missing.items(), below):
         at = format_length(one.value or Decimal(0), units, decimals=1)

@@ -4,6 +4,7 @@ from pourdeck.plan.literal import literal
 from pourdeck.plan.records import Person
 from pourdeck.plan.refusal import Refusal
 from pourdeck.sitelog.state import SiteState
+from pourdeck.walk import as_computed
 from pourdeck.walk.allowed import actor, person, said
 from pourdeck.walk.gates import may_lift
 from pourdeck.walk.people import folded, name_of
@@ -240,7 +241,12 @@ def close_panel(walk: Walk, by: str) -> Act | Refusal:
         return Refusal(
             title=f"{mark} cannot be closed yet.", body=f"Still missing: {'; '.join(missing)}."
         )
-    return Act(kind="close", by=name, data={"panel": walk.mark}, says=f"{mark}: closed, cast")
+    data = {
+        "panel": walk.mark,
+        "template": walk.template,
+        as_computed.KEY: as_computed.sealed(walk.job, walk.plan, walk.setout),
+    }
+    return Act(kind="close", by=name, data=data, says=f"{mark}: closed, cast")
 
 
 def lifted(walk: Walk, site: SiteState, by: str) -> Act | Refusal:

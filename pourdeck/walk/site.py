@@ -22,6 +22,7 @@ from pourdeck.walk.gates import gate, midnight_after, panel_state
 from pourdeck.walk.revisions import cast_findings, lost_marks, lost_revisions, plan_in_force
 
 if TYPE_CHECKING:
+    from pourdeck.walk.context import Context
     from pourdeck.walk.records import ItemView, PanelPhase, Walk
     from pourdeck.walk.steps import Template
 
@@ -66,11 +67,15 @@ class Site:
     def template(self) -> "Template":
         """What the walks of this job are made from."""
         if self._template is None:
-            from pourdeck.walk.own_steps import with_own_steps
-            from pourdeck.walk.steps import template
-
-            self._template = with_own_steps(template(), self.plan.steps)
+            self._template = self._template_of(self.plan)
         return self._template
+
+    @staticmethod
+    def _template_of(job: Job) -> "Template":
+        from pourdeck.walk.own_steps import with_own_steps
+        from pourdeck.walk.steps import template
+
+        return with_own_steps(template(), job.steps)
 
     def poured(self) -> dict[str, Poured]:
         """What the log says of each panel whose pour has begun, by mark."""
@@ -89,17 +94,14 @@ class Site:
 
     def walk(self, stack_id: str, number: int) -> "Walk":
         """The walk of panel `number`, from 1."""
-        from pourdeck.walk.view import build_walk, neighbours
+        from pourdeck.walk.view import build_walk
 
         key = (stack_id, number)
         found = self._walks.get(key)
         now = self.now()
         if found is None or (key in self._waits and now >= self._waits[key]):
-            near = neighbours(self.set_outs(stack_id), number)
-            found = build_walk(
-                self.job, self.stack(stack_id), near.here, near.above, near.below,
-                self.state, now, self.template,
-            )  # fmt: skip
+            context, template = self._context(stack_id, number)
+            found = build_walk(context, template, self.state, now)
             self._walks[key] = found
             self._waits.pop(key, None)
             if found.gate_until is not None:
@@ -123,10 +125,25 @@ class Site:
         return found
 
     def _items(self, stack_id: str, number: int, keys: list[str]) -> "tuple[ItemView, ...]":
-        from pourdeck.walk.view import build_items, neighbours
+        from pourdeck.walk.view import build_items
 
-        near = neighbours(self.set_outs(stack_id), number)
-        return build_items(self.job, self.stack(stack_id), near, self.state, self.template, keys)
+        return build_items(*self._context(stack_id, number), keys)
+
+    def _context(self, stack_id: str, number: int) -> "tuple[Context, Template]":
+        """What a panel's walk is worked out from: the plan in force; once closed, what its close sealed."""
+        from pourdeck.walk.as_computed import as_computed
+        from pourdeck.walk.context import Context
+
+        stack = self.stack(stack_id)
+        record = self.state.panel(stack.panels[number - 1].mark)
+        closed = as_computed(record, self.job)
+        if closed is not None and closed.place == (stack_id, number):
+            context = Context(
+                job=closed.job, stack=closed.stack, setout=closed.setout, record=record
+            )
+            return context, self._template_of(closed.job)
+        setout = self.set_outs(stack_id)[number - 1]
+        return Context(job=self.job, stack=stack, setout=setout, record=record), self.template
 
     def panel_state(self, stack_id: str, number: int) -> "PanelPhase":
         """The state of a panel, without its whole walk where that is not needed."""

@@ -4,11 +4,9 @@ from collections import Counter
 from collections.abc import Collection, Iterable, Sequence
 from datetime import datetime
 
-from attrs import evolve, frozen
+from attrs import evolve
 
-from pourdeck.plan.records import Job, Stack
 from pourdeck.plan.refusal import Refusal
-from pourdeck.setout.record import SetOut
 from pourdeck.sitelog.panels import PanelState
 from pourdeck.sitelog.state import SiteState
 from pourdeck.walk.conditions import holds as conditions_hold
@@ -24,37 +22,15 @@ from pourdeck.walk.steps import Section, Template
 from pourdeck.walk.words import item_name
 
 
-@frozen(kw_only=True, eq=False, repr=False)
-class Neighbours:
-    """A panel of a stack with the ones above and below it."""
-
-    here: SetOut
-    above: SetOut | None
-    below: SetOut | None
-
-
-def build_walk(
-    job: Job,
-    stack: Stack,
-    setout: SetOut,
-    above: SetOut | None,
-    below: SetOut | None,
-    state: SiteState,
-    now: datetime,
-    template: Template,
-) -> Walk:
-    """The walk of a panel at `now`, from the job in force and the state of the site.
-
-    `template` has the job's own items in it already.
-    """
-    record = state.panel(setout.mark)
-    context = Context(job=job, stack=stack, setout=setout, above=above, below=below, record=record)
+def build_walk(context: Context, template: Template, state: SiteState, now: datetime) -> Walk:
+    """The walk of a panel at `now`. `template` has the job's own items in it already."""
+    job, stack, setout, record = context.job, context.stack, context.setout, context.record
     facts = Facts(
         template=template,
         setout=setout,
         record=record,
         work=ordinary_work(record, template),
-        below=state.panel(below.mark) if below else None,
+        below=state.panel(setout.below.mark) if setout.below else None,
         revisions=state.revisions,
     )
     barrier = gate(job, stack, setout.number, state, now)
@@ -91,19 +67,10 @@ def build_walk(
 
 
 def build_items(
-    job: Job,
-    stack: Stack,
-    near: Neighbours,
-    state: SiteState,
-    template: Template,
-    keys: Collection[str],
+    context: Context, template: Template, keys: Collection[str]
 ) -> tuple[ItemView, ...]:
     """The items of these keys alone, as the walk has them but for what locks them."""
-    record = state.panel(near.here.mark)
-    context = Context(
-        job=job, stack=stack, setout=near.here, above=near.above, below=near.below, record=record
-    )
-    work = ordinary_work(record, template)
+    work = ordinary_work(context.record, template)
     steps = {key.partition("/")[0] for key in keys}
     found: list[ItemView] = []
     for section in template.sections:
@@ -210,12 +177,3 @@ def _one_at_a_time(items: Iterable[ItemView]) -> tuple[ItemView, ...]:
         else:
             found.append(evolve(item, state="locked", locked_by=lock))
     return tuple(found)
-
-
-def neighbours(setouts: Sequence[SetOut], number: int) -> Neighbours:
-    """Panel `number`, from 1, with its neighbours."""
-    return Neighbours(
-        here=setouts[number - 1],
-        above=setouts[number] if number < len(setouts) else None,
-        below=setouts[number - 2] if number > 1 else None,
-    )

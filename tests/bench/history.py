@@ -10,10 +10,11 @@ from pourdeck.setout.panel import set_out_stack
 from pourdeck.sitelog.compose import Act, compose
 from pourdeck.sitelog.names import log_name
 from pourdeck.sitelog.state import SiteState
+from pourdeck.walk.context import Context
 from pourdeck.walk.desk import Desk
 from pourdeck.walk.records import ItemView, Walk
 from pourdeck.walk.steps import template
-from pourdeck.walk.view import build_walk, neighbours
+from pourdeck.walk.view import build_walk
 from tests.bench.generate import write_job
 from tests.example_crew import Clock, Crew
 from tests.make_example import panel
@@ -95,10 +96,10 @@ def _walks(desk: Desk) -> Iterator[Walk]:
     for stack in desk.job.stacks[:-1]:
         setouts = set_out_stack(desk.job, stack, {})
         for number in range(1, len(stack.panels) + 1):
-            near = neighbours(setouts, number)
-            yield build_walk(
-                desk.job, stack, near.here, near.above, near.below, state, BEGAN, template()
-            )
+            setout = setouts[number - 1]
+            record = state.panel(setout.mark)
+            context = Context(job=desk.job, stack=stack, setout=setout, record=record)
+            yield build_walk(context, template(), state, BEGAN)
 
 
 def _data(walk: Walk, item: ItemView) -> dict[str, object]:

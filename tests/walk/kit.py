@@ -20,7 +20,6 @@ from pourdeck.walk import acts
 from pourdeck.walk.context import Context
 from pourdeck.walk.desk import Desk
 from pourdeck.walk.records import Act, ItemView, Walk
-from pourdeck.walk.view import neighbours
 
 MORNING = datetime(2026, 3, 2, 6, 0, tzinfo=UTC)
 FOREMAN, HAND, CHECKER = "Ada Reed", "Ben Cole", "Cy Hart"
@@ -138,11 +137,9 @@ def context_of(
 ) -> Context:
     """What the items of a panel are worked out from, where nothing was done yet."""
     one = job.stacks[stack]
-    near = neighbours(set_out_stack(job, one, {}), number)
-    record = (state or replay(())).panel(near.here.mark)
-    return Context(
-        job=job, stack=one, setout=near.here, above=near.above, below=near.below, record=record
-    )
+    setout = set_out_stack(job, one, {})[number - 1]
+    record = (state or replay(())).panel(setout.mark)
+    return Context(job=job, stack=one, setout=setout, record=record)
 
 
 def evolve_context(context: Context, setout: SetOut) -> Context:

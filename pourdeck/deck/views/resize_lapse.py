@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 from pourdeck.plan.revision import revise_stack
 from pourdeck.setout.resize import Resize
 from pourdeck.walk.acts import Cancel, releases_in_force
+from pourdeck.walk.context import Context
 from pourdeck.walk.view import build_walk
 
 if TYPE_CHECKING:
@@ -24,9 +25,7 @@ def lapses_below(desk: "Desk", change: Resize) -> tuple[Cancel, ...]:
         return ()
     now = releases_in_force(desk.walk(change.stack, below.number))
     stack = revise_stack(desk.stack(change.stack), change.revision())
-    under = setouts[below.number - 2] if below.number > 1 else None
-    after = build_walk(
-        desk.job, stack, below, change.levels[0].after, under, desk.state, desk.now(), desk.template
-    )
+    context = Context(job=desk.job, stack=stack, setout=below, record=record)
+    after = build_walk(context, desk.template, desk.state, desk.now())
     stands = {one.hold for one in releases_in_force(after)}
     return tuple(one for one in now if one.hold not in stands)

@@ -1,0 +1,104 @@
+"""What a panel was built by, sealed with its close: its set-out and the job as it judged that day.
+
+A plan that is edited afterwards, or a surface that is measured again, changes nothing of a panel that
+is closed. The converter is made when it is first asked for: a check of the plan needs none of it.
+"""
+
+from decimal import Decimal
+from functools import cache
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from attrs import evolve, frozen
+
+from pourdeck.plan.numbers import plain
+from pourdeck.plan.records import Job, Stack
+from pourdeck.setout.record import SetOut
+from pourdeck.sitelog.panels import PanelState
+from pourdeck.walk.logged import number_of
+
+if TYPE_CHECKING:
+    from cattrs.preconf.json import JsonConverter
+
+KEY = "as_computed"
+"""Where the data of a `close` holds it."""
+
+
+@frozen(kw_only=True, eq=False, repr=False)
+class AsComputed:
+    """The set-out of a panel, and of its job all but the people and the other stacks."""
+
+    job: Job
+    setout: SetOut
+
+    @property
+    def stack(self) -> Stack:
+        return self.job.stacks[0]
+
+    @property
+    def place(self) -> tuple[str, int]:
+        """The stack and the number in it, from 1, that the panel was cast at."""
+        return self.setout.stack, self.setout.number
+
+
+def sealed(job: Job, stack: Stack, setout: SetOut) -> dict[str, Any]:
+    """What a `close` seals: text, whole numbers and lists of them; each length a string, exact."""
+    alone = evolve(job, folder=Path(), people=(), stacks=(stack,))
+    found = AsComputed(job=alone, setout=setout)
+    data: dict[str, Any] = _converter().unstructure(found)
+    return data
+
+
+def as_computed(record: PanelState, job: Job) -> AsComputed | None:
+    """What was sealed when the panel was closed; folder and people are those of `job`.
+
+    None where it is not closed, or where nothing that can be read was sealed.
+    """
+    data = record.closed.data.get(KEY) if record.closed else None
+    if data is None:
+        return None
+    from cattrs import BaseValidationError
+
+    try:
+        found = _converter().structure(data, AsComputed)
+    except (BaseValidationError, TypeError, ValueError, LookupError, AttributeError):
+        return None
+    if not found.job.stacks:
+        return None
+    return evolve(found, job=evolve(found.job, folder=job.folder, people=job.people))
+
+
+@cache
+def _converter() -> "JsonConverter":
+    from cattrs.preconf.json import make_converter
+
+    converter = make_converter()
+    converter.register_unstructure_hook(Decimal, plain)
+    converter.register_structure_hook(Decimal, lambda value, _: _decimal(value))
+    # A word and a number that looks the same are told apart by what holds the number.
+    converter.register_unstructure_hook_func(_either, _unstructured)
+    converter.register_structure_hook_func(_either, lambda value, _: _structured(value))
+    return converter
+
+
+def _decimal(value: object) -> Decimal:
+    number = number_of(value)
+    if number is None:
+        raise TypeError(value)
+    return number
+
+
+def _either(kind: object) -> bool:
+    return kind == (Decimal | str | None)
+
+
+def _unstructured(value: Decimal | str | None) -> dict[str, str] | str | None:
+    return {"number": plain(value)} if isinstance(value, Decimal) else value
+
+
+def _structured(value: object) -> Decimal | str | None:
+    if isinstance(value, dict):
+        return _decimal(value["number"])
+    if value is not None and not isinstance(value, str):
+        raise TypeError(value)
+    return value
