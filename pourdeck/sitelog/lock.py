@@ -4,6 +4,9 @@ The lock is on a file of its own in the local state folder, named after the log'
 because locks in shared and synced folders do not hold. Beside it stands who holds it, for people
 to read; that note decides nothing. The lock file is never removed: a second one would be a second
 lock.
+
+Two logins on one machine have two state folders. So the log itself is locked as well, once it is there:
+what that lock says counts where it says no, and is done without where a file system has none.
 """
 
 import hashlib
@@ -60,16 +63,29 @@ if sys.platform == "win32":
         def release(self) -> None:
             self._lock.release()
 
+    class _LogLock:
+        """None here: to lock the log would keep others from reading it."""
+
+        def __init__(self, path: Path) -> None:
+            pass
+
+        def take(self) -> bool:
+            return True
+
+        def release(self) -> None:
+            pass
+
 else:
     import fcntl
 
     class _SystemLock:
-        def __init__(self, path: Path) -> None:
+        def __init__(self, path: Path, flags: int = os.O_RDWR | os.O_CREAT) -> None:
             self._path = path
+            self._flags = flags
             self._fd: int | None = None
 
         def take(self) -> bool:
-            fd = os.open(self._path, os.O_RDWR | os.O_CREAT | os.O_CLOEXEC, 0o666)
+            fd = os.open(self._path, self._flags | os.O_CLOEXEC, 0o666)
             try:
                 fcntl.flock(fd, fcntl.LOCK_EX | fcntl.LOCK_NB)
             except BlockingIOError:
@@ -86,6 +102,24 @@ else:
                 os.close(self._fd)
                 self._fd = None
 
+    class _LogLock(_SystemLock):
+        """A lock on the log itself, through a handle of its own that reads only."""
+
+        def __init__(self, path: Path) -> None:
+            super().__init__(path, os.O_RDONLY)
+
+        def take(self) -> bool:
+            if self._fd is not None:
+                return True
+            try:
+                return super().take()
+            except OSError:
+                return True
+
+
+OTHER_LOGIN = "someone under another login"
+"""Who holds a log whose note is in a state folder we do not know."""
+
 
 class StationLock:
     """The lock of the station whose first file is `log_path`."""
@@ -96,6 +130,8 @@ class StationLock:
         self._folder = state_folder / "locks"
         self._note = self._folder / f"{digest}.json"
         self._lock: _Lock = _SystemLock(self._folder / f"{digest}.lock")
+        self._log_lock: _Lock = _LogLock(log_path)
+        self._elsewhere = False
         self._disk = disk
 
     def take(self, *, host: str, user: str, since: str) -> bool:
@@ -105,17 +141,23 @@ class StationLock:
         self._folder.mkdir(parents=True, exist_ok=True)
         if not self._lock.take():
             return False
+        if not self._log_lock.take():
+            self._lock.release()
+            self._elsewhere = True
+            return False
         me = Holder(pid=os.getpid(), host=host, user=user, since=since)
         try:
             note = json.dumps(asdict(me)).encode()
             replace_file(self._note, note, disk=self._disk, sync=False)
         except BaseException:
-            self._lock.release()
+            self.release()
             raise
         return True
 
     def holder(self) -> Holder:
         """Who the note says holds it, as far as it can be read."""
+        if self._elsewhere:
+            return Holder(user=OTHER_LOGIN)
         try:
             note = json.loads(self._disk.read(self._note))
             return Holder(
@@ -127,5 +169,10 @@ class StationLock:
         except (OSError, ValueError, KeyError, TypeError, RecursionError):
             return Holder()
 
+    def log_is_there(self) -> None:
+        """Lock the log too where it was not there yet when the lock was taken."""
+        self._log_lock.take()
+
     def release(self) -> None:
+        self._log_lock.release()
         self._lock.release()

@@ -30,9 +30,10 @@ that file.
 and repaired by nobody. Its file is read only until a person decides: `continue_after_damage`
 begins the next file and records there who decided, why, and which lines were bad.
 
-**One writer.** A lock in the local state folder is held for life and freed by the kernel. Whoever
-comes second reads only, and `holder` says who came first. Two programs may read at any time. The
-process must not fork while the log is open.
+**One writer.** A lock in the local state folder, and one on the first file of the station once it
+is there, are held for life and freed by the kernel. Whoever comes second reads only, and `holder`
+says who came first. Two programs may read at any time. The process must not fork while the log is
+open.
 
 **Formats.** A file begun by a program with a newer format is read as far as it is understood, and
 not added to.
@@ -251,6 +252,8 @@ class LogFile:
             self._segment.add(lines, n=last.n, head=last.seal)
         except WriteFailedError as error:
             raise NotSaved(f"Not saved: {error}", self._remedy()) from error
+        if self._lock is not None and last.n <= len(entries):
+            self._lock.log_is_there()
         self._watch.note(at, tick)
         self._fresh += entries
         self._continues = None

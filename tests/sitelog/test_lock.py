@@ -1,12 +1,17 @@
 """One writer: the kernel keeps the lock and frees it, and a note says who has it."""
 
+import errno
+import fcntl
+import os
 import subprocess
 import sys
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
 
 from pourdeck.sitelog.lock import Holder, StationLock
+from pourdeck.sitelog.logfile import LogFile
 
 HOLD = """
 import sys
@@ -39,6 +44,68 @@ def test_a_second_taker_is_refused_and_told_who(tmp_path: Path) -> None:
     first.release()
     assert take(second)
     second.release()
+
+
+def test_another_login_has_another_state_folder_and_the_same_log(tmp_path: Path) -> None:
+    path = tmp_path / "log/shed.jsonl"
+    path.parent.mkdir()
+    path.write_bytes(b"")
+    mine = StationLock(tmp_path / "state", path)
+    theirs = StationLock(tmp_path / "other state", path)
+    assert take(mine)
+    assert not take(theirs)
+    assert "another login" in str(theirs.holder())
+    mine.release()
+    assert take(theirs)
+    theirs.release()
+
+
+def test_a_log_that_is_begun_later_is_locked_from_its_first_entry(tmp_path: Path) -> None:
+    logs = [
+        LogFile.open(
+            tmp_path,
+            "shed",
+            job="TY-1",
+            clock=lambda: datetime(2026, 3, 2, 6, 0, tzinfo=UTC),
+            state_folder=tmp_path / state,
+        )
+        for state in ("one", "two")
+    ]
+    assert not logs[0].read_only
+    logs[0].append("note", "Ada Reed", {"panel": "P1", "item": None, "text": "dry"})
+    late = LogFile.open(
+        tmp_path,
+        "shed",
+        job="TY-1",
+        clock=lambda: datetime(2026, 3, 2, 6, 1, tzinfo=UTC),
+        state_folder=tmp_path / "three",
+    )
+    assert late.read_only
+    assert late.holder is not None
+    for one in (*logs, late):
+        one.close()
+
+
+def test_a_file_system_without_locks_leaves_the_one_in_the_state_folder(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "log/shed.jsonl"
+    path.parent.mkdir()
+    path.write_bytes(b"")
+    flock = fcntl.flock
+
+    def no_locks_there(fd: int, how: int) -> None:
+        if os.path.sameopenfile(fd, log_fd):
+            raise OSError(errno.ENOLCK, "No locks available")
+        flock(fd, how)
+
+    with path.open("rb") as there:
+        log_fd = there.fileno()
+        monkeypatch.setattr(fcntl, "flock", no_locks_there)
+        first, second = lock(tmp_path), lock(tmp_path)
+        assert take(first)
+        assert not take(second)
+        first.release()
 
 
 def test_another_station_is_another_lock(tmp_path: Path) -> None:
