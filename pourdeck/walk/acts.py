@@ -15,7 +15,15 @@ from pourdeck.plan.records import Panel
 from pourdeck.plan.refusal import Refusal
 from pourdeck.setout.resize import Resize
 from pourdeck.sitelog.entries import Entry
-from pourdeck.walk.allowed import actor, answerable, find_item, said, second_person, unlocked
+from pourdeck.walk.allowed import (
+    actor,
+    answerable,
+    before_pour,
+    find_item,
+    said,
+    second_person,
+    unlocked,
+)
 from pourdeck.walk.answers import answer
 from pourdeck.walk.people import who
 from pourdeck.walk.records import Act, ItemView, Walk
@@ -83,6 +91,11 @@ def defer(walk: Walk, key: str, reason: str, owner: str, before: str, by: str) -
     if isinstance(owing, Refusal):
         return Refusal(title=f"Owner: {owing.title}", body=owing.body)
     due = due_points(walk, item)
+    if not due:
+        return Refusal(
+            title=f"{item_name(item)} cannot be deferred any more.",
+            body="No hold is left before the pour, and after it nobody can look. Answer it now.",
+        )
     if before not in due:
         return Refusal(
             title=f"{item_name(item)} cannot be deferred to before {literal(before) or 'nothing'}.",
@@ -95,15 +108,19 @@ def defer(walk: Walk, key: str, reason: str, owner: str, before: str, by: str) -
 
 
 def due_points(walk: Walk, item: ItemView) -> tuple[str, ...]:
-    """The holds at or after an item that are still to be released, by id, and then `lift`."""
+    """The holds at or after an item that are still to be released, by id; after the pour, `lift`.
+
+    What the concrete will cover cannot be put off past the last hold before it.
+    """
+    if walk.record.pour_start or not before_pour(walk, item):
+        return (LIFT,)
     section = walk.section(item.section)
     here = section.number if section else 0
-    later = [
+    return tuple(
         one.hold.id
         for one in walk.sections
         if one.hold and one.number >= here and not one.hold.lets_pass
-    ]
-    return (*(later if walk.record.pour_start is None else ()), LIFT)
+    )
 
 
 def not_applicable(walk: Walk, key: str, reason: str, by: str) -> Act | Refusal:

@@ -50,7 +50,7 @@ def answerable(walk: Walk, item: ItemView) -> Refusal | None:
     lock = unlocked(item)
     if lock:
         return lock
-    if walk.record.pour_start and _before_pour(walk, item) and item.own_state in ("done", "n/a"):
+    if walk.record.pour_start and before_pour(walk, item) and item.own_state in ("done", "n/a"):
         return Refusal(
             title=f"{mark} is poured: what was found before stands.",
             body="Write a note to the item instead.",
@@ -58,7 +58,8 @@ def answerable(walk: Walk, item: ItemView) -> Refusal | None:
     return None
 
 
-def _before_pour(walk: Walk, item: ItemView) -> bool:
+def before_pour(walk: Walk, item: ItemView) -> bool:
+    """True for an item of a section before the pour."""
     pour, section = walk.section("pour"), walk.section(item.section)
     return pour is not None and section is not None and section.number < pour.number
 

@@ -21,18 +21,22 @@ def _across(context: Context, at: Decimal) -> str:
 
 
 def opening_place(context: Context) -> Iterable[Instance]:
+    """All four edges of each opening, running from the panel's own corner: its place and its size."""
+    panel = context.panel
     for name, opening in _named(context.setout.openings):
         size = " × ".join(
             format_length(one, context.job.units) for one in (opening.width, opening.height)
         )
-        for axis, edge, start, at in (
-            ("x", "left edge", "left", opening.x),
-            ("y", "base edge", "base", opening.y),
+        for suffix, edge, start, at, end in (
+            ("x", "left edge", "left", opening.x, panel.width),
+            ("right", "right edge", "left", opening.x + opening.width, panel.width),
+            ("y", "base edge", "base", opening.y, panel.height),
+            ("head", "head edge", "base", opening.y + opening.height, panel.height),
         ):
             # An edge that the opening breaks has no form to measure to.
-            if at > 0:
+            if 0 < at < end:
                 yield Instance(
-                    suffix=f"{name}-{axis}",
+                    suffix=f"{name}-{suffix}",
                     label=f"{literal(opening.name)}, {edge}",
                     group="openings",
                     place=Place(x=opening.x, y=opening.y, name=opening.name),
@@ -43,7 +47,7 @@ def opening_place(context: Context) -> Iterable[Instance]:
 
 def cast_in_place(context: Context) -> Iterable[Instance]:
     for name, item in _named(context.setout.castins):
-        label = f"{item.kind} {literal(item.name)}"
+        label = f"{literal(item.name)} {item.kind}"
         if item.edge is not None and item.at is not None:
             yield Instance(
                 suffix=name, label=label, group="cast-ins",
@@ -55,7 +59,7 @@ def cast_in_place(context: Context) -> Iterable[Instance]:
         elif item.x is not None and item.y is not None:
             for axis, start, at in (("x", "left", item.x), ("y", "base", item.y)):
                 yield Instance(
-                    suffix=f"{name}-{axis}", label=f"{label}, from the {start}", group="cast-ins",
+                    suffix=f"{name}-{axis}", label=f"{label}, {start}", group="cast-ins",
                     place=Place(x=item.x, y=item.y, name=item.name), value=at,
                     note=f"from the {start}; {_across(context, at)}",
                 )  # fmt: skip

@@ -41,7 +41,9 @@ class Facts:
 def hold_view(hold: Hold, facts: Facts, locked_by: Refusal | None) -> HoldView:
     """A hold as it stands; `locked_by` why its section cannot be worked on."""
     record = facts.record
+    put_off = _put_off_to(hold, facts)
     covered = [item for section in hold.covers for item in facts.items.get(section, ())]
+    covered += put_off
     release = _last(record.releases.get(hold.id))
     passed = _last(record.passed.get(hold.id))
     lapse = _release_lapse(hold, release, covered, facts) if release else None
@@ -75,7 +77,7 @@ def hold_view(hold: Hold, facts: Facts, locked_by: Refusal | None) -> HoldView:
         reason=data.get("reason"),
         lapse=lapse,
         entry=entry,
-        needs=() if state == "released" else needs(hold, facts, due),
+        needs=() if state == "released" else needs(hold, facts, due, put_off),
         covers=tuple(item.key for item in covered),
         digest=covers_digest(facts.setout, covered, record),
         due=due,
@@ -88,7 +90,28 @@ def _last(entries: list[Entry] | None) -> Entry | None:
     return entries[-1] if entries else None
 
 
-def needs(hold: Hold, facts: Facts, due: tuple[ItemView, ...]) -> tuple[str, ...]:
+def _put_off_to(hold: Hold, facts: Facts) -> list[ItemView]:
+    """Items of other holds that were once deferred to before this one: who releases it looks at them.
+
+    The hold that covers them was released while they were open, so nobody else has.
+    """
+    keys = {
+        entry.data.get("item")
+        for entry in facts.record.entries
+        if entry.kind == "defer" and entry.data.get("before") == hold.id
+    }
+    return [
+        item
+        for section, items in facts.items.items()
+        if keys and section not in hold.covers
+        for item in items
+        if item.key in keys
+    ]
+
+
+def needs(
+    hold: Hold, facts: Facts, due: tuple[ItemView, ...], put_off: Sequence[ItemView] = ()
+) -> tuple[str, ...]:
     """What must be done before a hold may be released, failures first."""
     failed: list[str] = []
     open_now: list[str] = []
@@ -107,10 +130,13 @@ def needs(hold: Hold, facts: Facts, due: tuple[ItemView, ...]) -> tuple[str, ...
             open_now.append(f"{section.name}: {count_of(len(owed), 'item')} open, first {first}")
         elif section.hold is None and section_id not in facts.record.completed:
             unsaid.append(f"{section.name}: not said to be complete")
-    put_off = [f"{item_name(item)} is deferred to before this hold" for item in due]
+    failed += [
+        f"{item_name(item)} failed, no follow-up" for item in put_off if item.own_state == "failed"
+    ]
+    waiting = [f"{item_name(item)} is deferred to before this hold" for item in due]
     if hold.requires == "below-closed" and facts.below and facts.below.closed is None:
         unsaid.append(f"{literal(facts.below.mark)} must be closed, its as-cast sizes recorded")
-    return (*failed, *open_now, *put_off, *unsaid)
+    return (*failed, *open_now, *waiting, *unsaid)
 
 
 def _named(items: Sequence[ItemView]) -> str:
@@ -158,7 +184,8 @@ def _release_lapse(
     hold: Hold, release: Entry, covered: Sequence[ItemView], facts: Facts
 ) -> str | None:
     """Why a release does not stand, or None. Once the pour has begun it is history and stands."""
-    if folded(release.by) in doers(facts.work, hold.covers, release):
+    did = doers(facts.work, hold.covers, release) | _answered_by(covered, facts.record, release)
+    if folded(release.by) in did:
         return f"{literal(release.by)} did the work it covers; somebody else must release it"
     if _poured_since(release, facts):
         return None
@@ -169,6 +196,17 @@ def _release_lapse(
     if release.data.get("covers") == covers_digest(facts.setout, covered, facts.record, release):
         return None
     return _what_changed(release, covered, facts.record)
+
+
+def _answered_by(covered: Sequence[ItemView], record: PanelState, release: Entry) -> set[str]:
+    """Who answered the ordinary items among these before the release, folded."""
+    return {
+        folded(entry.by)
+        for item in covered
+        if not item.second
+        for entry in record.answers.get(item.key, ())
+        if entry.order < release.order
+    }
 
 
 def _what_changed(release: Entry, covered: Sequence[ItemView], record: PanelState) -> str:

@@ -60,6 +60,8 @@ def test_a_mirrored_opening_is_asked_for_where_it_lies() -> None:
     # As drawn from the left 900, 900 wide, in 3000: as cast 3000 − 900 − 900 = 1200.
     found = {item.key: item for item in items(WITH_THINGS, 1, "cast-ins")}
     assert found["cast-ins.opening/D1-x"].expected == Decimal(1200)
+    assert found["cast-ins.opening/D1-right"].expected == Decimal(2100)
+    assert found["cast-ins.opening/D1-head"].expected == Decimal(2100)
     assert "cast-ins.opening/D1-y" not in found, "it breaks the base: no edge to measure to"
     assert found["cast-ins.cast-in/L1-x"].expected == Decimal(2500)
     assert found["cast-ins.cast-in/L1-y"].expected == Decimal(2500)
@@ -67,6 +69,16 @@ def test_a_mirrored_opening_is_asked_for_where_it_lies() -> None:
     assert found["cast-ins.kind-count/lifter"].expected == 1
     (jamb,) = [item for item in items(WITH_THINGS, 1, "drawing") if item.key == "drawing.jamb/left"]
     assert jamb.expected == Decimal(1200)
+
+
+def test_an_opening_is_measured_to_the_edges_it_has() -> None:
+    """Both edges across give its width, both edges up its height; a broken side has no form."""
+    at = 'openings = [ { name = "N1", x = %s, y = %s, width = 900, height = 700 } ]'
+    edges = {"x", "right", "y", "head"}
+    for x, y, broken in ((600, 500, ""), (0, 500, "x"), (2100, 500, "right"), (600, 2300, "head")):
+        text = JOB.replace('rev = "B"', f'rev = "B"\n{at % (x, y)}', 1)
+        found = {key.removeprefix("N1-") for key in keys(text, 1, "cast-ins", "opening")}
+        assert found == edges - {broken}
 
 
 def test_a_cast_in_in_an_edge_is_measured_along_it() -> None:

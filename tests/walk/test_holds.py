@@ -4,6 +4,7 @@ from decimal import Decimal
 from pathlib import Path
 
 import pytest
+from attrs import evolve
 
 from pourdeck.plan.refusal import Refusal
 from pourdeck.walk import acts
@@ -280,16 +281,61 @@ class TestDeferred:
     def test_due_points_are_holds_still_to_come_and_the_lift(self, tmp_path: Path) -> None:
         one = crew(tmp_path)
         assert acts.due_points(one.walk, one.item("drawing.mark")) == (
-            "drawing", "as-cast-below", "surface", "set-out", "pour", "lift",
+            "drawing", "as-cast-below", "surface", "set-out", "pour",
         )  # fmt: skip
         one.go_to("height")
-        assert acts.due_points(one.walk, one.item("height.backsight")) == (
-            "set-out",
-            "pour",
-            "lift",
-        )
+        assert acts.due_points(one.walk, one.item("height.backsight")) == ("set-out", "pour")
         act = acts.defer(one.walk, "height.backsight", "fog", HAND, "surface", FOREMAN)
-        assert "set-out, pour, lift" in refused(act).body
+        assert "set-out, pour." in refused(act).body
+
+    def test_what_the_concrete_covers_cannot_be_put_off_past_it(self, tmp_path: Path) -> None:
+        one = crew(tmp_path)
+        one.go_to("cast-ins")
+        act = acts.defer(one.walk, "cast-ins.reo", "bars late", HAND, acts.LIFT, FOREMAN)
+        assert "It can be due before: pour." in refused(act).body
+        one.do(acts.pass_unreleased(one.walk, "pour", "pump is waiting", FOREMAN))
+        act = acts.defer(one.walk, "cast-ins.reo", "bars late", HAND, "pour", FOREMAN)
+        assert "cannot be deferred any more" in refused(act).title
+
+    def test_after_the_pour_the_lift_is_left(self, tmp_path: Path) -> None:
+        one = crew(tmp_path)
+        one.go_to("close")
+        assert acts.due_points(one.walk, one.item("close.defects")) == (acts.LIFT,)
+
+    def test_what_was_put_off_is_looked_at_by_who_releases_the_hold_it_was_due_at(
+        self, tmp_path: Path
+    ) -> None:
+        """Its own hold was released while it was open: the second person is the one of the later hold."""
+        one = crew(tmp_path)
+        one.go_to("forms")
+        one.do(acts.defer(one.walk, "forms.from-line/head", "no line", HAND, "pour", FOREMAN))
+        one.go_to("ready")
+        one.pass_section("ready")
+        one.answer("forms.from-line/head", "3000", CHECKER)
+        act = acts.release(one.walk, "pour", CHECKER, "", "looked")
+        assert "did work that Release to pour covers" in refused(act).title
+        one.answer("forms.from-line/head", "3050", FOREMAN, why="taped again")
+        act = acts.release(one.walk, "pour", HAND, "", "looked")
+        assert "failed, no follow-up" in refused(act).body
+
+    def test_a_release_by_who_settled_what_was_due_at_it_does_not_stand(
+        self, tmp_path: Path
+    ) -> None:
+        """As where two logs come together: each act was allowed where it was made."""
+        one = crew(tmp_path)
+        one.go_to("forms")
+        one.do(acts.defer(one.walk, "forms.from-line/head", "no line", HAND, "pour", FOREMAN))
+        one.go_to("ready")
+        one.pass_section("ready")
+        one.answer("forms.from-line/head", "3000", HAND)
+        act = acts.release(one.walk, "pour", CHECKER, "", "looked")
+        assert isinstance(act, Act)
+        one.do(evolve(act, by=HAND))
+        pour = one.walk.hold("pour")
+        assert pour is not None
+        assert pour.state == "void"
+        assert pour.lapse is not None
+        assert "did the work it covers" in pour.lapse
 
     @pytest.mark.parametrize(
         ("reason", "owner", "before"),
