@@ -24,7 +24,7 @@ from pourdeck.walk.allowed import (
     second_person,
     unlocked,
 )
-from pourdeck.walk.answers import answer
+from pourdeck.walk.answers import answer, taken_back_words, takes_back
 from pourdeck.walk.people import who
 from pourdeck.walk.records import Act, ItemView, Walk
 from pourdeck.walk.signoffs import (
@@ -41,7 +41,7 @@ from pourdeck.walk.words import item_name
 __all__ = [
     "Act", "Cancel", "answer", "close_nonconformance", "close_panel", "complete", "defer",
     "follow_up", "lifted", "not_applicable", "note", "pass_unreleased", "redo", "release", "revise",
-    "undo",
+    "taken_back_words", "takes_back", "undo",
 ]  # fmt: skip
 
 LIFT = "lift"

@@ -3,6 +3,7 @@
 Every function here is pure: it looks at the walk as it stands and changes nothing.
 """
 
+from collections.abc import Sequence
 from datetime import datetime
 from decimal import Decimal
 from typing import Any
@@ -13,7 +14,7 @@ from pourdeck.plan.refusal import Refusal
 from pourdeck.setout.record import SetOut
 from pourdeck.walk.allowed import actor, answerable, find_item, second_person
 from pourdeck.walk.people import folded
-from pourdeck.walk.records import Act, ItemView, Verdict, Walk
+from pourdeck.walk.records import Act, HoldView, ItemView, Verdict, Walk
 from pourdeck.walk.standing import canonical
 from pourdeck.walk.typed import read_typed
 from pourdeck.walk.verdict import within
@@ -61,9 +62,26 @@ def _correction(walk: Walk, item: ItemView, why: str) -> dict[str, Any] | Refusa
         found = value_text(item.found, item.unit, walk.job.units, item.decimals)
         return Refusal(
             title=f"{item_name(item)} is answered: {found or 'recorded'}.",
-            body=f"The old answer stays in the record. Say {what} to answer it again.",
+            body=f"The old answer stays in the record. Say {what} to answer it again. "
+            f"{taken_back_words(takes_back(walk, item))}".rstrip(),
         )
     return {"replaces": entry.n, "replaces_station": entry.station, "why": reason}
+
+
+def takes_back(walk: Walk, item: ItemView) -> tuple[HoldView, ...]:
+    """The releases that another answer to an item that stands would make void."""
+    if walk.record.pour_start or item.own_state not in ("done", "failed", "n/a"):
+        return ()
+    return tuple(
+        hold for hold in walk.holds if hold.state == "released" and item.key in hold.covers
+    )
+
+
+def taken_back_words(holds: Sequence[HoldView]) -> str:
+    """A sentence that says so; "" where there are none."""
+    named = " and ".join(f"“{hold.name}” by {literal(hold.by or '')}" for hold in holds)
+    verb = "releases" if len(holds) > 1 else "release"
+    return f"It takes back the {verb} of {named}: somebody must look again." if named else ""
 
 
 def judge(item: ItemView, value: Decimal | str) -> Verdict:
@@ -108,7 +126,11 @@ def _answer_act(
     if item.bare and is_fast(walk, by, now):
         data["fast"] = True
     shown = value_text(value, item.unit, walk.job.units, item.decimals)
-    return Act(kind="answer", by=by, data=data, says=f"{_short(item)} {shown}: {_word(verdict)}")
+    says = f"{_short(item)} {shown}: {_word(verdict)}"
+    again = ", ".join(f"“{hold.name}”" for hold in takes_back(walk, item))
+    if again:
+        says += f"; {again} must be released again"
+    return Act(kind="answer", by=by, data=data, says=says)
 
 
 def _tolerance(item: ItemView) -> dict[str, str | None] | None:

@@ -12,6 +12,7 @@ from pourdeck.deck.views.item_sum import item_sum, sum_in_a_line
 from pourdeck.deck.views.panel_title import panel_title
 from pourdeck.deck.views.read_all import read_all_rows
 from pourdeck.deck.views.stops import find_stop, stops
+from pourdeck.deck.views.values import limits_text
 from pourdeck.deck.views.walk_card import answer_blocks, blind, heading, item_blocks
 from pourdeck.deck.views.walk_list import SECTION, SERIES, opened_stop, series_name, walk_rows
 from pourdeck.example import example_folder
@@ -159,7 +160,7 @@ def test_five_states_are_five_different_words(tmp_path: Path) -> None:
     keys = [f"forms.offset/{side}-1" for side in ("base", "right", "head", "left")]
     one.answer(keys[0], "0")
     one.answer(keys[1], "9")
-    one.do(acts.defer(one.walk, keys[2], "later", FOREMAN, "lift", FOREMAN))
+    one.do(acts.defer(one.walk, keys[2], "later", FOREMAN, "pour", FOREMAN))
     one.do(acts.not_applicable(one.walk, keys[3], "no form", FOREMAN))
     said = {text(answer_blocks(one.item(key), "metric", 60)) for key in keys}
     said.add(text(answer_blocks(one.item("forms.offset/base-2"), "metric", 60)))
@@ -213,3 +214,13 @@ def test_the_title_begins_with_what_must_not_be_lost() -> None:
             assert words.startswith(f"{setout.mark} · panel {setout.number} of {setout.of}")
             assert (words.partition(" · MIRRORED")[1] != "") is setout.mirrored
             assert words.find("MIRRORED") < 45
+
+
+def test_of_two_diagonals_each_says_how_they_are_judged(tmp_path: Path) -> None:
+    """Equal diagonals make it square; it is their difference that is judged. Common practice, no source."""
+    one = crew_at(tmp_path, "forms", number=2)
+    first, second = "forms.diagonal/bl-hr", "forms.diagonal/br-hl"
+    units = one.walk.job.units
+    assert limits_text(one.item(first), units) == "the two at most 8 mm apart"
+    one.answer(first, "4243")
+    assert limits_text(one.item(second), units) == "the two at most 8 mm apart: 4235 mm to 4251 mm"

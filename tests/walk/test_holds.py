@@ -255,6 +255,36 @@ class TestVoid:
         assert one.item("pour.start").state == "locked"
 
 
+class TestTakenBack:
+    def test_an_answer_under_a_release_says_what_it_takes_back(self, tmp_path: Path) -> None:
+        one = crew(tmp_path)
+        one.go_to("cast-ins")
+        item = one.item("forms.from-line/head")
+        (hold,) = acts.takes_back(one.walk, item)
+        assert hold.id == "set-out"
+        act = acts.answer(one.walk, item.key, "3001", FOREMAN, one.clock.at)
+        assert f"takes back the release of “{hold.name}” by {CHECKER}" in refused(act).body
+        act = acts.answer(one.walk, item.key, "3001", FOREMAN, one.clock.at, "taped again")
+        assert isinstance(act, Act)
+        assert act.says.endswith(f"“{hold.name}” must be released again")
+        one.do(act)
+        assert acts.takes_back(one.walk, one.item(item.key)) == ()
+
+    def test_what_no_release_covers_takes_none_back(self, tmp_path: Path) -> None:
+        one = crew(tmp_path)
+        one.go_to("forms")
+        one.pass_item("forms.from-line/head")
+        assert acts.takes_back(one.walk, one.item("forms.from-line/head")) == ()
+        assert acts.taken_back_words(()) == ""
+
+    def test_once_the_pour_has_begun_nothing_is_taken_back(self, tmp_path: Path) -> None:
+        one = crew(tmp_path)
+        one.go_to("pour")
+        assert acts.takes_back(one.walk, one.item("ready.watcher"))
+        one.pass_item("pour.start")
+        assert acts.takes_back(one.walk, one.item("ready.watcher")) == ()
+
+
 class TestDeferred:
     def test_a_hold_waits_for_what_is_due_before_it(self, tmp_path: Path) -> None:
         """field.md UX-11."""

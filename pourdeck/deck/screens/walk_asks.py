@@ -57,6 +57,9 @@ class WalkAsks(WalkEnds):
         failed = item.own_state == "failed"
         title = "What was done about it?" if failed else "Why does the answer change?"
         body = f"{item_name(item)}: now {typed}. The old answer stays in the record beside it."
+        lapse = acts.taken_back_words(acts.takes_back(self.walk, item))
+        if lapse:
+            body = f"{body} {lapse}"
         ready = FOLLOWING_UP if failed else CORRECTING
 
         def take(values: dict[str, str] | None) -> None:

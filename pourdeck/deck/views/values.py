@@ -41,6 +41,10 @@ def length(mm: Decimal, units: Units) -> str:
 def limits_text(item: ItemView, units: Units) -> str:
     """The limits judged by, ends included; says so where there are none."""
     low, high = (value_text(one, item.unit, units, item.decimals) for one in (item.low, item.high))
+    if item.pair and item.plus is not None:
+        apart = value_text(item.plus, item.unit, units, item.decimals)
+        between = f": {low} to {high}" if low and high else ""
+        return f"the two at most {apart} apart{between}"
     if low and high:
         return f"{low} to {high}"
     if low or high:
