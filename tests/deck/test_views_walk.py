@@ -166,7 +166,7 @@ def test_five_states_are_five_different_words(tmp_path: Path) -> None:
     said.add(text(answer_blocks(one.item("forms.offset/base-2"), "metric", 60)))
     assert len(said) == 5
     assert any("✓ done 0 mm pass" in words for words in said)
-    assert any("» deferred" in words and "before lift" in words for words in said)
+    assert any("» deferred" in words and "before pour" in words for words in said)
     assert any("– not applicable" in words for words in said)
 
 
