@@ -4,6 +4,7 @@ Exit codes: 0 done and nothing wrong, 1 done and what was asked about has errors
 """
 
 import argparse
+import sys
 from collections.abc import Sequence
 from importlib import import_module
 from typing import NoReturn
@@ -46,46 +47,59 @@ def panel_number(text: str) -> int:
     return int(plain)
 
 
-def parser() -> argparse.ArgumentParser:
-    """The words of every command."""
+COMMANDS = {
+    "open": "open the deck on a job",
+    "demo": "copy the example job and open it",
+    "check": "read plan and log, list what is wrong",
+    "board": "show where every stack stands",
+    "setout": "show the set-out of a panel",
+    "shrink": "show what a size change does; with --apply record it",
+    "ascast": "record as-cast measurements of a poured panel",
+    "log": "show the site log, and whether it is whole",
+}
+
+
+def read_words(words: Sequence[str]) -> argparse.Namespace:
+    """What was asked for. Only the command that is named takes time to learn its words."""
+    name = words[0] if words else "open"
+    if name not in COMMANDS:
+        return whole_parser().parse_args(words)
+    one = Words(f"pourdeck {name}", COMMANDS[name])
+    _words_of(name, one)
+    return one.parse_args(words[1:])
+
+
+def whole_parser() -> argparse.ArgumentParser:
+    """The words of every command: for help, and to say what is wrong with a command that is none."""
     top = Words(
         "pourdeck",
         "The deck for crews that stack-cast tilt-up concrete panels. Alone it opens the job of this "
         "folder.",
     )
     top.add_argument("--version", action="version", version=f"pourdeck {__version__}")
-    top.set_defaults(run="open", job=None, station=None, json=False)
-    commands = top.add_subparsers(metavar="COMMAND", title="commands", prog="pourdeck")
-
-    def command(name: str, says: str, *, json: bool = True) -> argparse.ArgumentParser:
-        one = commands.add_parser(name, help=says, description=says)
-        one.set_defaults(run=name)
-        one.add_argument("--station", metavar="NAME", help="the station whose log this is")
-        if json:
-            one.add_argument("--json", action="store_true", help="print one JSON document")
-        return one
-
-    opening = command("open", "open the deck on a job", json=False)
-    opening.add_argument("job", nargs="?", metavar="JOB", help="the job's folder")
-    demo = command("demo", "copy the example job and open it", json=False)
-    demo.add_argument("folder", nargs="?", metavar="FOLDER", help="where the copy goes")
-    for name, says in (
-        ("check", "read plan and log, list what is wrong"),
-        ("board", "show where every stack stands"),
-        ("setout", "show the set-out of a panel"),
-        ("shrink", "show what a size change does; with --apply record it"),
-        ("ascast", "record as-cast measurements of a poured panel"),
-        ("log", "show the site log, and whether it is whole"),
-    ):
-        one = command(name, says)
-        one.add_argument("job", metavar="JOB", help="the job's folder")
-        if name in ("setout", "shrink", "ascast"):
-            one.add_argument("stack", metavar="STACK", help="the stack's id")
-            one.add_argument(
-                "number", metavar="N", type=panel_number, help="the panel, 1 on the bed"
-            )
-        _own_words(name, one)
+    commands = top.add_subparsers(
+        metavar="COMMAND", title="commands", prog="pourdeck", required=True
+    )
+    for name, says in COMMANDS.items():
+        _words_of(name, commands.add_parser(name, help=says, description=says))
     return top
+
+
+def _words_of(name: str, one: argparse.ArgumentParser) -> None:
+    one.set_defaults(run=name, json=False)
+    one.add_argument("--station", metavar="NAME", help="the station whose log this is")
+    if name == "open":
+        one.add_argument("job", nargs="?", metavar="JOB", help="the job's folder")
+        return
+    if name == "demo":
+        one.add_argument("folder", nargs="?", metavar="FOLDER", help="where the copy goes")
+        return
+    one.add_argument("--json", action="store_true", help="print one JSON document")
+    one.add_argument("job", metavar="JOB", help="the job's folder")
+    if name in ("setout", "shrink", "ascast"):
+        one.add_argument("stack", metavar="STACK", help="the stack's id")
+        one.add_argument("number", metavar="N", type=panel_number, help="the panel, 1 on the bed")
+    _own_words(name, one)
 
 
 def _own_words(name: str, one: argparse.ArgumentParser) -> None:
@@ -115,7 +129,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code. Never ends in a traceback."""
     prepare()
     try:
-        arguments = parser().parse_args(argv)
+        arguments = read_words(sys.argv[1:] if argv is None else argv)
         code: int = import_module(f"pourdeck.commands.{arguments.run}").run(arguments)
     except CannotDoError as error:
         say_why(error.title, error.body)

@@ -170,7 +170,8 @@ class DeskShell(Shell):
         self.said = (
             Said("refused", messages[0], " ".join(messages[1:])) if messages else self._resume()
         )
-        self.refresh_screen()
+        self.refresh_frame()
+        self.repaint()
 
     def tick(self) -> None:
         """What waited for hours to pass may be free by now; nothing else is painted anew."""

@@ -144,6 +144,14 @@ class Shell(App[None]):
         if screen is not None and screen.is_mounted:
             screen.refresh_frame()
 
+    def repaint(self) -> None:
+        """Paint every widget anew with the next paint: at the start, where the toolkit throws its first
+        paint away; and in another look, where it paints only what it knows to have changed.
+        """
+        for screen in self.screen_stack:
+            for widget in screen.walk_children():
+                widget.refresh()
+
     # Life.
 
     def on_mount(self) -> None:
@@ -194,7 +202,5 @@ class Shell(App[None]):
         self.look = self._look(DAYLIGHT.name if self.look.name == SHED.name else SHED.name)
         self.keep(look=self.look.name)
         self.theme = self.look.name
-        for screen in self.screen_stack:
-            for widget in screen.walk_children():
-                widget.refresh()
+        self.repaint()
         self.say(Said("note", f"Look: {self.look.title}"))

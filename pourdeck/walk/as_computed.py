@@ -50,7 +50,7 @@ def sealed(job: Job, stack: Stack, setout: SetOut) -> dict[str, Any]:
 
 
 def as_computed(record: PanelState, job: Job) -> AsComputed | None:
-    """What was sealed when the panel was closed; folder and people are those of `job`.
+    """What was sealed when the panel was closed; folder, people and units people read are `job`'s.
 
     None where it is not closed, or where nothing that can be read was sealed.
     """
@@ -65,7 +65,8 @@ def as_computed(record: PanelState, job: Job) -> AsComputed | None:
         return None
     if not found.job.stacks:
         return None
-    return evolve(found, job=evolve(found.job, folder=job.folder, people=job.people))
+    now = evolve(found.job, folder=job.folder, people=job.people, units=job.units)
+    return evolve(found, job=now)
 
 
 @cache

@@ -125,9 +125,20 @@ class Site:
         return found
 
     def _items(self, stack_id: str, number: int, keys: list[str]) -> "tuple[ItemView, ...]":
+        """By the plan in force where it has them all, which is at hand; else by what the close sealed."""
         from pourdeck.walk.view import build_items
 
+        found = build_items(self._in_force(stack_id, number), self.template, keys)
+        if len(found) == len(keys):
+            return found
         return build_items(*self._context(stack_id, number), keys)
+
+    def _in_force(self, stack_id: str, number: int) -> "Context":
+        from pourdeck.walk.context import Context
+
+        setout = self.set_outs(stack_id)[number - 1]
+        record = self.state.panel(setout.mark)
+        return Context(job=self.job, stack=self.stack(stack_id), setout=setout, record=record)
 
     def _context(self, stack_id: str, number: int) -> "tuple[Context, Template]":
         """What a panel's walk is worked out from: the plan in force; once closed, what its close sealed."""
@@ -142,8 +153,7 @@ class Site:
                 job=closed.job, stack=closed.stack, setout=closed.setout, record=record
             )
             return context, self._template_of(closed.job)
-        setout = self.set_outs(stack_id)[number - 1]
-        return Context(job=self.job, stack=stack, setout=setout, record=record), self.template
+        return self._in_force(stack_id, number), self.template
 
     def panel_state(self, stack_id: str, number: int) -> "PanelPhase":
         """The state of a panel, without its whole walk where that is not needed."""
