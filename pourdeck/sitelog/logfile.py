@@ -271,7 +271,7 @@ class LogFile:
         to = self._segment
         flag = self._watch.jump(at, tick)
         try:
-            return compose(acts, station=to.path.stem, at=at, clock=flag, n=to.n, head=to.head)
+            return compose(acts, station=to.station, at=at, clock=flag, n=to.n, head=to.head)
         except UnwritableEntryError as error:
             body = f"The entry cannot stand in the log: {error}."
             raise NotSaved("Not saved", body) from error

@@ -11,8 +11,8 @@ class WriteFailedError(Exception):
 
 
 class Segment:
-    """An open file. `end` is its size, `n` and `head` are those of its last entry, 0 and ""
-    without one.
+    """An open file. `station` is what its entries are of, `end` its size, `n` and `head` are those
+    of its last entry, 0 and "" without one.
 
     A file that is to be begun comes into being with the first bytes added. After a failed sync
     nobody knows what the disk holds, and asking it to sync again would report a success that is
@@ -21,6 +21,8 @@ class Segment:
 
     def __init__(self, disk: Disk, path: Path, *, end: int = 0, n: int = 0, head: str = "") -> None:
         self.path = path
+        # Asked for with every entry.
+        self.station = path.stem
         self.end = end
         self.n = n
         self.head = head
