@@ -67,7 +67,6 @@ async def test_a_figure_marks_and_enter_takes() -> None:
 
 
 async def test_enter_that_bounces_takes_once() -> None:
-    """field.md UX-30."""
     app = FieldApp()
     async with app.run_test(size=(60, 20)):
         await asked(app, THREE)
@@ -114,7 +113,7 @@ async def test_more_than_fit_scroll_with_the_mark_and_say_how_many() -> None:
 
 
 async def test_boxes_for_gloves_where_all_fit() -> None:
-    """field.md UX-43: three rows by at least twelve columns."""
+    """For gloves: three rows by at least twelve columns."""
     app = FieldApp()
     async with app.run_test(size=(75, 30)):
         await asked(app, THREE)

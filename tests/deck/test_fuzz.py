@@ -89,7 +89,6 @@ async def test_mashing_keys_over_hostile_names_breaks_nothing(tmp_path: Path) ->
 
 
 async def test_a_storm_of_window_sizes_keeps_the_focus_and_what_is_typed(tmp_path: Path) -> None:
-    """field.md UX-41."""
     app = example(tmp_path)
     chance = random.Random(41)
     async with app.run_test(size=(80, 24)):

@@ -15,7 +15,7 @@ WIDTHS = (30, 31, 44, 60, 72)
 @pytest.mark.parametrize("width", WIDTHS)
 @pytest.mark.parametrize("height", [5, 15])
 def test_no_button_lies_on_another_and_the_one_that_takes_is_apart(width: int, height: int) -> None:
-    """field.md UX-43: the button that takes is at least twelve cells wide, two columns away."""
+    """The button that takes is at least twelve cells wide, two columns away."""
     layout = lay_letters(width, height, upper=False, take="Take it")
     take = layout[-1]
     assert take.key == "enter"

@@ -35,7 +35,7 @@ def job(request: pytest.FixtureRequest) -> Job:
 
 
 def test_every_number_opens_to_its_sum(job: Job) -> None:
-    """field.md UX-25: on every panel, and the sum has the number in its result."""
+    """On every panel, and the sum has the number in its result."""
     for stack in job.stacks:
         for setout in set_out_stack(job, stack, {}):
             for row in setout_rows(setout, job, stack, 37):

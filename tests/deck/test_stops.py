@@ -7,7 +7,7 @@ from tests.walk.kit import crew, on_second
 
 
 def test_every_item_is_a_stop_and_every_section_ends_with_one(tmp_path: Path) -> None:
-    """field.md UX-05: the end of a section is an item of its own."""
+    """The end of a section is an item of its own."""
     one = crew(tmp_path)
     every = stops(one.walk)
     assert [stop.key for stop in every if stop.item] == [item.key for item in one.walk.items()]

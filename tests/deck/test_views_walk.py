@@ -127,7 +127,6 @@ def test_a_series_is_named_once_and_by_its_ends(tmp_path: Path) -> None:
 
 
 def test_the_heading_has_the_mode_in_words(tmp_path: Path) -> None:
-    """field.md UX-06."""
     one = crew(tmp_path)
     for section in one.walk.sections:
         for width in (41, 48, 75):
@@ -153,7 +152,7 @@ def test_no_line_of_a_card_is_wider_than_the_card(tmp_path: Path, width: int) ->
 
 
 def test_five_states_are_five_different_words(tmp_path: Path) -> None:
-    """field.md UX-15: zero, not applicable, deferred, failed and blank are never the same."""
+    """Zero, not applicable, deferred, failed and blank are never the same."""
     from pourdeck.walk import acts
 
     one = crew_at(tmp_path, "forms", number=2)
@@ -184,7 +183,7 @@ def test_what_a_second_person_reads_is_blind_until_it_is_read(tmp_path: Path) ->
 
 
 def test_every_expected_number_has_a_sum(tmp_path: Path) -> None:
-    """field.md UX-25: but for what the crew itself read before, or a plain nought."""
+    """Every number but for what the crew itself read before, or a plain nought."""
     one = crew_at(tmp_path, "forms", number=2)
     plain_numbers = ("height.closing", "height.plumb", "brackets.strength")
     for item in one.walk.items():

@@ -11,7 +11,7 @@ from tests.deck import driver
 from tests.deck.test_walk_card import example
 
 KEYSTROKE, NEXT_ITEM, SECTION = 1_500, 6_000, 15_000
-"""field.md TUI-10 for the first two, in 24-bit colour at 80×24; a section's list and card are the third."""
+"""Bytes that a key may send in 24-bit colour at 80×24, so that a slow line keeps up; the limits are ours."""
 
 
 class Line:

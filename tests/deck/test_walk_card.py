@@ -61,7 +61,7 @@ def bottom_of_body(app: DeckApp) -> int:
 async def test_nothing_of_an_item_is_cut_off(
     tmp_path: Path, size: tuple[int, int], stack: str, panel: int
 ) -> None:
-    """field.md UX-02, UX-41: prompt, expected, limits, source, place, found, verdict, why it is locked."""
+    """Prompt, expected, limits, source, place, found, verdict, why it is locked."""
     async with open_walk(example(tmp_path), size, stack, panel) as hands:
         app, units = hands.app, hands.app.desk.job.units
         for stop in kinds(hands.screen.every):
@@ -148,7 +148,7 @@ async def test_the_sum_stands_beside_the_larger_drawing_where_there_is_room(tmp_
 async def test_a_field_for_every_kind_of_item_is_in_sight(
     tmp_path: Path, size: tuple[int, int]
 ) -> None:
-    """field.md UX-41, with the longest words of the example above it."""
+    """With the longest words of the example above it."""
     async with open_walk(example(tmp_path), size, "D", 1) as hands:
         app = hands.app
         for stop in kinds(hands.screen.every):

@@ -70,7 +70,7 @@ def test_the_panel_is_cast_and_its_record_written(days: dict[str, Day], way: str
 
 
 def test_keys_and_clicks_leave_the_same_acts(days: dict[str, Day]) -> None:
-    """field.md UX-42: each act by key and by click ends in the same entry."""
+    """Each act by key and by click ends in the same entry."""
     pour = ("pour-start", "pour-end")
     by_keys, by_clicks = (
         [act for act in days[way].acts if act[0] not in pour] for way in ("keys", "clicks")

@@ -99,7 +99,7 @@ async def test_a_hold_can_be_released(tmp_path: Path, size: tuple[int, int]) -> 
 async def test_every_action_of_the_walk_has_a_place_to_click(
     tmp_path: Path, size: tuple[int, int]
 ) -> None:
-    """field.md UX-42: in the bar, in a box of the card, or in the list that the bar opens."""
+    """In the bar, in a box of the card, or in the list that the bar opens."""
     one = crew(tmp_path)
     async with at_work(one, Clicks, size=size, item="drawing.face-up") as hands:
         bar = hands.app.screen.query_one(ActionBar)
@@ -114,7 +114,7 @@ async def test_every_action_of_the_walk_has_a_place_to_click(
 
 
 async def test_targets_that_commit_are_large_enough_for_gloves(tmp_path: Path) -> None:
-    """field.md UX-43: three rows by twelve columns where there is room."""
+    """For gloves: three rows by twelve columns where there is room."""
     one = crew(tmp_path)
     one.pass_section("drawing")
     async with at_work(one, Clicks, size=(120, 40), item="drawing.mark") as hands:
@@ -135,7 +135,7 @@ async def test_targets_that_commit_are_large_enough_for_gloves(tmp_path: Path) -
 
 
 async def test_a_double_tap_marks_a_choice_and_does_not_take_it(tmp_path: Path) -> None:
-    """field.md UX-30: what comes again at once is the same press."""
+    """What comes again at once is the same press."""
     one = crew(tmp_path)
     async with at_work(one, Clicks, item="drawing.face-up") as hands:
         field = hands.app.screen.query_one("#choice", ChoiceField)
@@ -168,7 +168,7 @@ async def test_a_click_in_the_drawing_takes_the_bracket_in_hand(tmp_path: Path) 
 
 
 async def test_the_pad_steps_a_blank_field_from_what_is_expected(tmp_path: Path) -> None:
-    """field.md UX-28: from blank to any value with clicks only."""
+    """From blank to any value with clicks only."""
     one = crew_at(tmp_path, "forms")
     async with at_work(one, Clicks, size=(120, 40), item="forms.between/base") as hands:
         await hands.pad("up")

@@ -83,7 +83,7 @@ async def test_a_correction_asks_why_and_esc_puts_the_old_answer_back(tmp_path: 
 
 
 async def test_a_filled_field_needs_enter_before_it_changes(tmp_path: Path) -> None:
-    """field.md UX-29: a brushed key destroys nothing."""
+    """A brushed key destroys nothing."""
     one = crew_at(tmp_path, "forms")
     one.answer("forms.from-line/base", "1")
     async with at_work(one, item="forms.from-line/base") as hands:
@@ -126,7 +126,7 @@ async def test_a_time_begins_as_now_and_takes_two_presses(tmp_path: Path) -> Non
 
 
 async def test_every_locked_stop_refuses_and_says_what_would_allow_it(tmp_path: Path) -> None:
-    """field.md UX-07: whatever is tried on a locked item, nothing is written."""
+    """Whatever is tried on a locked item, nothing is written."""
     one = crew(tmp_path)
     before = len(one.desk.state.entries)
     async with at_work(one) as hands:
@@ -175,7 +175,7 @@ async def test_a_panel_that_waits_says_until_when(tmp_path: Path) -> None:
 
 
 async def test_a_stray_character_is_said_to_do_nothing(tmp_path: Path) -> None:
-    """field.md UX-19: no key is swallowed silently."""
+    """No key is swallowed silently."""
     one = crew(tmp_path)
     async with at_work(one, item="drawing.face-up") as hands:
         await hands.press("q")
@@ -245,7 +245,7 @@ async def test_a_void_answer_says_what_moved_and_asks_no_reason(tmp_path: Path) 
 
 
 async def test_twenty_presses_do_not_release(tmp_path: Path) -> None:
-    """field.md UX-08: neither Enter nor Space nor y, however often."""
+    """Neither Enter nor Space nor y, however often."""
     one = crew(tmp_path)
     one.pass_section("drawing")
     async with at_work(one, item="hold:drawing") as hands:
@@ -325,7 +325,7 @@ async def test_the_cautions_stand_at_the_start_of_a_section_and_on_its_hold(tmp_
 
 
 async def test_a_panel_is_closed_only_when_it_is_said_twice(tmp_path: Path) -> None:
-    """field.md UX-32: what cannot be undone asks, with the panel in the question, the safe choice first."""
+    """What cannot be undone asks, with the panel in the question, the safe choice first."""
     one = crew_at(tmp_path, "close")
     one.pass_section("close")
     async with at_work(one, item="complete:close") as hands:
@@ -360,7 +360,7 @@ async def test_undo_goes_to_what_it_undid_and_redo_brings_it_back(tmp_path: Path
 
 
 class KeypadOnly(Keys):
-    """Figures, mark, Enter, arrows, Backspace, Tab and Esc: field.md UX-44."""
+    """Figures, mark, Enter, arrows, Backspace, Tab and Esc: a keypad and one hand."""
 
     async def press(self, *keys: str) -> None:
         assert set(keys) <= KEYPAD, keys
@@ -373,7 +373,7 @@ class KeypadOnly(Keys):
 
 
 async def test_a_keypad_alone_will_do(tmp_path: Path) -> None:
-    """field.md UX-44: open, next, type, choose, accept, defer, note, undo with one hand."""
+    """Open, next, type, choose, accept, defer, note, undo with one hand."""
     one = crew_at(tmp_path, "forms")
     async with at_work(one, KeypadOnly) as hands:
         hands.app.go("board")

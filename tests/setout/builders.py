@@ -70,7 +70,7 @@ KIT = Kit(
     bolts=bolts(("outer", 0, 160), ("inner", 140, 300)),
     brackets=60,
 )
-"""The kit that formats.md §3 writes out, with long forms at every depth."""
+"""A usual kit, with long forms at every depth."""
 
 
 def kit(**more: Any) -> Kit:

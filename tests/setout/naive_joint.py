@@ -1,4 +1,4 @@
-"""Rules 6 and 7 of formats.md read naively, point by point, for one side of a panel on another.
+"""The rules for offsets and brackets read naively, point by point, for one side of a panel on another.
 
 Nothing here is shared with the code under test: whether an anchor may stand at a place is asked of the
 rule's own words, and the fewest additions are a shortest path (scipy.sparse.csgraph) over every place

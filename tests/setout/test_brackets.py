@@ -1,4 +1,4 @@
-"""Rule 7 against a naive reading of formats.md, and examples worked by hand."""
+"""Brackets against a naive reading of their rule, and examples worked by hand."""
 
 from decimal import Decimal
 from typing import Literal

@@ -20,8 +20,8 @@ def test_nine_metres_by_four_and_a_half() -> None:
     assert round(diagonal(panel(9000, 4500), Decimal(15)).face / 1000, 3) == Decimal("10.062")
 
 
-def test_the_example_of_the_formats() -> None:
-    """formats.md §4 prints 11292.9 and 11250.6, cut after the first decimal."""
+def test_a_diagonal_worked_by_hand() -> None:
+    """7200 by 8700: 11292.9 at the face line, 11250.6 at the arris, cut after the first decimal."""
     found = diagonal(panel(7200, 8700), Decimal(15))
     assert floor(found.face * 10) == 112929
     assert floor(found.arris * 10) == 112506

@@ -42,7 +42,7 @@ def test_sizes_to_the_face_line_and_to_the_arris() -> None:
 
 
 def test_a_mirrored_opening_is_turned_with_its_own_width() -> None:
-    """formats.md §3: x_cast = width − x − feature width; y never changes."""
+    """The rule for mirroring: x_cast = width − x − feature width; y never changes."""
     _, (_, second, _) = both_ways()
     window = second.openings[0]
     across = sums.opening_sum(second, window, 0)

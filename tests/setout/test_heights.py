@@ -1,7 +1,8 @@
-"""Rule 10, and levelling by height of instrument: HI = RL + backsight, RL = HI − reading.
+"""Heights up a stack, and levelling by height of instrument: HI = RL + backsight, RL = HI − reading.
 
-The level books are V1, an exam problem printed in full, and V3, textbook data whose heights were worked
-out anew (a published answer for it, 149.794, reads across a move of the instrument).
+EXAM is an exam problem published with its whole level book (askfilo.com, question 3334313135393430).
+TEXTBOOK is data published as question 3337383433373331 of the same place; its heights were worked out
+anew, because the answer given there, 149.794, reads across a move of the instrument.
 """
 
 import itertools
@@ -19,7 +20,7 @@ from .builders import job, panel, pile
 Setup = tuple[str, list[tuple[str, str]]]
 """Backsight, then reading and the height printed for it. The last one carries the next setup."""
 
-V1: tuple[str, list[Setup], list[str], str] = (
+EXAM: tuple[str, list[Setup], list[str], str] = (
     "100.000",
     [
         ("2.200", [("1.620", "100.580"), ("0.980", "101.220")]),
@@ -29,7 +30,7 @@ V1: tuple[str, list[Setup], list[str], str] = (
     ["102.200", "103.470", "102.790"],
     "1.340",
 )
-V3: tuple[str, list[Setup], list[str], str] = (
+TEXTBOOK: tuple[str, list[Setup], list[str], str] = (
     "150.250",
     [
         ("2.228", [("1.606", "150.872"), ("0.988", "151.490")]),
@@ -42,7 +43,7 @@ V3: tuple[str, list[Setup], list[str], str] = (
 )
 
 
-@pytest.mark.parametrize("book", [V1, V3])
+@pytest.mark.parametrize("book", [EXAM, TEXTBOOK])
 def test_a_level_book(book: tuple[str, list[Setup], list[str], str]) -> None:
     benchmark, setups, instruments, rise = book
     height = Decimal(benchmark)
@@ -57,7 +58,7 @@ def test_a_level_book(book: tuple[str, list[Setup], list[str], str]) -> None:
     assert height - Decimal(benchmark) == Decimal(rise)
 
 
-@pytest.mark.parametrize("book", [V1, V3])
+@pytest.mark.parametrize("book", [EXAM, TEXTBOOK])
 def test_back_sights_less_fore_sights_is_the_sum_of_the_rises(
     book: tuple[str, list[Setup], list[str], str],
 ) -> None:
@@ -68,18 +69,18 @@ def test_back_sights_less_fore_sights_is_the_sum_of_the_rises(
 
 
 def test_to_set_a_height() -> None:
-    """V6: from the first setup of V1, HI 102.200, the staff reads 1.200 at 101.000."""
+    """Worked out from the first setup of EXAM: HI 102.200, the staff reads 1.200 at 101.000."""
     assert staff_reading(Decimal("102.200"), Decimal("101.000")) == Decimal("1.200")
 
 
 @pytest.mark.parametrize(
     "climb",
     [
-        ["100.000", "100.580", "101.220"],  # V1, first setup
-        ["100.630", "102.190"],  # V1, second
-        ["100.830", "101.340"],  # V1, third
-        ["150.250", "150.872", "151.490"],  # V3, first
-        ["150.716", "152.318"],  # V3, second
+        ["100.000", "100.580", "101.220"],  # EXAM, first setup
+        ["100.630", "102.190"],  # EXAM, second
+        ["100.830", "101.340"],  # EXAM, third
+        ["150.250", "150.872", "151.490"],  # TEXTBOOK, first
+        ["150.716", "152.318"],  # TEXTBOOK, second
     ],
 )
 def test_a_stack_climbs_as_a_sum_of_rises(climb: list[str]) -> None:
@@ -93,8 +94,8 @@ def test_a_stack_climbs_as_a_sum_of_rises(climb: list[str]) -> None:
         assert (found.measured_below, found.expected_top) == (None, None)
 
 
-def test_the_example_of_the_formats() -> None:
-    """formats.md §4: panel 3 from a bed at 42.655 lies between 42.955 and 43.105."""
+def test_a_stack_worked_by_hand() -> None:
+    """Panel 3 from a bed at 42.655 lies between 42.955 and 43.105."""
     stack = pile(panel(), panel(), panel())
     found = heights(stack, 3, None)
     assert (found.below, found.top) == (Decimal("42.955"), Decimal("43.105"))

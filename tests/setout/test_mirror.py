@@ -18,8 +18,8 @@ from .random_joints import random_panel
 BOLT = CastIn(name="B1", kind="brace", x=Decimal(1800), y=Decimal(6200))
 
 
-def test_the_example_of_the_formats() -> None:
-    """formats.md §3 and §4: D1 at 900 and L1 at 1800 of 7200 are cast at 5300 and 5400."""
+def test_an_opening_and_a_cast_in_worked_by_hand() -> None:
+    """D1 at 900 and L1 at 1800 of 7200 are cast at 5300 and 5400."""
     one = panel(
         openings=(opening("D1", 900, 0, 1000, 2100),),
         castins=(BOLT, in_edge("E1", "head", 1500)),

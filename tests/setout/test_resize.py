@@ -187,7 +187,6 @@ def test_short_of_anchors_alone_does_not_make_an_option_infeasible() -> None:
 
 
 def promised_order(one: Option) -> tuple[bool, int, int, Decimal, int]:
-    """formats.md §8."""
     order = (
         "base-left", "base-centre", "base-right", "centre-left", "centre", "centre-right",
         "head-left", "head-centre", "head-right",

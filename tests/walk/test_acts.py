@@ -186,7 +186,7 @@ class TestSetAside:
         refused(acts.not_applicable(one.walk, "drawing.mark", " ", FOREMAN))
 
     def test_five_states_are_five_different_things(self, one: Crew) -> None:
-        """field.md UX-15: blank, answered, n/a, deferred and failed."""
+        """Five things that are never the same: blank, answered, n/a, deferred and failed."""
         one.answer("drawing.mark", "P1")
         one.answer("drawing.rev", "A")
         one.do(acts.not_applicable(one.walk, "drawing.base-end", "none", FOREMAN))
@@ -198,7 +198,6 @@ class TestSetAside:
         assert (one.walk.answered, one.walk.failed, one.walk.deferred) == (4, 1, 1)
 
     def test_a_failed_item_is_not_tidied_away(self, one: Crew) -> None:
-        """field.md UX-16."""
         one.answer("drawing.mark", "P2")
         for act in (
             acts.defer(one.walk, "drawing.mark", "later", HAND, "pour", FOREMAN),
@@ -229,7 +228,7 @@ class TestSetAside:
 
 class TestComplete:
     def test_only_when_nothing_is_open(self, tmp_path: Path) -> None:
-        """field.md UX-05, over a whole section: deferred counts as answered, failed too."""
+        """Over a whole section: deferred counts as answered, failed too."""
         two = on_second(tmp_path)
         two.go_to("brackets")
         section = two.walk.section("brackets")
@@ -257,7 +256,6 @@ class TestComplete:
 
 
 def test_a_read_do_section_goes_one_at_a_time(one: Crew) -> None:
-    """field.md UX-06."""
     one.go_to("height")
     height = one.walk.section("height")
     assert height is not None

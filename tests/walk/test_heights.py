@@ -20,9 +20,10 @@ def one(tmp_path: Path) -> Crew:
 
 
 def test_the_reading_that_sets_a_height(one: Crew) -> None:
-    """checks.md V1 and V6: BM 100.000, backsight 2.200, HI 102.200; to set 101.000 read 1.200.
+    """BM 100.000, backsight 2.200, HI 102.200; to set 101.000 read 1.200.
 
-    The data is a levelling exercise quoted whole on askfilo.com; V6 is worked out from it.
+    A levelling exercise published whole on askfilo.com (an exam question with its height-of-instrument
+    book); the reading to set is worked out from its first setup.
     """
     one.answer("height.backsight", "2.200")
     for corner in CORNERS:

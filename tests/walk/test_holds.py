@@ -57,7 +57,7 @@ def ends(one: Crew) -> list[Act | Refusal]:
     ],
 )  # fmt: skip
 def test_nothing_gets_past_an_unreleased_hold(tmp_path: Path, stop: str, hold: str) -> None:
-    """field.md UX-07: every locked item through every act, nothing gets through."""
+    """Every locked item through every act, nothing gets through."""
     one = crew(tmp_path)
     one.go_to(stop)
     one.pass_section(stop)
@@ -107,7 +107,6 @@ def test_a_covered_section_must_be_said_to_be_complete(tmp_path: Path) -> None:
 
 class TestSecondPerson:
     def test_who_did_the_work_cannot_release_it(self, tmp_path: Path) -> None:
-        """field.md UX-09."""
         one = crew(tmp_path)
         one.pass_section("drawing")
         for name in (FOREMAN, "  ada   REED "):
@@ -181,7 +180,7 @@ class TestSecondPerson:
 
 class TestVoid:
     def test_another_answer_takes_the_release_back(self, tmp_path: Path) -> None:
-        """field.md UX-10: the sign-off is void, and the old one stays in the log."""
+        """The sign-off is void, and the old one stays in the log."""
         one = crew(tmp_path)
         one.go_to("height")
         one.answer("surface.swept", "clean", why="swept again")
@@ -202,7 +201,7 @@ class TestVoid:
         assert one.item("height.backsight").state == "open"
 
     def test_every_covered_answer_counts(self, tmp_path: Path) -> None:
-        """field.md REL-31: any covered value that changes makes the release void."""
+        """Any covered value that changes makes the release void."""
         one = crew(tmp_path)
         one.go_to("surface")
         hold = one.walk.hold("drawing")
@@ -287,7 +286,6 @@ class TestTakenBack:
 
 class TestDeferred:
     def test_a_hold_waits_for_what_is_due_before_it(self, tmp_path: Path) -> None:
-        """field.md UX-11."""
         one = crew(tmp_path)
         one.do(acts.defer(one.walk, "drawing.base-end", "fog", HAND, "surface", FOREMAN))
         item = one.item("drawing.base-end")
@@ -442,7 +440,7 @@ def test_the_panel_below_must_be_closed_before_its_as_cast_is_accepted(tmp_path:
 
 
 def test_fast_answers_show_at_the_next_hold(tmp_path: Path) -> None:
-    """field.md UX-18a: five bare answers in less than five seconds."""
+    """Five bare answers in less than five seconds."""
     one = crew(tmp_path)
     one.go_to("strip")
     for n, key in enumerate(one.open_items("strip")):

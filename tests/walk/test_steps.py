@@ -39,7 +39,10 @@ def test_holds_cover_every_section_before_the_pour_once() -> None:
 
 @pytest.mark.parametrize("section", SECTIONS, ids=lambda section: section.id)
 def test_a_section_is_short_and_named(section: Section) -> None:
-    """field.md UX-03: at most 9 items, a name of at most 30 characters, a place; UX-06: a mode."""
+    """At most 9 items, a name of at most 30 characters, a place; and a mode.
+
+    Short lists by place and phase: Degani and Wiener, Human factors of flight-deck checklists, NASA
+    CR-177549 (1990), from memory; the figures are ours."""
     assert 1 <= len(section.steps) <= 9
     assert 0 < len(section.name) <= 30
     assert section.place
@@ -48,7 +51,7 @@ def test_a_section_is_short_and_named(section: Section) -> None:
 
 @pytest.mark.parametrize("section", SECTIONS, ids=lambda section: section.id)
 def test_critical_items_stand_early(section: Section) -> None:
-    """field.md UX-04: none after more than two others, unless the template says why."""
+    """None after more than two others, unless the template says why."""
     ordinary = 0
     for step in section.steps:
         if step.critical and not step.order_reason:
@@ -57,7 +60,7 @@ def test_critical_items_stand_early(section: Section) -> None:
 
 
 def test_few_items_are_bare_ticks() -> None:
-    """field.md UX-01: at most 20 %; every choice has at least two states that were observed."""
+    """At most 20 %; every choice has at least two states that were observed."""
     ticks = [step for step in ITEMS if step.answer == "yes"]
     assert len(ticks) <= 0.2 * len(ITEMS)
     for step in ITEMS:
@@ -67,7 +70,7 @@ def test_few_items_are_bare_ticks() -> None:
 
 @pytest.mark.parametrize("step", ITEMS, ids=named)
 def test_a_prompt_reads_well(step: Step) -> None:
-    """field.md UX-17: at most 60 characters, sentence case, no negative question, nothing shouted."""
+    """At most 60 characters, sentence case, no negative question, nothing shouted."""
     prompt = step.prompt
     assert len(prompt) <= 60
     assert prompt[0].isupper()
@@ -120,7 +123,7 @@ def test_every_condition_target_and_tolerance_is_used() -> None:
 
 
 def test_the_template_can_be_told_by_its_digest() -> None:
-    """field.md UX-18: version, date, author, and a digest that any change of wording moves."""
+    """Version, date, author, and a digest that any change of wording moves."""
     raw = STEPS.read_bytes()
     one = read_template(raw)
     assert one.version

@@ -59,7 +59,6 @@ def make(one: Crew, kind: str, key: str) -> Act | Refusal:
 def test_n_acts_and_n_undos_are_where_it_began(
     tmp_path_factory: pytest.TempPathFactory, steps: list[tuple[str, str]]
 ) -> None:
-    """field.md UX-31."""
     one = crew(tmp_path_factory.mktemp("undo"))
     one.pass_item("drawing.mirrored")
     views = [view(one.walk)]
