@@ -80,7 +80,7 @@ def _verdict(key: str, judged: Judged) -> str:
 
 
 def ascast_document(walk: Walk, judged: Judged) -> Document:
-    """Every measurement of the panel there is, in the order of the formats."""
+    """Every measurement of the panel there is, in the order of its keys."""
     measured = _in_order(walk)
     return {
         "stack": walk.stack,

@@ -1,4 +1,4 @@
-"""The JSON documents that commands print: plain dicts with the keys the formats promise, not rounded."""
+"""The JSON documents that commands print: plain dicts with the keys other programs rely on, not rounded."""
 
 from collections.abc import Iterable
 from decimal import Decimal

@@ -1,4 +1,4 @@
-"""The measurements that may be recorded for a poured panel, by their keys of the formats, §5."""
+"""The measurements that may be recorded for a poured panel, by the keys they are kept under."""
 
 from pourdeck.plan.sides import CORNERS
 

@@ -12,7 +12,7 @@ class Poured:
     """A panel whose pour has begun: it cannot be revised, and its anchors are what they are.
 
     `anchors` and `extra_anchors`: positions along each side in the panel's own coordinates, mm, rising.
-    `measured`: as-cast values by their key of the formats (mm; `rl_*` in m).
+    `measured`: as-cast values by their key (mm; `rl_*` in m).
     """
 
     mark: str

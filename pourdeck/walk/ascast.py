@@ -13,7 +13,7 @@ from pourdeck.walk.records import Act, ItemView, Walk
 
 
 def as_cast(walk: Walk, values: Mapping[str, Decimal], by: str, reason: str = "") -> Act | Refusal:
-    """Record measurements by their keys of the formats: mm, heights m.
+    """Record measurements by their as-cast keys: mm, heights m.
 
     One that replaces another that stands names it, and says why: `reason`.
     """

@@ -65,7 +65,7 @@ def section_items(
 
 
 def as_cast_key(step: Step, instance: Instance) -> str | None:
-    """The key of the formats an item records under, None where it is no as-cast value."""
+    """The as-cast key an item records under, None where it is no as-cast value."""
     if step.as_cast is None:
         return None
     key = f"{step.as_cast}_{instance.suffix.replace('-', '_')}"

@@ -20,7 +20,7 @@ apply:
 - `pair`: two that are judged by their difference.
 - `second`: a second person answers. `critical`: shown in words, early in its section, or else with its
   `order_reason`.
-- `records` `pour-start`, `pour-end`, `as_cast` (start of a key of the formats): the kind of entry it
+- `records` `pour-start`, `pour-end`, `as_cast` (start of an as-cast key): the kind of entry it
   makes. `kept`: it cannot be deferred, left out or not applicable.
 """
 

@@ -1,7 +1,4 @@
-"""The documents that `--json` prints: every key the formats promise, with its type and unit.
-
-Source of the keys: the project's own formats, §8.
-"""
+"""The documents that `--json` prints: every key that other programs were promised, with its type and unit."""
 
 from pathlib import Path
 from typing import Any

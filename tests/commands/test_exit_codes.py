@@ -1,7 +1,4 @@
-"""How commands end: 0 nothing wrong, 1 errors found, 2 could not be done with one message.
-
-Source: the project's own formats, §8.
-"""
+"""How commands end: 0 nothing wrong, 1 errors found, 2 could not be done with one message."""
 
 import json
 from pathlib import Path

@@ -62,7 +62,7 @@ def test_a_panel_takes_the_alignment_of_its_stack_unless_it_has_its_own() -> Non
     assert job().stacks[1].panels[0].align == "base-left"
 
 
-def test_what_is_left_out_takes_the_defaults_of_the_formats() -> None:
+def test_what_is_left_out_takes_its_default() -> None:
     read = job()
     assert read.mix == Mix(order_step=Decimal("0.2"), least_load=Decimal(1))
     assert job(changed("climb = { strength = 10, hours = 18 }", "lap = 2")).limits == Limits(
@@ -86,7 +86,7 @@ def test_a_job_without_optional_tables_reads() -> None:
     assert (read.limits, read.tolerance) == (Limits(), Tolerance())
 
 
-def test_every_table_of_the_formats_is_read_in_full() -> None:
+def test_every_table_is_read_in_full() -> None:
     text = (
         JOB
         + """

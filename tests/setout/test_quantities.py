@@ -20,7 +20,7 @@ DENSITY = Decimal(2400)
 
 
 def test_an_l_of_two_rectangles() -> None:
-    """M1: 7 × 2 in below, 3 × 6 in above it at the left; centroid 2.375, 3.25 in.
+    """7 × 2 in below, 3 × 6 in above it at the left; centroid 2.375, 3.25 in.
 
     Baker and Haynes, Engineering Statics: Open and Interactive, chapter 7.
     """
@@ -39,7 +39,7 @@ def strips(low: float, high: float, number: int) -> list[tuple[float, float, flo
 
 
 def test_a_rectangle_a_triangle_and_a_hole() -> None:
-    """M2: 5 × 4 cm, a right triangle of 6 × 4 cm on its right, a hole of radius 1.5 cm at (3, 2).
+    """5 × 4 cm, a right triangle of 6 × 4 cm on its right, a hole of radius 1.5 cm at (3, 2).
 
     Same book and chapter: A 24.93 cm², x̄ 4.52. It prints ȳ as 1.692 where its own Qx 41.86 over A
     makes 1.679. The sloping and the round edge are made of narrow openings.
