@@ -88,11 +88,12 @@ def whole_parser() -> argparse.ArgumentParser:
 def _words_of(name: str, one: argparse.ArgumentParser) -> None:
     one.set_defaults(run=name, json=False)
     one.add_argument("--station", metavar="NAME", help="the station whose log this is")
-    if name == "open":
-        one.add_argument("job", nargs="?", metavar="JOB", help="the job's folder")
-        return
-    if name == "demo":
-        one.add_argument("folder", nargs="?", metavar="FOLDER", help="where the copy goes")
+    if name in ("open", "demo"):
+        what = ("job", "the job's folder") if name == "open" else ("folder", "where the copy goes")
+        one.add_argument(what[0], nargs="?", metavar=what[0].upper(), help=what[1])
+        one.add_argument(
+            "--ascii", action="store_true", help="draw with the signs that every terminal has"
+        )
         return
     one.add_argument("--json", action="store_true", help="print one JSON document")
     one.add_argument("job", metavar="JOB", help="the job's folder")

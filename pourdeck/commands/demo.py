@@ -24,7 +24,8 @@ def run(arguments: Namespace) -> int:
             f"the example is in {folder}; the deck needs a terminal.",
             f"In one, say: pourdeck open {folder}. Every other command prints.",
         )
-    return open_deck(folder, station(arguments) if arguments.station else STATION)
+    name = station(arguments) if arguments.station else STATION
+    return open_deck(folder, name, ascii_only=arguments.ascii)
 
 
 def copy(folder: Path) -> None:

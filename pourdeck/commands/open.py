@@ -25,9 +25,8 @@ OBJECTS = 50_000
 
 def run(arguments: Namespace) -> int:
     """Open the deck, and come back when the crew leaves it."""
-    return open_deck(
-        Path(arguments.job) if arguments.job else job_here(Path.cwd()), station(arguments)
-    )
+    folder = Path(arguments.job) if arguments.job else job_here(Path.cwd())
+    return open_deck(folder, station(arguments), ascii_only=arguments.ascii)
 
 
 def job_here(folder: Path) -> Path:
@@ -46,14 +45,17 @@ def job_here(folder: Path) -> Path:
     )
 
 
-def open_deck(folder: Path, station_name: str) -> int:
-    """Run the deck. Raises CannotDoError where there is no terminal to run it in."""
+def open_deck(folder: Path, station_name: str, *, ascii_only: bool = False) -> int:
+    """Run the deck. Raises CannotDoError where there is no terminal to run it in.
+
+    `ascii_only` draws with signs that every terminal has; so does a terminal that cannot take others.
+    """
     if not has_terminal():
         raise CannotDoError(
             "the deck needs a terminal.", "Every other command prints; see pourdeck --help."
         )
     with _nothing_thrown_away():
-        desk, app = _load(folder, station_name)
+        desk, app = _load(folder, station_name, ascii_only or not _takes_signs())
     try:
         app.run(mouse=os.environ.get("POURDECK_MOUSE", "1") != "0")
         if app.return_code:
@@ -63,14 +65,14 @@ def open_deck(folder: Path, station_name: str) -> int:
     return DONE
 
 
-def _load(folder: Path, station_name: str) -> "tuple[Desk, DeckApp]":
+def _load(folder: Path, station_name: str, ascii_only: bool) -> "tuple[Desk, DeckApp]":
     from pourdeck.deck.app import DeckApp
     from pourdeck.sitelog.drafts import Drafts
 
     desk = open_to_write(folder, station_name, monotonic=time.monotonic)
     _complete_records(desk)
     try:
-        return desk, DeckApp(desk, Drafts(state_folder(), desk.plan.folder))
+        return desk, DeckApp(desk, Drafts(state_folder(), desk.plan.folder), ascii_only=ascii_only)
     except BaseException:
         desk.close()
         raise
@@ -100,6 +102,15 @@ def _nothing_thrown_away() -> Iterator[None]:
         gc.freeze()
         gc.set_threshold(OBJECTS)
         gc.enable()
+
+
+def _takes_signs() -> bool:
+    """True where what is printed can hold a line of a box: not in an old code page, nor in C."""
+    try:
+        "─■✓".encode(sys.stdout.encoding or "ascii")
+    except (UnicodeEncodeError, LookupError):
+        return False
+    return True
 
 
 def has_terminal() -> bool:

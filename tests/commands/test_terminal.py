@@ -2,15 +2,17 @@
 
 import json
 import os
+import shutil
 import subprocess
 from pathlib import Path
 
 import pytest
 
 from pourdeck.example import IMPERIAL, METRIC, example_folder
+from tests.bench.terminal import Terminal
 from tests.commands.conftest import Job
 from tests.commands.kit import Command, one_panel_cast
-from tests.commands.kit_terminal import COLOURS, MODULE, SGR, environment, in_terminal, piped
+from tests.commands.kit_terminal import COLOURS, MODULE, ROOT, SGR, environment, in_terminal, piped
 from tests.walk.kit import JOB
 
 OVERHANG = JOB.replace('mark = "P2"\nwidth = 3000', 'mark = "P2"\nwidth = 3200')
@@ -153,3 +155,27 @@ def test_the_program_is_found_by_its_module(tmp_path: Path):
     done = piped(tmp_path, "--version")
     assert done.returncode == 0
     assert done.stdout.startswith(b"pourdeck ")
+
+
+@pytest.mark.parametrize(
+    ("words", "more"),
+    [(["--ascii"], {}), ([], {"PYTHONIOENCODING": "ascii"}), ([], {"PYTHONIOENCODING": "latin-1"})],
+    ids=str,
+)
+def test_the_deck_draws_with_what_the_terminal_has(
+    words: list[str], more: dict[str, str], tmp_path: Path
+):
+    shutil.copytree(example_folder(METRIC), tmp_path / "job")
+    env = environment(tmp_path / "state", {"TERM": "xterm-256color", **more})
+    command = [*MODULE, "open", str(tmp_path / "job"), *words]
+    with Terminal(command, env, ROOT) as terminal:
+        terminal.wait_for("Stack A", "F1 Help")
+        assert terminal.painted.isascii()
+
+
+def test_the_deck_draws_with_lines_where_it_can(tmp_path: Path):
+    shutil.copytree(example_folder(METRIC), tmp_path / "job")
+    env = environment(tmp_path / "state", {"TERM": "xterm-256color"})
+    with Terminal([*MODULE, "open", str(tmp_path / "job")], env, ROOT) as terminal:
+        terminal.wait_for("Stack A", "F1 Help")
+        assert "├" in terminal.painted
