@@ -6,10 +6,10 @@ from contextlib import closing
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from pourdeck.commands.jobs import open_desk
+from pourdeck.commands.jobs import open_desk, with_lines
 from pourdeck.commands.outcome import DONE, FAULTY, show
 from pourdeck.paper.documents import Document, findings_document
-from pourdeck.plan.findings import has_error
+from pourdeck.plan.findings import Finding, has_error
 from pourdeck.plan.lengths import format_bare, format_length
 from pourdeck.plan.records import Units
 from pourdeck.walk.board import Board, BoardPanel, BoardStack, Owed
@@ -25,14 +25,17 @@ def run(arguments: Namespace) -> int:
         job, board = desk.job, desk.board()
     show(
         arguments,
-        lambda: board_document(job.name, board),
+        lambda: board_document(job.name, board, with_lines(job.folder, board.findings)),
         lambda console: board_page(console, job.name, board, job.units),
     )
     return FAULTY if has_error(board.findings) else DONE
 
 
-def board_document(name: str, board: Board) -> Document:
-    """Panels from the bed up; `in_hand` is the number of the panel in hand."""
+def board_document(name: str, board: Board, findings: Iterable[Finding]) -> Document:
+    """Panels from the bed up; `in_hand` is the number of the panel in hand.
+
+    `findings` are those of the board with the lines they are about.
+    """
     return {
         "job": name,
         "stacks": [
@@ -47,7 +50,7 @@ def board_document(name: str, board: Board) -> Document:
         "deferred": [_owed_document(one) for one in board.deferred],
         "failed": [_owed_document(one) for one in board.failed],
         "nonconformances": [_nonconformance_document(one) for one in board.nonconformances],
-        "findings": findings_document(board.findings),
+        "findings": findings_document(findings),
     }
 
 

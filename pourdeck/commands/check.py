@@ -4,7 +4,7 @@ from argparse import Namespace
 from contextlib import closing
 from typing import TYPE_CHECKING
 
-from pourdeck.commands.jobs import job_folder, open_desk
+from pourdeck.commands.jobs import job_folder, open_desk, with_lines
 from pourdeck.commands.outcome import DONE, FAULTY, show
 from pourdeck.paper.documents import check_document
 from pourdeck.plan.fault import JobFaulty
@@ -23,13 +23,12 @@ def run(arguments: Namespace) -> int:
     except JobFaulty as faulty:
         name, findings = str(folder), faulty.findings
 
-    def page(console: "Console") -> None:
-        from pourdeck.plan.jobfile import job_path, read_text
-        from pourdeck.plan.reader import locate
-
-        check_page(console, name, locate(findings, read_text(job_path(folder))))
-
-    show(arguments, lambda: check_document(name, findings), page)
+    placed = with_lines(folder, findings)
+    show(
+        arguments,
+        lambda: check_document(name, placed),
+        lambda console: check_page(console, name, placed),
+    )
     return FAULTY if has_error(findings) else DONE
 
 

@@ -2,12 +2,13 @@
 
 import os
 from argparse import Namespace
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from pourdeck.commands.outcome import CannotDoError
+from pourdeck.plan.findings import Finding
 from pourdeck.plan.literal import literal
 from pourdeck.plan.records import Job, Stack
 
@@ -103,6 +104,18 @@ def _no_log(folder: Path, error: OSError) -> CannotDoError:
         "the log of this job cannot be read.",
         f"{literal(str(folder))}: {error.strerror or error}. Ask whoever owns it for leave to read it.",
     )
+
+
+def with_lines(folder: Path, findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """The same findings, those of the plan with the line of the folder's job.toml they are about.
+
+    Raises JobUnreadable.
+    """
+    from pourdeck.plan.jobfile import job_path, read_text
+    from pourdeck.plan.reader import locate
+
+    given = tuple(findings)
+    return locate(given, read_text(job_path(folder))) if given else given
 
 
 def find_stack(job: Job, stack_id: str) -> Stack:

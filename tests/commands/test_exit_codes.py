@@ -82,6 +82,27 @@ def test_check_shows_people_the_line_of_a_panel_that_does_not_fit(command: Comma
     assert f"stack A panel 2 P2 (job.toml line {line}): right: overhangs" in done.out
 
 
+@pytest.mark.parametrize("name", ["check", "board"])
+def test_findings_of_the_plan_name_their_line_in_the_document(
+    name: str, command: Command, job: Job
+):
+    findings = command(name, job(OVERHANG), "--json").document["findings"]
+    (overhang,) = (one for one in findings if one["code"] == "overhang")
+    assert overhang["where"] == {
+        "stack": "A", "panel": 2, "mark": "P2", "side": "right", "file": "job.toml",
+        "line": OVERHANG.splitlines().index('mark = "P2"') + 1,
+        "table": "[[stack.panel]] 2 of stack A",
+    }  # fmt: skip
+
+
+def test_a_finding_about_one_key_names_it_in_the_document(command: Command, job: Job):
+    text = JOB.replace('mark = "P2"', 'mark = "P1"')
+    done = command("check", job(text), "--json")
+    found = next(one for one in done.document["findings"] if one["code"] == "duplicate-mark")
+    line = len(text[: text.rindex('mark = "P1"')].splitlines()) + 1
+    assert (found["where"]["key"], found["where"]["line"]) == ("mark", line)
+
+
 @pytest.mark.parametrize("name", ["board", "setout", "shrink"])
 @people_or_json
 def test_the_others_cannot_be_done_on_a_faulty_file(
