@@ -7,9 +7,10 @@ import pytest
 from pourdeck.example import IMPERIAL, METRIC, example_folder
 from pourdeck.plan.reader import read_job
 from pourdeck.plan.records import Job
-from pourdeck.setout.job import findings_of_set_outs, job_findings, stack_findings
 from pourdeck.setout.panel import set_out_stack
 from pourdeck.setout.record import SetOut
+from pourdeck.setout.stack_findings import findings_of_set_outs, stack_findings
+from tests.plan_findings import job_findings
 
 SIXTEENTH = Decimal("1.5875")
 

@@ -18,7 +18,7 @@ from pourdeck.deck.actions import (
     key_name,
 )
 from pourdeck.deck.drawing.pile_view import STATE_SIGNS
-from pourdeck.deck.spans import Spans, line
+from pourdeck.deck.spans import line
 from pourdeck.deck.views.values import SIGNS, WORDS
 from pourdeck.deck.widgets.prose import Prose
 from pourdeck.deck.widgets.row_list import RowList
@@ -87,11 +87,6 @@ def _signs(signs: dict[str, str], words: dict[str, str]) -> list[Row]:
 
 def _note(words: str) -> Row:
     return Row(left=line(words), wrap=True)
-
-
-def help_text(screen: str = "board") -> list[Spans]:
-    """The help as lines, for tests and for printing."""
-    return [row.left for row in help_rows(screen)]
 
 
 class HelpScreen(Screen[None]):

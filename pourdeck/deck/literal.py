@@ -8,7 +8,6 @@ from pourdeck.plan.literal import literal
 
 if TYPE_CHECKING:
     from rich.text import Text
-    from textual.content import Content
 
 
 def text(value: str, style: str = "") -> Text:
@@ -16,10 +15,3 @@ def text(value: str, style: str = "") -> Text:
     from rich.text import Text
 
     return Text(literal(value), style=style, end="")
-
-
-def content(value: str) -> Content:
-    """A Textual content that shows `value` literally, for labels, titles and borders."""
-    from textual.content import Content
-
-    return Content(literal(value))

@@ -112,8 +112,9 @@ class Kit:
     brackets: int | None = None
 
     @property
-    def longest_reach(self) -> Decimal:
-        return max(bolt.reach[1] for bolt in self.bolts)
+    def longest_bolt(self) -> Bolt:
+        """The bolt position that reaches furthest in."""
+        return max(self.bolts, key=lambda bolt: bolt.reach[1])
 
 
 @frozen(kw_only=True)

@@ -65,7 +65,7 @@ def _leeways(job: Job, stack: Stack, number: int) -> Iterator[Leeway]:
 
 def _span(job: Job, panel: Panel, axis: int, word: str) -> tuple[Decimal, Decimal] | None:
     """How much smaller than the one below a panel may be, so aligned; None where its shift rules it out."""
-    lap, reach = job.limits.lap, max(bolt.reach[1] for bolt in job.kit.bolts)
+    lap, reach = job.limits.lap, job.kit.longest_bolt.reach[1]
     shift = panel.shift[axis]
     if word in _BOTH:
         low, high = 2 * (abs(shift) - lap), 2 * (reach - abs(shift))

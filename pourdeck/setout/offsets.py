@@ -46,7 +46,7 @@ def reach_fault(
             f"{side}: overhangs the panel below by {shown}; at most {format_length(lap, units)} may "
             "lap. Move or shrink this panel, or put it lower in a stack."
         )
-    longest = max(kit.bolts, key=lambda bolt: bolt.reach[1])
+    longest = kit.longest_bolt
     if offset > longest.reach[1]:
         return "out-of-reach", (
             f"{side}: {shown} in from the panel below is past the longest reach, "

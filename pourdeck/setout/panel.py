@@ -80,7 +80,6 @@ def _set_out(
         runs=runs(panel, job.kit) if depth is not None else NO_RUNS,
         fill=fill(stack.panels[:number], [one.position for one in seated[:number]]),
         openings=openings_as_cast(panel),
-        openings_below=openings_as_cast(below) if below else (),
         castins=castins_as_cast(panel),
         quantities=quantities(panel, job.kit.chamfer, job.mix.density),
         findings=panel_findings(job, stack, number, seated, poured),

@@ -152,7 +152,6 @@ class SetOut:
     runs: Sides[Run | None]
     fill: tuple[Fill, ...]
     openings: tuple[PlacedOpening, ...]
-    openings_below: tuple[PlacedOpening, ...]
     castins: tuple[PlacedCastIn, ...]
     quantities: Quantities
     findings: tuple[Finding, ...]

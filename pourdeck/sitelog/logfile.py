@@ -69,8 +69,7 @@ class LogFile:
     """A station's log, open for adding to it or, where `refusal` says why, only for reading.
 
     `scans` are the station's files as they were when opened. `messages` is what people should be
-    told, oldest first. `usable` is False while acts would be refused, and after a failed sync
-    until the next act has begun a new file.
+    told, oldest first. After a failed sync the next act begins a new file.
     """
 
     def __init__(
@@ -138,10 +137,6 @@ class LogFile:
     @property
     def read_only(self) -> bool:
         return self.refusal is not None
-
-    @property
-    def usable(self) -> bool:
-        return self.refusal is None and not self._segment.finished
 
     @property
     def n(self) -> int:

@@ -19,7 +19,7 @@ from pourdeck.setout.sums import Sum
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.panels import PanelState
 
-AnswerKind = Literal["choice", "measure", "count", "text", "time", "yes"]
+AnswerKind = Literal["choice", "measure", "count", "text", "time"]
 ItemState = Literal["open", "done", "failed", "deferred", "n/a", "locked", "void"]
 SectionState = Literal["open", "done", "locked"]
 HoldState = Literal["open", "released", "void", "passed", "locked"]
@@ -121,11 +121,6 @@ class ItemView:
     def sum(self) -> Sum | None:
         """The sum behind the expected value, worked out when it is asked for."""
         return self.opens() if self.opens else None
-
-    @property
-    def replaces_void(self) -> bool:
-        """True where an answer is wanted again because what it was judged by has moved."""
-        return self.own_state == "void"
 
     @property
     def answered(self) -> bool:
@@ -255,7 +250,6 @@ class Walk:
     open: int
     failed: int
     deferred: int
-    void: int
     nonconformances: tuple[NonConformance, ...]
     gate: Refusal | None
     gate_until: datetime | None

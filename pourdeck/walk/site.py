@@ -11,9 +11,9 @@ from pourdeck.plan.checks import job_faults
 from pourdeck.plan.findings import Finding
 from pourdeck.plan.poured import Poured
 from pourdeck.plan.records import Job, Stack
-from pourdeck.setout.job import findings_of_set_outs, stack_findings
 from pourdeck.setout.panel import set_out_stack
 from pourdeck.setout.record import SetOut
+from pourdeck.setout.stack_findings import findings_of_set_outs, stack_findings
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.panels import poured
 from pourdeck.sitelog.state import SiteState

@@ -78,7 +78,7 @@ class Step:
     @property
     def bare(self) -> bool:
         """True where it is answered with a key press, without measuring or writing."""
-        return self.answer in ("choice", "count", "yes")
+        return self.answer in ("choice", "count")
 
 
 @frozen(kw_only=True, eq=False, repr=False)

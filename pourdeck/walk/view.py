@@ -53,7 +53,6 @@ def build_walk(context: Context, template: Template, state: SiteState, now: date
         open=states["open"] + states["void"],
         failed=states["failed"],
         deferred=states["deferred"],
-        void=states["void"] + sum(hold.state == "void" for hold in holds),
         nonconformances=nonconformances(record, template, stack.id, setout.number),
         gate=barrier.refusal,
         gate_until=barrier.until,

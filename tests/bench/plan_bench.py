@@ -10,9 +10,9 @@ from attrs import evolve
 from pourdeck.plan.reader import read_job
 from pourdeck.plan.records import Job, Stack
 from pourdeck.plan.refusal import Refusal
-from pourdeck.setout.job import stack_findings
 from pourdeck.setout.panel import set_out_stack
 from pourdeck.setout.resize import Resize, resize
+from pourdeck.setout.stack_findings import stack_findings
 from pourdeck.walk.desk import Desk
 from tests.bench.environment import environment
 from tests.bench.generate import write_job

@@ -5,9 +5,9 @@ from pathlib import Path
 import pytest
 
 from pourdeck.plan.reader import read_job
-from pourdeck.setout.job import job_findings
 from tests.bench.generate import write_job
 from tests.bench.table import Row, percentile
+from tests.plan_findings import job_findings
 
 
 @pytest.mark.parametrize(

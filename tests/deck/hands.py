@@ -126,7 +126,7 @@ class Hands:
         item = self.stop.item
         assert item is not None
         text = typed_answer(item) if typed is None else typed
-        if item.kind in ("choice", "yes"):
+        if item.kind == "choice":
             await self.choose(text)
         elif item.kind in ("text", "time"):
             await self.enter()

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pourdeck.deck.literal import content, text
+from pourdeck.deck.literal import text
 from pourdeck.deck.spans import cells, cut, fit, justify, line, plain, wrap
 from pourdeck.plan.literal import literal
 from tests.deck.kit import HOSTILE
@@ -47,9 +47,9 @@ def test_what_is_cut_says_so() -> None:
     assert plain(cut(line("edge forms"), 6)) == "edge…"
 
 
-def test_text_and_content_are_never_markup() -> None:
+def test_text_is_never_markup() -> None:
     for value in (HOSTILE, "[red]x[/red]", "\x1b[31m"):
-        assert text(value).plain == content(value).plain == literal(value)
+        assert text(value).plain == literal(value)
         assert text(value).spans == []
 
 

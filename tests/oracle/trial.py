@@ -13,9 +13,9 @@ from pourdeck.plan.poured import Poured
 from pourdeck.plan.reader import read_job
 from pourdeck.plan.refusal import Refusal
 from pourdeck.plan.sides import Sides
-from pourdeck.setout.job import job_findings
 from pourdeck.setout.panel import set_out_stack
 from pourdeck.setout.resize import resize
+from tests.plan_findings import job_findings
 
 from . import compare, edges
 from .jobs_random import job_text

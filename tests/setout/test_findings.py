@@ -9,8 +9,8 @@ from pourdeck.plan.poured import Poured
 from pourdeck.plan.records import Limits
 from pourdeck.plan.refusal import Refusal
 from pourdeck.plan.sides import Sides
-from pourdeck.setout.job import job_findings
 from pourdeck.setout.resize import Resize, resize
+from tests.plan_findings import job_findings
 
 from .builders import bolts, job, kit, opening, panel, pile
 

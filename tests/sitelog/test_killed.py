@@ -17,7 +17,7 @@ from pourdeck.sitelog.logfile import LogFile
 folder, run = Path(sys.argv[1]), sys.argv[2]
 log = LogFile.open(folder, "shed", job="QL-31", clock=lambda: datetime.now(timezone.utc),
                    state_folder=folder / "state")
-assert log.usable, log.messages
+assert not log.read_only, log.messages
 for number in range(100_000):
     log.append("note", "kim", {"panel": "W07", "item": None, "text": f"{run}.{number}"})
     print(f"{run}.{number}", flush=True)
@@ -46,7 +46,7 @@ def test_killed_twenty_times(tmp_path: Path) -> None:
         assert set(acknowledged) <= set(recovered)
         assert len(recovered) == len(set(recovered))
     with open_log(tmp_path) as log:
-        assert log.usable
+        assert not log.read_only
     (report,) = verify(tmp_path)
     assert report.whole
     assert len(acknowledged) > 20

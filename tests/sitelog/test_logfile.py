@@ -32,7 +32,7 @@ def reread(folder: Path, station: str = "shed") -> list[tuple[int, str]]:
 
 def test_looking_creates_nothing(tmp_path: Path) -> None:
     with open_log(tmp_path) as log:
-        assert (log.usable, log.read_only, log.n, log.head) == (True, False, 0, None)
+        assert (log.read_only, log.n, log.head) == (False, 0, None)
         assert log.messages == []
     assert not (tmp_path / "log").exists()
 
@@ -106,7 +106,7 @@ def test_a_second_program_only_reads_and_says_who_came_first(tmp_path: Path) -> 
         first.append("answer", "kim", answer())
         with open_log(tmp_path, user="kim", host="office") as second:
             assert second.read_only
-            assert not second.usable
+            assert second.read_only
             assert second.holder is not None
             assert (second.holder.user, second.holder.host) == ("sam", "shed-laptop")
             assert second.messages == [
@@ -137,7 +137,7 @@ def test_opened_to_read_only(tmp_path: Path) -> None:
     with open_log(tmp_path, read_only=True) as reader, open_log(tmp_path) as writer:
         assert reader.read_only
         assert reader.holder is None
-        assert writer.usable
+        assert not writer.read_only
         with pytest.raises(NotSaved):
             reader.append("answer", "kim", answer())
 
@@ -210,7 +210,7 @@ def test_damage_is_told_and_left_alone(tmp_path: Path) -> None:
     for _ in range(10):
         with open_log(tmp_path) as log:
             assert log.read_only
-            assert not log.usable
+            assert log.read_only
             assert "log/shed.jsonl, line 3: the entry was changed" in log.messages[0]
             assert "until somebody decides" in log.messages[1]
             assert [entry.n for entry in log.scans[0].entries] == [1, 2, 4, 5]
@@ -226,7 +226,7 @@ def test_somebody_decides_to_go_on_after_damage(tmp_path: Path) -> None:
     head = scan(bad, "shed").head
     with open_log(tmp_path) as log:
         decision = log.continue_after_damage("kim", "compared with the office's copy")
-        assert log.usable
+        assert not log.read_only
         assert (decision.kind, decision.by, decision.station) == ("start", "kim", "shed-2")
         assert decision.data["continues"] == {
             "file": "log/shed.jsonl",
@@ -237,7 +237,7 @@ def test_somebody_decides_to_go_on_after_damage(tmp_path: Path) -> None:
         }
         log.append("answer", "kim", answer())
     with open_log(tmp_path) as log:
-        assert log.usable
+        assert not log.read_only
         assert log.file == "log/shed-2.jsonl"
         assert "line 3" in log.messages[0]
         log.append("answer", "kim", answer())
@@ -356,7 +356,7 @@ def test_a_time_may_be_given(tmp_path: Path) -> None:
 def test_a_log_that_is_a_folder_or_in_no_folder(tmp_path: Path) -> None:
     log_path(tmp_path).mkdir(parents=True)
     with open_log(tmp_path) as log:
-        assert log.usable
+        assert not log.read_only
         with pytest.raises(NotSaved):
             log.append("note", "kim", {})
     (tmp_path / "other").mkdir()

@@ -195,7 +195,6 @@ class TestVoid:
         assert surface.lapse.startswith("answered again since: ")
         assert "Read product and batch of the bond breaker" in surface.lapse
         assert one.item("height.backsight").state == "locked"
-        assert one.walk.void == 1
         assert len(one.walk.record.releases["surface"]) == 1
         one.do(acts.release(one.walk, "surface", CHECKER, "", "read it too"))
         assert one.item("height.backsight").state == "open"

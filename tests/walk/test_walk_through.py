@@ -20,7 +20,7 @@ def test_two_panels_are_walked_through_to_cast(tmp_path: Path) -> None:
         "ready", "forming", "released", "curing", "cast",
     ]  # fmt: skip
     walk = one.walk
-    assert (walk.open, walk.failed, walk.deferred, walk.void) == (0, 0, 0, 0)
+    assert (walk.open, walk.failed, walk.deferred) == (0, 0, 0)
     assert walk.answered == walk.total
     assert all(section.state == "done" for section in walk.sections)
     assert walk.next is None

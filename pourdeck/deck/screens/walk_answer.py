@@ -14,8 +14,6 @@ from pourdeck.walk.records import ItemView, Walk
 if TYPE_CHECKING:
     from pourdeck.deck.screens.walk import WalkScreen
 
-CHOICES = ("choice", "yes")
-
 
 class WalkAnswer:
     """What is half typed or marked is kept under the key of its stop, and comes back after a kill."""
@@ -39,7 +37,7 @@ class WalkAnswer:
     def suit(self, walk: Walk, stop: Stop) -> None:
         """Show the field that takes the answer, with what is half typed; a new stop has the focus on it."""
         item = stop.item if stop.item and not stop.locked else None
-        chosen = item is not None and item.kind in CHOICES
+        chosen = item is not None and item.kind == "choice"
         rules = field_rules(item, walk) if item is not None and not chosen else None
         self.measure.display = rules is not None
         self.choice.display = chosen

@@ -44,8 +44,3 @@ def resting_text(item: ItemView, rules: FieldRules) -> str:
         return rules.entry(item.found)
     moment = moment_of(item.found) if item.kind == "time" else None
     return f"{moment:%H:%M}" if moment else item.found
-
-
-def first_text(item: ItemView, walk_time: str) -> str:
-    """What an open item starts from: a time from the clock, everything else from nothing."""
-    return walk_time if item.kind == "time" and item.found is None else ""

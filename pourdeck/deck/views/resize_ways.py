@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from pourdeck.deck.spans import Spans, cut, fit, justify, line, wrap
+from pourdeck.deck.spans import Spans, cut, fit, line, wrap
 from pourdeck.deck.views.values import length
 from pourdeck.deck.widgets.rows import Row
 from pourdeck.plan.findings import Finding
@@ -110,7 +110,3 @@ def _takes(size: str, mine: Iterable[Leeway], units: Units) -> Iterable[tuple[st
     ]
     yield (f"{size}: ", "strong")
     yield f"{'; '.join(parts)}. Change that panel first, or stay within."
-
-
-def way_hint(width: int) -> Spans:
-    return justify(line(("Enter takes a way, F8 records", "quiet")), (), width)

@@ -105,14 +105,3 @@ def section_start(every: Stops, key: str, step: int) -> Stop:
     place = numbers.index(here) if here in numbers else 0
     wanted = numbers[max(0, min(len(numbers) - 1, place + step))]
     return first_owed(tuple(stop for stop in every if stop.section.number == wanted))
-
-
-def held_off(every: Stops, key: str) -> Stop | None:
-    """The hold that lets nothing after it pass where this stop is locked by one, else None."""
-    found: Stop | None = None
-    for stop in every:
-        if stop.key == key:
-            return found
-        if found is None and stop.hold is not None and not stop.hold.lets_pass:
-            found = stop
-    return None

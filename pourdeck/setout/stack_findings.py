@@ -1,8 +1,8 @@
-"""The whole job: every stack set out, and everything that is wrong with the plan."""
+"""Everything that is wrong with a stack and its panels."""
 
 from collections.abc import Iterable, Mapping
 
-from pourdeck.plan.checks import job_faults, stack_faults
+from pourdeck.plan.checks import stack_faults
 from pourdeck.plan.findings import Finding
 from pourdeck.plan.poured import Poured
 from pourdeck.plan.records import Job, Stack
@@ -25,12 +25,4 @@ def findings_of_set_outs(job: Job, stack: Stack, setouts: Iterable[SetOut]) -> t
     found = list(stack_faults(stack, job.limits, job.units))
     for setout in setouts:
         found += setout.findings
-    return tuple(found)
-
-
-def job_findings(job: Job, poured: Mapping[str, Poured]) -> tuple[Finding, ...]:
-    """What is wrong with the job: marks and lift numbers across it, then stack by stack."""
-    found = list(job_faults(job))
-    for stack in job.stacks:
-        found += stack_findings(job, stack, poured)
     return tuple(found)

@@ -1,0 +1,17 @@
+"""What is wrong with a plan as a whole, with what was poured of it given by hand and no log."""
+
+from collections.abc import Mapping
+
+from pourdeck.plan.checks import job_faults
+from pourdeck.plan.findings import Finding
+from pourdeck.plan.poured import Poured
+from pourdeck.plan.records import Job
+from pourdeck.setout.stack_findings import stack_findings
+
+
+def job_findings(job: Job, poured: Mapping[str, Poured]) -> tuple[Finding, ...]:
+    """Marks and lift numbers across the job, then stack by stack."""
+    found = list(job_faults(job))
+    for stack in job.stacks:
+        found += stack_findings(job, stack, poured)
+    return tuple(found)
