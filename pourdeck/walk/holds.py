@@ -68,7 +68,6 @@ def hold_view(hold: Hold, facts: Facts, locked_by: Refusal | None) -> HoldView:
         section=hold.section,
         name=(hold.name_first if facts.first else None) or hold.name,
         look=(hold.look_first if facts.first else None) or hold.look,
-        roles=hold.roles,
         state=state,
         by=entry.by if entry else None,
         role=data.get("role"),

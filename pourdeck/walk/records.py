@@ -142,14 +142,13 @@ class HoldView:
 
     `covers` are the keys of the items it covers, `digest` what a release now would seal of them.
     `due` are deferred items that must be settled first, `fast` those answered faster than they can be
-    measured. `lapse` says why a release is void. `roles` empty: any second person.
+    measured. `lapse` says why a release is void.
     """
 
     id: str
     section: str
     name: str
     look: str
-    roles: tuple[str, ...]
     state: HoldState
     by: str | None = None
     role: str | None = None

@@ -6,8 +6,8 @@ item at a time), its items, and what may open and close it:
 - `when`: conditions, all of which must hold for it to appear; see `conditions`.
 - `after`: `pour-start` or `pour-end`, without which it is locked.
 - `cautions`: sentences shown with it.
-- `hold`: `id`, `name`, `look` (what the releaser must look at), `covers` (sections), `roles` that may
-  release it (none: any second person), `requires` `below-closed`.
+- `hold`: `id`, `name`, `look` (what the releaser must look at), `covers` (sections), `requires`
+  `below-closed`. Any second person may release it.
 - `place_first`, `name_first`, `look_first`: the words on the panel that stands on the bed.
 
 An item has `id`, `name` (at most 18 characters, for lists), `prompt`, `why`, `answer` and, where they
@@ -90,7 +90,6 @@ class Hold:
     covers: tuple[str, ...]
     name_first: str | None = None
     look_first: str | None = None
-    roles: tuple[str, ...] = ()
     requires: Literal["below-closed"] | None = None
 
 

@@ -113,8 +113,6 @@ class WalkEnds(WalkAsking):
         ]
         rows.append(line(("Look at: ", "quiet"), (hold.look, "strong")))
         rows.append(line(("It covers ", "quiet"), f"{len(hold.covers)} items."))
-        if hold.roles:
-            rows.append(line(("It takes: ", "quiet"), ", ".join(hold.roles)))
         covered = [item for item in map(self.walk.find, hold.covers) if item is not None]
         rows += [
             line(("✗ ", "failed"), f"failed, {item.follow_up}: {item_name(item)}")

@@ -17,7 +17,6 @@ def hold_blocks(
 ) -> list[Block]:
     """What the second person looks at, what is still missing (`most` lines of it), and how it stands."""
     state, ink = hold_state(hold)
-    who = f"a second person: {', '.join(hold.roles)}" if hold.roles else "a second person"
     return [
         Block((heading(section, width),)),
         Block(tuple(wrap(line((f"HOLD: {hold.name}", "strong")), width))),
@@ -26,7 +25,7 @@ def hold_blocks(
         Block(tuple(_given(hold, width))),
         Block(tuple(lock_rows(hold.locked_by, width, most))),
         Block(tuple(named("look at", hold.look, width))),
-        Block(tuple(named("who", who, width))),
+        Block(tuple(named("who", "a second person", width))),
         Block(tuple(named("covers", _covers(walk, hold), width)), LATER),
         Block(tuple(_missing(hold, width, most))),
         Block(tuple(_fast(hold, width))),
