@@ -5,6 +5,7 @@ Where a change of the walk makes one of these fail, tell it again: python -m tes
 
 import tomllib
 from datetime import datetime, timedelta
+from decimal import Decimal
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
@@ -12,6 +13,7 @@ import pytest
 
 from pourdeck.example import example_folder
 from pourdeck.paper.record import record_bytes, record_name
+from pourdeck.setout.resize import Resize
 from pourdeck.sitelog.verify import verify
 from pourdeck.walk.desk import Desk
 from pourdeck.walk.replay_story import copy_example
@@ -126,3 +128,62 @@ def test_a_copy_stands_where_the_story_ends_at_any_time(desk: Desk, tmp_path: Pa
     assert abs((until - now) - (waits - MORNING)) < timedelta(minutes=2)
     board = copied.board()
     assert [len(owed) for owed in (board.deferred, board.failed)] == [2, 1]
+
+
+def ways(desk: Desk, number: int, **sizes: str) -> dict[str, tuple[bool, int, int]]:
+    """How each way of stack A's panel does at another size: works, extra anchors, moved bolts; ranked."""
+    found = desk.resize("A", number, **{name: Decimal(size) for name, size in sizes.items()})
+    assert isinstance(found, Resize)
+    return {one.align: (one.feasible, one.extra_anchors, one.moved_bolts) for one in found.options}
+
+
+def working(desk: Desk, number: int, **sizes: str) -> list[str]:
+    return [align for align, (works, _, _) in ways(desk, number, **sizes).items() if works]
+
+
+def test_the_panel_in_hand_cannot_shrink_where_it_lies_but_in_the_middle_it_can(desk: Desk):
+    """600 less than W04 is twice the longest reach: only the middle is in reach on both sides."""
+    found = ways(desk, 3, width="6900")
+    assert list(found.items())[:3] == [
+        ("centre", (True, 5, 31)),
+        ("base-centre", (True, 5, 38)),
+        ("head-centre", (True, 5, 38)),
+    ]
+    assert not any(works for works, _, _ in list(found.values())[3:])
+    for align in ("centre", "base-centre", "head-centre"):
+        middle = desk.resize("A", 3, width=Decimal(6900), align=align)
+        assert isinstance(middle, Resize)
+        assert not [one for one in middle.findings if one.is_error], align
+
+
+def test_less_height_asks_for_anchors_at_some_ways_and_rules_out_others(desk: Desk):
+    extra = {align: count for align, (_, count, _) in ways(desk, 3, height="8600").items()}
+    assert extra == {
+        **dict.fromkeys(("centre", "centre-left", "centre-right"), 5),
+        **dict.fromkeys(("base-left", "base-centre", "base-right"), 6),
+        **dict.fromkeys(("head-left", "head-centre", "head-right"), 6),
+    }
+    assert working(desk, 3, height="8600") == list(extra), "all, best first"
+    assert working(desk, 3, height="8500") == ["centre", "centre-left", "centre-right"]
+    assert working(desk, 3, height="8300") == []
+
+
+def test_it_may_grow_as_wide_as_the_panel_above_can_reach(desk: Desk):
+    assert len(working(desk, 3, width="7400")) == 9
+    assert working(desk, 3, width="7410") == []
+    assert len(working(desk, 3, height="8800")) == 9
+    assert working(desk, 3, height="8810") == []
+
+
+def test_another_thickness_needs_forms_as_deep(desk: Desk):
+    assert len(working(desk, 3, thickness="175")) == 9
+    assert working(desk, 3, thickness="160") == []
+
+
+def test_the_way_with_the_fewest_moved_bolts_may_cost_anchors(desk: Desk):
+    assert list(ways(desk, 4, width="6700").items())[:3] == [
+        ("base-centre", (True, 4, 30)),
+        ("head-centre", (True, 4, 30)),
+        ("centre", (True, 6, 24)),
+    ]
+    assert working(desk, 4, width="6700") == ["base-centre", "head-centre", "centre"]

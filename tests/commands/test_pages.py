@@ -136,13 +136,13 @@ def test_a_measured_surface_stands_beside_the_planned_one(page: Page, tmp_path: 
 
 
 def test_a_size_change_shows_only_what_moves(page: Page):
-    lines = page("shrink", example_folder(METRIC), "A", "4", "--width", "6700")
+    lines = page("shrink", example_folder(METRIC), "A", "4", "--height", "8280")
     table = lines.index("In from the panel below, mm, with the bolt")
     assert [" ".join(line.split()) for line in lines[table + 3 : table + 8]] == [
-        "4 W09 before 0 outer 150 outer 0 outer 150 outer",
-        "after same 250 inner same 250 inner",
-        "5 W11 before 100 outer 50 outer 100 outer 50 outer",
-        "after same -50 NO BOLT same -50 NO BOLT",
+        "4 W09 before 0 outer 200 inner 200 inner 200 inner",
+        "after same same 420 NO BOLT same",
+        "5 W11 before 100 outer 100 outer 100 outer 100 outer",
+        "after -10 NO BOLT same -10 NO BOLT same",
         "6 W12 as before 0 outer 107.5 outer 200 inner 107.5 outer",
     ]
 
@@ -150,13 +150,17 @@ def test_a_size_change_shows_only_what_moves(page: Page):
 def test_brackets_and_extra_anchors_are_counted_as_the_alignments_count_them(
     page: Page, command: Command
 ):
-    words = ("shrink", example_folder(METRIC), "A", "6", "--width", "7000")
-    options = command(*words, "--json").document["options"]
-    (now,) = [one for one in options if one["align"] == "base-centre"]
-    lines = page(*words)
-    assert "brackets: 30, as before" in lines
-    assert now["extra_anchors"] == 1
-    assert "extra anchors: 1, as before" in lines
+    for width, brackets, extra, said in (
+        ("6400", "28, as before", 1, "1, as before"),
+        ("6500", "30, before 28", 3, "3, before 1"),
+    ):
+        words = ("shrink", example_folder(METRIC), "A", "6", "--width", width)
+        options = command(*words, "--json").document["options"]
+        (now,) = [one for one in options if one["align"] == "base-centre"]
+        lines = page(*words)
+        assert f"brackets: {brackets}" in lines
+        assert now["extra_anchors"] == extra
+        assert f"extra anchors: {said}" in lines
 
 
 def test_alignments_that_work_are_ranked_the_others_grouped_by_what_is_in_their_way(
@@ -183,9 +187,9 @@ def test_the_alignment_in_force_is_marked(page: Page, job: Job):
 
 
 def test_where_nothing_works_it_is_said_once(page: Page):
-    lines = page("shrink", example_folder(METRIC), "A", "4", "--width", "6700")
+    lines = page("shrink", example_folder(METRIC), "A", "4", "--height", "8280")
     assert "No alignment works" in lines
-    assert len([line for line in lines if line.startswith("  W11 right: overhangs")]) == 1
+    assert len([line for line in lines if line.startswith("  W11 base: overhangs")]) == 1
 
 
 def test_the_board_marks_the_panel_in_hand(page: Page):
