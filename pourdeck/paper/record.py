@@ -14,15 +14,19 @@ import tomli_w
 from pourdeck.paper.documents import Document
 from pourdeck.paper.record_checks import section_part, value
 from pourdeck.paper.record_events import (
-    answered_again,
-    failed,
-    measured_again,
     nonconformance,
+    not_applicable,
     noted,
     released,
     released_before,
-    set_aside,
     size_change,
+)
+from pourdeck.paper.record_history import (
+    answered_again,
+    deferred,
+    failed,
+    measured_again,
+    put_right,
 )
 from pourdeck.paper.record_setout import setout_part
 from pourdeck.paper.toml_values import exact, height, tidy
@@ -50,7 +54,7 @@ def record_name(walk: Walk) -> str:
 
 def record_document(walk: Walk) -> Document:
     """Everything computed and done for a panel, what the office asks for first."""
-    state = walk.record
+    state, items = walk.record, walk.items()
     document: Document = {
         "format": FORMAT,
         "panel": _panel(walk),
@@ -61,20 +65,23 @@ def record_document(walk: Walk) -> Document:
             one
             for hold in walk.holds
             if hold.entry
-            for one in (*released_before(hold, state.releases.get(hold.id, ())), released(hold))
+            for one in (
+                *released_before(hold, state.releases.get(hold.id, ())),
+                released(hold, walk.nonconformances),
+            )
         ],
         "nonconformance": [nonconformance(one) for one in walk.nonconformances],
-        "failed": [failed(item) for item in walk.items() if item.verdict == "fail"],
-        "deferred": [set_aside(item) for item in walk.items() if item.own_state == "deferred"],
-        "not_applicable": [set_aside(item) for item in walk.items() if item.own_state == "n/a"],
+        "failed": [failed(item, state) for item in items if item.verdict == "fail"],
+        "deferred": [one for item in items for one in deferred(item, state)],
+        "not_applicable": [not_applicable(item) for item in items if item.own_state == "n/a"],
         "left_out": [
             {"asked": one.prompt, "reason": one.reason}
             for section in walk.sections
             for one in section.dropped
         ],
         "answered_again": [
-            *(again for item in walk.items() for again in answered_again(item, state.answers)),
-            *measured_again(state.as_cast),
+            *(again for item in items for again in answered_again(item, state)),
+            *measured_again(state, {item.cast_key: item for item in items}),
         ],
         "size_change": [size_change(one) for one in state.entries if one.kind == "revise"],
         "note": [noted(one, walk) for one in state.notes],
@@ -135,8 +142,10 @@ def _summary(walk: Walk) -> Document:
         "items": walk.total,
         "answered": walk.answered,
         "failed": sum(item.verdict == "fail" for item in walk.items()),
+        "failed_then_put_right": sum(put_right(item, walk.record) for item in walk.items()),
         "deferred": walk.deferred,
         "nonconformances": len(walk.nonconformances),
+        "nonconformances_closed": sum(one.closed is not None for one in walk.nonconformances),
     }
 
 

@@ -11,6 +11,7 @@ from itertools import groupby
 
 from pourdeck.paper.documents import Document
 from pourdeck.paper.toml_values import Number, exact, height
+from pourdeck.sitelog.entries import Entry
 from pourdeck.walk.records import ItemView, SectionView
 
 Value = Number | str | datetime
@@ -83,7 +84,7 @@ def _single(item: ItemView) -> Document:
         "by": item.by,
         "at": item.at,
         **_remarks(item),
-        "entry": item.entry.n if item.entry else None,
+        "entry": entry_name(item.entry),
     }
 
 
@@ -106,9 +107,20 @@ def _several(items: list[ItemView]) -> Document:
 
 
 def _entries(items: list[ItemView]) -> str:
-    """The numbers of the entries in the log, from the first to the last."""
-    numbers = sorted(item.entry.n for item in items if item.entry)
-    return f"{numbers[0]} to {numbers[-1]}" if numbers else ""
+    """Where the entries are in the log: `shed 40 to 47`, station by station."""
+    stations: dict[str, list[int]] = {}
+    for item in items:
+        if item.entry:
+            stations.setdefault(item.entry.station, []).append(item.entry.n)
+    return ", ".join(
+        f"{station} {min(numbers)}" + (f" to {max(numbers)}" if len(numbers) > 1 else "")
+        for station, numbers in sorted(stations.items())
+    )
+
+
+def entry_name(entry: Entry | None) -> str | None:
+    """An entry of the log by its station and its number there: `shed 871`."""
+    return f"{entry.station} {entry.n}" if entry else None
 
 
 def _line(item: ItemView, *, with_expected: bool) -> Document:

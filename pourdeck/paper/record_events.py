@@ -1,15 +1,11 @@
-"""What happened to a panel, in its record: who released it, what failed, was put off or done again."""
+"""What happened to a panel, in its record: who released it, what does not apply, what changed its size."""
 
 from collections.abc import Sequence
-from itertools import pairwise
 from typing import Any
 
 from pourdeck.paper.documents import Document
-from pourdeck.paper.record_checks import value, where
-from pourdeck.paper.toml_values import exact
-from pourdeck.plan.ascast import is_height
+from pourdeck.paper.record_checks import entry_name, where
 from pourdeck.sitelog.entries import Entry
-from pourdeck.walk.logged import number_of
 from pourdeck.walk.records import HoldState, HoldView, ItemView, NonConformance, Walk
 
 STATES: dict[HoldState, str] = {
@@ -21,7 +17,9 @@ STATES: dict[HoldState, str] = {
 }
 
 
-def released(hold: HoldView) -> Document:
+def released(hold: HoldView, passed: Sequence[NonConformance]) -> Document:
+    """How a hold stands. `passed` are the non-conformances of the panel, this hold's among them."""
+    own = [one for one in passed if hold.entry and one.entry.key == hold.entry.key]
     return {
         "hold": hold.name,
         "state": STATES[hold.state],
@@ -30,8 +28,9 @@ def released(hold: HoldView) -> Document:
         "at": hold.at,
         "seen": hold.seen,
         "reason": hold.reason,
+        "nonconformance": closing(own[0]) if own else None,
         "void": hold.lapse,
-        "entry": hold.entry.n if hold.entry else None,
+        "entry": entry_name(hold.entry),
     }
 
 
@@ -46,11 +45,18 @@ def released_before(hold: HoldView, entries: Sequence[Entry]) -> list[Document]:
             "role": entry.data.get("role"),
             "at": entry.at,
             "seen": entry.data.get("seen"),
-            "entry": entry.n,
+            "entry": entry_name(entry),
         }
         for entry in entries
         if entry.key != now
     ]
+
+
+def closing(one: NonConformance) -> str:
+    """Whether a non-conformance is closed, and by whom."""
+    if one.closed is None:
+        return "not closed"
+    return f"closed by {one.closed.by}"
 
 
 def nonconformance(one: NonConformance) -> Document:
@@ -59,87 +65,22 @@ def nonconformance(one: NonConformance) -> Document:
         "reason": one.reason,
         "by": one.by,
         "at": one.at,
-        "closed_by": one.closed.by if one.closed else "not closed",
+        "state": "closed" if one.closed else "not closed",
+        "closed_by": one.closed.by if one.closed else None,
         "closed_at": one.closed.at if one.closed else None,
         "action": one.action,
-        "entry": one.entry.n,
+        "entry": entry_name(one.entry),
     }
 
 
-def failed(item: ItemView) -> Document:
-    return {
-        "asked": item.prompt,
-        "where": where(item),
-        "found": value(item.found, item),
-        "expected": value(item.expected, item),
-        "unit": item.unit,
-        "by": item.by,
-        "at": item.at,
-        "follow_up": item.follow_up or "none",
-    }
-
-
-def set_aside(item: ItemView) -> Document:
+def not_applicable(item: ItemView) -> Document:
     return {
         "asked": item.prompt,
         "where": where(item),
         "reason": item.reason,
-        "owner": item.owner,
-        "before": item.before,
         "by": item.by,
         "at": item.at,
     }
-
-
-def answered_again(item: ItemView, answers: dict[str, list[Entry]]) -> list[Document]:
-    """Each answer that took the place of an earlier one, with the earlier one and why."""
-    every = answers.get(item.key, [])
-    return [
-        {
-            "asked": item.prompt,
-            "where": where(item),
-            "first": _answered(first),
-            "then": _answered(then),
-            "unit": item.unit,
-            "why": then.data.get("why"),
-            "by": then.by,
-            "at": then.at,
-        }
-        for first, then in pairwise(every)
-    ]
-
-
-def measured_again(entries: Sequence[Entry]) -> list[Document]:
-    """Each as-cast value that took the place of another, with the other one and why."""
-    stands: dict[str, Any] = {}
-    found: list[Document] = []
-    for entry in entries:
-        for key, text in entry.data["values"].items():
-            if key in stands and stands[key] != text:
-                found.append(
-                    {
-                        "asked": "as-cast",
-                        "where": key,
-                        "first": _exact(stands[key]),
-                        "then": _exact(text),
-                        "unit": "m" if is_height(key) else "mm",
-                        "why": entry.data.get("why"),
-                        "by": entry.by,
-                        "at": entry.at,
-                    }
-                )
-            stands[key] = text
-    return found
-
-
-def _exact(text: Any) -> Any:
-    number = number_of(text)
-    return text if number is None else exact(number)
-
-
-def _answered(entry: Entry) -> Any:
-    number = number_of(entry.data.get("value")) if entry.data.get("unit") else None
-    return entry.data.get("value") if number is None else exact(number)
 
 
 def size_change(entry: Entry) -> Document:
@@ -149,7 +90,7 @@ def size_change(entry: Entry) -> Document:
         "reason": entry.data.get("reason"),
         "by": entry.by,
         "at": entry.at,
-        "entry": entry.n,
+        "entry": entry_name(entry),
     }
 
 

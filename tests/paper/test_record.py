@@ -7,10 +7,14 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from attrs import evolve
 
 from pourdeck.example import example_folder
 from pourdeck.paper.keep import build_records, keep_record
 from pourdeck.paper.record import record_bytes, record_document, record_name, write_record
+from pourdeck.paper.record_checks import checks
+from pourdeck.paper.toml_values import height
+from pourdeck.plan.lengths import format_rl
 from pourdeck.plan.refusal import Refusal
 from pourdeck.walk import acts
 from pourdeck.walk.desk import Desk
@@ -108,25 +112,43 @@ def test_releases_have_names_roles_times_and_what_was_seen(record: dict[str, Any
     assert all(one["seen"] == "walked round it" and one["at"].tzinfo for one in released)
     (passed,) = [one for one in record["release"] if one["state"] == "passed without release"]
     assert (passed["by"], passed["reason"]) == (FOREMAN, "surveyor held up")
+    assert passed["nonconformance"] == f"closed by {CHECKER}"
 
 
 def test_a_nonconformance_says_how_it_was_closed(record: dict[str, Any]):
     (one,) = record["nonconformance"]
     assert (one["reason"], one["by"]) == ("surveyor held up", FOREMAN)
-    assert (one["closed_by"], one["action"]) == (CHECKER, "taped again")
+    assert (one["state"], one["closed_by"], one["action"]) == ("closed", CHECKER, "taped again")
+
+
+def test_a_nonconformance_that_is_not_closed_says_so_wherever_it_stands(tmp_path: Path):
+    one = crew(tmp_path)
+    one.do(acts.pass_unreleased(one.walk, "drawing", "drawing in the office", FOREMAN))
+    record = read(one.walk)
+    (found,), (hold,) = record["nonconformance"], record["release"]
+    assert (found["state"], hold["nonconformance"]) == ("not closed", "not closed")
+    assert record["summary"]["nonconformances_closed"] == 0
 
 
 def test_what_failed_was_put_off_left_or_done_again_stands_by_itself(record: dict[str, Any]):
     (failed,) = record["failed"]
     assert (failed["where"], failed["found"], failed["expected"]) == ("base side", 2999, 2990)
-    assert failed["follow_up"] == "engineer accepts"
+    assert (failed["verdict"], failed["least"], failed["most"]) == ("fail", 2985, 2995)
+    assert failed["source"] == "trial spec, table 1"
+    assert (failed["follow_up"], failed["follow_up_by"]) == ("engineer accepts", CHECKER)
+    assert failed["follow_up_at"] > failed["at"]
     (deferred,) = record["deferred"]
     assert (deferred["owner"], deferred["before"]) == (HAND, "lift")
+    assert deferred["settled"] == "not yet"
     (left,) = record["not_applicable"]
     assert (left["reason"], left["by"]) == ("taken with the next panel", FOREMAN)
     (again,) = record["answered_again"]
     assert (again["first"], again["then"], again["unit"]) == (3009, 3000, "mm")
+    assert (again["first_verdict"], again["then_verdict"]) == ("fail", "pass")
+    assert (again["expected"], again["least"], again["most"]) == (3000, 2995, 3005)
+    assert (again["source"], again["first_by"]) == ("trial spec, table 1", FOREMAN)
     assert (again["why"], again["by"]) == ("form pushed home", FOREMAN)
+    assert record["summary"]["failed_then_put_right"] == 1
     (change,) = record["size_change"]
     assert change["before"] == "3000 × 3000 × 150 mm, base-left"
     assert change["after"] == "2990 × 3000 × 150 mm, base-left"
@@ -266,8 +288,58 @@ def test_a_record_follows_what_is_said_of_its_panel_later(tmp_path: Path):
     entry = one.do(acts.answer(one.walk, "close.defects", "none", FOREMAN, one.clock.at))
     assert keep_record(one.desk, entry) is None
     found = tomllib.loads(path.read_text(encoding="utf-8"))
-    assert "deferred" not in found
+    (deferred,) = found["deferred"]
+    assert (deferred["reason"], deferred["owner"]) == ("bow at the head, grind", HAND)
+    assert (deferred["settled"], deferred["found"]) == ("answered", "none")
+    assert (deferred["verdict"], deferred["settled_by"]) == ("pass", FOREMAN)
+    assert deferred["settled_at"] == entry.at
+    assert deferred["entry"] == f"shed {entry.n}"
+    assert found["summary"]["deferred"] == 0
     assert found["rests_on"]["entry"] == entry.n
+
+
+def test_what_was_put_off_twice_or_does_not_apply_after_all_says_how_it_ended(tmp_path: Path):
+    one = crew(tmp_path)
+    key = next(iter(one.open_items("drawing")))
+    for reason in ("no drawing here", "still none"):
+        one.do(acts.defer(one.walk, key, reason, HAND, "drawing", FOREMAN))
+    one.do(acts.not_applicable(one.walk, key, "no mark on it", FOREMAN))
+    first, second = read(one.walk)["deferred"]
+    assert (first["reason"], first["settled"], first["why"]) == (
+        "no drawing here", "put off again", "still none",
+    )  # fmt: skip
+    assert (second["settled"], second["why"]) == ("not applicable", "no mark on it")
+
+
+def test_a_failure_that_was_followed_up_before_it_was_measured_again_says_both(tmp_path: Path):
+    one = eventful(tmp_path)
+    one.answer("close.width/base", "2991", why="chamfer strip was in the tape's way")
+    record = read(one.walk)
+    assert "failed" not in record
+    again = next(one for one in record["answered_again"] if one["where"] == "width_base")
+    assert (again["first"], again["first_verdict"], again["most"]) == (2999, "fail", 2995)
+    assert (again["follow_up"], again["follow_up_by"]) == ("engineer accepts", CHECKER)
+    assert (again["then"], again["then_verdict"]) == (2991, "pass")
+    assert again["why"] == "chamfer strip was in the tape's way"
+
+
+def test_entries_are_named_by_station_and_number(walk: Walk):
+    asked = "Stretch a line along the form"
+    four = [item for item in walk.items() if item.prompt == asked]
+    numbers = [item.entry.n for item in four if item.entry]
+    (check,) = checks(four)
+    assert check["entries"] == f"shed {numbers[0]} to {numbers[3]}"
+    north = [
+        evolve(item, entry=evolve(item.entry, station="north", n=7)) if item.entry else item
+        for item in four[:1]
+    ]
+    (check,) = checks([*north, *four[1:]])
+    assert check["entries"] == f"north 7, shed {numbers[1]} to {numbers[3]}"
+
+
+@pytest.mark.parametrize("metres", ["43.15425", "43.15435", "43.0048", "42.9994999", "43"])
+def test_a_height_is_rounded_as_on_every_page(metres: str):
+    assert f"{height(Decimal(metres))} m" == format_rl(Decimal(metres), "metric")
 
 
 def test_no_record_is_kept_of_a_panel_in_work(tmp_path: Path):
