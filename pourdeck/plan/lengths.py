@@ -8,7 +8,8 @@
     gap         = spaces | "-" | " - " | nothing            whole feet, inches under 12
 
 In an imperial job a bare number, fraction or whole with fraction is inches. Numbers are those of
-`numbers`; three figures after the mark are taken with the unit m only, whose resolution they are.
+`numbers`; three figures after the mark are taken in m, whose resolution they are, and after a point
+in inches and feet.
 Plain spaces may stand round the whole and before a unit. Units are in small letters. A sign, where
 the item allows one, stands first and covers the whole. 1 inch = 25.4 mm and 1 foot = 0.3048 m,
 exactly (NIST SP 811, 2008, appendix B.8).
@@ -19,6 +20,7 @@ from decimal import Decimal
 
 from pourdeck.plan.numbers import (
     EXACT,
+    LENGTH_LETTERS,
     NUMBER,
     NotALength,
     check_figures,
@@ -65,6 +67,9 @@ _MM = {
     "'": Decimal("304.8"),
     "ft": Decimal("304.8"),
 }
+_IN_THOUSANDTHS = ('"', "in", "'", "ft")
+"""Three decimals of these are ordinary."""
+
 _PARTS = (2, 4, 8, 16, 32, 64)
 
 _ONE_NUMBER = re.compile(rf"(?P<number>{NUMBER}) *(?P<unit>mm|m|ft|in|'|\"|)")
@@ -84,7 +89,9 @@ def parse_length(text: str, units: Units, *, signed: bool = False) -> Decimal:
     check_figures(body)
     if match := _ONE_NUMBER.fullmatch(body):
         unit = match["unit"] or ("mm" if units == "metric" else "in")
-        number = read_number(match["number"], thousandths=unit == "m")
+        number = read_number(
+            match["number"], thousandths=unit == "m", point=unit in _IN_THOUSANDTHS
+        )
         return tidy(EXACT.multiply(sign, EXACT.multiply(number, _MM[unit])))
     if match := _INCHES.fullmatch(body):
         return tidy(EXACT.multiply(sign, _feet_and_inches(match, typed, units)))
@@ -96,7 +103,7 @@ def _feet_and_inches(match: re.Match[str], typed: str, units: Units) -> Decimal:
     if not mark and (feet or units == "metric"):
         raise NotALength(f"{shown(typed)}: inches without their mark", f'Write {shown(typed)}".')
     if match["number"]:
-        inches = read_number(match["number"], thousandths=False)
+        inches = read_number(match["number"], thousandths=False, point=True)
     else:
         inches = EXACT.add(Decimal(match["whole"] or 0), _fraction(match["top"], match["bottom"]))
     if feet is None:
@@ -128,7 +135,6 @@ def _fraction(top: str, bottom: str) -> Decimal:
     return EXACT.divide(Decimal(numerator), Decimal(denominator))
 
 
-_LETTERS = "mftin/'\" "
 _EXAMPLES = "Write it like 7200, 7.2 m or 23' 7-1/2\"."
 
 
@@ -136,9 +142,9 @@ def _explain(typed: str, body: str) -> NotALength:
     """Why this is no length, the nearest reason first."""
     if "cm" in body:
         return NotALength(f"{shown(typed)}: centimetres are not used here", "Write it in mm or m.")
-    if body != body.lower() and not refuse_characters(body.lower(), letters=_LETTERS):
+    if body != body.lower() and not refuse_characters(body.lower(), letters=LENGTH_LETTERS):
         return NotALength(f"{shown(typed)}: capital letters", "Write the unit in small letters.")
-    if fault := refuse_characters(typed, letters=_LETTERS) or refuse_marks(body):
+    if fault := refuse_characters(typed, letters=LENGTH_LETTERS) or refuse_marks(body):
         return fault
     if body[0] not in "0123456789":
         return NotALength(f"{shown(typed)}: no figure in front", _EXAMPLES)

@@ -4,7 +4,8 @@
 
 There are no thousands separators, powers of ten, underscores or digits of other scripts. Exactly
 three figures after the mark can be read two ways (1.234 or 1234), and are refused unless the thing
-that is measured is read to three decimals anyway. At most fifteen significant figures.
+that is measured is read to three decimals anyway. Feet and inches are, after a point: with a comma
+they are still refused, because so thousands are written. At most fifteen significant figures.
 """
 
 import re
@@ -20,6 +21,9 @@ from decimal import (
 from pourdeck.plan.literal import literal
 
 NUMBER = r"[0-9]+(?:[.,][0-9]+)?"
+
+LENGTH_LETTERS = "mftin/'\" "
+"""What lengths are made of beside figures, marks and signs."""
 
 MOST_FIGURES = 15
 MOST_CHARACTERS = 40
@@ -100,15 +104,19 @@ def check_figures(body: str) -> None:
         raise NotALength(title, "Write it as it was read.")
 
 
-def read_number(digits: str, *, thousandths: bool) -> Decimal:
-    """Exact value of what matches NUMBER. `thousandths`: three decimals are its resolution."""
+def read_number(digits: str, *, thousandths: bool, point: bool = False) -> Decimal:
+    """Exact value of what matches NUMBER. `thousandths`: three decimals are its resolution.
+
+    `point`: they are after a point, while three figures after a comma can be thousands.
+    """
     number = digits.replace(",", ".")
     whole, _, decimals = number.partition(".")
-    if len(decimals) == 3 and not thousandths:
+    if len(decimals) == 3 and not thousandths and not (point and "." in digits):
         together = (whole + decimals).lstrip("0") or "0"
+        parts = number if point else f"{number}0"
         raise NotALength(
-            f"{digits}: is it {together} or {number}0?",
-            f"Write {together} or {number}0: three figures after a mark can be read two ways.",
+            f"{digits}: is it {together} or {parts}?",
+            f"Write {together} or {parts}: three figures after a mark can be read two ways.",
         )
     return Decimal(number)
 

@@ -5,11 +5,15 @@ the grammar of `lengths` would not read it back otherwise. Lengths have no gap b
 on the drawing. Halves are rounded away from zero.
 """
 
+from collections.abc import Sequence
 from decimal import ROUND_HALF_UP, Context, Decimal, InvalidOperation
 from math import gcd
 
 from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Units
+
+_FINER = (16, 32, 64)
+"""Parts of an inch on a tape, the coarsest that lengths are shown to first."""
 
 _ROUNDING = Context(prec=80, rounding=ROUND_HALF_UP, traps=[InvalidOperation])
 
@@ -43,10 +47,56 @@ def format_exact(mm: Decimal, units: Units) -> str:
     return f"{format_bare(mm, 'metric')} mm" if rest else _in_feet(parts, 64, mm < 0)
 
 
+def format_read(mm: Decimal, units: Units) -> str:
+    """A length that was read or is judged by: in feet and inches to 1/64 inch where that is exact.
+
+    Anything else as `format_length`, metric to 0.1 mm.
+    """
+    if units == "metric":
+        return format_length(mm, units, decimals=1)
+    return next((text for part in _FINER if (text := _exactly(mm, part))), _feet_and_sixteenths(mm))
+
+
+def format_together(lengths: Sequence[Decimal], units: Units) -> tuple[str, ...]:
+    """Lengths side by side, such as a size and its limits, so that those which differ look different.
+
+    In feet and inches to the coarsest of 1/16, 1/32 and 1/64 inch that tells them apart and is exact
+    for all that 1/64 is exact for; else in thousandths of an inch.
+    """
+    if units == "metric":
+        return tuple(format_length(one, units, decimals=1) for one in lengths)
+    different = len(set(lengths))
+    for part in _FINER:
+        lost = any(_exactly(one, 64) and not _exactly(one, part) for one in lengths)
+        texts = tuple(_to_nearest(one, part) for one in lengths)
+        if not lost and len({text.lstrip("~") for text in texts}) == different:
+            return texts
+    return tuple(_in_thousandths(one) for one in lengths)
+
+
+def _exactly(mm: Decimal, parts: int) -> str:
+    """In such parts of an inch, "" where it is not a whole number of them."""
+    count, rest, _ = _parts_of_an_inch(mm, parts)
+    return "" if rest else _in_feet(count, parts, mm < 0)
+
+
+def _in_thousandths(mm: Decimal) -> str:
+    """`23' 7.488"`: whole feet, inches to 0.001."""
+    count, rest, over = _parts_of_an_inch(mm, 1000)
+    feet, inches = divmod(count + (2 * rest >= over), 12_000)
+    sign = "-" if mm < 0 and (feet or inches) else ""
+    text = f'{inches // 1000}.{inches % 1000:03d}"'
+    return ("~" if rest else "") + sign + (f"{feet}' {text}" if feet else text)
+
+
 def _feet_and_sixteenths(mm: Decimal) -> str:
-    parts, rest, over = _parts_of_an_inch(mm, 16)
-    nearest = parts + (2 * rest >= over)
-    return ("~" if rest else "") + _in_feet(nearest, 16, mm < 0)
+    return _to_nearest(mm, 16)
+
+
+def _to_nearest(mm: Decimal, parts: int) -> str:
+    """To the nearest such part of an inch, `~` in front where that is not exact."""
+    count, rest, over = _parts_of_an_inch(mm, parts)
+    return ("~" if rest else "") + _in_feet(count + (2 * rest >= over), parts, mm < 0)
 
 
 def _parts_of_an_inch(mm: Decimal, parts: int) -> tuple[int, int, int]:

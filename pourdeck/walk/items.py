@@ -6,6 +6,7 @@ from typing import Any
 
 from attrs import evolve, frozen
 
+from pourdeck.plan.amounts import as_meant
 from pourdeck.plan.ascast import AS_CAST_KEYS
 from pourdeck.plan.refusal import Refusal
 from pourdeck.sitelog.entries import Entry
@@ -94,6 +95,7 @@ def _asked(step: Step, instance: Instance, context: Context) -> Asked:
             margin = Margin(plus=Decimal(0), minus=Decimal(0), source="the plan in force")
     # Two that are judged by their difference have no limits before the other one is measured.
     low, high = (None, None) if step.pair else _limits(target.value, margin)
+    low, high = (_meant(one, step, context) for one in (low, high))
     choices, good = step.choices, step.good
     if step.choices_from == "bolts":
         choices = tuple(bolt.name for bolt in context.job.kit.bolts)
@@ -120,6 +122,11 @@ def _limits(
     low = None if margin.minus is None else expected - margin.minus
     high = None if margin.plus is None else expected + margin.plus
     return low, high
+
+
+def _meant(limit: Decimal | None, step: Step, context: Context) -> Decimal | None:
+    """A limit as the office meant it, so that what is typed in the units of the job can meet it."""
+    return None if limit is None else as_meant(limit, step.unit, context.job.units)
 
 
 def _view(

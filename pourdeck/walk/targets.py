@@ -10,6 +10,7 @@ from decimal import Decimal
 
 from attrs import frozen
 
+from pourdeck.plan.amounts import as_read
 from pourdeck.plan.lengths import format_length, format_rl
 from pourdeck.plan.sides import Side
 from pourdeck.setout import sums
@@ -20,7 +21,6 @@ from pourdeck.walk.words import CORNER_NAMES
 
 BACKSIGHT = "height.backsight"
 THOUSANDTH = Decimal("0.001")
-HUNDREDTH = Decimal("0.01")
 TENTH_OF_MM = Decimal("0.0001")
 """In metres: finer than any staff is read."""
 
@@ -156,7 +156,7 @@ def _anchor_count(context: Context, instance: Instance) -> Target:
 
 def _volume(context: Context, instance: Instance) -> Target:
     return Target(
-        value=context.setout.quantities.volume.quantize(HUNDREDTH),
+        value=as_read(context.setout.quantities.volume, "m³", context.job.units, 2),
         opens=lambda: sums.volume_sum(context.setout),
     )
 

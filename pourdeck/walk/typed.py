@@ -4,10 +4,11 @@ import re
 from datetime import datetime, timedelta
 from decimal import Decimal
 
-from pourdeck.plan.lengths import NotALength, parse_length, parse_number, parse_rl
+from pourdeck.plan.lengths import NotALength, parse_length, parse_rl
 from pourdeck.plan.literal import literal
 from pourdeck.plan.records import Units
 from pourdeck.plan.refusal import Refusal
+from pourdeck.plan.typed_amounts import parse_amount
 from pourdeck.walk.people import folded
 from pourdeck.walk.records import ItemView
 from pourdeck.walk.words import LENGTHS, value_text
@@ -29,7 +30,10 @@ _MOST = {
 def read_typed(
     item: ItemView, typed: str, units: Units, now: datetime
 ) -> Decimal | str | datetime | Refusal:
-    """The value of what was typed for an item, or why it is none. mm, m, or the item's own unit."""
+    """The value of what was typed for an item, or why it is none. In the item's unit, that of the files.
+
+    What is typed is in the units of the job, or says its unit.
+    """
     if item.kind == "choice":
         return _choice(item, typed)
     if item.kind == "time":
@@ -56,7 +60,7 @@ def _number(item: ItemView, typed: str, units: Units) -> Decimal:
 
 def _unbounded(item: ItemView, typed: str, units: Units) -> Decimal:
     if item.kind == "count":
-        return parse_number(typed, decimals=0)
+        return parse_amount(typed, item.unit, units, decimals=0)
     if item.unit in LENGTHS:
         return parse_length(typed, units, signed=item.signed)
     if item.unit == "m":
@@ -67,7 +71,8 @@ def _unbounded(item: ItemView, typed: str, units: Units) -> Decimal:
             )
         return value
     own = item.key.partition(".")[2].startswith("own-")
-    return parse_number(typed, decimals=None if own else item.decimals, signed=item.signed)
+    decimals = None if own else item.decimals
+    return parse_amount(typed, item.unit, units, decimals=decimals, signed=item.signed)
 
 
 def _choice(item: ItemView, typed: str) -> str | Refusal:

@@ -4,10 +4,11 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from pourdeck.plan.lengths import format_length, format_quantity, format_rl
+from pourdeck.plan.amounts import bare_amount, format_amount
+from pourdeck.plan.lengths import format_rl
 from pourdeck.plan.literal import literal
-from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Units
+from pourdeck.plan.shown_lengths import format_read, format_together
 from pourdeck.plan.sides import Corner, Side
 
 if TYPE_CHECKING:
@@ -25,22 +26,36 @@ START_OF: dict[Side, str] = {"base": "left", "head": "left", "left": "base", "ri
 
 
 def value_text(value: Decimal | str | None, unit: str, units: Units, decimals: int = 0) -> str:
-    """A value with its unit as people read it. Lengths are rounded to a tenth of a mm at the most."""
+    """A value with its unit as people of the job read it. Metric lengths are rounded to 0.1 mm."""
     if value is None:
         return ""
     if isinstance(value, str):
         return literal(value)
     if unit in LENGTHS:
-        text = format_length(value, units, decimals=1)
-        return f"{text} in the form depth" if unit == "mm/form" else text
+        return _of_form(format_read(value, units), unit)
     if unit == "m":
         return format_rl(value, units)
-    return format_quantity(value, literal(unit), max(decimals, _places(value)))
+    return literal(format_amount(value, unit, units, decimals))
 
 
-def _places(value: Decimal) -> int:
-    """Decimals that are not zero, three at the most."""
-    return min(3, len(plain(value).partition(".")[2]))
+def _of_form(text: str, unit: str) -> str:
+    return f"{text} in the form depth" if unit == "mm/form" else text
+
+
+def limit_texts(item: "ItemView", units: Units) -> tuple[str, str, str]:
+    """The low limit, what is expected and the high limit, each "" where there is none.
+
+    Lengths that differ look different, however near each other they are.
+    """
+    expected = item.expected if isinstance(item.expected, Decimal) else None
+    given = (item.low, expected, item.high)
+    there = [one for one in given if one is not None]
+    if item.unit in LENGTHS:
+        texts = iter([_of_form(text, item.unit) for text in format_together(there, units)])
+    else:
+        texts = iter([_shown(item, one, units) for one in there])
+    low, middle, high = ("" if one is None else next(texts) for one in given)
+    return low, middle, high
 
 
 def expected_text(item: "ItemView", units: Units) -> str:
@@ -50,8 +65,8 @@ def expected_text(item: "ItemView", units: Units) -> str:
     if not isinstance(item.expected, Decimal):
         return _range_text(item, units) if item.expected is None else literal(item.expected)
     if item.plus is None and item.minus == 0:
-        return f"at least {_shown(item, item.expected, units)}"
-    text = _shown(item, item.expected, units)
+        return f"at least {limit_texts(item, units)[1]}"
+    text = limit_texts(item, units)[1]
     margin = _margin_text(item, units)
     return f"{text} {margin}" if margin else text
 
@@ -59,17 +74,26 @@ def expected_text(item: "ItemView", units: Units) -> str:
 def _range_text(item: "ItemView", units: Units) -> str:
     if item.low is None or item.high is None:
         return ""
-    return f"{plain(item.low)} to {_shown(item, item.high, units)}"
+    low, _, high = limit_texts(item, units)
+    if item.unit not in (*LENGTHS, "m"):
+        low = literal(bare_amount(item.low, item.unit, units, item.decimals))
+    return f"{low} to {high}"
 
 
 def _margin_text(item: "ItemView", units: Units) -> str:
     plus, minus = item.plus, item.minus
     if plus is None or minus is None or plus == minus == 0:
         return ""
-    unit = "mm" if item.unit in (*LENGTHS, "m") else item.unit
-    scale = 1000 if item.unit == "m" else 1
-    above, below = (value_text(one * scale, unit, units, item.decimals) for one in (plus, minus))
+    above, below = (_apart_text(one, item, units) for one in (plus, minus))
     return f"± {above}" if plus == minus else f"+ {above} − {below}"
+
+
+def _apart_text(apart: Decimal, item: "ItemView", units: Units) -> str:
+    """How far off a value may be, never as nothing where it is more; of a height too that is a length."""
+    if item.unit in (*LENGTHS, "m"):
+        mm = apart * 1000 if item.unit == "m" else apart
+        return _of_form(format_together((Decimal(0), mm), units)[1], item.unit)
+    return literal(format_amount(apart, item.unit, units, item.decimals, apart=True))
 
 
 def found_text(item: "ItemView", units: Units) -> str:

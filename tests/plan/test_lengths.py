@@ -63,10 +63,16 @@ TABLE: tuple[tuple[str, str | None, str | None], ...] = (
     ("5' 11.9375\"", "1827.2125", "1827.2125"),
     ("999999999999999", "999999999999999", "25399999999999974.6"),
     ("1000000000000000", None, None),
-    ("1.234", None, None),
+    ("1.234", None, "31.3436"),
     ("1,234", None, None),
-    ("0.125", None, None),
-    ("1.234 in", None, None),
+    ("0.125", None, "3.175"),
+    ("7.125", None, "180.975"),
+    ("7.125\"", "180.975", "180.975"),
+    ("1.234 in", "31.3436", "31.3436"),
+    ("1,234 in", None, None),
+    ("5' 7.125\"", "1704.975", "1704.975"),
+    ("5' 7,125\"", None, None),
+    ("100.125 ft", "30518.1", "30518.1"),
     ("1,234 ft", None, None),
     ("1.234 mm", None, None),
     ("1.2.3", None, None),
@@ -175,6 +181,7 @@ def test_one_value_is_written_one_way() -> None:
     ("text", "units", "words"),
     [
         ("1.234", "metric", ("1234", "1.2340")),
+        ("7,125", "imperial", ("7125 or 7.125:",)),
         (".5", "metric", ("0.5",)),
         ("5.", "metric", ("Write 5.",)),
         ("1.2.3", "metric", ("one decimal mark",)),
@@ -255,7 +262,8 @@ def _reference(text: str, units: Units, signed: bool) -> Fraction | None:
     )
     if unit == "bareinch" and units == "metric":
         return None
-    number = _fraction_of(typed, three=unit == "m")
+    in_feet = unit in ("feet", "inch") or (unit == "bare" and units == "imperial")
+    number = _fraction_of(typed, three=unit == "m" or (in_feet and "," not in typed))
     if number is None or (match["ft"] and number >= 12):
         return None
     by_unit = {"mm": Fraction(1), "m": Fraction(1000), "feet": 12 * INCH}

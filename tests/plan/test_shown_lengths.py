@@ -8,13 +8,15 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from pourdeck.plan.lengths import parse_rl
+from pourdeck.plan.lengths import parse_length, parse_rl
 from pourdeck.plan.shown_lengths import (
     format_bare,
     format_exact,
     format_length,
     format_quantity,
+    format_read,
     format_rl,
+    format_together,
 )
 
 _ANY = st.decimals(
@@ -130,3 +132,61 @@ def test_the_precision_set_by_others_does_not_matter() -> None:
         assert format_length(mm, "metric") == "7200.75 mm"
         assert format_length(mm, "imperial") == "~23' 7-1/2\""
         assert format_rl(Decimal("42.9555"), "metric") == "42.9555 m"
+
+
+@pytest.mark.parametrize(
+    ("mm", "metric", "imperial"),
+    [
+        ("7200.9", "7200.9 mm", "23' 7-1/2\""),
+        ("7200.10625", "7200.1 mm", "23' 7-15/32\""),
+        ("180.578125", "180.6 mm", '7-7/64"'),
+        ("7200", "7200 mm", "~23' 7-7/16\""),
+        ("0", "0 mm", '0"'),
+    ],
+)
+def test_a_length_that_was_read_keeps_its_64ths(mm: str, metric: str, imperial: str) -> None:
+    assert format_read(Decimal(mm), "metric") == metric
+    assert format_read(Decimal(mm), "imperial") == imperial
+
+
+@pytest.mark.parametrize(
+    ("nominal", "margin", "texts"),
+    [
+        ("7200.9", "0.79375", ("23' 7-15/32\"", "23' 7-1/2\"", "23' 7-17/32\"")),
+        ("7200.9", "6.35", ("23' 7-1/4\"", "23' 7-1/2\"", "23' 7-3/4\"")),
+        ("7200.9", "0.396875", ("23' 7-31/64\"", "23' 7-1/2\"", "23' 7-33/64\"")),
+        # 7200 mm are 283.465 inches: nothing on a tape, so the nearest parts that differ.
+        ("7200", "2", ("~23' 7-3/8\"", "~23' 7-7/16\"", "~23' 7-9/16\"")),
+        ("7200", "0.79375", ("~23' 7-7/16\"", "~23' 7-15/32\"", "~23' 7-1/2\"")),
+        ("304.8", "0.1", ('~11.996"', "1' 0.000\"", "~1' 0.004\"")),
+        ("0", "3.175", ('-1/8"', '0"', '1/8"')),
+    ],
+)
+def test_limits_are_told_apart_from_what_they_are_limits_of(
+    nominal: str, margin: str, texts: tuple[str, ...]
+) -> None:
+    middle, apart = Decimal(nominal), Decimal(margin)
+    assert format_together((middle - apart, middle, middle + apart), "imperial") == texts
+
+
+@given(st.integers(min_value=-(10**6), max_value=10**6), st.integers(min_value=1, max_value=10**4))
+def test_a_limit_on_a_64th_is_shown_exactly(parts: int, apart: int) -> None:
+    low, middle, high = (
+        Decimal(n) * Decimal("0.396875") for n in (parts - apart, parts, parts + apart)
+    )
+    texts = format_together((low, middle, high), "imperial")
+    assert [parse_length(text, "imperial", signed=True) for text in texts] == [low, middle, high]
+
+
+@given(_ANY, st.decimals(min_value="0.1", max_value=50, places=3))
+def test_no_two_limits_look_alike(middle: Decimal, apart: Decimal) -> None:
+    texts = format_together((middle - apart, middle, middle + apart), "imperial")
+    assert len({text.lstrip("~") for text in texts}) == 3
+
+
+def test_the_same_length_twice_looks_the_same() -> None:
+    assert format_together((Decimal(7200), Decimal(7200)), "imperial") == ("~23' 7-7/16\"",) * 2
+    assert format_together((Decimal("7200.04"), Decimal("7200.1")), "metric") == (
+        "7200 mm",
+        "7200.1 mm",
+    )

@@ -7,7 +7,7 @@ from pourdeck.deck.spans import Spans, line
 from pourdeck.plan.lengths import format_length
 from pourdeck.plan.records import Units
 from pourdeck.walk.records import ItemState, ItemView
-from pourdeck.walk.words import value_text
+from pourdeck.walk.words import limit_texts, value_text
 
 SIGNS: dict[str, str] = {
     "open": "·",
@@ -40,7 +40,7 @@ def length(mm: Decimal, units: Units) -> str:
 
 def limits_text(item: ItemView, units: Units) -> str:
     """The limits judged by, ends included; says so where there are none."""
-    low, high = (value_text(one, item.unit, units, item.decimals) for one in (item.low, item.high))
+    low, _, high = limit_texts(item, units)
     if item.pair and item.plus is not None:
         apart = value_text(item.plus, item.unit, units, item.decimals)
         between = f": {low} to {high}" if low and high else ""

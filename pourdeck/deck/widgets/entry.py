@@ -134,7 +134,8 @@ class Entry:
         self.question = ""
         if not self.editing and self.text:
             return self._refuse("Nothing was put in. Enter to change this.")
-        pasted = into_text(raw) if self.rules.kind == "text" else into_number(raw)
+        words = self.rules.kind == "text"
+        pasted = into_text(raw) if words else into_number(raw, self.rules.letters)
         if pasted.text is None:
             return self._refuse(pasted.notice)
         did = self._insert(pasted.text)

@@ -5,20 +5,21 @@ from typing import Literal
 
 from attrs import frozen
 
+from pourdeck.plan.amounts import decimals_read, format_amount, number_read, unit_read, value_of
 from pourdeck.plan.lengths import (
     NotALength,
     format_exact,
-    format_length,
     format_rl,
     implausible,
     parse_length,
-    parse_number,
     parse_rl,
     typed_in_other_unit,
 )
 from pourdeck.plan.literal import literal
-from pourdeck.plan.numbers import MOST_CHARACTERS, plain
+from pourdeck.plan.numbers import LENGTH_LETTERS, MOST_CHARACTERS, plain
 from pourdeck.plan.records import Units
+from pourdeck.plan.shown_lengths import format_read, rounded
+from pourdeck.plan.typed_amounts import LETTERS, entry_text, in_other_unit, parse_amount
 
 Kind = Literal["length", "number", "rl", "text"]
 
@@ -28,7 +29,10 @@ _STARTS_A_NUMBER = frozenset("0123456789.,+-")
 
 @frozen(kw_only=True)
 class FieldRules:
-    """A length in mm, a bare number in `unit_label`, a height on the site datum in m, or free text.
+    """A length in mm, a number in `unit_label`, a height on the site datum in m, or free text.
+
+    Values are in these, the units of the files, and what is typed in those of the job; `decimals` are
+    of a number in its own unit.
 
     `expected`, `plus` and `minus` serve to notice slips; `least` and `most` are refused beyond.
     `step` None: the resolution of the kind; 0: the arrow keys do not step.
@@ -55,13 +59,13 @@ class FieldRules:
     def label(self) -> str:
         """The unit beside the field."""
         if self.unit_label is not None:
-            return literal(self.unit_label)
+            return literal(unit_read(self.unit_label, self.units))
         labels = {"length": ("mm", "' \""), "rl": ("m", "ft")}.get(self.kind, ("", ""))
         return labels[self.units == "imperial"]
 
     @property
     def one_step(self) -> Decimal:
-        """In the unit of the value; 0 where the arrow keys do not step."""
+        """In the unit of the value, of a number in that of the job; 0: the arrow keys do not step."""
         if self.kind == "text":
             return Decimal(0)
         if self.step is not None:
@@ -70,7 +74,22 @@ class FieldRules:
             return Decimal(1) if self.units == "metric" else Decimal("1.5875")
         if self.kind == "rl":
             return Decimal("0.001") if self.units == "metric" else _FOOT / 1000
-        return Decimal((0, (1,), -(self.decimals or 0)))
+        return Decimal((0, (1,), -self._decimals))
+
+    @property
+    def _unit(self) -> str:
+        """That of a number, in the files."""
+        return self.unit_label or ""
+
+    @property
+    def _decimals(self) -> int:
+        """That a number is read to in the unit of the job."""
+        return decimals_read(self._unit, self.units, self.decimals or 0)
+
+    @property
+    def letters(self) -> str:
+        """What may be pasted into it beside figures, marks and signs."""
+        return LETTERS if self.kind == "number" else LENGTH_LETTERS
 
     def parse(self, text: str) -> Decimal | None:
         """The value in mm, m or the field's unit; None for free text. Raises NotALength."""
@@ -90,15 +109,17 @@ class FieldRules:
             return parse_length(text, self.units, signed=self.signed)
         if self.kind == "rl":
             return parse_rl(text, self.units)
-        return parse_number(text, decimals=self.decimals, signed=self.signed)
+        return parse_amount(
+            text, self._unit, self.units, decimals=self.decimals, signed=self.signed
+        )
 
     def shown(self, value: Decimal) -> str:
         """The value with its unit, for a sentence."""
         if self.kind == "length":
-            return format_length(value, self.units)
+            return format_read(value, self.units)
         if self.kind == "rl":
             return format_rl(value, self.units)
-        return f"{plain(value)} {self.label}".rstrip(" ")
+        return literal(format_amount(value, self._unit, self.units, self.decimals or 0))
 
     def entry(self, value: Decimal) -> str:
         """The value as the text of the field; read again it is exactly the same value."""
@@ -106,9 +127,7 @@ class FieldRules:
             return format_exact(value, self.units)
         if self.kind == "rl":
             return _rl_entry(value, self.units)
-        text = plain(value)
-        alone = self.decimals is None and len(text.partition(".")[2]) == 3
-        return f"{text}0" if alone else text
+        return entry_text(value, self._unit, self.units, self.decimals)
 
     def question(self, text: str, value: Decimal) -> str | None:
         """What to ask before this is taken, None: nothing. Another Enter is the answer."""
@@ -137,6 +156,8 @@ class FieldRules:
     def _in_other_unit(self, text: str) -> bool:
         if self.kind == "length":
             return typed_in_other_unit(text, self.units)
+        if self.kind == "number":
+            return in_other_unit(text, self._unit, self.units)
         unit = text.rstrip(" ")[-1:]
         return self.kind == "rl" and unit in (("t", "'") if self.units == "metric" else ("m",))
 
@@ -146,12 +167,21 @@ class FieldRules:
         Raises NotALength where the text is no number or the step leads out of what is allowed.
         """
         value = self._read(text) if text.strip() else self._start
-        further = value + steps * self.one_step
+        further = self._further(value, steps)
         if further < 0 and not (self.signed or self.kind == "rl"):
             raise NotALength("No step further down", "This cannot be below zero.")
         stepped = self.entry(further)
         self.parse(stepped)
         return stepped
+
+    def _further(self, value: Decimal, steps: int) -> Decimal:
+        """A number steps by what it is read to in the unit of the job, from the nearest such."""
+        if self.kind != "number":
+            return value + steps * self.one_step
+        number = number_read(value, self._unit, self.units)
+        if self.units == "imperial":
+            number = rounded(number, self._decimals)
+        return value_of(number + steps * self.one_step, self._unit, self.units)
 
     @property
     def _start(self) -> Decimal:

@@ -4,7 +4,7 @@ import re
 
 from attrs import frozen
 
-from pourdeck.plan.numbers import refuse_characters
+from pourdeck.plan.numbers import LENGTH_LETTERS, refuse_characters
 
 _PASTE_MARKS = re.compile(r"\x1b?\[20[01]~")
 _LINE_BREAKS = re.compile(r"\r\n|[\r\n\v\f\x85\u2028\u2029]")
@@ -18,8 +18,8 @@ class Pasted:
     notice: str
 
 
-def into_number(raw: str) -> Pasted:
-    """One value of the characters that lengths are made of, or a refusal."""
+def into_number(raw: str, letters: str = LENGTH_LETTERS) -> Pasted:
+    """One value of figures and of the letters that its units are made of, or a refusal."""
     clean, left_out = _without_controls(raw)
     lines = [line for line in _LINE_BREAKS.split(clean) if line.strip()]
     if len(lines) > 1:
@@ -28,7 +28,7 @@ def into_number(raw: str) -> Pasted:
         return Pasted(None, "Several columns pasted; this takes one value. Nothing was put in.")
     if not clean:
         return Pasted(None, "Nothing to put in was pasted." + _said(left_out))
-    if fault := refuse_characters(clean, letters="mftin/'\" "):
+    if fault := refuse_characters(clean, letters=letters):
         return Pasted(None, f"{fault.title}. Nothing was put in.{_said(left_out)}")
     return Pasted(clean, _said(left_out).strip())
 
