@@ -15,6 +15,7 @@ LAP = Decimal(3)
 THREE = kit(bolts=bolts(("a", 0, 100), ("b", 80, 200), ("c", 190, 300)))
 GAPS = kit(bolts=bolts(("a", 0, 100), ("c", 250, 300), ("b", "120.5", 200)))
 NO_ZERO = kit(bolts=bolts(("far", 40, 300)))
+FLUSH = kit(bolts=bolts(("flush", 0, 0), ("near", "0.5", 1)))
 
 
 @pytest.mark.parametrize(
@@ -45,6 +46,10 @@ NO_ZERO = kit(bolts=bolts(("far", 40, 300)))
         (NO_ZERO, "0", None),
         (NO_ZERO, "-1", None),
         (NO_ZERO, "40", "far"),
+        (FLUSH, "-3", "flush"),
+        (FLUSH, "-0.5", "flush"),
+        (FLUSH, "0.1", None),
+        (FLUSH, "0.5", "near"),
     ],
 )
 def test_the_bolt(held: Kit, offset: str, name: str | None) -> None:
@@ -68,12 +73,29 @@ def test_the_first_in_the_list_is_taken_where_two_bands_hold_the_offset() -> Non
         (THREE, "300", None),
         (THREE, "300.5", "out-of-reach"),
         (GAPS, "300", None),
+        (GAPS, "110", "out-of-reach"),
+        (NO_ZERO, "39.5", "out-of-reach"),
+        (NO_ZERO, "-3", "out-of-reach"),
     ],
 )
 def test_what_is_an_error(held: Kit, offset: str, code: str | None) -> None:
     for side in SIDES:
         fault = reach_fault(side, Decimal(offset), held, LAP, "metric")
         assert (fault[0] if fault else None) == code
+
+
+def test_past_the_longest_reach_and_between_two_bands_are_told_apart() -> None:
+    past = reach_fault("head", Decimal(310), GAPS, LAP, "metric")
+    between = reach_fault("head", Decimal(110), GAPS, LAP, "metric")
+    assert past is not None
+    assert between is not None
+    assert past[1].startswith(
+        "head: 310 mm in from the panel below is past the longest reach, 300 mm (bolt c)."
+    )
+    assert between[1].startswith(
+        "head: no bolt takes 110 mm in from the panel below "
+        "(a 0 mm to 100 mm, c 250 mm to 300 mm, b 120.5 mm to 200 mm)."
+    )
 
 
 def test_no_lap_allowed_at_all() -> None:
@@ -94,6 +116,17 @@ def test_what_was_typed_is_what_is_judged(wide: str, narrow: str) -> None:
     assert upper.offsets.right == 300
     assert upper.bolts.right == "inner"
     assert "out-of-reach" not in [one.code for one in upper.findings]
+
+
+def test_offsets_are_from_the_panel_below_wherever_that_stands() -> None:
+    shifted = panel(7000, 8500, shift=(100, 60))
+    third = panel(6900, 8300, shift=(30, 80))
+    stack = pile(panel(7200, 8700), shifted, third)
+    _, second, top = set_out_stack(job(stack), stack, {})
+    assert second.offsets is not None
+    assert top.offsets is not None
+    assert second.offsets.values() == (60, 100, 140, 100)
+    assert top.offsets.values() == (80, 70, 120, 30)
 
 
 def test_both_errors_come_each_with_its_side() -> None:
