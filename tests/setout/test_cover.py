@@ -125,6 +125,15 @@ def test_a_reach_that_just_does_is_enough() -> None:
     assert not covered(part(3500, [], []), (Decimal(1000), Decimal("2499.5")), RULES)
 
 
+def test_a_part_is_judged_from_its_own_ends() -> None:
+    """As beside a prop: 2000 to 5500 with brackets at its ends' reach, and just past it."""
+    one = Part(start=Decimal(2000), end=Decimal(5500), anchors=(), no_anchor=())
+    assert covered(one, (Decimal(3000), Decimal(4500)), RULES)
+    assert not covered(one, (Decimal("3000.5"), Decimal(4500)), RULES)
+    assert not covered(one, (Decimal(3000), Decimal("4499.5")), RULES)
+    assert additions(one, RULES, GRID) == (3000, 4500)
+
+
 def test_nothing_is_added_where_there_is_cover() -> None:
     assert additions(part(3500, [1000, 2500], [(PAST, 150), (3350, 3501)]), RULES, GRID) == ()
 
@@ -135,3 +144,19 @@ def test_the_only_place_there_is_is_taken() -> None:
     assert additions(one, RULES, GRID) == (Decimal(1000),)
     turned = part(5000, [500, 1500, 2500, 3500], [(PAST, 150), (4000, 5001)])
     assert additions(turned, RULES, GRID) == (Decimal(4000),)
+
+
+def test_added_anchors_stand_in_the_middle_of_their_room_on_a_round_measure() -> None:
+    """By hand. Four are needed: as far along as can be 1000, 2500, 4000, 5500; as near, 500 less each.
+
+    The first goes midway, to 750. It then reaches to 2250, and the second goes midway from 2000 to there,
+    to 2125; the third has 3500 to 3625, the fourth 5000 to 5060, and each is put on whole 5 mm.
+    """
+    assert additions(part(6000, [], []), RULES, GRID) == (750, 2125, 3560, 5030)
+
+
+def test_an_anchor_that_stands_further_on_gives_an_added_one_no_more_room() -> None:
+    """By hand: one stands at 1250. The first may be at 150 to 400, the second at 450 to 275 + 800."""
+    rules = kit(end_max=400, gap_max=800).anchors
+    one = part(1500, [1250], [(PAST, 150), (1350, 1501)])
+    assert additions(one, rules, GRID) == (275, 760)

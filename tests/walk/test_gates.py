@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from pourdeck.walk import acts
-from tests.walk.kit import ALONE, FOREMAN, JOB, Crew, crew, refused
+from tests.walk.kit import ALONE, FOREMAN, JOB, STACK, Crew, crew, refused
 
 
 @pytest.fixture
@@ -26,6 +26,22 @@ def test_a_panel_waits_for_the_one_below(tmp_path: Path) -> None:
     )
     act = acts.answer(two.walk, "drawing.mark", "P2", FOREMAN, two.clock.at)
     assert "waits for P1" in refused(act).body
+
+
+def test_without_hours_given_it_is_the_pour_alone_that_is_waited_for(tmp_path: Path) -> None:
+    two = crew(tmp_path, JOB.replace("climb = { hours = 18 }", ""), number=2)
+    assert two.walk.gate is not None
+    assert two.walk.gate.body == "It may be formed when P1, panel 1, is poured."
+
+
+def test_any_panel_waits_for_the_one_right_below_it(tmp_path: Path) -> None:
+    third = STACK[STACK.rindex("[[stack.panel]]") :].replace("P2", "P3")
+    lower = JOB.replace("lift = 2", "lift = 3").replace("lift = 1", "lift = 2")
+    one = crew(tmp_path, lower + third)
+    three = one.desk.walk("A", 3)
+    assert three.gate is not None
+    assert three.gate.title == "P3 waits for P2."
+    assert three.gate.body.startswith("It may be formed when P2, panel 2, is poured")
 
 
 def test_a_pour_that_goes_on_opens_nothing(tmp_path: Path) -> None:
