@@ -50,7 +50,8 @@ def gate(job: Job, stack: Stack, number: int, state: SiteState, now: datetime) -
                 body=f"It may be formed when {under}, panel {number - 1}, is poured{wait}.",
             )
         )
-    if record.pour_end is None:
+    ended = pour_ended(record)
+    if ended is None:
         return Gate(
             refusal=Refusal(
                 title=f"{mark} waits for {under}.",
@@ -59,7 +60,6 @@ def gate(job: Job, stack: Stack, number: int, state: SiteState, now: datetime) -
         )
     if hours is None:
         return OPEN
-    ended = pour_ended(record) or record.pour_end.at
     until = (ended + timedelta(microseconds=int(hours * MICROSECONDS))).astimezone(now.tzinfo)
     if now >= until:
         return OPEN
