@@ -160,3 +160,9 @@ def test_an_anchor_that_stands_further_on_gives_an_added_one_no_more_room() -> N
     rules = kit(end_max=400, gap_max=800).anchors
     one = part(1500, [1250], [(PAST, 150), (1350, 1501)])
     assert additions(one, rules, GRID) == (275, 760)
+
+
+def test_a_part_that_no_anchors_can_cover_is_refused_and_not_searched_for_ever() -> None:
+    """What is too long to span needs a prop and is taken out before."""
+    with pytest.raises(ValueError, match="no anchor can follow 500 within 1500"):
+        additions(part(5000, [], [(500, 2500)]), RULES, GRID)

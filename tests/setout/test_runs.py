@@ -208,6 +208,19 @@ def test_forms_of_another_depth_are_not_used() -> None:
     assert runs(panel(3000, 3000, 175), held) != NO_RUNS
 
 
+def test_forms_of_a_length_that_stands_twice_in_the_stock_are_added_up() -> None:
+    """Two for every depth and two of this one make up the four sides."""
+    held = kit(stock=stock((3000, 2), (3000, 2, 150), (3000, 9, 175)))
+    assert answer_of(panel(3000, 3000), held) == (4, 24000)
+    assert runs(panel(3000, 3000), kit(stock=stock((3000, 2), (3000, 1, 150)))) == NO_RUNS
+
+
+def test_lengths_written_with_an_exponent_are_the_same_lengths() -> None:
+    whole = Overrun(min=Decimal("0E+3"), max=Decimal("1E+3"))
+    held = kit(stock=stock(("3E+3", 4)), overrun=whole)
+    assert answer_of(panel("3E+3", "2E+3"), held) == (4, 24000)
+
+
 def test_no_forms_at_all() -> None:
     assert runs(panel(3000, 3000), kit(stock=())) == NO_RUNS
     assert runs(panel(3000, 3000), kit(stock=stock((3000, 0)))) == NO_RUNS

@@ -1,11 +1,13 @@
 """When a panel may be started, by the clock and by the panel below, and the state it is in."""
 
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
 
 from pourdeck.walk import acts
+from pourdeck.walk.gates import midnight_after
+from pourdeck.walk.records import Act
 from tests.walk.kit import ALONE, FOREMAN, JOB, STACK, Crew, crew, refused
 
 
@@ -85,6 +87,24 @@ def test_without_hours_given_a_poured_panel_is_enough(tmp_path: Path) -> None:
     one = crew(tmp_path, JOB.replace("climb = { hours = 18 }", ""))
     one.go_to("finish")
     assert one.desk.walk("A", 2).panel_state == "ready"
+
+
+@pytest.mark.parametrize("said", [{}, {"time": "noon"}, {"time": None}])
+def test_a_pour_end_without_a_time_that_can_be_read_ended_when_it_was_recorded(
+    tmp_path: Path, said: dict[str, object]
+) -> None:
+    one = crew(tmp_path)
+    one.go_to("pour")
+    one.pass_item("pour.start")
+    entry = one.do(Act(kind="pour-end", by=FOREMAN, data={"panel": "P1", **said}, says=""))
+    assert one.desk.walk("A", 2).gate_until == entry.at + timedelta(hours=18)
+
+
+def test_the_next_midnight() -> None:
+    assert midnight_after(datetime(2026, 2, 28, 23, 59, 59, 9, UTC)) == datetime(
+        2026, 3, 1, tzinfo=UTC
+    )
+    assert midnight_after(datetime(2026, 3, 1, tzinfo=UTC)) == datetime(2026, 3, 2, tzinfo=UTC)
 
 
 def test_the_source_of_the_hours_is_named(tmp_path: Path) -> None:
