@@ -14,6 +14,7 @@ from pourdeck.plan.lengths import format_bare, format_length
 from pourdeck.plan.records import Units
 from pourdeck.walk.board import Board, BoardPanel, BoardStack, Owed
 from pourdeck.walk.records import NextAct, NonConformance
+from pourdeck.walk.words import due_words
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -160,7 +161,7 @@ def _needs(board: Board) -> Iterable[tuple[str, str, str]]:
     for one in board.failed:
         yield "failed", f"{one.stack} {one.mark}", f"{one.text}: {one.reason}"
     for one in board.deferred:
-        due = f"; {one.owner} owes it, before {one.before}" if one.owner else ""
+        due = f"; {one.owner} owes it, before {due_words(one.before)}" if one.owner else ""
         yield "deferred", f"{one.stack} {one.mark}", f"{one.text}: {one.reason}{due}"
     for passed in board.nonconformances:
         yield (

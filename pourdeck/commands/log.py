@@ -1,4 +1,4 @@
-"""`log`: the site log, and whether it is whole. It reads the files alone and needs no plan."""
+"""`log`: the site log, and whether it is whole. The plan says no more than the units it is shown in."""
 
 from argparse import Namespace
 from collections.abc import Sequence
@@ -15,6 +15,8 @@ from pourdeck.sitelog.verify import HeadCheck, StationReport, check_head, verify
 
 if TYPE_CHECKING:
     from rich.console import Console
+
+    from pourdeck.plan.records import Units
 
 
 def run(arguments: Namespace) -> int:
@@ -40,7 +42,9 @@ def run(arguments: Namespace) -> int:
     show(
         arguments,
         lambda: log_document(reports, entries, head),
-        lambda console: log_page(console, reports, entries, head, arguments.verify),
+        lambda console: log_page(
+            console, reports, entries, head, arguments.verify, units_of(folder)
+        ),
     )
     whole = all(one.whole and not one.torn for one in reports)
     return DONE if whole and (head is None or head.found) else FAULTY
@@ -59,6 +63,17 @@ def log_owner(named: Path) -> Path:
     except (OSError, ValueError):
         pass  # what is wrong with the name itself is said below
     return job_path(named).parent
+
+
+def units_of(folder: Path) -> "Units":
+    """The units of the job, where its plan can be read: the log holds mm and is shown in any case."""
+    from pourdeck.plan.fault import JobFaulty, JobUnreadable
+    from pourdeck.plan.reader import read_job
+
+    try:
+        return read_job(folder).units
+    except (JobUnreadable, JobFaulty):
+        return "metric"
 
 
 def entry_document(entry: Entry) -> Document:
@@ -110,12 +125,13 @@ def log_page(
     entries: Sequence[Entry],
     head: HeadCheck | None,
     only_verify: bool,
+    units: "Units" = "metric",
 ) -> None:
     """Entries as a diary, a day at a time, then what is to be said of each file."""
     from pourdeck.paper.console import say
 
     if not only_verify:
-        _diary(console, entries, several=len(reports) > 1)
+        _diary(console, entries, units, several=len(reports) > 1)
     if not reports:
         say(console, "There is no log yet.")
     for one in reports:
@@ -132,9 +148,9 @@ def log_page(
         say(console, head.message)
 
 
-def _diary(console: "Console", entries: Sequence[Entry], *, several: bool) -> None:
+def _diary(console: "Console", entries: Sequence[Entry], units: "Units", *, several: bool) -> None:
     from pourdeck.paper.console import flow, pieces, say
-    from pourdeck.paper.diary import diary_line
+    from pourdeck.paper.diary import diary_line, kind_words
 
     width = len(str(max((entry.n for entry in entries), default=0)))
     for day, those in groupby(entries, lambda entry: f"{entry.at:%A %d %B %Y, UTC%z}"):
@@ -142,6 +158,6 @@ def _diary(console: "Console", entries: Sequence[Entry], *, several: bool) -> No
         for entry in those:
             station = f" {entry.station}" if several else ""
             panel = f"{entry.panel}: " if entry.panel else ""
-            said = f"{panel}{entry.kind.replace('-', ' ')}: {diary_line(entry)} ({entry.by})"
+            said = f"{panel}{kind_words(entry.kind)}: {diary_line(entry, units)} ({entry.by})"
             flow(console, f"{entry.n:>{width}}{station}  {entry.at:%H:%M:%S}  ", pieces(said))
         console.print()

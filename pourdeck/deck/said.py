@@ -25,7 +25,7 @@ def refused(refusal: Refusal) -> Said:
 
 
 def not_saved(title: str, body: str) -> Said:
-    return Said("refused", f"NOT SAVED: {title}", body)
+    return Said("refused", f"NOT SAVED: {title.removeprefix('Not saved: ')}", body)
 
 
 def head_text(head: tuple[int, str | None]) -> str:

@@ -1,73 +1,114 @@
 """One entry of the site log in a line of words, for diaries and lists."""
 
 from collections.abc import Callable
-from typing import Any
+from functools import cache
 
+from pourdeck.paper.entry_words import EntryWords
+from pourdeck.plan.records import Units
 from pourdeck.sitelog.entries import Entry
+from pourdeck.walk.steps import template
+from pourdeck.walk.words import due_words
 
-Data = dict[str, Any]
-
-
-def _value(data: Data) -> str:
-    unit = data.get("unit") or ""
-    verdict = data.get("verdict")
-    found = f"{data.get('item', '')}: {data.get('value', '')} {unit}".rstrip()
-    if verdict in ("pass", "fail"):
-        found += f", {verdict}"
-    if data.get("why"):
-        found += f" (in place of no. {data.get('replaces')}: {data['why']})"
-    return found
+KINDS = {
+    "pass-unreleased": "passed without release", "defer": "put off",
+    "close-nonconformance": "non-conformance closed", "complete": "section complete",
+    "release": "released", "revise": "size change", "close": "closed", "undo": "undone",
+}  # fmt: skip
+"""What a diary calls a kind of entry, where its own name without hyphens would not do."""
 
 
-def _size(size: Any) -> str:
-    if not isinstance(size, dict):
-        return "?"
-    sizes = " × ".join(str(size.get(name, "?")) for name in ("width", "height", "thickness"))
-    return f"{sizes} {size.get('align', '')}".rstrip()
+def kind_words(kind: str) -> str:
+    return KINDS.get(kind, kind.replace("-", " "))
 
 
-def _revise(data: Data) -> str:
-    return f"{_size(data.get('before'))} → {_size(data.get('after'))}: {data.get('reason', '')}"
-
-
-def _measured(data: Data) -> str:
-    values = data.get("values")
-    if not isinstance(values, dict):
-        return ""
-    return ", ".join(f"{key} {value}" for key, value in values.items())
-
-
-def _said(*keys: str) -> Callable[[Data], str]:
-    return lambda data: ": ".join(str(data[key]) for key in keys if data.get(key))
-
-
-LINES: dict[str, Callable[[Data], str]] = {
-    "start": lambda data: f"log of station {data.get('station', '')} begun",
-    "answer": _value,
-    "defer": lambda data: (
-        f"{data.get('item', '')}: {data.get('reason', '')}; {data.get('owner', '')}, "
-        f"before {data.get('before', '')}"
-    ),
-    "not-applicable": _said("item", "reason"),
-    "note": _said("item", "text"),
-    "follow-up": _said("item", "action"),
-    "complete": _said("section"),
-    "release": _said("hold", "role", "seen"),
-    "pass-unreleased": _said("hold", "reason"),
-    "close-nonconformance": _said("n", "action"),
-    "pour-start": _said("time"),
-    "pour-end": lambda data: f"{data.get('time', '')}, {data.get('volume', '?')} m³ placed",
-    "as-cast": _measured,
-    "close": lambda data: "panel closed",
-    "lifted": lambda data: "lifted off its stack",
-    "revise": _revise,
-    "undo": lambda data: f"no. {data.get('n', '?')}: {data.get('why', '')}",
-}
-
-
-def diary_line(entry: Entry) -> str:
+def diary_line(entry: Entry, units: Units = "metric") -> str:
     """What an entry says, in one line; a kind that is not known shows its data as it is."""
     line = LINES.get(entry.kind)
     if line is not None:
-        return line(entry.data)
+        return line(entry, _words(units))
     return ", ".join(f"{key} {value}" for key, value in entry.data.items() if key != "panel")
+
+
+@cache
+def _words(units: Units) -> EntryWords:
+    return EntryWords(template=template(), units=units)
+
+
+def _joined(*parts: object) -> str:
+    """What there is of a line's parts."""
+    return ": ".join(str(part) for part in parts if part)
+
+
+def _answer(entry: Entry, words: EntryWords) -> str:
+    data = entry.data
+    found = words.value(data.get("item"), data.get("value"), data.get("unit"), entry.at.date())
+    said = f"{words.item(data.get('item'))}: {found}".rstrip()
+    if data.get("verdict") in ("pass", "fail"):
+        said += f", {data['verdict']}"
+    if data.get("why"):
+        said += f" (in place of no. {data.get('replaces')}: {data['why']})"
+    return said
+
+
+def _defer(entry: Entry, words: EntryWords) -> str:
+    data = entry.data
+    owed = f"{data.get('owner', '')} owes it, before {due_words(str(data.get('before', '')))}"
+    return _joined(words.item(data.get("item")), f"{data.get('reason', '')}; {owed}")
+
+
+def _about_item(key: str) -> Callable[[Entry, EntryWords], str]:
+    """An item and what was said of it."""
+    return lambda entry, words: _joined(words.item(entry.data.get("item")), entry.data.get(key))
+
+
+def _about_hold(*keys: str) -> Callable[[Entry, EntryWords], str]:
+    """A hold and what was said of it."""
+    return lambda entry, words: _joined(
+        words.hold(entry.data.get("hold")), *(entry.data.get(key) for key in keys)
+    )
+
+
+def _pour_end(entry: Entry, words: EntryWords) -> str:
+    ended = words.time(entry.data.get("time"), entry.at.date())
+    volume = entry.data.get("volume")
+    return f"{ended}, no volume given" if volume is None else f"{ended}, {volume} m³ placed"
+
+
+def _as_cast(entry: Entry, words: EntryWords) -> str:
+    values = entry.data.get("values")
+    if not isinstance(values, dict):
+        return ""
+    said = "; ".join(words.measured(str(key), value) for key, value in values.items())
+    why = entry.data.get("why")
+    return f"{said} ({why})" if why else said
+
+
+def _revise(entry: Entry, words: EntryWords) -> str:
+    before, after = words.size(entry.data.get("before")), words.size(entry.data.get("after"))
+    return f"{before} → {after}: {entry.data.get('reason', '')}"
+
+
+def _number_of_entry(key: str) -> Callable[[Entry, EntryWords], str]:
+    """The entry of the log that is spoken of, and what was said of it."""
+    return lambda entry, words: _joined(f"no. {entry.data.get('n', '?')}", entry.data.get(key))
+
+
+LINES: dict[str, Callable[[Entry, EntryWords], str]] = {
+    "start": lambda entry, words: f"log of station {entry.data.get('station', '')} begun",
+    "answer": _answer,
+    "defer": _defer,
+    "not-applicable": _about_item("reason"),
+    "note": _about_item("text"),
+    "follow-up": _about_item("action"),
+    "complete": lambda entry, words: words.section(entry.data.get("section")),
+    "release": _about_hold("role", "seen"),
+    "pass-unreleased": _about_hold("reason"),
+    "close-nonconformance": _number_of_entry("action"),
+    "pour-start": lambda entry, words: words.time(entry.data.get("time"), entry.at.date()),
+    "pour-end": _pour_end,
+    "as-cast": _as_cast,
+    "close": lambda entry, words: "panel closed",
+    "lifted": lambda entry, words: "lifted off its stack",
+    "revise": _revise,
+    "undo": _number_of_entry("why"),
+}

@@ -11,7 +11,7 @@ from pourdeck.setout.record import Prop, SetOut
 from pourdeck.setout.sums import Input, Sum
 
 PLAN = "plan in force"
-RULES = "kit.anchors"
+RULES = "the kit: anchors"
 
 
 def _mm(name: str, value: Decimal, source: str) -> Input:
@@ -37,8 +37,8 @@ def anchors_sum(setout: SetOut, side: Side, job: Job) -> Sum:
         inputs=(
             _mm(f"{side} side", length, PLAN),
             Input(name="the run starts at", value=end, unit="", source="forms go round pinwheel"),
-            _mm("first hole", kit.holes.first, "kit.holes"),
-            _mm("pitch", kit.holes.pitch, "kit.holes"),
+            _mm("first hole", kit.holes.first, "the kit: holes"),
+            _mm("pitch", kit.holes.pitch, "the kit: holes"),
             _mm("least from a corner", kit.anchors.end_min, RULES),
             _mm("least from openings, cast-ins", kit.anchors.clear, RULES),
         ),

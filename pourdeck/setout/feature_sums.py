@@ -16,7 +16,7 @@ def _mm(name: str, value: Decimal, source: str) -> Input:
 
 
 def _chamfer(setout: SetOut) -> Input:
-    return _mm("chamfer c", setout.chamfer, "kit.chamfer")
+    return _mm("chamfer c", setout.chamfer, "the kit: chamfer")
 
 
 def size_sum(setout: SetOut, name: str) -> Sum:
@@ -52,7 +52,7 @@ def form_depth_sum(setout: SetOut, job: Job) -> Sum:
         formula="the depth held that is the thickness",
         inputs=(
             _mm("thickness", setout.panel.thickness, PLAN),
-            Input(name="depths held", value=held, unit="mm", source="kit.depths"),
+            Input(name="depths held", value=held, unit="mm", source="the kit: depths"),
         ),
         result="none" if setout.form_depth is None else setout.form_depth,
         unit="" if setout.form_depth is None else "mm",
@@ -156,7 +156,7 @@ def height_below_sum(setout: SetOut, stack: Stack) -> Sum:
         title=f"RL below {setout.mark}, planned",
         formula="bed RL + Σ thickness / 1000",
         inputs=(
-            Input(name="bed RL", value=stack.bed_rl, unit="m", source=f"stack {stack.id}, bed_rl"),
+            Input(name="bed RL", value=stack.bed_rl, unit="m", source=f"stack {stack.id}: bed RL"),
             *(_mm(f"thickness of {panel.mark}", panel.thickness, PLAN) for panel in under),
         ),
         result=setout.heights.below,

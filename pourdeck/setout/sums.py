@@ -55,7 +55,7 @@ def _place(mark: str, axis: str, value: Decimal) -> Input:
 
 
 def _chamfer(chamfer: Decimal) -> Input:
-    return Input(name="chamfer c", value=chamfer, unit="mm", source="kit.chamfer")
+    return Input(name="chamfer c", value=chamfer, unit="mm", source="the kit: chamfer")
 
 
 def position_sum(setout: SetOut, axis: int) -> Sum:
@@ -158,7 +158,7 @@ def bolt_sum(setout: SetOut, side: Side, job: Job) -> Sum | None:
             name=f"bolt {bolt.name}",
             value=f"{bolt.reach[0]} to {bolt.reach[1]}",
             unit="mm",
-            source="kit.bolts",
+            source="the kit: bolts",
         )
         for bolt in job.kit.bolts
     )
@@ -242,13 +242,13 @@ def run_sum(setout: SetOut, side: Side, job: Job) -> Sum | None:
                 name="past the far corner",
                 value=f"{kit.overrun.min} to {kit.overrun.max}",
                 unit="mm",
-                source="kit.overrun",
+                source="the kit: overrun",
             ),
             Input(
                 name="pieces",
                 value=" + ".join(f"{piece}" for piece in run.pieces),
                 unit="mm",
-                source="kit.stock",
+                source="the kit: stock",
             ),
             Input(name="run", value=run.length, unit="mm", source="sum of the pieces"),
         ),
@@ -265,7 +265,7 @@ def height_sum(setout: SetOut, stack: Stack) -> Sum:
         title=f"RL of the top of {setout.mark}, planned",
         formula="bed RL + Σ thickness / 1000",
         inputs=(
-            Input(name="bed RL", value=stack.bed_rl, unit="m", source=f"stack {stack.id}, bed_rl"),
+            Input(name="bed RL", value=stack.bed_rl, unit="m", source=f"stack {stack.id}: bed RL"),
             *(_size(panel, "thickness") for panel in under),
         ),
         result=setout.heights.top,
@@ -332,7 +332,7 @@ def mass_sum(setout: SetOut, job: Job) -> Sum | None:
         formula="volume × density",
         inputs=(
             Input(name="volume", value=setout.quantities.volume, unit="m³", source="its own sum"),
-            Input(name="density", value=job.mix.density, unit="kg/m³", source="mix.density"),
+            Input(name="density", value=job.mix.density, unit="kg/m³", source="the mix: density"),
         ),
         result=setout.quantities.mass,
         unit="kg",

@@ -80,7 +80,7 @@ def _exact(context: Context, instance: Instance, unit: str) -> Margin:
 
 
 def _source(context: Context, limit: str) -> str:
-    return context.job.limits.sources.get(limit, f"limits.{limit} of the job")
+    return context.job.limits.sources.get(limit, f"limits of the job: {limit.replace('_', ' ')}")
 
 
 def _level_misclose(context: Context, instance: Instance, unit: str) -> Margin:

@@ -132,5 +132,17 @@ def item_name(item: "ItemView") -> str:
     return f"{where}: {item.prompt}" if where else item.prompt
 
 
+def due_words(before: str | None) -> str:
+    """Before what a deferred item must be settled: a hold by its id, or the lift."""
+    return {"lift": "the lift", "as-cast-below": "as-cast of the panel below"}.get(
+        before or "", before or ""
+    )
+
+
+def fast_words(number: int) -> str:
+    """That so many items were answered faster than anybody looks at them."""
+    return f"{number} answered faster than {'it' if number == 1 else 'they'} can be looked at"
+
+
 def count_of(number: int, one: str, many: str | None = None) -> str:
     return f"{number} {one if number == 1 else many or one + 's'}"

@@ -1,9 +1,11 @@
 """`log`: a log that is whole, torn or damaged, and heads that were noted elsewhere."""
 
+import re
 from pathlib import Path
 
 import pytest
 
+from pourdeck.example import example_folder
 from tests.commands.conftest import Job
 from tests.commands.kit import READING, Command, one_panel_cast
 from tests.commands.test_exit_codes import could_not
@@ -30,6 +32,19 @@ def test_a_diary_of_every_entry(cast: Path, command: Command):
     assert sum(" P1: answer: " in line for line in done.out.splitlines()) > 50
     assert f"log/shed.jsonl: {len(lines(cast))} entries, head {len(lines(cast))}:" in done.out
     assert done.out.endswith(", whole\n")
+
+
+def test_no_key_of_the_log_is_shown_to_people(command: Command):
+    """Neither of an item nor of a measurement, and no time but by the clock."""
+    page = command("log", example_folder()).out
+    assert not re.search(r": [a-z-]+\.[a-z-]+(/|:)|_bl\b|_base\b|\dT\d\d:", page)
+
+
+def test_a_job_in_feet_and_inches_has_its_diary_in_them(command: Command, job: Job):
+    folder = job(JOB.replace('number = "TY-1"', 'number = "TY-1"\nunits = "imperial"'))
+    change = ("--width", "9' 6\"", "--apply", "--by", "Ada Reed", "--reason", "rev D")
+    assert command("shrink", folder, "A", "2", *change).code == 0
+    assert "9' 6\" × " in command("log", folder).out
 
 
 def test_verify_says_only_whether_it_is_whole(cast: Path, command: Command):

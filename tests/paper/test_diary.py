@@ -1,5 +1,6 @@
 """Each kind of entry in one line of words; what is not known, or holds other data, still has one."""
 
+from datetime import timedelta
 from typing import Any
 
 import pytest
@@ -7,6 +8,7 @@ import pytest
 from pourdeck.paper.diary import LINES, diary_line
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.panels import PANEL_KINDS
+from pourdeck.walk.steps import template
 from tests.sitelog.kit import MORNING
 
 
@@ -27,34 +29,34 @@ SIZE = {"width": "7200", "height": "8700", "thickness": "150", "align": "base-le
             "answer",
             {"panel": "P", "item": "forms.offset/right-4", "value": "299.5", "unit": "mm",
              "verdict": "pass"},
-            "forms.offset/right-4: 299.5 mm, pass",
+            "offsets, right side R4: 299.5 mm, pass",
         ),
         (
             "answer",
             {"item": "strip.fins", "value": "none", "unit": "", "verdict": "recorded",
              "replaces": 2, "why": "felt again"},
-            "strip.fins: none (in place of no. 2: felt again)",
+            "fins below: none (in place of no. 2: felt again)",
         ),
         (
             "defer",
             {"item": "i", "reason": "no level", "owner": "B. Cole", "before": "lift"},
-            "i: no level; B. Cole, before lift",
+            "i: no level; B. Cole owes it, before the lift",
         ),
         ("not-applicable", {"item": "i", "reason": "no load"}, "i: no load"),
         ("note", {"item": None, "text": "windy"}, "windy"),
         ("note", {"item": "i", "text": "windy"}, "i: windy"),
         ("follow-up", {"item": "i", "action": "ground off"}, "i: ground off"),
-        ("complete", {"section": "brackets"}, "brackets"),
-        ("release", {"hold": "pour", "role": "engineer", "seen": "all"}, "pour: engineer: all"),
-        ("pass-unreleased", {"hold": "pour", "reason": "late"}, "pour: late"),
-        ("close-nonconformance", {"n": 3, "action": "taped"}, "3: taped"),
-        ("pour-start", {"time": "2025-11-03T06:30:00+11:00"}, "2025-11-03T06:30:00+11:00"),
+        ("complete", {"section": "brackets"}, "Brackets"),
+        ("release", {"hold": "pour", "role": "engineer", "seen": "all"}, "Release to pour: engineer: all"),
+        ("pass-unreleased", {"hold": "pour", "reason": "late"}, "Release to pour: late"),
+        ("close-nonconformance", {"n": 3, "action": "taped"}, "no. 3: taped"),
+        ("pour-start", {"time": f"{MORNING:%Y-%m-%d}T06:30:00+11:00"}, "06:30"),
         ("pour-end", {"time": "t", "volume": "8.9"}, "t, 8.9 m³ placed"),
-        ("as-cast", {"values": {"width_base": "7201"}}, "width_base 7201"),
+        ("as-cast", {"values": {"width_base": "7201"}}, "width, base side 7201 mm"),
         (
             "revise",
             {"before": SIZE, "after": {**SIZE, "width": "6900"}, "reason": "rev D"},
-            "7200 × 8700 × 150 base-left → 6900 × 8700 × 150 base-left: rev D",
+            "7200 mm × 8700 mm × 150 mm, base-left → 6900 mm × 8700 mm × 150 mm, base-left: rev D",
         ),
         ("undo", {"n": 7, "why": "wrong key"}, "no. 7: wrong key"),
         ("close", {"panel": "P"}, "panel closed"),
@@ -63,6 +65,60 @@ SIZE = {"width": "7200", "height": "8700", "thickness": "150", "align": "base-le
 )  # fmt: skip
 def test_a_line_for_each_kind(kind: str, data: dict[str, Any], line: str):
     assert diary_line(entry(kind, data)) == line
+
+
+@pytest.mark.parametrize(
+    ("item", "words"),
+    [
+        ("height.staff/bl", "form tops, base left"),
+        ("forms.diagonal/br-hl", "diagonals, base right to head left"),
+        ("forms.between/head", "between faces, head side"),
+        ("brackets.hung/left-12", "brackets hung, left side L12"),
+        ("cast-ins.extra-anchor/base-2", "extra anchors, base side B+2"),
+        ("cast-ins.opening/D-1-head", "openings, D-1, head edge"),
+        ("cast-ins.cast-in/L1-x", "cast-ins, L1, from the left"),
+        ("cast-ins.cast-in/E1", "cast-ins, E1"),
+        ("surface.fill/2", "fill, no. 2"),
+        ("drawing.jamb/left", "left jamb"),
+        ("finish.own-straight-edge", "straight edge"),
+        ("later.new-thing/base-1", "new thing, base-1"),
+        ("[/x] [A-1]", "[/x] [A-1]"),
+    ],
+)
+def test_an_item_is_named_in_words(item: str, words: str):
+    line = diary_line(entry("note", {"item": item, "text": "wet"}))
+    assert line == f"{words}: wet"
+
+
+def test_every_item_of_the_walk_has_words_of_its_own():
+    keys = [step.key for section in template().sections for step in section.steps]
+    said = [diary_line(entry("note", {"item": key, "text": "x"})) for key in keys]
+    assert not [one for one, key in zip(said, keys, strict=True) if key in one]
+
+
+@pytest.mark.parametrize(
+    ("key", "words"),
+    [
+        ("diagonal_bl_hr", "diagonal, base left to head right 7201 mm"),
+        ("out_left_hl", "out, left side near head left 7201 mm"),
+        ("rl_hr", "RL, head right 7201.000 m"),
+        ("width_middle", "width_middle 7201 mm"),
+    ],
+)
+def test_a_measurement_is_named_in_words(key: str, words: str):
+    assert diary_line(entry("as-cast", {"values": {key: "7201"}})) == words
+
+
+def test_lengths_are_in_the_units_of_the_job():
+    answer = {"item": "forms.offset/right-4", "value": "304.8", "unit": "mm", "verdict": "pass"}
+    line = diary_line(entry("answer", answer), "imperial")
+    assert line == "offsets, right side R4: 1' 0\", pass"
+
+
+def test_a_time_of_another_day_has_its_day():
+    moment = MORNING - timedelta(days=1)
+    line = diary_line(entry("pour-start", {"time": moment.isoformat()}))
+    assert line == f"{moment:%a %d %b %H:%M}"
 
 
 ODD: list[dict[str, Any]] = [

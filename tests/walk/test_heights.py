@@ -58,6 +58,7 @@ def test_readings_wait_for_the_benchmark(one: Crew) -> None:
 )
 def test_the_closing_reading_is_judged_by_the_misclose(one: Crew, typed: str, verdict: str) -> None:
     """limits.level_misclose is 3 mm where the job gives none."""
+    assert one.item("height.closing").source == "limits of the job: level misclose"
     one.answer("height.backsight", "2.200")
     for corner in CORNERS:
         one.answer(f"height.staff/{corner}", "1.200")

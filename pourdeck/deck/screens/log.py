@@ -78,7 +78,13 @@ class LogScreen(DeckScreen):
 
     def reload(self) -> None:
         state = self.deck.desk.state
-        rows = entry_rows(state.entries, state.voided, panel=self.panel, most=self.most)
+        rows = entry_rows(
+            state.entries,
+            state.voided,
+            panel=self.panel,
+            most=self.most,
+            units=self.deck.desk.job.units,
+        )
         self.query_one("#entries", RowList).set_rows(rows)
         self.query_one("#head", Prose).show(self._head())
         self._show_entry()

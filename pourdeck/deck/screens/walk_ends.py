@@ -10,7 +10,7 @@ from pourdeck.plan.refusal import Refusal
 from pourdeck.walk import acts
 from pourdeck.walk.acts import Act
 from pourdeck.walk.records import HoldView
-from pourdeck.walk.words import item_name
+from pourdeck.walk.words import fast_words, item_name
 
 
 class WalkEnds(WalkAsking):
@@ -126,7 +126,7 @@ class WalkEnds(WalkAsking):
             if item.own_state == "deferred"
         ]  # fmt: skip
         if hold.fast:
-            words = f"{len(hold.fast)} were answered faster than they can be looked at: ask"
+            words = f"{fast_words(len(hold.fast))}: ask"
             rows.append(line(("! ", "warning"), (words, "warning")))
         return rows
 

@@ -7,6 +7,7 @@ from pourdeck.deck.views.walk_card import ALL, LATER, caution_rows, heading, loc
 from pourdeck.deck.views.walk_list import hold_state
 from pourdeck.walk.records import HoldView, NonConformance, SectionView, Walk
 from pourdeck.walk.signoffs import close_needs
+from pourdeck.walk.words import fast_words
 
 MOST_NEEDS = 6
 """Lines for what is still missing; `w` reads the rest."""
@@ -66,7 +67,7 @@ def _missing(hold: HoldView, width: int, most: int) -> list[Spans]:
 def _fast(hold: HoldView, width: int) -> list[Spans]:
     if not hold.fast:
         return []
-    words = f"{len(hold.fast)} answered faster than they can be looked at: ask"
+    words = f"{fast_words(len(hold.fast))}: ask"
     return named("fast", words, width, "warning")
 
 

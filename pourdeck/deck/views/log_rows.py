@@ -10,6 +10,7 @@ from pourdeck.deck.views.values import day_text
 from pourdeck.deck.widgets.rows import Row
 from pourdeck.paper.diary import diary_line
 from pourdeck.plan.findings import Finding
+from pourdeck.plan.records import Units
 from pourdeck.sitelog.entries import Entry, Key
 
 PAGE = 300
@@ -37,6 +38,7 @@ def entry_rows(
     *,
     panel: str | None = None,
     most: int = PAGE,
+    units: Units = "metric",
 ) -> tuple[Row, ...]:
     """Entries of one panel, or of all, newest first; a row that asks for older ones where there are more."""
     rows: list[Row] = []
@@ -46,11 +48,11 @@ def entry_rows(
         if len(rows) == most:
             rows.append(Row(key=OLDER, left=line(("Show older entries", "key"))))
             break
-        rows.append(_entry_row(entry, entry.key in voided))
+        rows.append(_entry_row(entry, entry.key in voided, units))
     return tuple(rows)
 
 
-def _entry_row(entry: Entry, undone: bool) -> Row:
+def _entry_row(entry: Entry, undone: bool, units: Units) -> Row:
     ink = "quiet" if undone else "text"
     lead = line(
         (f"{entry.n:>5} ", "quiet"),
@@ -58,7 +60,7 @@ def _entry_row(entry: Entry, undone: bool) -> Row:
         (f"{entry.kind.replace('-', ' ')}", ink if undone else _ink(entry)),
     )
     undo = (" ! undone", "void") if undone else ("", ink)
-    body = line(undo, (f"  {entry.panel or ''} {diary_line(entry)}", ink))
+    body = line(undo, (f"  {entry.panel or ''} {diary_line(entry, units)}", ink))
     return Row(
         key=entry_key(entry),
         left=(*lead, *body),

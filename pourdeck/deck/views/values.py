@@ -46,7 +46,7 @@ def limits_text(item: ItemView, units: Units) -> str:
         between = f": {low} to {high}" if low and high else ""
         return f"the two at most {apart} apart{between}"
     if low and high:
-        return f"{low} to {high}"
+        return f"{low} to {high}" if low != high else f"exactly {low}"
     if low or high:
         return f"at least {low}" if low else f"at most {high}"
     return "no limit given: recorded, not judged" if item.kind == "measure" else ""

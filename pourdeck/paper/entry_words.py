@@ -1,0 +1,138 @@
+"""The keys and values of an entry in plain words: items, holds, sections, sizes and times.
+
+An entry is read by the built-in walk alone, without the plan: what that does not know is said by its
+own name.
+"""
+
+from datetime import date
+from typing import Any
+
+from attrs import frozen
+
+from pourdeck.plan.ascast import is_height
+from pourdeck.plan.lengths import format_length, format_rl
+from pourdeck.plan.records import Units
+from pourdeck.plan.sides import SIDES
+from pourdeck.walk.logged import number_of
+from pourdeck.walk.steps import Step, Template
+from pourdeck.walk.words import CORNER_NAMES, clock_text, moment_of, value_text
+
+OWN = "own-"
+"""How the id of a job's own item begins."""
+
+OPENING_EDGES = {"x": "left edge", "right": "right edge", "y": "base edge", "head": "head edge"}
+CAST_IN_AXES = {"x": "from the left", "y": "from the base"}
+MEASURED = {
+    "width": "width", "height": "height", "diagonal": "diagonal", "rl": "RL",
+    "thickness": "thickness", "out": "out",
+}  # fmt: skip
+"""What an as-cast key measures, by its first part."""
+
+
+@frozen(kw_only=True, eq=False, repr=False)
+class EntryWords:
+    """How entries are read: by which walk, and in which units lengths are shown."""
+
+    template: Template
+    units: Units
+
+    def item(self, key: object) -> str:
+        """`offsets, right side R6` for `forms.offset/right-6`."""
+        if not isinstance(key, str):
+            return ""
+        step = self.template.step(key)
+        name, _, suffix = key.partition("/")
+        if step is None:
+            section, point, own_id = name.partition(".")
+            if not (section and point and own_id):
+                return key
+            said, place = own_id.removeprefix(OWN).replace("-", " "), suffix
+        else:
+            said, place = step.name, _place(step, suffix)
+        return f"{said}, {place}" if place else said
+
+    def value(self, key: object, value: object, unit: object, day: date) -> str:
+        """What was found, with its unit; a time by the clock, with its day where that is another."""
+        step = self.template.step(key) if isinstance(key, str) else None
+        if step is not None and step.answer == "time":
+            return self.time(value, day)
+        number = number_of(value)
+        if number is None or not isinstance(unit, str) or (step and step.answer == "text"):
+            return "" if value is None else str(value)
+        return value_text(number, unit, self.units, (step and step.decimals) or 0)
+
+    def time(self, value: object, day: date) -> str:
+        moment = moment_of(value)
+        return clock_text(moment, day) if moment else "" if value is None else str(value)
+
+    def hold(self, hold_id: object) -> str:
+        """The name of a hold, of both where it has another on the bed; its id where it is not known."""
+        hold = next((one for one in self.template.holds if one.id == hold_id), None)
+        if hold is None:
+            return "" if hold_id is None else str(hold_id)
+        return f"{hold.name_first} or {hold.name}" if hold.name_first else hold.name
+
+    def section(self, section_id: object) -> str:
+        found = self.template.section(section_id) if isinstance(section_id, str) else None
+        return found.name if found else "" if section_id is None else str(section_id)
+
+    def measured(self, key: str, value: object) -> str:
+        """`width, base side 7201 mm` for an as-cast value."""
+        number = number_of(value)
+        if number is None:
+            return f"{measured_name(key)} {value}"
+        shown = format_rl if is_height(key) else format_length
+        return f"{measured_name(key)} {shown(number, self.units)}"
+
+    def size(self, size: object) -> str:
+        """`7200 mm × 8700 mm × 150 mm, base-left`."""
+        if not isinstance(size, dict):
+            return "?"
+        sizes = " × ".join(self._length(size.get(one)) for one in ("width", "height", "thickness"))
+        align: Any = size.get("align")
+        return f"{sizes}, {align}" if align else sizes
+
+    def _length(self, value: object) -> str:
+        number = number_of(value)
+        return "?" if number is None else format_length(number, self.units)
+
+
+def measured_name(key: str) -> str:
+    """`diagonal, base left to head right` for `diagonal_bl_hr`; a key that is not known as it is."""
+    what, *places = key.split("_")
+    named = [_side_or_corner(place) for place in places]
+    if what not in MEASURED or not named or None in named:
+        return key
+    joint = " to " if what == "diagonal" else " near "
+    return f"{MEASURED[what]}, {joint.join(one or '' for one in named)}"
+
+
+def _side_or_corner(word: str) -> str | None:
+    if word in SIDES:
+        return f"{word} side"
+    return next((name for corner, name in CORNER_NAMES.items() if corner == word), None)
+
+
+def _place(step: Step, suffix: str) -> str:
+    """Where an item asks, from the end of its key."""
+    first, _, rest = suffix.partition("-")
+    name, _, last = suffix.rpartition("-")
+    match step.each:
+        case "bracket" if rest:
+            return f"{first} side {first[:1].upper()}{rest}"
+        case "extra-anchor" | "missing-anchor" if rest:
+            return f"{first} side {first[:1].upper()}+{rest}"
+        case "prop" if rest:
+            return f"{first} side no. {rest}"
+        case "diagonal":
+            return f"{_side_or_corner(first) or first} to {_side_or_corner(rest) or rest}"
+        case "opening-place" if name and last in OPENING_EDGES:
+            return f"{name}, {OPENING_EDGES[last]}"
+        case "cast-in-place" if name and last in CAST_IN_AXES:
+            return f"{name}, {CAST_IN_AXES[last]}"
+        case "fill":
+            return f"no. {suffix}"
+        case "first-opening":
+            return ""
+        case _:
+            return _side_or_corner(suffix) or suffix
