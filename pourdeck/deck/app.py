@@ -54,7 +54,7 @@ class DeckApp(DeskShell):
         ascii_only: bool = False,
         monotonic: Callable[[], float] = system_monotonic,
     ) -> None:
-        kept = Kept(drafts)
+        kept = Kept(drafts, write=not desk.read_only)
         # The mode that the toolkit starts in: no other screen is built on the way to it.
         self.DEFAULT_MODE = kept.here.screen if kept.here.screen in SCREENS else "board"  # type: ignore[misc]
         super().__init__(desk, kept, look, ascii_only, monotonic)

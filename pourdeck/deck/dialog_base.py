@@ -45,7 +45,7 @@ class DeckDialog(ModalScreen[Result | None]):
         Binding("right", "app.focus_next", "Next", show=False),
         Binding("left", "app.focus_previous", "Before", show=False),
     ]
-    verb: ClassVar[str] = "Take"
+    verb: ClassVar[str] = "Choose"
     cancel_verb: ClassVar[str] = "Leave it"
 
     def __init__(
@@ -72,8 +72,9 @@ class DeckDialog(ModalScreen[Result | None]):
         yield from ()
 
     def compose_buttons(self) -> ComposeResult:
-        yield VerbButton(self.verb_now, id="do")
+        """The way out first, what acts last: so in every dialog."""
         yield VerbButton(self.cancel_now, id="cancel")
+        yield VerbButton(self.verb_now, id="do")
 
     def tell(self, words: str) -> None:
         """Say under the fields why it cannot go on."""

@@ -27,8 +27,10 @@ class Kept:
     back is only a hint: whatever in it has not the right shape is passed over.
     """
 
-    def __init__(self, store: Store | None = None) -> None:
+    def __init__(self, store: Store | None = None, *, write: bool = True) -> None:
+        """`write` False: what the store holds is another's, and is only read."""
         self._store = store
+        self._write = write
         self.here = Here()
         self.texts: dict[str, str] = {}
         self.changed = False
@@ -65,7 +67,7 @@ class Kept:
 
     def flush(self) -> bool:
         """Write what changed. False where that was not possible: the next flush tries again."""
-        if self._store is None or not self.changed:
+        if self._store is None or not self._write or not self.changed:
             return True
         done = self._store.save({"here": asdict(self.here), "texts": self.texts})
         self.changed = not done

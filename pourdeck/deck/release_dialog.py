@@ -11,7 +11,6 @@ from pourdeck.deck.spans import Spans
 from pourdeck.deck.who import who
 from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.deck.widgets.rows import Row
-from pourdeck.deck.widgets.verb_button import VerbButton
 from pourdeck.plan.records import Person
 from pourdeck.plan.refusal import Refusal
 
@@ -67,10 +66,6 @@ class ReleaseDialog(AskDialog):
         if self.shown:
             yield RowList(self.shown, id="shown")
         yield from super().compose_middle()
-
-    def compose_buttons(self) -> ComposeResult:
-        yield VerbButton(self.cancel_now, id="cancel")
-        yield VerbButton(self.verb_now, id="do")
 
     def on_mount(self) -> None:
         self.hand_changed()

@@ -1,7 +1,6 @@
 """Who a typed name or initials mean."""
 
 from collections.abc import Sequence
-from difflib import get_close_matches
 
 from pourdeck.plan.records import Person
 from pourdeck.plan.refusal import Refusal
@@ -36,6 +35,8 @@ def who(typed: str, people: Sequence[Person]) -> Person | Refusal:
             title=f"{typed}: more than one",
             body=f"{names} have these initials: type the whole name.",
         )
+    from difflib import get_close_matches
+
     known = {_plain(person.name): person.name for person in people}
     near = get_close_matches(wanted, list(known), n=1)
     hint = f"Did you mean {known[near[0]]}? " if near else ""

@@ -1,6 +1,7 @@
 """What the walk asks in dialogs before it records: names, reasons, owners, what was seen."""
 
 from collections.abc import Callable
+from datetime import datetime
 from typing import TYPE_CHECKING
 
 from pourdeck.deck.dialogs import Ask, AskDialog, ChoiceDialog, TextDialog
@@ -16,7 +17,8 @@ from pourdeck.plan.refusal import Refusal
 from pourdeck.walk import acts
 from pourdeck.walk.desk_log import undone
 from pourdeck.walk.records import ItemView
-from pourdeck.walk.words import item_name
+from pourdeck.walk.typed import read_typed
+from pourdeck.walk.words import found_text, item_name, moment_of
 
 if TYPE_CHECKING:
     from pourdeck.deck.screens.walk import WalkScreen
@@ -34,6 +36,14 @@ class WalkAsks(WalkEnds):
     def answer(self, item: ItemView, typed: str, drop_draft: Callable[[], None]) -> None:
         """Record an answer, in the second person's name where one must give it."""
 
+        if self._stands(item, typed):
+            drop_draft()
+            self.screen.show_again()
+            words = f"{item_name(item)}: {found_text(item, self.walk.job.units)}"
+            body = "Still failed: f says what was done about it." if item.own_state == "failed" else ""
+            self.screen.deck.say(Said("note", f"Unchanged, nothing recorded: {words}", body))
+            return
+
         def named(by: str) -> None:
             if self._replaces(item):
                 self._ask_why(item, typed, by, drop_draft)
@@ -44,6 +54,16 @@ class WalkAsks(WalkEnds):
             self._ask_second(named)
         else:
             self.screen.deck.as_person(named)
+
+    def _stands(self, item: ItemView, typed: str) -> bool:
+        """True where what was typed is the very answer that stands."""
+        if not self._replaces(item):
+            return False
+        value = read_typed(item, typed, self.walk.job.units, self.screen.deck.desk.now())
+        if isinstance(value, datetime):
+            stood = moment_of(item.found)
+            return stood is not None and stood.replace(second=0) == value.replace(second=0)
+        return value == item.found
 
     def _replaces(self, item: ItemView) -> bool:
         entry = item.entry

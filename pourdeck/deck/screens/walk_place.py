@@ -3,7 +3,16 @@
 from pourdeck.deck.screens.base import DeckScreen
 from pourdeck.deck.spans import Spans
 from pourdeck.deck.views.panel_title import panel_title
-from pourdeck.deck.views.stops import Stop, Stops, after, find_stop, next_owed, section_start, stops
+from pourdeck.deck.views.stops import (
+    Stop,
+    Stops,
+    about_place,
+    after,
+    find_stop,
+    next_owed,
+    section_start,
+    stops,
+)
 from pourdeck.deck.views.walk_list import SECTION, SERIES, opened_stop
 from pourdeck.deck.widgets.plan_view import PlanView
 from pourdeck.deck.widgets.row_list import RowList
@@ -71,16 +80,12 @@ class WalkPlace(DeckScreen):
         self.stand_at(target)
 
     def on_plan_view_picked(self, event: PlanView.Picked) -> None:
-        """A click on the drawing goes to the next step about what was clicked."""
+        """A click on the drawing goes to the step about what was clicked."""
         event.stop()
-        every, stop = self.every, self.stop
-        if stop is None:
-            return
-        at = next(n for n, one in enumerate(every) if one.key == stop.key)
-        for one in (*every[at + 1 :], *every[: at + 1]):
-            if one.item and one.item.place == event.place:
-                self.stand_at(one)
-                return
+        stop = self.stop
+        found = about_place(self.every, stop.key, event.place) if stop else None
+        if found is not None:
+            self.stand_at(found)
 
     def action_step(self, step: int) -> None:
         stop = self.stop

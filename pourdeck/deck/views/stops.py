@@ -4,7 +4,7 @@ from typing import Literal
 
 from attrs import frozen
 
-from pourdeck.walk.records import HoldView, ItemView, SectionView, Walk
+from pourdeck.walk.records import HoldView, ItemView, Place, SectionView, Walk
 
 StopKind = Literal["item", "hold", "complete"]
 
@@ -91,11 +91,16 @@ def after(every: Stops, key: str, step: int) -> Stop:
 
 
 def next_owed(every: Stops, key: str) -> Stop:
-    """The next stop after this one that owes something and is open; this one where none does."""
+    """The next stop that owes something and is open; this one where none does.
+
+    First the items left in this section, round from here; then whatever comes first in the walk, so that
+    what is asked again further up is not walked past.
+    """
     index = next((n for n, stop in enumerate(every) if stop.key == key), 0)
-    round_trip = (*every[index + 1 :], *every[:index])
-    found = next((stop for stop in round_trip if stop.owes and not stop.locked), None)
-    return found or every[index]
+    owed = [one for one in (*every[index + 1 :], *every[:index]) if one.owes and not one.locked]
+    here = every[index].section.id
+    near = next((one for one in owed if one.item and one.section.id == here), None)
+    return near or next((one for one in every if one in owed), every[index])
 
 
 def section_start(every: Stops, key: str, step: int) -> Stop:
@@ -105,3 +110,13 @@ def section_start(every: Stops, key: str, step: int) -> Stop:
     place = numbers.index(here) if here in numbers else 0
     wanted = numbers[max(0, min(len(numbers) - 1, place + step))]
     return first_owed(tuple(stop for stop in every if stop.section.number == wanted))
+
+
+def about_place(every: Stops, key: str, place: Place) -> Stop | None:
+    """The stop about a place of the drawing: in the section at hand where it has one, the next one first."""
+    index = next((n for n, stop in enumerate(every) if stop.key == key), 0)
+    section = every[index].section.id
+    onward = [one for one in (*every[index + 1 :], *every[: index + 1])
+              if one.item and one.item.place == place]  # fmt: skip
+    near = [one for one in onward if one.section.id == section]
+    return next(iter((*near, *onward)), None)

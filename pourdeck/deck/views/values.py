@@ -17,6 +17,7 @@ SIGNS: dict[str, str] = {
     "n/a": "–",
     "locked": "▪",
     "void": "!",
+    "followed-up": "✗→",
 }
 """One sign for each state, always beside a word where there is room for one."""
 
@@ -28,7 +29,14 @@ WORDS: dict[str, str] = {
     "n/a": "not applicable",
     "locked": "locked",
     "void": "asked again",
+    "followed-up": "failed, followed up",
 }
+
+
+def shown_state(item: ItemView) -> str:
+    """The state that people see: what failed and was followed up is not the same as what passed."""
+    followed = item.own_state == "done" and item.verdict == "fail" and item.follow_up
+    return "followed-up" if followed else item.own_state
 
 
 def length(mm: Decimal, units: Units) -> str:

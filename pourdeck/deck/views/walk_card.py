@@ -5,7 +5,7 @@ from decimal import Decimal
 from pourdeck.deck.spans import Spans, justify, line, wrap
 from pourdeck.deck.views.blocks import Block, cut_rows, named, named_spans
 from pourdeck.deck.views.item_sum import item_sum, sum_in_a_line
-from pourdeck.deck.views.values import clock_text, limits_text, state_piece
+from pourdeck.deck.views.values import clock_text, limits_text, shown_state, state_piece
 from pourdeck.plan.records import Units
 from pourdeck.plan.refusal import Refusal
 from pourdeck.walk.records import ItemView, SectionView, Walk
@@ -138,7 +138,7 @@ def _how(item: ItemView, width: int) -> list[Spans]:
 
 def _found(item: ItemView, units: Units, width: int) -> list[Spans]:
     found = found_text(item, units)
-    words: list[tuple[str, str] | str] = [*state_piece(item.own_state)]
+    words: list[tuple[str, str] | str] = [*state_piece(shown_state(item))]
     if found:
         words.append((f"  {found}", "value"))
     if item.verdict in ("pass", "fail"):

@@ -6,7 +6,7 @@ from itertools import groupby
 
 from pourdeck.deck.spans import line
 from pourdeck.deck.views.stops import Stop, Stops, find_stop, first_owed
-from pourdeck.deck.views.values import SIGNS
+from pourdeck.deck.views.values import SIGNS, shown_state
 from pourdeck.deck.widgets.rows import Row
 from pourdeck.plan.lengths import format_bare, format_rl
 from pourdeck.plan.numbers import plain
@@ -62,27 +62,40 @@ def opened_stop(every: Stops, key: str, upwards: bool = False) -> Stop:
 
 def _section_row(section: SectionView, mine: Stops, open_here: bool) -> Row:
     if section.state == "done":
-        state = ("✓ done", "done")
+        state = _all_done(mine)
     elif section.state == "locked":
-        state = ("▪ locked", "locked")
+        state = [*_flags(mine), ("▪ locked", "locked")]
     else:
-        state = (f"{section.answered}/{section.total}", "open")
+        state = [*_flags(mine), (f"{section.answered}/{section.total}", "open")]
     name = (f"{section.number:>2} {section.name}", "heading" if open_here else "text")
     return Row(
         left=line(name),
-        right=line(*_flags(mine), state),
+        right=line(*state),
         key=None if open_here else SECTION + section.id,
     )
 
 
 def _flags(mine: Iterable[Stop]) -> list[tuple[str, str]]:
     """Signs of what went wrong or was put off among these items."""
-    states = [stop.item.own_state for stop in mine if stop.item]
+    states = [shown_state(stop.item) for stop in mine if stop.item]
     return [
         (f"{SIGNS[state]}{states.count(state)} ", state)
-        for state in ("failed", "void", "deferred")
+        for state in ("failed", "followed-up", "void", "deferred")
         if state in states
     ]
+
+
+def _all_done(mine: Iterable[Stop]) -> list[tuple[str, str]]:
+    """`✓ done`, or what it was that let it be: `done, 1 deferred`."""
+    states = [shown_state(stop.item) for stop in mine if stop.item]
+    rest = [
+        f"{states.count(state)} {word}"
+        for state, word in (("deferred", "deferred"), ("followed-up", "followed up"))
+        if state in states
+    ]
+    if not rest:
+        return [("✓ done", "done")]
+    return [(f"done, {', '.join(rest)}", "deferred" if "deferred" in states else "followed-up")]
 
 
 def _opened(mine: Stops, here: Stop, units: Units) -> list[Row]:
@@ -101,13 +114,14 @@ def _opened(mine: Stops, here: Stop, units: Units) -> list[Row]:
 
 def _series_row(series: str, members: Stops, open_here: bool) -> Row:
     items = [stop.item for stop in members if stop.item]
-    if all(item.own_state in ("done", "n/a") for item in items):
-        state = ("✓ done", "done")
+    if all(item.own_state in ("done", "n/a", "deferred") for item in items):
+        state = _all_done(members)
     else:
-        state = (f"{sum(item.answered for item in items)}/{len(items)}", "open")
+        answered = sum(item.answered for item in items)
+        state = [*_flags(members), (f"{answered}/{len(items)}", "open")]
     return Row(
         left=line("   ", (series_name(items), "strong" if open_here else "text")),
-        right=line(*_flags(members), state),
+        right=line(*state),
         key=None if open_here else SERIES + series,
     )
 
@@ -152,7 +166,7 @@ def _state(stop: Stop, units: Units) -> tuple[str, str]:
     """Sign and, where it is short, the value found."""
     item = stop.item
     assert item is not None
-    state = "locked" if stop.locked else item.own_state
+    state = "locked" if stop.locked else shown_state(item)
     sign = SIGNS[state]
     if stop.locked or item.own_state not in ("done", "failed"):
         return sign, state

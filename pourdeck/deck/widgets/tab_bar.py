@@ -1,10 +1,11 @@
 """The names of the screens, the one that is open in brackets, and what is owed at the right."""
 
 from pourdeck.deck.actions import ACTIONS, SCREENS
-from pourdeck.deck.spans import Spans, cells, line
+from pourdeck.deck.spans import cells, line
 from pourdeck.deck.widgets.bar import Bar, Chip, Laid, lay
 
 _KEYS = {action.id: action.key_text for action in ACTIONS}
+LEAST_WIDTH = 12
 _SHORT = {"resize": "Size", "setout": "Set-out"}
 
 
@@ -30,13 +31,33 @@ class TabBar(Bar):
             self.refresh()
 
     def laid(self, width: int) -> tuple[Laid, ...]:
-        """All tabs fit, the shorter the names the narrower the bar."""
-        right = cells(self.right(width)) + 1
-        for keys, short in ((True, False), (False, False), (False, True)):
-            laid = lay(self._chips(keys=keys, short=short), width - right)
+        """All tabs, the shorter the names the narrower the bar; the counts at the right open what is owed."""
+        counts = self._counts()
+        start = width - sum(cells(chip.spans) for chip in counts)
+        for build in (self._wide, self._full, self._bare, self._short):
+            laid = lay(build(), start - 1)
             if len(laid) == len(SCREENS) + 1:
-                return laid
-        return lay(self._chips(keys=False, short=True), width)
+                break
+        else:
+            return lay(self._short(), width)
+        placed = []
+        for chip in counts:
+            placed.append(Laid(chip, start, start + cells(chip.spans)))
+            start = placed[-1].end
+        return (*laid, *placed)
+
+    def _wide(self) -> list[Chip]:
+        """Each as wide as a gloved finger."""
+        return [_padded(chip) for chip in self._full()]
+
+    def _full(self) -> list[Chip]:
+        return self._chips(keys=True, short=False)
+
+    def _bare(self) -> list[Chip]:
+        return self._chips(keys=False, short=False)
+
+    def _short(self) -> list[Chip]:
+        return self._chips(keys=False, short=True)
 
     def _chips(self, *, keys: bool, short: bool) -> list[Chip]:
         chips = []
@@ -51,10 +72,23 @@ class TabBar(Bar):
         chips.append(Chip(line((" F1 " if keys else " ", "bar-quiet"), ("? ", "tab")), "help"))
         return chips
 
-    def right(self, width: int) -> Spans:
-        pieces: list[tuple[str, str]] = []
-        for word, count, _ in self.counts:
-            if count:
-                pieces.append((f"{word} {count}", "bar-strong"))
-                pieces.append(("  ", "bar"))
-        return line(*pieces[:-1], (" ", "bar")) if pieces else ()
+    def _counts(self) -> list[Chip]:
+        return [
+            Chip(line((f" {word} {count} ", "bar-strong")), "owed")
+            for word, count, _ in self.counts
+            if count
+        ]
+
+
+def _padded(chip: Chip) -> Chip:
+    """A chip of at least `LEAST_WIDTH` cells, its words in the middle."""
+    missing = max(0, LEAST_WIDTH - cells(chip.spans))
+    if not missing:
+        return chip
+    ink = chip.spans[-1][1]
+    before, after = " " * (missing // 2), " " * (missing - missing // 2)
+    first, last = chip.spans[0], chip.spans[-1]
+    if len(chip.spans) == 1:
+        text = first[0]
+        return Chip(((f"{text[0]}{before}{text[1:-1]}{after}{text[-1]}", ink),), chip.action)
+    return Chip(((before + first[0], first[1]), (last[0] + after, last[1])), chip.action)

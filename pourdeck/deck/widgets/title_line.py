@@ -1,17 +1,21 @@
 """The first line of a screen: what is open at the left, the time and who is on deck at the right."""
 
-from textual.strip import Strip
+from pourdeck.deck.spans import Spans, cells, fit, line
+from pourdeck.deck.who import initials
+from pourdeck.deck.widgets.bar import Bar, Chip, Laid
 
-from pourdeck.deck.looking import look_of
-from pourdeck.deck.paint import strip
-from pourdeck.deck.repaint import Steady
-from pourdeck.deck.spans import Spans, cells, justify, line
+PERSON = "person"
+"""The action that a click on the name runs."""
+
+LEAST_WIDTH = 12
 
 
-class TitleLine(Steady):
-    """`words` from the most to the least important; from the end they give way to what is at the right."""
+class TitleLine(Bar):
+    """`words` from the most to the least important; from the end they give way to what is at the right.
 
-    ALLOW_SELECT = False
+    The name, or that nobody is on deck, is a place to click.
+    """
+
     DEFAULT_CSS = "TitleLine { width: 1fr; height: 1; }"
 
     def __init__(self) -> None:
@@ -25,19 +29,25 @@ class TitleLine(Steady):
             self.words, self.time, self.who = words, time, who
             self.refresh()
 
-    def render_line(self, y: int) -> Strip:
-        width = self.content_size.width
-        left = line((" ", "bar"), *self.words)
-        for right in self._rights():
-            if cells(left) + cells(right) + 2 <= width:
-                break
-        return strip(justify(left, right, width, "bar"), look_of(self), width, base="bar")
-
-    def _rights(self) -> tuple[Spans, ...]:
-        who = self.who or "nobody on deck"
-        clock = self.time.rpartition(" ")[2]
+    def laid(self, width: int) -> tuple[Laid, ...]:
+        time, name = self._right(width)
+        at = max(0, width - cells(time) - cells(name))
+        words = Chip(fit(line((" ", "bar"), *self.words), at, "bar"))
         return (
-            line((f"{self.time} · {who} ", "bar")),
-            line((f"{clock} · {who} ", "bar")),
-            line((f"{clock} ", "bar")),
+            Laid(words, 0, at),
+            Laid(Chip(time), at, at + cells(time)),
+            Laid(Chip(name, PERSON), width - cells(name), width),
         )
+
+    def _right(self, width: int) -> tuple[Spans, Spans]:
+        """Time and name, as much of them as the words leave room for; of the name the initials at least."""
+        clock = self.time.rpartition(" ")[2]
+        name = self.who or "nobody on deck"
+        least = initials(self.who) if self.who else "nobody"
+        left = cells(line((" ", "bar"), *self.words))
+        for time, who in ((self.time, name), (clock, name), (clock, least)):
+            lead = line((f"{time} · ", "bar"))
+            chip = line((f"{who} ".rjust(LEAST_WIDTH) if who == name else f"{who} ", "tab"))
+            if left + cells(lead) + cells(chip) + 1 <= width:
+                break
+        return lead, chip
