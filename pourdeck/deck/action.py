@@ -21,9 +21,9 @@ class Action:
     """One thing that can be done.
 
     `keys` as the toolkit calls them, the first is the one that is shown. `label` at most 12 characters, for
-    the action bar; `help` one sentence. `where`: screens, or `everywhere`, `lists`, `piles`. `show`: in the
-    action bar. `first`: place among the five keys that the help begins with, 0 for the rest.
-    `run` is what the toolkit runs: on the screen, or on the app for what works everywhere.
+    the action bar; `help` one sentence. `where`: screens, or `everywhere`, `lists`, `piles`. `first`: place
+    among the five keys that the help begins with, 0 for the rest. `run` is what the toolkit runs: on the
+    screen, or on the app for what works everywhere.
     """
 
     id: str
@@ -31,7 +31,6 @@ class Action:
     label: str
     help: str
     where: tuple[str, ...]
-    show: bool = True
     first: int = 0
     shown_as: str = ""
 

@@ -1,4 +1,4 @@
-"""All that can be done, in the order of the help.
+"""All that can be done, in the order of the help, and what of it stands in the bar of each screen.
 
 Keys are letters, F1 to F10, Enter, Esc, arrows, Tab, PageUp and PageDown, Home and End, so that no terminal,
 multiplexer or browser takes them away. Letters do nothing while a text field has the focus; what must work
@@ -16,7 +16,6 @@ def _go(screen: str, key: str, first: int = 0) -> Action:
         label=name,
         help=f"Go to the {name} screen.",
         where=(EVERYWHERE,),
-        show=False,
         first=first,
     )
 
@@ -32,77 +31,85 @@ _EVERYWHERE: tuple[Action, ...] = (
     _go("resize", "f5"),
     _go("log", "f6"),
     Action(
-        id="owed", keys=("f7",), label="Owed", where=(EVERYWHERE,), show=False,
+        id="owed", keys=("f7",), label="Owed", where=(EVERYWHERE,),
         help="List what is deferred, what failed, and what was passed without release.",
     ),
     Action(
-        id="palette", keys=("f9", "ctrl+p"), label="Find", where=(EVERYWHERE,), show=False,
+        id="palette", keys=("f9", "ctrl+p"), label="Find", where=(EVERYWHERE,),
         help="Find anything that can be done by typing part of its name.",
     ),
     Action(
-        id="leave", keys=("f10", "ctrl+q"), label="Leave", where=(EVERYWHERE,), show=False,
+        id="leave", keys=("f10", "ctrl+q"), label="Leave", where=(EVERYWHERE,),
         help="Leave the deck: nothing is lost, the next start comes back to this place.",
     ),
     Action(
-        id="person", keys=("p",), label="On deck", where=(EVERYWHERE,), show=False,
+        id="person", keys=("p",), label="On deck", where=(EVERYWHERE,),
         help="Say who is on deck: the name that is written with what is recorded.",
     ),
     Action(
-        id="look", keys=("l",), label="Light", where=(EVERYWHERE,), show=False,
+        id="undo", keys=("u",), label="Undo", where=(EVERYWHERE,), first=4,
+        help="Undo the last act, and the one before it, and so on. The log keeps both.",
+    ),
+    Action(
+        id="redo", keys=("r",), label="Redo", where=(EVERYWHERE,),
+        help="Do again what was just undone.",
+    ),
+    Action(
+        id="look", keys=("l",), label="Light", where=(EVERYWHERE,),
         help="Change between the dark look and the one for daylight.",
     ),
 )  # fmt: skip
 
 _LISTS: tuple[Action, ...] = (
     Action(
-        id="row-up", keys=("up",), label="Up", where=(LISTS,), show=False, first=1, shown_as="↑↓",
+        id="row-up", keys=("up",), label="Up", where=(LISTS,), first=1, shown_as="↑↓",
         help="Move to the row above or below.",
     ),
     Action(
-        id="row-down", keys=("down",), label="Down", where=(LISTS,), show=False,
+        id="row-down", keys=("down",), label="Down", where=(LISTS,),
         help="Move to the row below.",
     ),
     Action(
-        id="page-up", keys=("pageup",), label="Page up", where=(LISTS,), show=False,
+        id="page-up", keys=("pageup",), label="Page up", where=(LISTS,),
         help="Move up by as many rows as there is room for.",
     ),
     Action(
-        id="page-down", keys=("pagedown",), label="Page down", where=(LISTS,), show=False,
+        id="page-down", keys=("pagedown",), label="Page down", where=(LISTS,),
         help="Move down by as many rows as there is room for.",
     ),
     Action(
-        id="row-first", keys=("home",), label="First", where=(LISTS,), show=False,
+        id="row-first", keys=("home",), label="First", where=(LISTS,),
         help="Move to the first row.",
     ),
     Action(
-        id="row-last", keys=("end",), label="Last", where=(LISTS,), show=False,
+        id="row-last", keys=("end",), label="Last", where=(LISTS,),
         help="Move to the last row.",
     ),
     Action(
-        id="row-take", keys=("enter",), label="Take", where=(LISTS,), show=False, first=2,
-        help="Take the row under the mark; with the mouse, click it twice.",
+        id="row-take", keys=("enter",), label="Choose", where=(LISTS,), first=2,
+        help="Open or choose the row under the mark; a click marks a row, a click on the mark chooses it.",
     ),
 )  # fmt: skip
 
 _PILES: tuple[Action, ...] = (
     Action(
-        id="stack-left", keys=("left",), label="Stack", where=(DRAWINGS,), show=False, shown_as="←→",
+        id="stack-left", keys=("left",), label="Stack", where=(DRAWINGS,), shown_as="←→",
         help="Move to the stack on the left or on the right.",
     ),
     Action(
-        id="stack-right", keys=("right",), label="Stack", where=(DRAWINGS,), show=False,
+        id="stack-right", keys=("right",), label="Stack", where=(DRAWINGS,),
         help="Move to the stack on the right.",
     ),
     Action(
-        id="panel-up", keys=("up",), label="Panel", where=(DRAWINGS,), show=False, shown_as="↑↓",
+        id="panel-up", keys=("up",), label="Panel", where=(DRAWINGS,), shown_as="↑↓",
         help="Move to the panel above or below.",
     ),
     Action(
-        id="panel-down", keys=("down",), label="Panel", where=(DRAWINGS,), show=False,
+        id="panel-down", keys=("down",), label="Panel", where=(DRAWINGS,),
         help="Move to the panel below.",
     ),
     Action(
-        id="panel-take", keys=("enter",), label="Open", where=(DRAWINGS,), show=False,
+        id="panel-take", keys=("enter",), label="Open", where=(DRAWINGS,),
         help="Open the marked panel in the Walk.",
     ),
 )  # fmt: skip
@@ -139,8 +146,8 @@ _LOG: tuple[Action, ...] = (
 
 _WALK: tuple[Action, ...] = (
     Action(
-        id="take", keys=("enter",), label="Take", where=("walk",), show=False,
-        help="Begin the answer, take it, release the hold or end the section: what is in hand.",
+        id="take", keys=("enter",), label="Answer", where=("walk",),
+        help="Begin the answer, record it, release the hold or end the section: what is in hand.",
     ),
     Action(
         id="defer", keys=("d",), label="Defer", where=("walk",),
@@ -153,14 +160,6 @@ _WALK: tuple[Action, ...] = (
     Action(
         id="note", keys=("m",), label="Note", where=("walk",),
         help="Write a note to the item, or to the panel.",
-    ),
-    Action(
-        id="undo", keys=("u",), label="Undo", where=("walk",), first=4,
-        help="Undo the last act, and the one before it, and so on. The log keeps both.",
-    ),
-    Action(
-        id="redo", keys=("r",), label="Redo", where=("walk",), show=False,
-        help="Do again what was just undone.",
     ),
     Action(
         id="more", keys=("tab",), label="More", where=("walk", "setout"),
@@ -183,15 +182,15 @@ _WALK: tuple[Action, ...] = (
         help="Read all there is about the item: why, limits, cautions, every answer so far.",
     ),
     Action(
-        id="next-owed", keys=("g",), label="Next owed", where=("walk",), show=False,
+        id="next-owed", keys=("g",), label="Next owed", where=("walk",),
         help="Go to the next item, hold or section that owes something and can be worked on.",
     ),
     Action(
-        id="pass-unreleased", keys=("x",), label="Pass", where=("walk",), show=False,
+        id="pass-unreleased", keys=("x",), label="Pass", where=("walk",),
         help="Pass the hold without a release: recorded as a non-conformance, in sight until closed.",
     ),
     Action(
-        id="lifted", keys=("k",), label="Lifted", where=("walk",), show=False,
+        id="lifted", keys=("k",), label="Lifted", where=("walk",),
         help="Record that the finished panel was lifted off its stack.",
     ),
 )  # fmt: skip
@@ -225,3 +224,17 @@ _RESIZE: tuple[Action, ...] = (
 ACTIONS: tuple[Action, ...] = (
     *_EVERYWHERE, *_LISTS, *_PILES, *_BOARD, *_WALK, *_SETOUT, *_RESIZE, *_LOG,
 )  # fmt: skip
+
+_ALWAYS = ("undo", "person", "help", "palette", "leave")
+
+BARS: dict[str, tuple[str, ...]] = {
+    "board": ("open-panel", "show-setout", "show-resize", *_ALWAYS),
+    "walk": ("defer", "not-applicable", "note", "undo", "more", "person", "show-sum", "read-all", "help"),
+    "setout": ("panel-above", "panel-below", "setout-sum", "more", *_ALWAYS),
+    "resize": ("record-resize", "put-back", *_ALWAYS),
+    "log": ("filter-panel", "filter-none", "log-faults", *_ALWAYS),
+}  # fmt: skip
+"""The ids of what is in the bar of each screen, in their order: from the end they give way, but for Help.
+
+The rest is a key, a box of the card, or a row of More and of Find.
+"""

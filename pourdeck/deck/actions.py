@@ -5,10 +5,11 @@ from collections.abc import Iterator
 from textual.binding import Binding
 
 from pourdeck.deck.action import DRAWINGS, EVERYWHERE, LISTS, SCREENS, Action, key_name
-from pourdeck.deck.action_list import ACTIONS
+from pourdeck.deck.action_list import ACTIONS, BARS
 
 __all__ = [
     "ACTIONS",
+    "BARS",
     "DRAWINGS",
     "EVERYWHERE",
     "LISTS",

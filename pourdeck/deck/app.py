@@ -137,6 +137,18 @@ class DeckApp(DeskShell):
         if isinstance(self.screen, DeckScreen):
             ask_person(self, self.desk.job.people, self.by, take)
 
+    def action_undo(self) -> None:
+        from pourdeck.deck.undoing import undo
+
+        if isinstance(self.screen, DeckScreen):
+            undo(self)
+
+    def action_redo(self) -> None:
+        from pourdeck.deck.undoing import redo
+
+        if isinstance(self.screen, DeckScreen):
+            redo(self)
+
     def action_leave(self) -> None:
         """Nothing is lost, and so nothing is asked."""
         self.kept.flush()

@@ -26,7 +26,7 @@ from pourdeck.deck.widgets.rows import Row
 from pourdeck.deck.widgets.too_small import TooSmall
 from pourdeck.deck.widgets.verb_button import VerbButton
 
-KEYS = 12
+KEYS = 14
 """Cells of the column of keys."""
 
 
@@ -35,8 +35,12 @@ def help_rows(screen: str) -> tuple[Row, ...]:
     rows = [_heading("The five keys that matter"), *(_row(action) for action in five_keys())]
     first = [screen] if screen in SCREENS else []
     order = [*first, *(name for name in SCREENS if name not in first)]
+    told = {action.id for action in five_keys()}
     for where in (order[0], EVERYWHERE, LISTS, DRAWINGS, *order[1:]):
-        rows += [Row(left=()), _heading(_title(where)), *(_row(one) for one in actions_for(where))]
+        fresh = [one for one in actions_for(where) if one.id not in told]
+        told |= {one.id for one in fresh}
+        if fresh:
+            rows += [Row(left=()), _heading(_title(where)), *(_row(one) for one in fresh)]
     rows += [Row(left=()), _heading("Signs of an item"), *_signs(SIGNS, WORDS)]
     rows += [
         Row(left=()),
@@ -72,7 +76,7 @@ def _heading(words: str) -> Row:
 def _row(action: Action) -> Row:
     keys = action.shown_as or " or ".join(key_name(key) for key in action.keys)
     return Row(
-        left=line((f"{keys:<{KEYS}}", "key"), (f"{action.label}: ", "strong"), action.help),
+        left=line((f"{keys:<{KEYS - 1}} ", "key"), (f"{action.label}: ", "strong"), action.help),
         wrap=True,
         indent=KEYS,
     )

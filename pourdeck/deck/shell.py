@@ -17,13 +17,17 @@ from pourdeck.deck.screens.base import DeckScreen
 from pourdeck.deck.signals import be_gone, exit_code, listen
 from pourdeck.deck.theme import DAYLIGHT, LOOKS, PLAIN, SHED, Look, textual_theme
 from pourdeck.deck.watch import Watch
-from pourdeck.deck.widgets.banner import Said
+from pourdeck.deck.widgets.banner import Banner, Said
 from pourdeck.deck.widgets.too_small import too_small
 
 THEMES = {name: textual_theme(look) for name, look in LOOKS.items()}
 
 DRAFT_SECONDS = 1.0
 """So long after the last key what is half typed is on disk."""
+
+
+def _place(here: Here) -> tuple[object, ...]:
+    return here.screen, here.stack, here.panel, here.item
 
 
 @runtime_checkable
@@ -100,8 +104,15 @@ class Shell(App[None]):
         return self.kept.here.by
 
     def keep(self, **changes: Any) -> None:
-        """Keep a part of the place: it is on disk a second later."""
-        self.kept.go(**changes)
+        """Keep a part of the place: it is on disk a second later.
+
+        What was refused or told at another place is not said on; what was saved is.
+        """
+        before = self.here
+        after = self.kept.go(**changes)
+        moved = _place(before) != _place(after) and (before.item or before.screen != after.screen)
+        if moved and self.said.kind != "saved":
+            self.said = Said("note", "")
         self._draft_later()
 
     def keep_text(self, key: str, text: str) -> None:
@@ -185,6 +196,7 @@ class Shell(App[None]):
                 return
             if isinstance(event, (events.Key, events.MouseUp)):
                 self.call_later(self._take_in_hand, isinstance(event, events.MouseUp))
+                self.call_later(self._fold, self.said, getattr(event, "y", -1))
         await super().on_event(event)
 
     def _take_in_hand(self, mouse: bool) -> None:
@@ -193,6 +205,14 @@ class Shell(App[None]):
             self.by_mouse = mouse
             if isinstance(self.screen, Handled):
                 self.screen.hand_changed()
+
+    def _fold(self, said: Said, row: int) -> None:
+        """What was said before this key or click has been read: it stands no longer over the work."""
+        screen = self.deck_screen
+        if self.said is said and screen is not None and screen.is_mounted:
+            banner = screen.query_one(Banner)
+            if not banner.region.y <= row < banner.region.bottom:
+                banner.fold()
 
     def action_look(self) -> None:
         """Dark to daylight and back."""

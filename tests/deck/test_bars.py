@@ -40,7 +40,10 @@ def test_the_open_screen_is_in_brackets_and_every_tab_is_there(screen: str) -> N
     assert [one.chip.action for one in bar.laid(60)][:5] == [f"go-{name}" for name in SCREENS]
     assert sum("[" in chip for chip in chips) == 1
     assert SCREENS[screen] in next(chip for chip in chips if "[" in chip)
-    assert [plain(one.chip.spans).strip() for one in bar.laid(80)][-2:] == ["deferred 2", "failed 1"]
+    assert [plain(one.chip.spans).strip() for one in bar.laid(80)][-2:] == [
+        "deferred 2",
+        "failed 1",
+    ]
 
 
 @pytest.mark.parametrize("screen", SCREENS)

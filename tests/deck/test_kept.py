@@ -34,6 +34,21 @@ def test_nothing_is_written_while_nothing_changed() -> None:
     assert drafts.draft == {}
 
 
+def test_who_only_reads_writes_no_drafts() -> None:
+    """The window that holds the log keeps them: another one must not write over what is half typed there."""
+    Kept(drafts := store()).keep("key", "half")
+    first = Kept(drafts)
+    first.keep("key", "half")
+    first.flush()
+    second = Kept(drafts, write=False)
+    second.keep("key", "other")
+    second.go(screen="log")
+
+    assert second.flush()
+    assert second.text("key") == "other"
+    assert Kept(drafts).text("key") == "half"
+
+
 def test_a_text_that_was_taken_does_not_come_back() -> None:
     kept = Kept(drafts := store())
     kept.keep("key", "half")

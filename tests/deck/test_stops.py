@@ -2,6 +2,8 @@
 
 from pathlib import Path
 
+from attrs import evolve
+
 from pourdeck.deck.views.stops import after, find_stop, first_owed, next_owed, section_start, stops
 from tests.walk.kit import crew, on_second
 
@@ -72,3 +74,26 @@ def test_a_series_is_one_step_on_one_side(tmp_path: Path) -> None:
     right = by_series["forms.offset right side"]
     assert right == [f"forms.offset/right-{n}" for n in range(1, len(right) + 1)]
     assert by_series["forms.corner "] == [f"forms.corner/{at}" for at in ("bl", "br", "hr", "hl")]
+
+
+def test_what_is_asked_again_further_up_is_not_walked_past(tmp_path: Path) -> None:
+    """The items left in the section at hand come first, then the first one owed in the walk."""
+    one = crew(tmp_path)
+    every = list(stops(one.walk))
+    here = next(n for n, stop in enumerate(every) if stop.section.id == "drawing" and stop.hold) - 1
+
+    def with_state(index: int, state: str) -> None:
+        item = every[index].item
+        assert item is not None
+        every[index] = evolve(every[index], item=evolve(item, own_state=state, locked_by=None))
+
+    for index in range(here + 1):
+        with_state(index, "done")
+    later = next(n for n, stop in enumerate(every) if stop.section.id == "surface" and stop.item)
+    with_state(later, "open")
+    with_state(0, "void")
+    assert next_owed(tuple(every), every[here].key) is every[0]
+    other = next(n for n in range(later + 1, len(every)) if every[n].item)
+    with_state(other, "open")
+    assert next_owed(tuple(every), every[later].key) is every[other]
+    assert next_owed(tuple(every), every[other].key) is every[later]

@@ -18,6 +18,7 @@ from pourdeck.deck.views.walk_list import SECTION, SERIES, opened_stop, series_n
 from pourdeck.example import example_folder
 from pourdeck.plan.reader import read_job
 from pourdeck.setout.panel import set_out_stack
+from pourdeck.walk import acts
 from tests.deck.walk_kit import crew_at
 from tests.walk.kit import FOREMAN, crew, on_second
 
@@ -92,6 +93,34 @@ def test_a_row_says_what_was_found_and_how_it_stands(tmp_path: Path) -> None:
     assert shown["offsets right R1–R3"] == "✗1 2/3"
     assert shown["6 Edge forms"].startswith("✗1 ")
     assert shown["7 Openings and cast-ins"] == "▪ locked"
+
+
+def test_what_failed_and_was_followed_up_has_a_sign_and_words_of_its_own(tmp_path: Path) -> None:
+    one = crew(tmp_path)
+    item = one.item("drawing.face-up")
+    bad = next(choice for choice in item.choices if choice not in item.good)
+    one.answer(item.key, bad)
+    one.do(acts.follow_up(one.walk, item.key, "turned", FOREMAN))
+    item = one.item(item.key)
+    assert item.own_state == "done"
+    assert "✗→ failed, followed up" in text(answer_blocks(item, "metric", 60))
+    every = stops(one.walk)
+    here = find_stop(every, item.key)
+    row = next(row for row in walk_rows(every, here, "metric") if row.key == item.key)
+    assert plain(row.right).endswith("✗→")
+
+
+def test_a_section_that_is_done_says_what_was_put_off(tmp_path: Path) -> None:
+    one = crew(tmp_path)
+    key = "drawing.base-end"
+    one.do(acts.defer(one.walk, key, "not ready yet", FOREMAN, "pour", FOREMAN))
+    one.pass_section("drawing")
+    one.end_section("drawing")
+    every = stops(one.walk)
+    elsewhere = next(stop for stop in every if stop.section.id == "surface")
+    rows = walk_rows(every, elsewhere, "metric")
+    drawing = next(row for row in rows if row.key == "section:drawing")
+    assert plain(drawing.right) == "done, 1 deferred"
 
 
 def test_an_imperial_job_lists_what_was_found_in_feet_and_inches(tmp_path: Path) -> None:

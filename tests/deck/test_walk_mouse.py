@@ -13,6 +13,7 @@ from pourdeck.deck.widgets.measure_field import MeasureField
 from pourdeck.deck.widgets.pad import Pad
 from pourdeck.deck.widgets.plan_view import PlanView
 from pourdeck.deck.widgets.row_list import RowList
+from pourdeck.walk.records import Place
 from tests.deck import driver
 from tests.deck.hands import Clicks
 from tests.deck.walk_kit import at_work, crew_at
@@ -165,6 +166,24 @@ async def test_a_click_in_the_drawing_takes_the_bracket_in_hand(tmp_path: Path) 
         )
         await hands.click(plan, *at)
         assert hands.stop.key == f"forms.offset/right-{wanted.number}"
+
+
+async def test_a_click_in_the_drawing_stays_in_the_section_at_hand(tmp_path: Path) -> None:
+    one = crew_at(tmp_path, "forms", number=2)
+    wanted = one.walk.setout.brackets.right[1]
+    for section in ("brackets", "forms"):
+        start = next(item for item in one.walk.items() if item.section == section)
+        async with at_work(one, Clicks, size=(120, 40), item=start.key) as hands:
+            hands.app.screen.query_one(PlanView).post_message(
+                PlanView.Picked(
+                    hands.app.screen.query_one(PlanView),
+                    Place(side="right", at=wanted.at, bracket=wanted.label),
+                )
+            )
+            await hands.settle()
+            assert hands.stop.section.id == section
+            assert hands.stop.item is not None
+            assert hands.stop.item.label == wanted.label
 
 
 async def test_the_pad_steps_a_blank_field_from_what_is_expected(tmp_path: Path) -> None:

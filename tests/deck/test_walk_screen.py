@@ -7,6 +7,7 @@ import pytest
 
 from pourdeck.deck.ask_dialog import AskDialog
 from pourdeck.deck.choice_dialog import ChoiceDialog
+from pourdeck.deck.dialog_base import DeckDialog
 from pourdeck.deck.screens.walk import WalkScreen
 from pourdeck.deck.widgets.measure_field import MeasureField
 from tests.deck import driver
@@ -475,3 +476,20 @@ async def test_a_panel_with_another_on_it_is_not_lifted(tmp_path: Path) -> None:
         await hands.press("k")
         assert hands.app.said.kind == "refused"
         assert one.desk.panel_state("A", 1) == "cast"
+
+
+async def test_the_same_answer_again_is_unchanged_and_records_nothing(tmp_path: Path) -> None:
+    one = crew(tmp_path)
+    for item in one.walk.items()[:6]:
+        one.pass_item(item.key)
+    kinds = {item.kind for item in one.walk.items()[:6]}
+    assert {"text", "choice"} <= kinds
+    for item in one.walk.items()[:6]:
+        before = len(one.desk.state.entries)
+        found = item.found
+        async with at_work(one, item=item.key) as hands:
+            await hands.press("enter", "enter")
+            assert "Unchanged, nothing recorded" in page(hands.app), item.key
+            assert not isinstance(hands.app.screen, DeckDialog)
+        assert len(one.desk.state.entries) == before
+        assert one.item(item.key).found == found

@@ -36,8 +36,8 @@ class DeckScreen(Screen[None]):
     focused: Reactive[Widget | None] = Reactive(None, repaint=False)
     BINDINGS: ClassVar[list[BindingType]] = []
     DEFAULT_CSS = """
-    DeckScreen { layers: base cover; background: $deck-ground; color: $deck-text; }
-    DeckScreen #body { height: 1fr; width: 1fr; }
+    DeckScreen { layers: base foot cover; background: $deck-ground; color: $deck-text; }
+    DeckScreen #body { height: 1fr; width: 1fr; margin-bottom: 1; }
     """
 
     def compose(self) -> ComposeResult:
@@ -45,8 +45,8 @@ class DeckScreen(Screen[None]):
         yield TabBar(self.ID)
         with SteadyColumn(id="body"):
             yield from self.compose_body()
-        yield ActionBar(self.ID)
         yield Banner()
+        yield ActionBar(self.ID)
         yield TooSmall()
 
     def compose_body(self) -> ComposeResult:
@@ -94,7 +94,9 @@ class DeckScreen(Screen[None]):
     def _fit_bar(self) -> None:
         """Large places to click where there is room for them."""
         size = self.app.size
-        self.query_one(ActionBar).set_class(size.height >= 36 and size.width >= 100, "-tall")
+        large = size.height >= 36 and size.width >= 100
+        self.set_class(large, "-large-bar")
+        self.query_one(ActionBar).set_class(large, "-tall")
 
     def refresh_all(self) -> None:
         """Body, first line, counts and bar, from what stands now."""

@@ -218,12 +218,6 @@ class WalkScreen(WalkPlace):
         if self.stop is not None:
             self.asks.follow_up(self.stop)
 
-    def action_undo(self) -> None:
-        self.asks.undo()
-
-    def action_redo(self) -> None:
-        self.asks.redo()
-
     def action_lifted(self) -> None:
         self.asks.lifted()
 

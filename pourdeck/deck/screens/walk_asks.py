@@ -15,7 +15,6 @@ from pourdeck.deck.widgets.banner import Said
 from pourdeck.deck.widgets.rows import Row
 from pourdeck.plan.refusal import Refusal
 from pourdeck.walk import acts
-from pourdeck.walk.desk_log import undone
 from pourdeck.walk.records import ItemView
 from pourdeck.walk.typed import read_typed
 from pourdeck.walk.words import found_text, item_name, moment_of
@@ -40,7 +39,9 @@ class WalkAsks(WalkEnds):
             drop_draft()
             self.screen.show_again()
             words = f"{item_name(item)}: {found_text(item, self.walk.job.units)}"
-            body = "Still failed: f says what was done about it." if item.own_state == "failed" else ""
+            body = (
+                "Still failed: f says what was done about it." if item.own_state == "failed" else ""
+            )
             self.screen.deck.say(Said("note", f"Unchanged, nothing recorded: {words}", body))
             return
 
@@ -215,41 +216,3 @@ class WalkAsks(WalkEnds):
             ready=FOLLOWING_UP, draft=self.draft("follow-up"),
         )  # fmt: skip
         self.ask("follow-up", dialog, take)
-
-    # Undoing.
-
-    def undo(self) -> None:
-        desk = self.screen.deck.desk
-        self.screen.deck.as_person(lambda by: self._undo(desk.undo(by)))
-
-    def redo(self) -> None:
-        desk = self.screen.deck.desk
-        self.screen.deck.as_person(lambda by: self._undo(desk.redo(by)))
-
-    def _undo(self, act: acts.Act | Refusal) -> None:
-        """Record it, and go to what it changed: an undo that nobody sees is a trap."""
-        deck = self.screen.deck
-        entry = deck.record(act)
-        target = undone(deck.desk.state, entry) if entry else None
-        while target is not None and target.kind == "undo":
-            target = undone(deck.desk.state, target)
-        if target is None or target.panel is None:
-            return
-        for stack in deck.desk.job.stacks:
-            for number, panel in enumerate(stack.panels, 1):
-                if panel.mark == target.panel:
-                    key = self._stop_of(stack.id, number, target.data)
-                    deck.go("walk", stack=stack.id, panel=number, item=key or deck.here.item)
-
-    def _stop_of(self, stack: str, number: int, data: dict[str, object]) -> str | None:
-        """The key of the stop that an entry was made at."""
-        key = data.get("item")
-        if isinstance(key, str):
-            return key
-        if isinstance(data.get("section"), str):
-            return f"complete:{data['section']}"
-        values = data.get("values")
-        if isinstance(values, dict):
-            walk = self.screen.deck.desk.walk(stack, number)
-            return next((item.key for item in walk.items() if item.cast_key in values), None)
-        return None

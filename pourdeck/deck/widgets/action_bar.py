@@ -2,11 +2,13 @@
 
 from textual.strip import Strip
 
-from pourdeck.deck.actions import EVERYWHERE, Action, actions_for
+from pourdeck.deck.actions import ACTIONS, BARS, Action
 from pourdeck.deck.looking import look_of
 from pourdeck.deck.paint import strip
 from pourdeck.deck.spans import Spans, cells, line
 from pourdeck.deck.widgets.bar import Bar, Chip, Laid, lay
+
+_BY_ID = {action.id: action for action in ACTIONS}
 
 TALL_WIDTH = 12
 """Least width of an entry where there is room for large ones."""
@@ -36,27 +38,21 @@ class ActionBar(Bar):
     def tall(self) -> bool:
         return self.content_size.height >= 3
 
-    def shown(self) -> tuple[Action, ...]:
-        """What is in the bar: the screen's own actions, then those from everywhere."""
-        own = [one for one in actions_for(self.screen_id) if one.show and one.id not in self.hidden]
-        common = [
-            one for one in actions_for(EVERYWHERE) if one.show or one.id in ("palette", "leave")
-        ]
-        return (*own, *common)
-
     def laid(self, width: int) -> tuple[Laid, ...]:
-        """Where they do not all fit, Help comes before the rest of what works everywhere."""
-        actions = self.shown()
+        """Each at a place of its own, whatever else has a meaning now: none moves from under a finger.
+
+        Where they do not all fit, Help comes before the rest.
+        """
         build = _box if self.tall else _word
         gap = 1 if self.tall else 2
-        laid = lay([build(action) for action in actions], width - 1, gap)
-        if len(laid) == len(actions):
-            return laid
-        helping = next(action for action in actions if action.id == "help")
-        own = [action for action in actions if helping.id != action.id]
-        reserve = cells(build(helping).spans) + gap
-        kept = lay([build(action) for action in own], width - 1 - reserve, gap)
-        return lay([*(one.chip for one in kept), build(helping)], width - 1, gap)
+        chips = [build(_BY_ID[name]) for name in BARS.get(self.screen_id, ())]
+        laid = lay(chips, width - 1, gap)
+        if len(laid) < len(chips):
+            helping = next(chip for chip in chips if chip.action == "help")
+            rest = [chip for chip in chips if chip is not helping]
+            kept = lay(rest, width - 1 - cells(helping.spans) - gap, gap)
+            laid = lay([*(one.chip for one in kept), helping], width - 1, gap)
+        return tuple(one for one in laid if one.chip.action not in self.hidden)
 
     def render_line(self, y: int) -> Strip:
         if not self.tall:

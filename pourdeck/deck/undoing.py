@@ -1,0 +1,50 @@
+"""Taking back the last act, and taking that back, from every screen."""
+
+from typing import TYPE_CHECKING
+
+from pourdeck.plan.refusal import Refusal
+from pourdeck.sitelog.entries import Entry
+from pourdeck.walk.desk_log import undone
+from pourdeck.walk.records import Act
+
+if TYPE_CHECKING:
+    from pourdeck.deck.app import DeckApp
+
+
+def undo(deck: "DeckApp") -> None:
+    deck.as_person(lambda by: _record(deck, deck.desk.undo(by)))
+
+
+def redo(deck: "DeckApp") -> None:
+    deck.as_person(lambda by: _record(deck, deck.desk.redo(by)))
+
+
+def _record(deck: "DeckApp", act: Act | Refusal) -> None:
+    """Record it, and go to what it changed: an undo that nobody sees is a trap."""
+    entry = deck.record(act)
+    target = undone(deck.desk.state, entry) if entry else None
+    while target is not None and target.kind == "undo":
+        target = undone(deck.desk.state, target)
+    if target is None or target.panel is None:
+        return
+    for stack in deck.desk.job.stacks:
+        for number, panel in enumerate(stack.panels, 1):
+            if panel.mark == target.panel:
+                said = deck.said
+                key = _stop_of(deck, stack.id, number, target)
+                deck.go("walk", stack=stack.id, panel=number, item=key or deck.here.item)
+                deck.say(said)
+
+
+def _stop_of(deck: "DeckApp", stack: str, number: int, entry: Entry) -> str | None:
+    """The key of the stop that an entry was made at."""
+    key = entry.data.get("item")
+    if isinstance(key, str):
+        return key
+    if isinstance(entry.data.get("section"), str):
+        return f"complete:{entry.data['section']}"
+    values = entry.data.get("values")
+    if isinstance(values, dict):
+        walk = deck.desk.walk(stack, number)
+        return next((item.key for item in walk.items() if item.cast_key in values), None)
+    return None
