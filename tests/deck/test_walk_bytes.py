@@ -7,6 +7,7 @@ import pytest
 from rich.console import Console
 
 from pourdeck.deck.app import DeckApp
+from pourdeck.deck.widgets.banner import Said
 from tests.deck import driver
 from tests.deck.test_walk_card import example
 
@@ -43,6 +44,8 @@ def app(tmp_path: Path) -> DeckApp:
 async def start(app: DeckApp, item: str) -> Line:
     app.keep(by="R. Osei")
     app.go("walk", stack="A", panel=3, item=item)
+    # What was said at the start folds with the first key.
+    app.say(Said("note", ""))
     await driver.settle(app)
     return Line(app)
 
