@@ -111,7 +111,7 @@ class Shell(App[None]):
         before = self.here
         after = self.kept.go(**changes)
         moved = _place(before) != _place(after) and (before.item or before.screen != after.screen)
-        if moved and self.said.kind != "saved":
+        if moved and self.said.title and self.said.kind != "saved":
             self.said = Said("note", "")
         self._draft_later()
 

@@ -51,9 +51,11 @@ class Banner(Steady):
 
     def show(self, said: Said, corner: str = "") -> None:
         """Say something; `corner` stands at the right, as the head of the log does."""
-        if said is not self.said or corner != self.corner:
-            self.folded = self.folded and said is self.said
-            self.said, self.corner = said, corner
+        before = self.said, self.corner, self.folded
+        # The same words said once more are to be read once more.
+        self.folded = self.folded and said is self.said
+        self.said, self.corner = said, corner
+        if before != (said, corner, self.folded):
             self._grow()
             self.refresh()
 
@@ -86,9 +88,11 @@ class Banner(Steady):
     def fold(self, *, folded: bool = True) -> None:
         """Take one line, or all that it needs."""
         if folded != self.folded:
+            before = self.lines(self.content_size.width)
             self.folded = folded
-            self._grow()
-            self.refresh()
+            if before != self.lines(self.content_size.width):
+                self._grow()
+                self.refresh()
 
     def on_click(self, event: events.Click) -> None:
         event.stop()
