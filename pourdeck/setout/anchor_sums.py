@@ -8,43 +8,34 @@ from pourdeck.plan.records import Job
 from pourdeck.plan.sides import Side
 from pourdeck.setout.anchors import RUNS_FROM_ORIGIN
 from pourdeck.setout.record import Prop, SetOut
-from pourdeck.setout.sums import Input, Sum
+from pourdeck.setout.sum_record import PLAN, Input, Sum, mm, start_of
 
-PLAN = "plan in force"
 RULES = "the kit: anchors"
-
-
-def _mm(name: str, value: Decimal, source: str) -> Input:
-    return Input(name=name, value=value, unit="mm", source=source)
 
 
 def _listed(along: Iterable[Decimal]) -> str:
     return ", ".join(plain(at) for at in along)
 
 
-def _start(side: Side) -> str:
-    return "left" if side in ("base", "head") else "base"
-
-
 def anchors_sum(setout: SetOut, side: Side, job: Job) -> Sum:
     """Where the anchors for the panel above stand along one side. mm."""
     kit, length = job.kit, setout.panel.side_length(side)
     rising = RUNS_FROM_ORIGIN[side]
-    end = _start(side) if rising else "the far end"
+    end = start_of(side) if rising else "the far end"
     return Sum(
         title=f"Anchors in the {side} edge of {setout.mark}",
         formula="first + n × pitch from where the run starts, off the corners and what is in the way",
         inputs=(
-            _mm(f"{side} side", length, PLAN),
+            mm(f"{side} side", length, PLAN),
             Input(name="the run starts at", value=end, unit="", source="forms go round pinwheel"),
-            _mm("first hole", kit.holes.first, "the kit: holes"),
-            _mm("pitch", kit.holes.pitch, "the kit: holes"),
-            _mm("least from a corner", kit.anchors.end_min, RULES),
-            _mm("least from openings, cast-ins", kit.anchors.clear, RULES),
+            mm("first hole", kit.holes.first, "the kit: holes"),
+            mm("pitch", kit.holes.pitch, "the kit: holes"),
+            mm("least from a corner", kit.anchors.end_min, RULES),
+            mm("least from openings, cast-ins", kit.anchors.clear, RULES),
         ),
         result=_listed(setout.anchors[side]) or "none",
         unit="mm" if setout.anchors[side] else "",
-        rounding=f"along the {side}, from the {_start(side)}; as recorded once it is poured",
+        rounding=f"along the {side}, from the {start_of(side)}; as recorded once it is poured",
     )
 
 
@@ -55,9 +46,9 @@ def extra_anchors_sum(setout: SetOut, side: Side, job: Job) -> Sum:
         title=f"Extra anchors in the {side} edge of {setout.mark}",
         formula="the fewest that give the panel above cover",
         inputs=(
-            _mm("furthest from a corner", rules.end_max, RULES),
-            _mm("furthest apart", rules.gap_max, RULES),
-            _mm("least from both panels' corners", rules.end_min, RULES),
+            mm("furthest from a corner", rules.end_max, RULES),
+            mm("furthest apart", rules.gap_max, RULES),
+            mm("least from both panels' corners", rules.end_min, RULES),
             Input(
                 name="at the holes",
                 value=_listed(setout.anchors[side]) or "none",
@@ -67,7 +58,7 @@ def extra_anchors_sum(setout: SetOut, side: Side, job: Job) -> Sum:
         ),
         result=_listed(setout.extra_anchors[side]) or "none",
         unit="mm" if setout.extra_anchors[side] else "",
-        rounding=f"along the {side}, from the {_start(side)}",
+        rounding=f"along the {side}, from the {start_of(side)}",
     )
 
 
@@ -80,8 +71,8 @@ def missing_sum(setout: SetOut, side: Side, job: Job) -> Sum | None:
         title=f"Anchors to fix in the {side} edge of {setout.below.mark}",
         formula="the fewest that give cover; that panel is poured",
         inputs=(
-            _mm("furthest from a corner", rules.end_max, RULES),
-            _mm("furthest apart", rules.gap_max, RULES),
+            mm("furthest from a corner", rules.end_max, RULES),
+            mm("furthest apart", rules.gap_max, RULES),
             Input(name="anchors it has", value="as its pour recorded", unit="", source="site log"),
         ),
         result=_listed(setout.missing[side]) or "none",
@@ -101,12 +92,12 @@ def prop_sum(setout: SetOut, prop: Prop, job: Job) -> Sum:
         title=f"Stretch to prop, {prop.side} side of {setout.mark}",
         formula="no anchor may stand there, and it is longer than brackets span",
         inputs=(
-            _mm("starts", prop.start, "openings, cast-ins and corners below"),
-            _mm("ends", prop.end, "openings, cast-ins and corners below"),
-            _mm(name, most, RULES),
+            mm("starts", prop.start, "openings, cast-ins and corners below"),
+            mm("ends", prop.end, "openings, cast-ins and corners below"),
+            mm(name, most, RULES),
         ),
         result=prop.end - prop.start,
         unit="mm",
-        rounding=f"along the {prop.side}, from the {_start(prop.side)}",
+        rounding=f"along the {prop.side}, from the {start_of(prop.side)}",
         worked=f"{plain(prop.end)} − {plain(prop.start)}",
     )

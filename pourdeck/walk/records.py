@@ -15,7 +15,7 @@ from pourdeck.plan.records import Job, Stack
 from pourdeck.plan.refusal import Refusal
 from pourdeck.plan.sides import Corner, Side
 from pourdeck.setout.record import SetOut
-from pourdeck.setout.sums import Sum
+from pourdeck.setout.sum_record import Sum
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.panels import PanelState
 

@@ -15,7 +15,7 @@ from pourdeck.plan.lengths import format_length, format_rl
 from pourdeck.plan.sides import Side
 from pourdeck.setout import sums
 from pourdeck.setout.heights import height_of_instrument, staff_reading
-from pourdeck.setout.sums import Sum
+from pourdeck.setout.sum_record import Sum
 from pourdeck.walk.context import Context, Instance
 from pourdeck.walk.words import CORNER_NAMES
 

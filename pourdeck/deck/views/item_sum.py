@@ -6,33 +6,29 @@ from decimal import Decimal
 from pourdeck.deck.views.sum_lines import value_words
 from pourdeck.plan.records import Units
 from pourdeck.plan.sides import Side
-from pourdeck.setout import anchor_sums, feature_sums, sums
-from pourdeck.setout.sums import Input, Sum
+from pourdeck.setout import sums
+from pourdeck.setout.sum_record import Input, Sum
 from pourdeck.walk.records import ItemView, Walk
 
 OF_STEP: dict[str, Callable[[Walk, ItemView], Sum | None]] = {
-    "drawing.width": lambda walk, _: feature_sums.size_sum(walk.setout, "width"),
-    "drawing.height": lambda walk, _: feature_sums.size_sum(walk.setout, "height"),
-    "drawing.thickness": lambda walk, _: feature_sums.size_sum(walk.setout, "thickness"),
+    "drawing.width": lambda walk, _: sums.size_sum(walk.setout, "width"),
+    "drawing.height": lambda walk, _: sums.size_sum(walk.setout, "height"),
+    "drawing.thickness": lambda walk, _: sums.size_sum(walk.setout, "thickness"),
     "drawing.jamb": lambda walk, item: _opening(walk, item, 0),
-    "close.width": lambda walk, _: feature_sums.size_sum(walk.setout, "width"),
-    "close.height": lambda walk, _: feature_sums.size_sum(walk.setout, "height"),
-    "close.thickness": lambda walk, _: feature_sums.size_sum(walk.setout, "thickness"),
-    "height.depth": lambda walk, _: feature_sums.form_depth_sum(walk.setout, walk.job),
+    "close.width": lambda walk, _: sums.size_sum(walk.setout, "width"),
+    "close.height": lambda walk, _: sums.size_sum(walk.setout, "height"),
+    "close.thickness": lambda walk, _: sums.size_sum(walk.setout, "thickness"),
+    "height.depth": lambda walk, _: sums.form_depth_sum(walk.setout, walk.job),
     "forms.from-line": lambda walk, item: sums.position_sum(walk.setout, _axis(_side(item))),
-    "forms.between": lambda walk, item: feature_sums.size_sum(walk.setout, _size(_side(item))),
+    "forms.between": lambda walk, item: sums.size_sum(walk.setout, _size(_side(item))),
     "forms.prop": lambda walk, item: _prop(walk, item),
     "cast-ins.opening": lambda walk, item: _opening(walk, item, _last_axis(item)),
     "cast-ins.cast-in": lambda walk, item: _castin(walk, item),
-    "cast-ins.anchors": lambda walk, item: anchor_sums.anchors_sum(
+    "cast-ins.anchors": lambda walk, item: sums.anchors_sum(walk.setout, _side(item), walk.job),
+    "cast-ins.extra-anchor": lambda walk, item: sums.extra_anchors_sum(
         walk.setout, _side(item), walk.job
     ),
-    "cast-ins.extra-anchor": lambda walk, item: anchor_sums.extra_anchors_sum(
-        walk.setout, _side(item), walk.job
-    ),
-    "brackets.missing": lambda walk, item: anchor_sums.missing_sum(
-        walk.setout, _side(item), walk.job
-    ),
+    "brackets.missing": lambda walk, item: sums.missing_sum(walk.setout, _side(item), walk.job),
     "brackets.count": lambda walk, _: _bracket_count(walk),
     "cast-ins.kind-count": lambda walk, item: _kind_count(walk, item),
 }
@@ -75,7 +71,7 @@ def _opening(walk: Walk, item: ItemView, axis: int) -> Sum | None:
     place = item.place
     return next(
         (
-            feature_sums.opening_sum(walk.setout, one, axis)
+            sums.opening_sum(walk.setout, one, axis)
             for one in walk.setout.openings
             if (one.name, one.x, one.y) == (place.name, place.x, place.y)
         ),
@@ -87,7 +83,7 @@ def _castin(walk: Walk, item: ItemView) -> Sum | None:
     place = item.place
     return next(
         (
-            feature_sums.castin_sum(walk.setout, one, _last_axis(item))
+            sums.castin_sum(walk.setout, one, _last_axis(item))
             for one in walk.setout.castins
             if one.name == place.name
             and (one.x, one.y) == (place.x, place.y)
@@ -100,7 +96,7 @@ def _castin(walk: Walk, item: ItemView) -> Sum | None:
 def _prop(walk: Walk, item: ItemView) -> Sum | None:
     return next(
         (
-            anchor_sums.prop_sum(walk.setout, one, walk.job)
+            sums.prop_sum(walk.setout, one, walk.job)
             for one in walk.setout.props
             if (one.side, one.start) == (item.place.side, item.place.at)
         ),

@@ -10,7 +10,7 @@ from pourdeck.deck.views.values import length
 from pourdeck.plan.lengths import format_bare
 from pourdeck.plan.records import Job, Stack
 from pourdeck.setout.record import SetOut
-from pourdeck.setout.sums import Sum
+from pourdeck.setout.sum_record import Sum
 from pourdeck.walk.records import Place
 
 Opens = Callable[[], Sum | None]

@@ -9,7 +9,7 @@ from pourdeck.deck.views.number_rows import NumberRow, Opens, Page, Rows
 from pourdeck.plan.lengths import format_quantity, format_rl
 from pourdeck.plan.records import Job, Stack
 from pourdeck.plan.sides import SIDES, Side
-from pourdeck.setout import anchor_sums, feature_sums, sums
+from pourdeck.setout import sums
 from pourdeck.setout.record import Bracket, SetOut
 from pourdeck.walk.records import Place
 
@@ -47,16 +47,16 @@ def _sizes(page: Page) -> Rows:
     panel, trim = setout.panel, 2 * setout.chamfer
     yield page.heading("Size", "to the face line")
     for name in ("width", "height", "thickness"):
-        opens = partial(feature_sums.size_sum, setout, name)
+        opens = partial(sums.size_sum, setout, name)
         yield from page.row(name, page.length(getattr(panel, name)), opens)
     for name, value in (("width", panel.width), ("height", panel.height)):
-        opens = partial(feature_sums.arris_size_sum, setout, name)
+        opens = partial(sums.arris_size_sum, setout, name)
         yield from page.row(f"{name}, arris to arris", page.length(value - trim), opens)
     depth = setout.form_depth
     yield from page.row(
         "form depth",
         "no form so deep" if depth is None else page.length(depth),
-        partial(feature_sums.form_depth_sum, setout, job),
+        partial(sums.form_depth_sum, setout, job),
     )
     diagonal = partial(sums.diagonal_sum, setout)
     yield from page.row("diagonal", page.length(setout.diagonal.face), diagonal)
@@ -106,11 +106,11 @@ def _brackets(page: Page, side: Side) -> Rows:
     for prop in setout.props:
         if prop.side == side:
             stretch = f"{page.length(prop.start)} to {page.length(prop.end)}"
-            opens = partial(anchor_sums.prop_sum, setout, prop, page.job)
+            opens = partial(sums.prop_sum, setout, prop, page.job)
             place = Place(side=side, at=prop.start, end=prop.end)
             yield from page.row("prop the form", stretch, opens, place)
     if setout.missing[side]:
-        fixed = partial(anchor_sums.missing_sum, setout, side, page.job)
+        fixed = partial(sums.missing_sum, setout, side, page.job)
         listed = "  ".join(page.bare(at) for at in setout.missing[side])
         yield from page.row("anchors to fix afterwards", listed, fixed, Place(side=side))
 
@@ -143,11 +143,11 @@ def _anchors(page: Page) -> Rows:
     for side in SIDES:
         along, extra = setout.anchors[side], setout.extra_anchors[side]
         if along:
-            opens = partial(anchor_sums.anchors_sum, setout, side, job)
+            opens = partial(sums.anchors_sum, setout, side, job)
             listed = "  ".join(page.bare(at) for at in along)
             yield from page.row(f"{side} {len(along)}", listed, opens, Place(side=side))
         if extra:
-            opens = partial(anchor_sums.extra_anchors_sum, setout, side, job)
+            opens = partial(sums.extra_anchors_sum, setout, side, job)
             listed = "  ".join(page.bare(at) for at in extra)
             yield from page.row(f"{side} extra {len(extra)}", listed, opens, Place(side=side))
 
@@ -158,7 +158,7 @@ def _fill(page: Page) -> Rows:
         return
     yield page.heading("To fill below", "x, y from this bl")
     for one in setout.fill:
-        opens = partial(feature_sums.fill_sum, setout, one)
+        opens = partial(sums.fill_sum, setout, one)
         place = Place(x=one.x, y=one.y)
         area = format_quantity(one.width * one.height / Decimal(10**6), "m²", 2)
         name = f"{one.opening} of {one.mark}, {page.length(one.depth)} deep"
@@ -176,19 +176,19 @@ def _inside(page: Page) -> Rows:
         place = Place(name=hole.name, x=hole.x, y=hole.y)
         size = f"{page.bare(hole.width)} × {page.bare(hole.height)}"
         for axis, at in ((0, hole.x), (1, hole.y)):
-            opens = partial(feature_sums.opening_sum, setout, hole, axis)
+            opens = partial(sums.opening_sum, setout, hole, axis)
             name = f"{hole.name}, y" if axis else f"{hole.name}, {size}, x"
             yield from page.row(name, _with_arris(page, at), opens, place)
     for item in setout.castins:
         place = Place(name=item.name, x=item.x, y=item.y, side=item.edge, at=item.at)
         if item.edge is not None and item.at is not None:
-            in_edge = partial(feature_sums.castin_sum, setout, item)
+            in_edge = partial(sums.castin_sum, setout, item)
             name = f"{item.name} {item.kind}, {item.edge} edge"
             yield from page.row(name, _with_arris(page, item.at), in_edge, place)
             continue
         for axis, along in ((0, item.x), (1, item.y)):
             if along is not None:
-                centre = partial(feature_sums.castin_sum, setout, item, axis)
+                centre = partial(sums.castin_sum, setout, item, axis)
                 name = f"{item.name}, y" if axis else f"{item.name} {item.kind}, x"
                 yield from page.row(name, _with_arris(page, along), centre, place)
 
@@ -202,12 +202,12 @@ def _heights(page: Page) -> Rows:
     setout, units = page.setout, page.job.units
     heights = setout.heights
     yield page.heading("Heights", "site datum")
-    below = partial(feature_sums.height_below_sum, setout, page.stack)
+    below = partial(sums.height_below_sum, setout, page.stack)
     yield from page.row("RL below, planned", format_rl(heights.below, units), below)
     top = partial(sums.height_sum, setout, page.stack)
     yield from page.row("RL top, planned", format_rl(heights.top, units), top)
     if heights.measured_below is not None and heights.expected_top is not None:
-        measured = partial(feature_sums.measured_below_sum, setout)
+        measured = partial(sums.measured_below_sum, setout)
         yield from page.row(
             "RL below, measured", format_rl(heights.measured_below, units), measured
         )
@@ -229,5 +229,5 @@ def _quantities(page: Page) -> Rows:
         yield from page.row("mass, for information", format_quantity(found.mass, "kg", 0), mass)
     if found.centroid is not None:
         for axis, word in ((0, "x"), (1, "y")):
-            opens = partial(feature_sums.centroid_sum, setout, axis)
+            opens = partial(sums.centroid_sum, setout, axis)
             yield from page.row(f"centroid {word}", page.length(found.centroid[axis]), opens)

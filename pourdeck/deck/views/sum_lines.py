@@ -8,7 +8,7 @@ from pourdeck.deck.views.values import length
 from pourdeck.plan.lengths import format_bare, format_quantity, format_rl
 from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Units
-from pourdeck.setout.sums import Input, Sum
+from pourdeck.setout.sum_record import Input, Sum
 
 _NUMBER = re.compile(r"\d+(?:\.\d+)?")
 _LENGTH = re.compile(r"(\d+(?:\.\d+)?) mm\b")

@@ -6,11 +6,10 @@ import pytest
 
 from pourdeck.plan.records import CastIn, Job
 from pourdeck.plan.sides import SIDES
-from pourdeck.setout import anchor_sums
-from pourdeck.setout import feature_sums as sums
+from pourdeck.setout import sums
 from pourdeck.setout.panel import set_out_stack
 from pourdeck.setout.record import SetOut
-from pourdeck.setout.sums import Sum
+from pourdeck.setout.sum_record import Sum
 from tests.setout.builders import in_edge, job, mm, opening, panel, pile
 
 
@@ -77,8 +76,8 @@ def test_anchors_are_those_of_the_set_out(side: str) -> None:
     plan, setouts = both_ways()
     for one in setouts:
         for along, opened in (
-            (one.anchors[side], anchor_sums.anchors_sum(one, side, plan)),  # type: ignore[arg-type, index]
-            (one.extra_anchors[side], anchor_sums.extra_anchors_sum(one, side, plan)),  # type: ignore[arg-type, index]
+            (one.anchors[side], sums.anchors_sum(one, side, plan)),  # type: ignore[arg-type, index]
+            (one.extra_anchors[side], sums.extra_anchors_sum(one, side, plan)),  # type: ignore[arg-type, index]
         ):
             listed = ", ".join(f"{at:f}".rstrip("0").rstrip(".") if "." in f"{at:f}" else f"{at:f}"
                                for at in along)  # fmt: skip
@@ -111,9 +110,9 @@ def test_form_depth_is_the_thickness_where_the_kit_has_it() -> None:
 
 def test_the_first_panel_lacks_nothing_below() -> None:
     plan, (first, second, _) = both_ways()
-    assert anchor_sums.missing_sum(first, "base", plan) is None
+    assert sums.missing_sum(first, "base", plan) is None
     assert sums.measured_below_sum(first) is None
-    opened = anchor_sums.missing_sum(second, "base", plan)
+    opened = sums.missing_sum(second, "base", plan)
     assert opened is not None
     assert opened.result == "none"
 
