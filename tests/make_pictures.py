@@ -25,7 +25,7 @@ STEPS: dict[str, tuple[str, ...]] = {
     "board": ("f2",),
     "walk": ("f3",),
     "setout": ("f4",),
-    "resize": ("f5", *"6.95", "space", "m"),
+    "resize": ("f5", *"6.9", "space", "m"),
     "log": ("f6",),
 }
 """The keys that lead to each picture, from the one before."""
