@@ -71,8 +71,6 @@ def _solve(
     held: tuple[tuple[Decimal, int], ...], sides: list[Decimal], overrun: tuple[Decimal, Decimal]
 ) -> list[tuple[Decimal, ...]] | None:
     """The pieces of each side, longest first; None where they cannot be made up."""
-    if not held:
-        return None
     scale = _scale([length for length, _ in held] + sides + list(overrun))
     room = stockroom(
         tuple(int(length * scale) for length, _ in held), tuple(number for _, number in held)

@@ -155,6 +155,13 @@ def test_added_anchors_stand_in_the_middle_of_their_room_on_a_round_measure() ->
     assert additions(part(6000, [], []), RULES, GRID) == (750, 2125, 3560, 5030)
 
 
+def test_a_round_measure_counts_from_the_panel_the_anchors_are_cast_in() -> None:
+    """The same room where that panel begins 2 before the new one: whole 5 mm from there."""
+    assert additions(part(6000, [], []), RULES, Grid(Decimal(-2), Decimal(5))) == (
+        748, 2123, 3563, 5033,
+    )  # fmt: skip
+
+
 def test_an_anchor_that_stands_further_on_gives_an_added_one_no_more_room() -> None:
     """By hand: one stands at 1250. The first may be at 150 to 400, the second at 450 to 275 + 800."""
     rules = kit(end_max=400, gap_max=800).anchors

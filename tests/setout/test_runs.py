@@ -15,9 +15,9 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 from pourdeck.plan.records import Kit, Overrun, Panel
 from pourdeck.plan.sides import SIDES
 from pourdeck.setout.run_search import Stockroom, TooManyWaysError, best_runs
-from pourdeck.setout.runs import NO_RUNS, runs, short_of_forms_message
+from pourdeck.setout.runs import NO_RUNS, made_up, runs, short_of_forms_message
 
-from .builders import kit, panel, stock
+from .builders import Number, kit, panel, stock
 
 Answer = tuple[int, int] | None
 """Pieces and total length; None where it cannot be done."""
@@ -219,6 +219,26 @@ def test_lengths_written_with_an_exponent_are_the_same_lengths() -> None:
     whole = Overrun(min=Decimal("0E+3"), max=Decimal("1E+3"))
     held = kit(stock=stock(("3E+3", 4)), overrun=whole)
     assert answer_of(panel("3E+3", "2E+3"), held) == (4, 24000)
+
+
+@pytest.mark.parametrize(
+    ("length", "side", "least", "most"),
+    [("3600.4", "3600", 0, 0), ("3600", "3600.5", 0, "0.4"), ("3600", "3600", "0.5", "0.9")],
+)
+def test_no_part_of_a_millimetre_is_lost_from_forms_sides_or_overrun(
+    length: str, side: str, least: Number, most: Number
+) -> None:
+    """Each is out of its window by less than a millimetre, and the other two are whole."""
+    held = kit(stock=stock((length, 9)), overrun=Overrun(min=Decimal(least), max=Decimal(most)))
+    assert runs(panel(side, side), held) == NO_RUNS
+
+
+def test_runs_that_were_not_found_out_are_none_on_every_side() -> None:
+    held = kit(stock=stock(("53.5", 400), ("51.5", 400), ("50.5", 400)))
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("pourdeck.setout.run_search.MOST_WORK", 50)
+        assert runs(panel(9137, 7351), held) == NO_RUNS
+        assert made_up(panel(9137, 7351), held) is None
 
 
 def test_no_forms_at_all() -> None:
