@@ -256,6 +256,7 @@ def test_the_message_names_the_sides_that_cannot_be_made_up() -> None:
         panel(3000, 3000), kit(stock=stock((3000, 3)), overrun=only.overrun), "metric"
     )
     assert not any(f"{side} (" in together for side in SIDES)
+    assert "150 mm deep, 9000 mm in all, make up each side but not all four" in together
 
 
 class TooMuchWorkError(Exception):
