@@ -73,6 +73,7 @@ def test_the_next_file_has_a_number_that_none_has(
     """Also where the file of a number is a copy, or another station's."""
     for file in files:
         put(tmp_path, file, named="whoever")
+    (tmp_path / "log" / "shed-8.jsonl.txt").write_bytes(b"no log")
     assert next_name(FakeDisk(), tmp_path, "shed") == name
 
 
@@ -99,5 +100,11 @@ def test_the_place_of_a_file_is_told_from_its_first_entry(
 def test_a_file_that_cannot_be_read_is_a_fault_and_no_crash(tmp_path: Path) -> None:
     (tmp_path / "log" / "shed.jsonl").mkdir(parents=True)
     scan = read_file(FakeDisk(), tmp_path, "shed")
-    assert [fault.code for fault in scan.faults] == ["unreadable"]
-    assert not scan.entries
+    (fault,) = scan.faults
+    assert (fault.code, fault.line, fault.offset) == ("unreadable", 0, 0)
+    assert str(fault).startswith("log/shed.jsonl cannot be read: ")
+    finding = fault.finding()
+    assert (finding.message, finding.file, finding.line) == (str(fault), "log/shed.jsonl", None)
+    assert (scan.entries, scan.end, scan.sound, scan.tail) == ((), 0, 0, b"")
+    assert not (scan.whole or scan.unended or scan.continues or scan.newer)
+    assert (scan.head, scan.format, scan.named) == (None, None, None)
