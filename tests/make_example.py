@@ -15,7 +15,7 @@ from datetime import datetime
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
-from pourdeck.paper.keep import build_records
+from pourdeck.paper.record_files import build_records
 from pourdeck.walk import acts
 from pourdeck.walk.desk import Desk
 from tests.example_crew import (

@@ -29,7 +29,7 @@ def run(arguments: Namespace) -> int:
 
 
 def copy(folder: Path) -> None:
-    from pourdeck.paper.keep import build_records
+    from pourdeck.paper.record_files import build_records
     from pourdeck.plan.reader import read_job
     from pourdeck.walk.gates import zone_of
 

@@ -8,7 +8,7 @@ from pourdeck.commands.outcome import DONE, CannotDoError, show
 
 def write_records(arguments: Namespace) -> int:
     """Write the record of every finished panel anew, from plan and log."""
-    from pourdeck.paper.keep import build_records
+    from pourdeck.paper.record_files import build_records
 
     desk = open_to_read(job_folder(arguments), station(arguments))
     try:

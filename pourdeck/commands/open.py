@@ -83,7 +83,7 @@ def _complete_records(desk: "Desk") -> None:
     finished = sum(record.closed is not None for record in desk.state.panels.values())
     there = sum(1 for _ in (desk.plan.folder / "record").glob("*.toml"))
     if there < finished and not desk.read_only:
-        from pourdeck.paper.keep import build_records
+        from pourdeck.paper.record_files import build_records
 
         with suppress(OSError):
             build_records(desk, missing_only=True)

@@ -15,7 +15,7 @@ def record(desk: "Desk", act: "Act | Refusal") -> tuple[str, ...]:
 
     Raises CannotDoError where it is refused, NotSaved where it fails.
     """
-    from pourdeck.paper.keep import keep_record
+    from pourdeck.paper.record_files import keep_record
 
     if isinstance(act, Refusal):
         raise CannotDoError(act.title, act.body)

@@ -10,7 +10,7 @@ from textual.screen import Screen
 
 from pourdeck.deck.actions import EVERYWHERE, SCREENS, bindings
 from pourdeck.deck.desk_shell import Counts, DeskShell
-from pourdeck.deck.kept import Kept, Store
+from pourdeck.deck.half_typed import Kept, Store
 from pourdeck.deck.literal import text
 from pourdeck.deck.screens.base import DeckScreen
 from pourdeck.deck.widgets.banner import Said

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 from attrs import frozen
 
 from pourdeck.deck import said as words
-from pourdeck.deck.kept import Kept
+from pourdeck.deck.half_typed import Kept
 from pourdeck.deck.shell import Shell
 from pourdeck.deck.views.values import day_text
 from pourdeck.deck.widgets.banner import Said
@@ -156,7 +156,7 @@ class DeskShell(Shell):
         """The record of a finished panel goes with what is recorded of it."""
         mark = panel_of(self.desk.state, entry)
         if mark is not None and self.desk.state.panel(mark).closed is not None:
-            from pourdeck.paper.keep import keep_record
+            from pourdeck.paper.record_files import keep_record
 
             if wrong := keep_record(self.desk, entry):
                 self.said = Said("refused", self.said.title, wrong)

@@ -11,8 +11,8 @@ from textual.app import App
 from textual.theme import Theme
 from textual.timer import Timer
 
+from pourdeck.deck.half_typed import Kept
 from pourdeck.deck.here import Here
-from pourdeck.deck.kept import Kept
 from pourdeck.deck.screens.base import DeckScreen
 from pourdeck.deck.signals import be_gone, exit_code, listen
 from pourdeck.deck.theme import DAYLIGHT, LOOKS, PLAIN, SHED, Look, textual_theme

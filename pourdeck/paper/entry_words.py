@@ -13,7 +13,7 @@ from pourdeck.plan.ascast import is_height
 from pourdeck.plan.lengths import format_length, format_rl
 from pourdeck.plan.records import Units
 from pourdeck.plan.sides import SIDES
-from pourdeck.walk.logged import number_of
+from pourdeck.walk.log_numbers import number_of
 from pourdeck.walk.steps import Step, Template
 from pourdeck.walk.words import CORNER_NAMES, clock_text, moment_of, value_text
 

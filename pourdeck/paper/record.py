@@ -34,7 +34,7 @@ from pourdeck.plan.ascast import AS_CAST_KEYS, is_height
 from pourdeck.plan.literal import file_name
 from pourdeck.sitelog.disk import DISK, Disk, ensure_folder, replace_file
 from pourdeck.sitelog.entries import Entry
-from pourdeck.walk.logged import number_of
+from pourdeck.walk.log_numbers import number_of
 from pourdeck.walk.records import Walk
 from pourdeck.walk.words import moment_of
 

@@ -16,7 +16,7 @@ from pourdeck.paper.record_checks import entry_name, value, where
 from pourdeck.plan.ascast import is_height
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.panels import PanelState
-from pourdeck.walk.logged import number_of
+from pourdeck.walk.log_numbers import number_of
 from pourdeck.walk.records import ItemView, Verdict
 from pourdeck.walk.verdict import within
 from pourdeck.walk.words import moment_of

@@ -5,7 +5,7 @@ strengths MPa, volumes m³, temperatures °C. The ranges only keep out what can 
 slip of the keyboard, or numbers that would never come to an end.
 """
 
-from pourdeck.plan import agree
+from pourdeck.plan import table_checks
 from pourdeck.plan.kinds import Either, Flag, Format, Number, OneOf, Text, Whole
 from pourdeck.plan.records import (
     ALIGNMENTS,
@@ -87,12 +87,12 @@ ANCHORS = Table("end_min, end_max, gap_max and clear", AnchorRules, (
     Row("end_max", PITCH, required=True),
     Row("gap_max", PITCH, required=True),
     Row("clear", SPAN, required=True),
-), agree.rising_pair("end_min", "end_max"))  # fmt: skip
+), table_checks.rising_pair("end_min", "end_max"))  # fmt: skip
 
 OVERRUN = Table("min and max", Overrun, (
     Row("min", SPAN, required=True),
     Row("max", SPAN, required=True),
-), agree.rising_pair("min", "max"))  # fmt: skip
+), table_checks.rising_pair("min", "max"))  # fmt: skip
 
 STOCK = Table("length and count, with or without depth", Stock, (
     Row("length", FORM, required=True),
@@ -114,7 +114,7 @@ KIT = Table("the table [kit]", Kit, (
     Row("stock", Many(each=STOCK, what="the forms held", least=1, most=200), required=True),
     Row("brackets", Whole(what="a whole number of brackets", least=0, most=100_000)),
     Row("bolts", Many(each=BOLT, what="the bolt positions", least=1, most=50), required=True),
-), agree.bolt_names)  # fmt: skip
+), table_checks.bolt_names)  # fmt: skip
 
 SLUMP = Table("target, plus and minus", Slump, (
     Row("target", SMALL, required=True),
@@ -147,7 +147,7 @@ LIFT = Table("a strength", LiftLimit, (
 EVAPORATION = Table("caution and act", EvaporationLimit, (
     Row("caution", Number(what="kg/m²/h", least=0, most=100)),
     Row("act", Number(what="kg/m²/h", least=0, most=100)),
-), agree.rising_pair("caution", "act"))  # fmt: skip
+), table_checks.rising_pair("caution", "act"))  # fmt: skip
 
 DEGREES = Number(what="a temperature in °C", least=-50, most=100)
 
@@ -170,7 +170,7 @@ SOURCES = Table("a document in quotes for each limit named", dict, tuple(
 LIMITS = Table("the table [limits]", Limits, (
     *LIMIT_ROWS,
     Row("sources", SOURCES),
-), agree.strength_sources)  # fmt: skip
+), table_checks.strength_sources)  # fmt: skip
 
 BAND = Table("upto, plus and minus", Band, (
     Row("upto", SIZE),
@@ -178,7 +178,7 @@ BAND = Table("upto, plus and minus", Band, (
     Row("minus", SMALL, required=True),
 ))  # fmt: skip
 
-DIAGONAL_BAND = Table("upto and plus", agree.diagonal_band, (
+DIAGONAL_BAND = Table("upto and plus", table_checks.diagonal_band, (
     Row("upto", SIZE),
     Row("plus", SMALL, required=True),
     Row("minus", SMALL),
@@ -196,7 +196,7 @@ TOLERANCE = Table("the table [tolerance]", Tolerance, (
     Row("position", BANDS),
     Row("level", BANDS),
     Row("plumb", BANDS),
-), agree.bands)  # fmt: skip
+), table_checks.bands)  # fmt: skip
 
 OPENING = Table("name, x, y, width and height", Opening, (
     Row("name", NAME, required=True),
@@ -206,14 +206,14 @@ OPENING = Table("name, x, y, width and height", Opening, (
     Row("height", SIDE, required=True),
 ))  # fmt: skip
 
-CASTIN = Table("name and kind, with x and y, or edge and at", agree.castin_of, (
+CASTIN = Table("name and kind, with x and y, or edge and at", table_checks.castin_of, (
     Row("name", NAME, required=True),
     Row("kind", OneOf(words=CAST_IN_KINDS), required=True),
     Row("x", PLACE),
     Row("y", PLACE),
     Row("edge", OneOf(words=SIDES)),
     Row("at", PLACE),
-), agree.one_place)  # fmt: skip
+), table_checks.one_place)  # fmt: skip
 
 PANEL = Table("a panel", dict, (
     Row("mark", NAME, required=True),
@@ -234,7 +234,7 @@ PANELS = Many(
     each=PANEL, what="the panels of the stack, each under [[stack.panel]]", least=1, most=500
 )
 
-STACK = Table("a stack", agree.stack_of, (
+STACK = Table("a stack", table_checks.stack_of, (
     Row("id", NAME, required=True),
     Row("bed_rl", RL, required=True),
     Row("align", ALIGN),
@@ -259,7 +259,7 @@ STEP = Table("an item of the walk", JobStep, (
     Row("second", Flag()),
     Row("drop", NAME),
     Row("reason", LONG),
-), agree.step_whole)  # fmt: skip
+), table_checks.step_whole)  # fmt: skip
 
 FILE = Table("a job", dict, (
     Row("format", Format(), required=True),
@@ -273,4 +273,4 @@ FILE = Table("a job", dict, (
     Row("stack", Many(each=STACK, what="stacks, each under [[stack]]", least=1, most=5_000),
         required=True, to="stacks"),
     Row("step", Many(each=STEP, what="items, each under [[step]]", most=1_000), to="steps"),
-), agree.job_whole)  # fmt: skip
+), table_checks.job_whole)  # fmt: skip

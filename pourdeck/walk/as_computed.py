@@ -15,7 +15,7 @@ from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Job, Stack
 from pourdeck.setout.record import SetOut
 from pourdeck.sitelog.panels import PanelState
-from pourdeck.walk.logged import number_of
+from pourdeck.walk.log_numbers import number_of
 
 if TYPE_CHECKING:
     from cattrs.preconf.json import JsonConverter

@@ -7,7 +7,7 @@ from attrs import frozen
 from pourdeck.plan.records import Job, Panel, Stack
 from pourdeck.setout.record import SetOut
 from pourdeck.sitelog.panels import PanelState
-from pourdeck.walk.logged import number_of
+from pourdeck.walk.log_numbers import number_of
 from pourdeck.walk.records import NOWHERE, Place
 
 

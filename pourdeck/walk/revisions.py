@@ -11,7 +11,7 @@ from pourdeck.plan.records import ALIGNMENTS, Job, Panel, Units
 from pourdeck.plan.revision import Revision, in_force
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.state import SiteState
-from pourdeck.walk.logged import number_of
+from pourdeck.walk.log_numbers import number_of
 from pourdeck.walk.words import count_of
 
 SIZES = ("width", "height", "thickness")

@@ -94,7 +94,7 @@ class Site:
 
     def walk(self, stack_id: str, number: int) -> "Walk":
         """The walk of panel `number`, from 1."""
-        from pourdeck.walk.view import build_walk
+        from pourdeck.walk.panel_walk import build_walk
 
         key = (stack_id, number)
         found = self._walks.get(key)
@@ -126,7 +126,7 @@ class Site:
 
     def _items(self, stack_id: str, number: int, keys: list[str]) -> "tuple[ItemView, ...]":
         """By the plan in force where it has them all, which is at hand; else by what the close sealed."""
-        from pourdeck.walk.view import build_items
+        from pourdeck.walk.panel_walk import build_items
 
         found = build_items(self._in_force(stack_id, number), self.template, keys)
         if len(found) == len(keys):

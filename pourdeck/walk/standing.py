@@ -10,7 +10,7 @@ from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Units
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.panels import PanelState
-from pourdeck.walk.logged import number_of
+from pourdeck.walk.log_numbers import number_of
 from pourdeck.walk.people import folded
 from pourdeck.walk.records import ItemState, Verdict
 from pourdeck.walk.steps import Step

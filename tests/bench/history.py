@@ -12,9 +12,9 @@ from pourdeck.sitelog.names import log_name
 from pourdeck.sitelog.state import SiteState
 from pourdeck.walk.context import Context
 from pourdeck.walk.desk import Desk
+from pourdeck.walk.panel_walk import build_walk
 from pourdeck.walk.records import ItemView, Walk
 from pourdeck.walk.steps import template
-from pourdeck.walk.view import build_walk
 from tests.bench.generate import write_job
 from tests.example_crew import Clock, Crew
 from tests.make_example import panel

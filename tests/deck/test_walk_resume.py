@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from pourdeck.deck.kept import Kept
+from pourdeck.deck.half_typed import Kept
 from pourdeck.deck.widgets.choice_field import ChoiceField
 from pourdeck.deck.widgets.line_field import LineField
 from pourdeck.deck.widgets.measure_field import MeasureField

@@ -9,8 +9,8 @@ from typing import Any
 import pytest
 
 from pourdeck.example import example_folder
-from pourdeck.paper.keep import build_records
 from pourdeck.paper.record import record_bytes
+from pourdeck.paper.record_files import build_records
 from pourdeck.plan.reader import read_job_text
 from pourdeck.setout.panel import set_out_stack
 from pourdeck.sitelog.entries import Entry

@@ -6,7 +6,7 @@ from pourdeck.plan.revision import revise_stack
 from pourdeck.setout.resize import Resize
 from pourdeck.walk.acts import Cancel, releases_in_force
 from pourdeck.walk.context import Context
-from pourdeck.walk.view import build_walk
+from pourdeck.walk.panel_walk import build_walk
 
 if TYPE_CHECKING:
     from pourdeck.walk.desk import Desk

@@ -4,8 +4,8 @@ from typing import Any
 
 import pytest
 
+from pourdeck.deck.half_typed import MOST_CHARACTERS, MOST_TEXTS, Kept
 from pourdeck.deck.here import Here
-from pourdeck.deck.kept import MOST_CHARACTERS, MOST_TEXTS, Kept
 from tests.deck.kit import HOSTILE, MemoryStore, store
 
 
