@@ -208,6 +208,7 @@ def option_document(option: "Option") -> Document:
         "align": option.align,
         "feasible": option.feasible,
         "extra_anchors": option.extra_anchors,
+        "to_fix": option.to_fix,
         "moved_bolts": option.moved_bolts,
         "largest_offset": number(option.largest_offset),
         "fault": option.fault,

@@ -15,5 +15,5 @@ def no_form_message(panel: Panel, kit: Kit, units: Units) -> str:
     held = ", ".join(format_length(depth, units) for depth in sorted(kit.depths))
     return (
         f"no form is {format_length(panel.thickness, units)} deep; the kit holds {held}. "
-        "Change the thickness or add the depth to kit.depths."
+        "Change the thickness, or get forms of that depth and have the office put them in the kit."
     )

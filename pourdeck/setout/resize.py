@@ -28,13 +28,15 @@ THICKEST = Decimal(2_000)
 class Option:
     """One alignment of the changed panel, counted over it and all above.
 
-    `extra_anchors` is how many positions beside the holes their brackets want. `fault` says why an
-    alignment does not work, and `finding` is what that says.
+    `extra_anchors` is how many positions beside the holes their brackets want, `to_fix` how many of these a
+    panel that is poured lacks: they are fixed afterwards. `fault` says why an alignment does not work,
+    and `finding` is what that says.
     """
 
     align: Align
     feasible: bool
     extra_anchors: int
+    to_fix: int
     moved_bolts: int
     largest_offset: Decimal
     fault: str | None
@@ -220,12 +222,14 @@ def _option(
         None,
     )
     above = seated[number - 1 :]
+    below = stack.panels[number - 2].mark
     first_bolt = job.kit.bolts[0].name
     offsets = [offset for one in above if one.offsets for offset in one.offsets.values()]
     return Option(
         align=align,
         feasible=finding is None,
         extra_anchors=sum(one.wanted_count() for one in above),
+        to_fix=above[0].wanted_count() if number > 1 and below in poured else 0,
         moved_bolts=sum(one.moved_count(first_bolt) for one in above),
         largest_offset=max(offsets, default=Decimal(0)),
         fault=_fault(finding, number),

@@ -91,7 +91,8 @@ def _solve(
 def too_many_ways_message(panel: Panel, units: Units) -> str:
     return (
         f"the forms held {format_length(panel.thickness, units)} deep can be put together in too many "
-        "ways to find the best runs. Give fewer lengths in kit.stock, or make the runs up by hand."
+        "ways to find the best runs. Have the office give fewer lengths in the stock of the kit, "
+        "or make the runs up by hand."
     )
 
 

@@ -168,6 +168,8 @@ class Desk(Site):
         from pourdeck.walk.acts import releases_in_force
 
         found: list[Cancel] = []
+        if not change.changes_anything:
+            return ()
         for number in range(change.number, change.levels[-1].number + 1):
             record = self.state.panels.get(self.stack(change.stack).panels[number - 1].mark)
             if record is not None and record.releases and record.pour_start is None:

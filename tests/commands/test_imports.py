@@ -88,7 +88,9 @@ def test_check_needs_neither_walk_nor_board_nor_acts(tmp_path: Path, job: Job):
     )
     loaded = set(done.stderr.splitlines()[-1].split())
     assert "setout.joints" in loaded
-    assert loaded & {"walk.panel_walk", "walk.items", "walk.board", "walk.acts", "walk.steps"} == set()
+    assert (
+        loaded & {"walk.panel_walk", "walk.items", "walk.board", "walk.acts", "walk.steps"} == set()
+    )
 
 
 BELOW_THE_DECK = """

@@ -184,6 +184,17 @@ def test_short_of_anchors_alone_does_not_make_an_option_infeasible() -> None:
     assert isinstance(found, Resize)
     assert "short-of-anchors" in [one.code for one in found.findings]
     assert found.options[0].feasible
+    missing = found.levels[0].after.missing
+    (here,) = [one for one in found.options if one.align == found.after.align]
+    assert here.to_fix == sum(len(along) for along in missing.values()) > 0
+    assert here.to_fix < here.extra_anchors, "those of the panels above are cast in"
+
+
+def test_what_can_still_be_cast_in_is_not_to_be_fixed_afterwards() -> None:
+    found = resize(FOUR, FOUR.stacks[0], 2, {}, width=Decimal(7100))
+    assert isinstance(found, Resize)
+    assert {one.to_fix for one in found.options} == {0}
+    assert any(one.extra_anchors for one in found.options)
 
 
 def promised_order(one: Option) -> tuple[bool, int, int, Decimal, int]:

@@ -225,6 +225,9 @@ class TestVoid:
         two.go_to("cast-ins")
         change = two.desk.resize("A", 2, width=Decimal(2800))
         assert not isinstance(change, Refusal)
+        same = two.desk.resize("A", 2, width=Decimal(3000))
+        assert not isinstance(same, Refusal)
+        assert two.desk.cancels(same) == (), "the size it is takes nothing back"
         cancels = two.desk.cancels(change)
         assert [cancel.hold for cancel in cancels] == [
             "drawing", "as-cast-below", "surface", "set-out",
