@@ -9,8 +9,8 @@ from pourdeck.sitelog.entries import Entry, write_line
 
 
 @frozen(kw_only=True, eq=False, repr=False)
-class Act:
-    """What is to be saved. `data` holds JSON values only."""
+class Unsealed:
+    """What is to be saved and has no number and seal yet. `data` holds JSON values only."""
 
     kind: str
     by: str
@@ -18,7 +18,7 @@ class Act:
 
 
 def compose(
-    acts: list[Act], *, station: str, at: datetime, clock: str, n: int, head: str
+    acts: list[Unsealed], *, station: str, at: datetime, clock: str, n: int, head: str
 ) -> tuple[list[Entry], bytes]:
     """Entries and lines that follow entry `n`, sealed `head`; `clock` goes to the first.
 

@@ -46,7 +46,7 @@ from typing import Any
 
 from pourdeck.sitelog.chain import next_name, read_chain
 from pourdeck.sitelog.clocks import Watch
-from pourdeck.sitelog.compose import Act, compose
+from pourdeck.sitelog.compose import Unsealed, compose
 from pourdeck.sitelog.disk import DISK, Disk, reason
 from pourdeck.sitelog.entries import Entry, UnwritableEntryError, time_text
 from pourdeck.sitelog.lock import Holder, StationLock
@@ -154,7 +154,7 @@ class LogFile:
         Raises NotSaved, and then the log is as it was.
         """
         tick = self._monotonic() if self._monotonic and at is None else None
-        return self._save(Act(kind=kind, by=by, data=data), at or self._clock(), tick)
+        return self._save(Unsealed(kind=kind, by=by, data=data), at or self._clock(), tick)
 
     def fresh(self) -> list[Entry]:
         """What was saved since this was last asked: acts, and the first entries of new files."""
@@ -232,7 +232,9 @@ class LogFile:
         else:
             self.messages.extend(done)
 
-    def _save(self, act: Act | None, at: datetime, tick: float | None, *, by: str = "") -> Entry:
+    def _save(
+        self, act: Unsealed | None, at: datetime, tick: float | None, *, by: str = ""
+    ) -> Entry:
         """Save an act, and before it the first entry of a new file; of that one alone for None."""
         if self.refusal is not None:
             raise NotSaved("Not saved: the log is read only", f"{self.file}: {self.refusal}.")
@@ -254,14 +256,14 @@ class LogFile:
         self._continues = None
         return last
 
-    def _start(self, by: str) -> Act:
+    def _start(self, by: str) -> Unsealed:
         data: dict[str, Any] = {"format": FORMAT, "job": self.job, "station": self.station}
         if self._continues is not None:
             data["continues"] = self._continues
-        return Act(kind="start", by=by, data=data)
+        return Unsealed(kind="start", by=by, data=data)
 
     def _compose(
-        self, acts: list[Act], at: datetime, tick: float | None
+        self, acts: list[Unsealed], at: datetime, tick: float | None
     ) -> tuple[list[Entry], bytes]:
         to = self._segment
         flag = self._watch.jump(at, tick)

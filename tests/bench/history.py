@@ -7,7 +7,7 @@ from pathlib import Path
 from attrs import define
 
 from pourdeck.setout.panel import set_out_stack
-from pourdeck.sitelog.compose import Act, compose
+from pourdeck.sitelog.compose import Unsealed, compose
 from pourdeck.sitelog.names import log_name
 from pourdeck.sitelog.state import SiteState
 from pourdeck.walk.context import Context
@@ -72,7 +72,7 @@ def _write_answers(desk: Desk, entries: int) -> None:
     start = {"format": 1, "job": desk.plan.number, "station": STATION}
     lines: list[bytes] = []
     n, head, at = 0, "", BEGAN
-    for act in (Act(kind="start", by="", data=start), *_answers(desk, entries - 1)):
+    for act in (Unsealed(kind="start", by="", data=start), *_answers(desk, entries - 1)):
         made, line = compose([act], station=STATION, at=at, clock="", n=n, head=head)
         n, head, at = n + 1, made[0].seal, at + timedelta(seconds=40)
         lines.append(line)
@@ -81,13 +81,13 @@ def _write_answers(desk: Desk, entries: int) -> None:
     path.write_bytes(b"".join(lines))
 
 
-def _answers(desk: Desk, count: int) -> Iterator[Act]:
+def _answers(desk: Desk, count: int) -> Iterator[Unsealed]:
     for walk in _walks(desk):
         for item in walk.items():
             if count == 0:
                 return
             count -= 1
-            yield Act(kind="answer", by="R. Osei", data=_data(walk, item))
+            yield Unsealed(kind="answer", by="R. Osei", data=_data(walk, item))
 
 
 def _walks(desk: Desk) -> Iterator[Walk]:

@@ -12,7 +12,7 @@ from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
-from pourdeck.sitelog.compose import Act, compose
+from pourdeck.sitelog.compose import Unsealed, compose
 from pourdeck.sitelog.logfile import LogFile
 from pourdeck.sitelog.scan import scan
 from pourdeck.sitelog.state import replay
@@ -21,7 +21,7 @@ MORNING = datetime(2025, 11, 3, 6, 30, tzinfo=UTC)
 Result = tuple[str, float, float]
 
 
-def answer(number: int) -> Act:
+def answer(number: int) -> Unsealed:
     """One answer among many: forms, brackets and corners of forty panels."""
     data = {
         "panel": f"W{number % 40 + 1:02d}",
@@ -34,12 +34,12 @@ def answer(number: int) -> Act:
         "tolerance": "± 2",
         "source": "specification 03 40, table 2",
     }
-    return Act(kind="answer", by="K. Example", data=data)
+    return Unsealed(kind="answer", by="K. Example", data=data)
 
 
 def log_bytes(count: int) -> bytes:
     """A whole log with that many answers."""
-    start = Act(kind="start", by="", data={"format": 1, "job": "QL-31", "station": "shed"})
+    start = Unsealed(kind="start", by="", data={"format": 1, "job": "QL-31", "station": "shed"})
     n, head, parts = 0, "", []
     for number in range(-1, count):
         act = start if number < 0 else answer(number)

@@ -5,7 +5,7 @@ from datetime import datetime, timedelta, timezone
 from pathlib import Path
 from typing import Any
 
-from pourdeck.sitelog.compose import Act, compose
+from pourdeck.sitelog.compose import Unsealed, compose
 from pourdeck.sitelog.disk import Disk
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.logfile import LogFile
@@ -116,10 +116,12 @@ def put_log(folder: Path, data: bytes, station: str = "shed") -> Path:
 
 
 def make_log(
-    *acts: Act, station: str = "shed", start: datetime = MORNING, step: float = 60
+    *acts: Unsealed, station: str = "shed", start: datetime = MORNING, step: float = 60
 ) -> tuple[list[Entry], bytes]:
     """A start and some acts, one every `step` seconds, without a file."""
-    opening = Act(kind="start", by="sam", data={"format": 1, "job": "QL-31", "station": station})
+    opening = Unsealed(
+        kind="start", by="sam", data={"format": 1, "job": "QL-31", "station": station}
+    )
     entries: list[Entry] = []
     data = b""
     for act in (opening, *acts):
@@ -131,11 +133,11 @@ def make_log(
     return entries, data
 
 
-def act(kind: str, by: str = "sam", **data: Any) -> Act:
+def act(kind: str, by: str = "sam", **data: Any) -> Unsealed:
     """An act; underscores in the kind stand for hyphens."""
-    return Act(kind=kind.replace("_", "-"), by=by, data=data)
+    return Unsealed(kind=kind.replace("_", "-"), by=by, data=data)
 
 
 def small_log(count: int) -> bytes:
     """The bytes of a start and so many answers."""
-    return make_log(*(Act(kind="answer", by="sam", data=answer(i)) for i in range(count)))[1]
+    return make_log(*(Unsealed(kind="answer", by="sam", data=answer(i)) for i in range(count)))[1]

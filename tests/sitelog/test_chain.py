@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 
 from pourdeck.sitelog.chain import next_name, place, read_chain, read_file
-from pourdeck.sitelog.compose import Act, compose
+from pourdeck.sitelog.compose import Unsealed, compose
 from pourdeck.sitelog.entries import Entry
 from tests.sitelog.kit import MORNING, FakeDisk, put_log
 
@@ -18,7 +18,7 @@ def start(file: str, named: object = "shed", continues: object = None) -> tuple[
     data: dict[str, Any] = {"format": 1, "job": "QL-31", "station": named}
     if continues is not None:
         data["continues"] = continues
-    act = Act(kind="start", by="sam", data=data)
+    act = Unsealed(kind="start", by="sam", data=data)
     (entry,), line = compose([act], station=file, at=MORNING, clock="", n=0, head="")
     return entry, line
 

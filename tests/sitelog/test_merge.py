@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pourdeck.sitelog.compose import Act, compose
+from pourdeck.sitelog.compose import Unsealed, compose
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.merge import in_order, read_union, unite
 from pourdeck.sitelog.scan import scan
@@ -20,7 +20,7 @@ def keys(entries: list[Entry] | tuple[Entry, ...]) -> list[tuple[str, int]]:
     return [entry.key for entry in entries]
 
 
-def notes(count: int) -> list[Act]:
+def notes(count: int) -> list[Unsealed]:
     return [act("note", panel="W07", text=f"no. {i}") for i in range(count)]
 
 

@@ -9,7 +9,7 @@ import pytest
 
 from pourdeck.plan.poured import Poured
 from pourdeck.plan.sides import Sides
-from pourdeck.sitelog.compose import Act
+from pourdeck.sitelog.compose import Unsealed
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.merge import in_order
 from pourdeck.sitelog.state import PanelState, SiteState, poured, replay
@@ -19,18 +19,18 @@ ITEM = "forms.offset/right-4"
 SIDES = {"base": ["500", "1500"], "right": ["1500.5", "500"], "head": [], "left": []}
 
 
-def fold(*acts: Act) -> tuple[SiteState, list[Entry]]:
+def fold(*acts: Unsealed) -> tuple[SiteState, list[Entry]]:
     """The state after these acts, and their entries without the start."""
     entries, _ = make_log(*acts)
     return replay(entries), entries[1:]
 
 
-def panel_after(*acts: Act) -> tuple[PanelState, list[Entry]]:
+def panel_after(*acts: Unsealed) -> tuple[PanelState, list[Entry]]:
     state, entries = fold(*acts)
     return state.panel("W07"), entries
 
 
-def on(kind: str, **data: Any) -> Act:
+def on(kind: str, **data: Any) -> Unsealed:
     return act(kind, panel="W07", **data)
 
 
@@ -171,7 +171,7 @@ def test_size_changes_stand_in_order() -> None:
         act("undo", station="shed", n=True),
     ],
 )
-def test_what_is_not_understood_is_kept_and_changes_nothing(bad: Act) -> None:
+def test_what_is_not_understood_is_kept_and_changes_nothing(bad: Unsealed) -> None:
     good = on("answer", item=ITEM, value="300")
     state, entries = fold(bad, good)
     assert state.unknown == [entries[0]]
@@ -182,9 +182,9 @@ def test_what_is_not_understood_is_kept_and_changes_nothing(bad: Act) -> None:
     assert state.revisions == []
 
 
-def random_acts(chance: random.Random, count: int) -> list[Act]:
+def random_acts(chance: random.Random, count: int) -> list[Unsealed]:
     """Acts of every kind on three panels, undos of any earlier entry among them."""
-    acts: list[Act] = []
+    acts: list[Unsealed] = []
     for number in range(count):
         panel, item = chance.choice(["W07", "W08", "W09"]), chance.choice(["a", "b", "c"])
         acts.append(
