@@ -12,7 +12,7 @@ from attrs import frozen
 from pourdeck.plan.literal import literal
 from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Panel
-from pourdeck.plan.refusal import Refusal
+from pourdeck.plan.refusal import Refusal, must, refusable, stop_if
 from pourdeck.setout.resize import Resize
 from pourdeck.sitelog.entries import Entry
 from pourdeck.walk.allowed import (
@@ -78,15 +78,12 @@ def releases_in_force(walk: Walk) -> list[Cancel]:
     ]
 
 
+@refusable
 def defer(walk: Walk, key: str, reason: str, owner: str, before: str, by: str) -> Act | Refusal:
     """Put an item off: why, who owes it, and before which hold (its id) or `lift` it must be settled."""
-    found = _to_set_aside(walk, key, by, "deferred")
-    if isinstance(found, Refusal):
-        return found
-    item, name = found
-    why = said(reason, "reason")
-    if isinstance(why, Refusal):
-        return why
+    item, name = must(find_item(walk, key)), must(actor(walk, by))
+    stop_if(_not_set_aside(walk, item, "deferred"))
+    why = must(said(reason, "reason"))
     owing = who(walk.job, owner)
     if isinstance(owing, Refusal):
         return Refusal(title=f"Owner: {owing.title}", body=owing.body)
@@ -123,30 +120,19 @@ def due_points(walk: Walk, item: ItemView) -> tuple[str, ...]:
     )
 
 
+@refusable
 def not_applicable(walk: Walk, key: str, reason: str, by: str) -> Act | Refusal:
     """Say that an item does not apply to this panel, and why."""
-    found = _to_set_aside(walk, key, by, "not applicable")
-    if isinstance(found, Refusal):
-        return found
-    item, name = found
-    refusal = second_person(walk, item, name)
-    why = said(reason, "reason")
-    if refusal or isinstance(why, Refusal):
-        return refusal or why  # type: ignore[return-value]
+    item, name = must(find_item(walk, key)), must(actor(walk, by))
+    stop_if(_not_set_aside(walk, item, "not applicable") or second_person(walk, item, name))
+    why = must(said(reason, "reason"))
     data = {"panel": walk.mark, "item": key, "reason": why}
     return Act(kind="not-applicable", by=name, data=data, says=f"{item_name(item)}: not applicable")
 
 
-def _to_set_aside(walk: Walk, key: str, by: str, word: str) -> tuple[ItemView, str] | Refusal:
-    """An item that may be left without an answer, and who says so."""
-    item = find_item(walk, key)
-    if isinstance(item, Refusal):
-        return item
-    name = actor(walk, by)
-    if isinstance(name, Refusal):
-        return name
-    refusal = answerable(walk, item)
-    if refusal:
+def _not_set_aside(walk: Walk, item: ItemView, word: str) -> Refusal | None:
+    """Why an item may not be left without an answer."""
+    if refusal := answerable(walk, item):
         return refusal
     if item.kept:
         return Refusal(
@@ -162,52 +148,40 @@ def _to_set_aside(walk: Walk, key: str, by: str, word: str) -> tuple[ItemView, s
         return Refusal(
             title=f"{item_name(item)} is answered.", body="Undo that, or answer it again with why."
         )
-    return item, name
+    return None
 
 
+@refusable
 def note(walk: Walk, key: str | None, text: str, by: str) -> Act | Refusal:
     """Write a note to an item, or with None to the panel. Always allowed."""
     if key is not None:
-        item = find_item(walk, key)
-        if isinstance(item, Refusal):
-            return item
-    name = actor(walk, by)
-    if isinstance(name, Refusal):
-        return name
-    written = said(text, "note")
-    if isinstance(written, Refusal):
-        return written
+        must(find_item(walk, key))
+    name = must(actor(walk, by))
+    written = must(said(text, "note"))
     data = {"panel": walk.mark, "item": key, "text": written}
     return Act(kind="note", by=name, data=data, says=f"{literal(walk.mark)}: note written")
 
 
+@refusable
 def follow_up(walk: Walk, key: str, action: str, by: str) -> Act | Refusal:
     """Say what was done about a failed item; it is then settled, and the failure stays in the record."""
-    item = find_item(walk, key)
-    if isinstance(item, Refusal):
-        return item
-    name = actor(walk, by)
-    if isinstance(name, Refusal):
-        return name
-    if not walk.record.closed and (lock := unlocked(item)):
-        return lock
+    item, name = must(find_item(walk, key)), must(actor(walk, by))
+    if not walk.record.closed:
+        stop_if(unlocked(item))
     if item.verdict != "fail" or item.own_state not in ("failed", "done"):
         return Refusal(
             title=f"{item_name(item)} has not failed.",
             body="A follow-up answers a failed item only.",
         )
-    done = said(action, "action")
-    if isinstance(done, Refusal):
-        return done
+    done = must(said(action, "action"))
     data = {"panel": walk.mark, "item": key, "action": done}
     return Act(kind="follow-up", by=name, data=data, says=f"{item_name(item)}: followed up")
 
 
+@refusable
 def revise(resize: Resize, cancels: Sequence[Cancel], reason: str, by: str) -> Act | Refusal:
     """Record a size change, and the releases it takes back."""
-    why = said(reason, "reason")
-    if isinstance(why, Refusal):
-        return why
+    why = must(said(reason, "reason"))
     name = " ".join(by.split())
     if not name:
         return Refusal(title="No name given.", body="Say who changes the size.")

@@ -10,7 +10,7 @@ from typing import Any
 
 from pourdeck.plan.literal import literal
 from pourdeck.plan.numbers import plain
-from pourdeck.plan.refusal import Refusal
+from pourdeck.plan.refusal import Refusal, must, refusable, stop_if
 from pourdeck.setout.record import SetOut
 from pourdeck.walk.allowed import actor, answerable, find_item, second_person
 from pourdeck.walk.people import folded
@@ -25,25 +25,17 @@ FAST_SECONDS = 5
 """So many answers without measuring in less than so many seconds cannot all have been looked at."""
 
 
+@refusable
 def answer(
     walk: Walk, key: str, typed: str, by: str, now: datetime, why: str = ""
 ) -> Act | Refusal:
     """Answer an item with what was typed. `why` is needed where it replaces an answer that stands."""
-    item = find_item(walk, key)
-    if isinstance(item, Refusal):
-        return item
-    name = actor(walk, by)
-    if isinstance(name, Refusal):
-        return name
-    refusal = answerable(walk, item) or second_person(walk, item, name)
-    if refusal:
-        return refusal
+    item, name = must(find_item(walk, key)), must(actor(walk, by))
+    stop_if(answerable(walk, item) or second_person(walk, item, name))
     value = read_typed(item, typed, walk.job.units, now)
     if isinstance(value, Refusal):
         return Refusal(title=f"{item_name(item)}: {value.title}", body=value.body)
-    correction = _correction(walk, item, why)
-    if isinstance(correction, Refusal):
-        return correction
+    correction = must(_correction(walk, item, why))
     if isinstance(value, datetime):
         return _time_act(walk, item, value, typed, name, now, correction)
     if item.cast_key and isinstance(value, Decimal):

@@ -7,19 +7,18 @@ from typing import Any
 from pourdeck.plan.ascast import AS_CAST_KEYS, is_signed
 from pourdeck.plan.literal import literal
 from pourdeck.plan.numbers import plain
-from pourdeck.plan.refusal import Refusal
+from pourdeck.plan.refusal import Refusal, must, refusable
 from pourdeck.walk.allowed import actor
 from pourdeck.walk.records import Act, ItemView, Walk
 
 
+@refusable
 def as_cast(walk: Walk, values: Mapping[str, Decimal], by: str, reason: str = "") -> Act | Refusal:
     """Record measurements by their as-cast keys: mm, heights m.
 
     One that replaces another that stands names it, and says why: `reason`.
     """
-    name = actor(walk, by)
-    if isinstance(name, Refusal):
-        return name
+    name = must(actor(walk, by))
     mark = literal(walk.mark)
     if walk.record.pour_end is None:
         return Refusal(

@@ -2,7 +2,7 @@
 
 from pourdeck.plan.literal import literal
 from pourdeck.plan.records import Person
-from pourdeck.plan.refusal import Refusal
+from pourdeck.plan.refusal import Refusal, must, refusable, stop_if
 from pourdeck.sitelog.state import SiteState
 from pourdeck.walk import as_computed
 from pourdeck.walk.allowed import actor, person, said
@@ -13,6 +13,7 @@ from pourdeck.walk.seals import setout_digest
 from pourdeck.walk.words import count_of, item_name
 
 
+@refusable
 def complete(walk: Walk, section_id: str, by: str) -> Act | Refusal:
     """Say that a section without a hold is complete. For the last section that closes the panel."""
     section = walk.section(section_id)
@@ -23,12 +24,8 @@ def complete(walk: Walk, section_id: str, by: str) -> Act | Refusal:
         )
     if section.id == "close":
         return close_panel(walk, by)
-    name = actor(walk, by)
-    if isinstance(name, Refusal):
-        return name
-    refusal = _not_complete(walk, section)
-    if refusal:
-        return refusal
+    name = must(actor(walk, by))
+    stop_if(_not_complete(walk, section))
     data = {"panel": walk.mark, "section": section.id}
     return Act(kind="complete", by=name, data=data, says=f"{section.name}: complete")
 
@@ -59,20 +56,14 @@ def _not_complete(walk: Walk, section: SectionView) -> Refusal | None:
     return None
 
 
+@refusable
 def release(walk: Walk, hold_id: str, by: str, role: str, seen: str) -> Act | Refusal:
     """Release a hold: a second person who looked, and what was seen. `role` where the job names nobody."""
-    hold = walk.hold(hold_id)
-    if hold is None:
-        return _no_hold(walk, hold_id)
+    hold = must(_find_hold(walk, hold_id))
     someone = person(walk, by)
     if isinstance(someone, Refusal):
         return someone
-    refusal = _not_releasable(walk, hold)
-    if refusal:
-        return refusal
-    refusal = _wrong_releaser(walk, hold, someone, role)
-    if refusal:
-        return refusal
+    stop_if(_not_releasable(walk, hold) or _wrong_releaser(walk, hold, someone, role))
     looked = said(seen, "what was seen")
     if isinstance(looked, Refusal):
         return Refusal(
@@ -91,7 +82,10 @@ def release(walk: Walk, hold_id: str, by: str, role: str, seen: str) -> Act | Re
     return Act(kind="release", by=name, data=data, says=says)
 
 
-def _no_hold(walk: Walk, hold_id: str) -> Refusal:
+def _find_hold(walk: Walk, hold_id: str) -> HoldView | Refusal:
+    hold = walk.hold(hold_id)
+    if hold is not None:
+        return hold
     holds = ", ".join(hold.id for hold in walk.holds)
     return Refusal(title=f"There is no hold {literal(hold_id)}.", body=f"The holds are {holds}.")
 
@@ -141,23 +135,18 @@ def _wrong_releaser(walk: Walk, hold: HoldView, someone: Person | str, role: str
     return None
 
 
+@refusable
 def pass_unreleased(walk: Walk, hold_id: str, reason: str, by: str) -> Act | Refusal:
     """Go on past a hold that was not released: a non-conformance that stays in sight until closed."""
-    hold = walk.hold(hold_id)
-    if hold is None:
-        return _no_hold(walk, hold_id)
-    name = actor(walk, by)
-    if isinstance(name, Refusal):
-        return name
+    hold = must(_find_hold(walk, hold_id))
+    name = must(actor(walk, by))
     if hold.locked_by:
         return Refusal(title=f"{hold.name}: locked.", body=_why(hold.locked_by))
     if hold.lets_pass or walk.record.pour_start:
         return Refusal(
             title=f"{hold.name} holds nothing up.", body="There is nothing to pass unreleased."
         )
-    why = said(reason, "reason")
-    if isinstance(why, Refusal):
-        return why
+    why = must(said(reason, "reason"))
     data = {
         "panel": walk.mark,
         "hold": hold.id,
@@ -168,6 +157,7 @@ def pass_unreleased(walk: Walk, hold_id: str, reason: str, by: str) -> Act | Ref
     return Act(kind="pass-unreleased", by=name, data=data, says=says)
 
 
+@refusable
 def close_nonconformance(walk: Walk, station: str, n: int, action: str, by: str) -> Act | Refusal:
     """Close a non-conformance, named by its entry: what was done about it."""
     found = next((one for one in walk.nonconformances if one.entry.key == (station, n)), None)
@@ -180,12 +170,8 @@ def close_nonconformance(walk: Walk, station: str, n: int, action: str, by: str)
         return Refusal(
             title=f"{found.name} is closed already.", body=f"{literal(found.closed.by)} closed it."
         )
-    name = actor(walk, by)
-    if isinstance(name, Refusal):
-        return name
-    done = said(action, "action")
-    if isinstance(done, Refusal):
-        return done
+    name = must(actor(walk, by))
+    done = must(said(action, "action"))
     data = {"station": station, "n": n, "panel": walk.mark, "action": done}
     says = f"{literal(walk.mark)}: non-conformance at {found.name} closed"
     return Act(kind="close-nonconformance", by=name, data=data, says=says)
@@ -219,11 +205,10 @@ def _unsaid(section: SectionView) -> bool:
     return not ends_by_itself and section.complete is None
 
 
+@refusable
 def close_panel(walk: Walk, by: str) -> Act | Refusal:
     """Close a panel: everything is answered, and from now on it is what its record says."""
-    name = actor(walk, by)
-    if isinstance(name, Refusal):
-        return name
+    name = must(actor(walk, by))
     mark = literal(walk.mark)
     if walk.record.closed:
         return Refusal(
@@ -244,11 +229,10 @@ def close_panel(walk: Walk, by: str) -> Act | Refusal:
     return Act(kind="close", by=name, data=data, says=f"{mark}: closed, cast")
 
 
+@refusable
 def lifted(walk: Walk, site: SiteState, by: str) -> Act | Refusal:
     """Record that a panel was lifted off its stack. It says nothing of whether it was right to."""
-    name = actor(walk, by)
-    if isinstance(name, Refusal):
-        return name
+    name = must(actor(walk, by))
     mark = literal(walk.mark)
     if walk.record.lifted:
         return Refusal(title=f"{mark} is lifted.", body="It is off the stack.")
@@ -256,9 +240,7 @@ def lifted(walk: Walk, site: SiteState, by: str) -> Act | Refusal:
         return Refusal(
             title=f"{mark} is not closed.", body="Close it first: its record must stand."
         )
-    refusal = may_lift(walk.plan, walk.number, site)
-    if refusal:
-        return refusal
+    stop_if(may_lift(walk.plan, walk.number, site))
     due = [item for item in walk.items() if item.own_state == "deferred"]
     if due:
         return Refusal(
