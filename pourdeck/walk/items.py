@@ -4,7 +4,7 @@ from collections.abc import Collection, Iterable, Mapping
 from decimal import Decimal
 from typing import Any
 
-from attrs import evolve, frozen
+from attrs import evolve, fields, frozen
 
 from pourdeck.plan.amounts import as_meant
 from pourdeck.plan.ascast import AS_CAST_KEYS
@@ -13,12 +13,14 @@ from pourdeck.sitelog.entries import Entry
 from pourdeck.walk.conditions import holds
 from pourdeck.walk.context import Context, Instance
 from pourdeck.walk.expand import EACH
-from pourdeck.walk.records import ItemState, ItemView, Verdict
+from pourdeck.walk.records import ItemState, ItemView, LastAct, Verdict
 from pourdeck.walk.standing import Standing, standing
 from pourdeck.walk.steps import Section, Step
 from pourdeck.walk.targets import TARGETS, Target
 from pourdeck.walk.tolerances import NOT_JUDGED, TOLERANCES, Margin
 from pourdeck.walk.verdict import within
+
+FROM_LOG = tuple(one.name for one in fields(LastAct))
 
 DECIMALS = {"mm": 1, "mm/form": 1, "m": 3}
 """Decimals a number is shown to, by its unit, where the step does not say."""
@@ -194,20 +196,7 @@ def _of_log(stands: Standing) -> dict[str, Any]:
     """What an item has from the log, as it was recorded."""
     if stands.entry is None:
         return {}
-    return {
-        "found": stands.found,
-        "typed": stands.typed,
-        "by": stands.by,
-        "at": stands.at,
-        "reason": stands.reason,
-        "owner": stands.owner,
-        "before": stands.before,
-        "lapse": stands.lapse,
-        "entry": stands.entry,
-        "history": stands.history,
-        "follow_up": stands.follow_up,
-        "fast": stands.fast,
-    }
+    return {name: getattr(stands, name) for name in FROM_LOG}
 
 
 def _judged(

@@ -54,15 +54,36 @@ class Place:
 NOWHERE = Place()
 
 
+@frozen(kw_only=True, eq=False, repr=False)
+class LastAct:
+    """What an item has from the log: its last act, and how often it was answered.
+
+    `lapse` says why an answer is void, `reason` why it replaced another or was put off.
+    """
+
+    found: Decimal | str | None = None
+    typed: str | None = None
+    by: str | None = None
+    at: datetime | None = None
+    reason: str | None = None
+    owner: str | None = None
+    before: str | None = None
+    lapse: str | None = None
+    entry: Entry | None = field(default=None, repr=False)
+    history: int = 0
+    follow_up: str | None = None
+    fast: bool = False
+
+
 @frozen(kw_only=True)
-class ItemView:
+class ItemView(LastAct):
     """One item as it stands. `name` is a word or three for lists, `label` which one of several it is.
 
     `own_state` is the state without locks: a locked item keeps the answer it had. `expected` is a
     number, or for a choice the one that passes. `low` and `high` are the limits judged by, ends
     included; None: no limit on that side. `source` is the document the limits come from. `note` says
     what stands beside the expected value, such as the arris or the planned reading. `locked_by` says
-    what would unlock it. `lapse` says why an answer is void. `kept`: it cannot be deferred, dropped or
+    what would unlock it. `kept`: it cannot be deferred, dropped or
     not applicable, because the state of the panel hangs on it. `pair`: judged by the difference of two,
     `low` and `high` from the other one. `bare`: answered without measuring or writing. `where` pins
     down what the key stands for. `records` and `cast_key`: the kind of entry, and the as-cast key, an
@@ -90,20 +111,8 @@ class ItemView:
     note: str = ""
     state: ItemState = "open"
     own_state: ItemState = "open"
-    found: Decimal | str | None = None
-    typed: str | None = None
     verdict: Verdict | None = None
-    by: str | None = None
-    at: datetime | None = None
-    reason: str | None = None
-    owner: str | None = None
-    before: str | None = None
-    lapse: str | None = None
-    entry: Entry | None = field(default=None, repr=False)
-    history: int = 0
-    follow_up: str | None = None
     notes: tuple[Entry, ...] = field(default=(), repr=False)
-    fast: bool = False
     second: bool = False
     critical: bool = False
     signed: bool = False

@@ -1,7 +1,6 @@
 """How an item stands: the last act on it, and whether that still counts."""
 
 from collections.abc import Collection
-from datetime import datetime
 from decimal import Decimal
 
 from attrs import frozen
@@ -12,29 +11,17 @@ from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.panels import PanelState
 from pourdeck.walk.log_numbers import number_of
 from pourdeck.walk.people import folded
-from pourdeck.walk.records import ItemState, Verdict
+from pourdeck.walk.records import ItemState, LastAct, Verdict
 from pourdeck.walk.steps import Step
 from pourdeck.walk.words import value_text
 
 
 @frozen(kw_only=True, eq=False, repr=False)
-class Standing:
+class Standing(LastAct):
     """The state of an item without locks, and what made it so."""
 
     state: ItemState = "open"
-    found: Decimal | str | None = None
-    typed: str | None = None
     verdict: Verdict | None = None
-    by: str | None = None
-    at: datetime | None = None
-    reason: str | None = None
-    owner: str | None = None
-    before: str | None = None
-    lapse: str | None = None
-    entry: Entry | None = None
-    history: int = 0
-    follow_up: str | None = None
-    fast: bool = False
 
 
 OPEN = Standing()
