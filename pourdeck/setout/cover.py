@@ -107,8 +107,6 @@ def _nearest_round(
 
 def additions(part: Part, rules: AnchorRules, grid: Grid) -> tuple[Decimal, ...]:
     """The fewest added positions that give cover, rising, on the grid where the room allows. mm."""
-    if covered(part, part.anchors, rules):
-        return ()
     furthest = _furthest_additions(part, rules)
     nearest = [-at for at in reversed(_furthest_additions(_turned(part), rules))]
     placed: list[Decimal] = []

@@ -160,6 +160,24 @@ def test_a_round_measure_counts_from_the_panel_the_anchors_are_cast_in() -> None
     assert additions(part(6000, [], []), RULES, Grid(Decimal(-2), Decimal(5))) == (
         748, 2123, 3563, 5033,
     )  # fmt: skip
+    # Midway is 754; from -4 the round measures beside it are 751 and 756.
+    assert additions(part(6008, [], []), RULES, Grid(Decimal(-4), Decimal(5)))[0] == 756
+
+
+@pytest.mark.parametrize(
+    ("origin", "places"),
+    [
+        (0, ("1000", "2500", "4000", "5500")),
+        (4, ("999", "2499", "3999", "5499")),
+        (3, ("999.5", "2499.25", "3999.125", "5499.0625")),
+    ],
+)
+def test_a_round_measure_is_taken_up_to_the_ends_of_the_room_and_not_past_them(
+    origin: int, places: tuple[str, ...]
+) -> None:
+    """Each has a room of 1 mm, from 999, 2499, 3999 and 5499 on; without a round one in it, midway."""
+    found = additions(part(6499, [], []), RULES, Grid(Decimal(origin), Decimal(5)))
+    assert found == tuple(map(Decimal, places))
 
 
 def test_an_anchor_that_stands_further_on_gives_an_added_one_no_more_room() -> None:

@@ -5,6 +5,7 @@ from itertools import pairwise
 
 import pytest
 
+from pourdeck.sitelog.compose import compose
 from pourdeck.sitelog.scan import Scan, scan
 from tests.sitelog.kit import act, make_log, small_log
 
@@ -25,6 +26,8 @@ def test_a_whole_file() -> None:
     assert result.entries == tuple(ENTRIES)
     assert (result.whole, result.faults, result.tail, result.end) == (True, (), b"", len(LOG))
     assert (result.sound, result.format, result.named) == (5, 1, "shed")
+    flags = (result.newer, result.continues, result.unended)
+    assert flags == (False, False, False)
     assert result.head == ENTRIES[-1].seal
 
 
@@ -141,6 +144,40 @@ def test_lines_of_another_history_do_not_take_the_place_of_ours() -> None:
     assert [(fault.line, fault.code) for fault in result.faults] == [(6, "fork")]
 
 
+def test_a_line_of_another_history_with_the_number_that_is_due_is_out_of_place() -> None:
+    """Its own seal fits and its number is the next: what it goes on from is not what stands there."""
+    other = make_log(*(act("note", panel="W08", text=f"no. {i}") for i in range(4)))[1]
+    strange = other.splitlines(keepends=True)[2]
+    result = scan(b"".join((*LINES[:2], strange, *LINES[3:])), "shed")
+    assert [(fault.line, fault.code) for fault in result.faults] == [
+        (3, "out-of-place"),
+        (4, "out-of-place"),
+    ]
+    begin = len(LINES[0] + LINES[1])
+    assert [fault.offset for fault in result.faults] == [begin, begin + len(strange)]
+    assert result.sound == 2
+    unended = scan(b"".join(LINES[:2]) + strange[:-1], "shed")
+    assert (unended.entries, unended.tail) == (tuple(ENTRIES[:2]), strange[:-1])
+
+
+@pytest.mark.parametrize("n", [1, 3])
+def test_a_line_that_goes_on_from_the_last_and_leaves_out_a_number_is_out_of_place(n: int) -> None:
+    _, line = compose(
+        [act("note", text="x")],
+        station="shed",
+        at=ENTRIES[-1].at,
+        clock="",
+        n=n,
+        head=ENTRIES[1].seal,
+    )
+    result = scan(b"".join(LINES[:2]) + line, "shed")
+    code = "fork" if n == 1 else "out-of-place"
+    assert [(fault.line, fault.code) for fault in result.faults] == [(3, code)]
+    assert result.sound == 2
+    unended = scan(b"".join(LINES[:2]) + line[:-1], "shed")
+    assert (unended.entries, unended.tail) == (tuple(ENTRIES[:2]), line[:-1])
+
+
 @pytest.mark.parametrize("count", [1, 2, 100, 4096])
 def test_a_tail_of_zeros_is_torn(count: int) -> None:
     result = scan(LOG + bytes(count), "shed")
@@ -187,8 +224,6 @@ def test_a_file_that_begins_without_a_start() -> None:
     _, data = make_log()
     start = data.replace(b'"kind":"start"', b'"kind":"begin"')
     assert [fault.code for fault in scan(start, "shed").faults] == ["wrong-seal"]
-    from pourdeck.sitelog.compose import compose
-
     _, other = compose(
         [act("note", text="x")], station="shed", at=ENTRIES[0].at, clock="", n=0, head=""
     )
@@ -196,8 +231,6 @@ def test_a_file_that_begins_without_a_start() -> None:
 
 
 def test_a_newer_format_is_read_and_is_no_damage() -> None:
-    from pourdeck.sitelog.compose import compose
-
     begin = act("start", format=2, job="QL-31", station="shed")
     entries, data = compose(
         [begin, act("photo", file="x")], station="shed", at=ENTRIES[0].at, clock="", n=0, head=""
