@@ -113,6 +113,7 @@ def test_a_line_twice(twice: int) -> None:
     result = scan(b"".join(LINES[: twice + 1] + LINES[twice:]), "shed")
     assert lost(result) == 0
     assert [(fault.line, fault.code) for fault in result.faults] == [(twice + 2, "duplicate")]
+    assert result.faults[0].message == f"the same entry stands in line {twice + 1} already"
 
 
 @pytest.mark.parametrize(("one", "other"), [(i, j) for i in range(5) for j in range(i)])
@@ -142,6 +143,7 @@ def test_lines_of_another_history_do_not_take_the_place_of_ours() -> None:
     result = scan(LOG + other.splitlines(keepends=True)[3], "shed")
     assert lost(result) == 0
     assert [(fault.line, fault.code) for fault in result.faults] == [(6, "fork")]
+    assert result.faults[0].message == ("another entry with the number 4 stands in line 4 already")
 
 
 def test_a_line_of_another_history_with_the_number_that_is_due_is_out_of_place() -> None:
