@@ -53,11 +53,7 @@ def no_anchor_stretches(
     found = [(-BEYOND, first)] if first > 0 else []
     if last < length:
         found.append((last, length + BEYOND))
-    found += [
-        (start - shift, end - shift)
-        for start, end in obstacles(below, side, rules.clear)
-        if start - shift < length and end - shift > 0
-    ]
+    found += [(start - shift, end - shift) for start, end in obstacles(below, side, rules.clear)]
     return joined(found)
 
 
@@ -90,9 +86,7 @@ def parts_between(
                     start=start,
                     end=end,
                     anchors=tuple(at for at in anchors if start <= at <= end),
-                    no_anchor=tuple(
-                        stretch for stretch in stretches if stretch[0] < end and stretch[1] > start
-                    ),
+                    no_anchor=tuple(stretches),
                 )
             )
     return parts

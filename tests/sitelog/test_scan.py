@@ -100,6 +100,10 @@ def test_a_line_taken_out_is_missed_at_the_next(missing: int) -> None:
     assert lost(result) == 1
     assert [(fault.line, fault.code) for fault in result.faults] == [(missing + 1, "out-of-place")]
     assert result.faults[0].offset == sum(len(line) for line in LINES[:missing])
+    where = f"entry {missing}" if missing else "the start of the file"
+    assert result.faults[0].message == (
+        f"entry {missing + 2} follows {where}: entries are missing, or lines were moved"
+    )
     assert result.sound == missing
 
 
@@ -136,6 +140,22 @@ def test_a_bad_line_and_the_next_missing_tell_once() -> None:
     result = scan(LINES[0] + b"?\n" + b"".join(LINES[3:]), "shed")
     assert lost(result) == 2
     assert [fault.line for fault in result.faults] == [2]
+
+
+def test_a_gap_is_excused_by_the_bad_line_before_it_and_the_next_gap_is_not() -> None:
+    result = scan(LINES[0] + b"?\n" + LINES[2] + LINES[4], "shed")
+    assert lost(result) == 2
+    assert [(fault.line, fault.code) for fault in result.faults] == [
+        (2, "not-json"),
+        (4, "out-of-place"),
+    ]
+
+
+def test_an_entry_that_stands_further_up_is_not_taken_again_from_the_tail() -> None:
+    lines = (LINES[0], LINES[3], LINES[1], b"?\n", LINES[3][:-1])
+    result = scan(b"".join(lines), "shed")
+    assert lost(result) == 2
+    assert (result.tail, result.unended) == (LINES[3][:-1], False)
 
 
 def test_lines_of_another_history_do_not_take_the_place_of_ours() -> None:
