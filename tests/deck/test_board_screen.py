@@ -6,6 +6,10 @@ import pytest
 
 from pourdeck.deck.spans import plain
 from pourdeck.deck.views.board_rows import need_rows, target_of
+from pourdeck.deck.widgets.action_bar import ActionBar
+from pourdeck.deck.widgets.pile_view import PileView
+from pourdeck.deck.widgets.row_list import RowList
+from tests.deck import driver
 from tests.deck.kit import HOSTILE, HOSTILE_JOB, SIZES, make_deck, page, worked_deck
 
 
@@ -133,3 +137,72 @@ async def test_hostile_marks_show_as_they_stand_and_everything_fits(
         for key in ("f3", "f4", "f5", "f6", "f7", "escape", "f9", "escape", "f1", "escape", "p"):
             await pilot.press(key)
         assert HOSTILE in page(app)
+
+
+async def test_a_click_on_the_name_or_over_a_stack_marks_its_panel_in_hand(tmp_path: Path) -> None:
+    app = make_deck(tmp_path)
+    async with app.run_test(size=(120, 40)):
+        await driver.settle(app)
+        piles = app.screen.query_one(PileView)
+        over = piles.drawing.canvas.lines()
+        column = over[0].index("Stack B")
+        for x, y in ((column + 2, 0), (column + 2, 1)):
+            piles.mark("A", 3)
+            await driver.click(app, piles, x, y)
+            assert piles.where == ("B", 1)
+            assert app.current_mode == "board"
+
+
+async def test_the_wheel_goes_up_and_down_a_stack(tmp_path: Path) -> None:
+    app = make_deck(tmp_path)
+    async with app.run_test(size=(120, 40)):
+        await driver.settle(app)
+        piles = app.screen.query_one(PileView)
+        assert piles.where == ("A", 1)
+        await driver.scroll(app, piles, down=False)
+        assert piles.where == ("A", 2)
+        await driver.scroll(app, piles, down=True)
+        assert piles.where == ("A", 1)
+
+
+@pytest.mark.parametrize("how", ["enter", "button"])
+async def test_what_is_marked_is_what_opens(tmp_path: Path, how: str) -> None:
+    """Also where the crew was at another item of the same panel, and whichever list has the focus."""
+    app = worked_deck(tmp_path)
+    async with app.run_test(size=(120, 40)):
+        await driver.settle(app)
+        rows = app.screen.query_one(RowList)
+        app.keep(item="close.bed")
+        for key in ("next:0", "failed:0", "owed:0"):
+            app.go("board")
+            await driver.settle(app)
+            if key == "next:0":
+                app.screen.query_one(PileView).focus()
+            else:
+                rows.focus()
+                rows.select(key, tell=True)
+            await driver.settle(app)
+            assert rows.key == key
+            target = target_of(app.board(), key)
+            assert target is not None
+            if how == "enter":
+                await driver.press(app, "enter")
+            else:
+                bar = app.screen.query_one(ActionBar)
+                await driver.click(app, bar, 3, 1)
+            assert (app.current_mode, app.here.item) == ("walk", target.item)
+
+
+async def test_the_marks_of_piles_and_rows_agree(tmp_path: Path) -> None:
+    app = make_deck(tmp_path)
+    async with app.run_test(size=(120, 40)):
+        await driver.settle(app)
+        piles, rows = app.screen.query_one(PileView), app.screen.query_one(RowList)
+        assert (piles.where, rows.key) == (("A", 1), "next:0")
+        await driver.press(app, "up")
+        assert (piles.where, rows.key) == (("A", 2), None)
+        await driver.press(app, "right")
+        assert (piles.where, rows.key) == (("B", 1), "next:1")
+        rows.focus()
+        await driver.press(app, "up")
+        assert (piles.where, rows.key) == (("A", 1), "next:0")

@@ -24,10 +24,14 @@ MOST_DRAWING = 34
 
 @frozen(kw_only=True, eq=False, repr=False)
 class PileDrawing:
-    """The drawing, what a click in it means, and how many mm one cell is."""
+    """The drawing, what a click in it means, and how many mm one cell is.
+
+    `parts`: heading, bed and the air above a stack stand for its panel in hand.
+    """
 
     canvas: Canvas
     hits: Hits[Where]
+    parts: Hits[Where]
     scale: Decimal
     shown: tuple[str, ...]
 
@@ -46,6 +50,7 @@ def pile(
     """
     canvas = Canvas(width, height)
     hits: Hits[Where] = Hits()
+    parts: Hits[Where] = Hits()
     shown, first = _page(stacks, width, selected)
     room = width // max(1, len(shown))
     drawing = max(1, min(room - LEFT - RIGHT - 1, MOST_DRAWING))
@@ -56,10 +61,16 @@ def pile(
     for index, stack in enumerate(shown):
         column = Column(stack, index * room, room, drawing, scale, _origin(stack), boxes)
         _draw(canvas, hits, column, rows, selected, "▸" if focused else "›")
+        if stack.panels:
+            parts.add(column.x, 0, column.width, rows, (stack.id, _in_hand(stack)))
     if paged and height > 0:
         _pager(canvas, hits, stacks, shown, first)
     return PileDrawing(
-        canvas=canvas, hits=hits, scale=scale, shown=tuple(stack.id for stack in shown)
+        canvas=canvas,
+        hits=hits,
+        parts=parts,
+        scale=scale,
+        shown=tuple(stack.id for stack in shown),
     )
 
 

@@ -47,6 +47,8 @@ class BoardScreen(DeckScreen):
         self.query_one(RowList).set_rows(need_rows(board, units))
         self._mark(piles.where)
         self._share()
+        if not self.query_one(RowList).has_focus:
+            self._mark_next(piles.where)
 
     def on_resize(self) -> None:
         super().on_resize()
@@ -71,14 +73,46 @@ class BoardScreen(DeckScreen):
         stack, panel = event.where
         self.deck.place(stack=stack, panel=panel)
         self._mark(event.where)
+        self._mark_next(event.where)
+
+    def _mark_next(self, where: Where | None) -> None:
+        """In the rows, what comes next on the marked panel: what is marked in both is what Enter opens."""
+        rows = self.query_one(RowList)
+        index = self._next_index(where)
+        if index is None:
+            rows.unmark()
+        else:
+            rows.select(f"next:{index}")
+
+    def _next_index(self, where: Where | None) -> int | None:
+        acts = enumerate(self.board.next)
+        return next((index for index, act in acts if (act.stack, act.number) == where), None)
 
     def on_pile_view_chosen(self, event: PileView.Chosen) -> None:
         event.stop()
-        self._open("walk")
+        self._open_marked_panel()
+
+    def _open_marked_panel(self) -> None:
+        """At what comes next on it, where there is such a thing."""
+        index = self._next_index(self.query_one(PileView).where)
+        if index is None:
+            self._open("walk")
+        else:
+            self._open_row(f"next:{index}")
+
+    def on_row_list_selected(self, event: RowList.Selected) -> None:
+        event.stop()
+        target = target_of(self.board, event.key)
+        if target is not None and target.stack is not None and target.panel is not None:
+            self.query_one(PileView).mark(target.stack, target.panel)
+            self._mark((target.stack, target.panel))
 
     def on_row_list_chosen(self, event: RowList.Chosen) -> None:
         event.stop()
-        target = target_of(self.board, event.key)
+        self._open_row(event.key)
+
+    def _open_row(self, key: str) -> None:
+        target = target_of(self.board, key)
         if target is not None:
             self.deck.go(target.screen, stack=target.stack, panel=target.panel, item=target.item)
 
@@ -88,7 +122,12 @@ class BoardScreen(DeckScreen):
             self.deck.go(screen, stack=where[0], panel=where[1])
 
     def action_open_panel(self) -> None:
-        self._open("walk")
+        """What is marked: the row where the rows have the focus, else the panel."""
+        rows = self.query_one(RowList)
+        if rows.has_focus and rows.key is not None:
+            self._open_row(rows.key)
+        else:
+            self._open_marked_panel()
 
     def action_show_setout(self) -> None:
         self._open("setout")

@@ -80,7 +80,7 @@ class ResizeScreen(DeckScreen):
                 yield RowList(id="moves")
                 yield Keypad("length", units, id="keypad")
             with SteadyColumn(id="right"):
-                yield RowList(id="ways")
+                yield RowList(id="ways", at_once=True)
                 yield Prose(id="why")
 
     def on_mount(self) -> None:

@@ -93,6 +93,12 @@ class PileView(Steady, can_focus=True):
         # Only after this is `has_focus` what it will be.
         self.call_next(self._redraw)
 
+    def mark(self, stack: str, number: int) -> None:
+        """Mark a panel without a word of it."""
+        if (stack, number) != self.where and self._panel((stack, number)) is not None:
+            self.where = (stack, number)
+            self._redraw()
+
     def _move(self, where: Where | None) -> None:
         if where is not None and where != self.where and self._panel(where) is not None:
             self.where = where
@@ -136,9 +142,15 @@ class PileView(Steady, can_focus=True):
             return
         event.stop()
         found = self.drawing.hits.at(offset.x, offset.y)
-        if found is None:
-            return
-        if found == self.where:
+        if found is not None and found == self.where:
             self.action_panel_take()
         else:
-            self._move(found)
+            self._move(found or self.drawing.parts.at(offset.x, offset.y))
+
+    def on_mouse_scroll_down(self, event: events.MouseScrollDown) -> None:
+        event.stop()
+        self._climb(-1)
+
+    def on_mouse_scroll_up(self, event: events.MouseScrollUp) -> None:
+        event.stop()
+        self._climb(1)

@@ -21,7 +21,7 @@ class RowList(Steady, can_focus=True):
     """Rows with a mark on one of them. Keyed rows can be marked; the rest are headings and notes.
 
     The mark is `▸` with the focus and `›` without. A click marks a row, a click on the marked row takes it,
-    as Enter does.
+    as Enter does; where `at_once`, the first click takes it. `spread`: lines that a row takes at the least.
     """
 
     DEFAULT_CSS = "RowList { width: 1fr; height: 1fr; }"
@@ -56,12 +56,15 @@ class RowList(Steady, can_focus=True):
         rows: tuple[Row, ...] = (),
         *,
         empty: str = "",
+        at_once: bool = False,
         id: str | None = None,
         classes: str | None = None,
     ) -> None:
         super().__init__(id=id, classes=classes)
         self.rows = rows
         self.empty = empty
+        self.at_once = at_once
+        self.spread = 1
         self.mark: int | None = self._next(-1, 1)
         self.top = 0
         self._placed: list[Placed] | None = None
@@ -106,6 +109,19 @@ class RowList(Steady, can_focus=True):
         self._move(index, tell=tell)
         return True
 
+    def spread_out(self, lines: int) -> None:
+        """Give each row that can be marked so many lines at the least, for gloves."""
+        if lines != self.spread:
+            self.spread = lines
+            self._placed = None
+            self.refresh()
+
+    def unmark(self) -> None:
+        """No row is marked, until a key or a click marks one."""
+        before, self.mark = self.mark, None
+        if before is not None:
+            self._repaint(before)
+
     def _index(self, key: str | None) -> int | None:
         if key is None:
             return None
@@ -126,7 +142,7 @@ class RowList(Steady, can_focus=True):
         # The last column is for the bar that shows how far the list goes on.
         width = max(1, self.content_size.width - GUTTER - 1)
         if self._placed is None or self._placed_width != width:
-            self._placed = place(self.rows, width)
+            self._placed = place(self.rows, width, self.spread)
             self._placed_width = width
         return self._placed
 
@@ -294,7 +310,8 @@ class RowList(Steady, can_focus=True):
         index = self.lines[number].row
         if self.rows[index].key is None:
             return
-        if index == self.mark:
-            self.action_row_take()
-        else:
+        marked = index == self.mark
+        if not marked:
             self._move(index)
+        if marked or self.at_once:
+            self.action_row_take()

@@ -39,18 +39,26 @@ def _in_flow(row: Row, width: int) -> Row:
     return row
 
 
-def place(rows: tuple[Row, ...], width: int) -> list[Placed]:
-    """The lines of the rows in `width` cells, the gutter left out."""
+def place(rows: tuple[Row, ...], width: int, spread: int = 1) -> list[Placed]:
+    """The lines of the rows in `width` cells, the gutter left out; `spread` of a keyed row at the least."""
     placed: list[Placed] = []
     for index, row in enumerate(rows):
-        row = _in_flow(row, width)
-        right = cut(row.right, max(0, width - 8))
-        room = width - cells(right) - 1 if right else width
-        if not row.wrap:
-            placed.append(Placed(index, True, justify(row.left, right, width)))
-            continue
-        for number, spans in enumerate(wrap(row.left, max(1, room), row.indent)):
-            first = number == 0
-            whole = justify(spans, right, width) if first else spans
-            placed.append(Placed(index, first, whole))
+        placed += _lines(index, row, width)
+        if row.key is not None:
+            taken = sum(one.row == index for one in placed[-spread:])
+            placed += [Placed(index, False, ())] * (spread - taken)
+    return placed
+
+
+def _lines(index: int, row: Row, width: int) -> list[Placed]:
+    row = _in_flow(row, width)
+    right = cut(row.right, max(0, width - 8))
+    room = width - cells(right) - 1 if right else width
+    if not row.wrap:
+        return [Placed(index, True, justify(row.left, right, width))]
+    placed: list[Placed] = []
+    for number, spans in enumerate(wrap(row.left, max(1, room), row.indent)):
+        first = number == 0
+        whole = justify(spans, right, width) if first else spans
+        placed.append(Placed(index, first, whole))
     return placed
