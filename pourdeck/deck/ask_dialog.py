@@ -15,6 +15,7 @@ from pourdeck.deck.widgets.line_field import LineField
 from pourdeck.deck.widgets.picker import Picker
 from pourdeck.deck.widgets.prose import Prose
 from pourdeck.deck.widgets.ready_words import ReadyWords
+from pourdeck.deck.widgets.room import roomy
 
 
 @frozen(kw_only=True)
@@ -93,11 +94,9 @@ class AskDialog(DeckDialog[dict[str, str]]):
 
     def hand_changed(self) -> None:
         """The mouse was taken, or the keys: the pad comes and goes."""
-        size = self.app.size
-        roomy = size.height >= 36 and size.width >= 100
         words = any(not ask.choices for ask in self.asks)
         self.query_one(LetterPad).display = words and (
-            roomy or bool(getattr(self.app, "by_mouse", False))
+            roomy(self) or bool(getattr(self.app, "by_mouse", False))
         )
 
     async def on_letter_pad_pressed(self, event: LetterPad.Pressed) -> None:

@@ -4,9 +4,13 @@ from textual.app import ComposeResult
 
 from pourdeck.deck.dialog_base import DeckDialog, fit_list
 from pourdeck.deck.spans import Spans
+from pourdeck.deck.widgets.room import roomy
 from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.deck.widgets.rows import Row
 from pourdeck.deck.widgets.verb_button import VerbButton
+
+FRAME = 10
+"""Lines that a dialog takes round its list."""
 
 
 class ChoiceDialog(DeckDialog[str]):
@@ -37,7 +41,10 @@ class ChoiceDialog(DeckDialog[str]):
         choices.focus()
 
     def on_resize(self) -> None:
-        fit_list(self.query_one("#choices", RowList))
+        choices = self.query_one("#choices", RowList)
+        fits = 2 * len(self.rows) <= self.app.size.height - FRAME
+        choices.spread_out(2 if fits and roomy(self) else 1)
+        fit_list(choices)
 
     def on_row_list_chosen(self, event: RowList.Chosen) -> None:
         event.stop()

@@ -98,7 +98,7 @@ class Palette(ModalScreen[str | None]):
             )
             yield LineField(id="query")
             yield RowList(palette_rows(self.actions), id="found", empty="Nothing of that name.")
-            yield LetterPad(id="letters")
+            yield LetterPad(take="Do it", id="letters")
             yield VerbButton("Go back", id="back")
         yield TooSmall()
 

@@ -28,6 +28,9 @@ from pourdeck.plan.refusal import Refusal
 from pourdeck.setout.record import SetOut
 from pourdeck.setout.resize import Resize
 
+ON = "Next size"
+"""What the button of the pad does that stands for Enter."""
+
 
 class ResizeScreen(DeckScreen):
     """Three sizes at the top; at the left what moves, at the right the nine ways to lie, best first."""
@@ -78,13 +81,15 @@ class ResizeScreen(DeckScreen):
         with SteadyRow(id="both"):
             with SteadyColumn(id="left"):
                 yield RowList(id="moves")
-                yield Keypad("length", units, id="keypad")
+                yield Keypad("length", units, take=ON, id="keypad")
             with SteadyColumn(id="right"):
                 yield RowList(id="ways", at_once=True)
                 yield Prose(id="why")
 
     def on_mount(self) -> None:
         super().on_mount()
+        for name in SIZES:
+            self.field(name).taker = ON
         self.field("width").focus()
 
     def field(self, name: str) -> MeasureField:
@@ -129,6 +134,8 @@ class ResizeScreen(DeckScreen):
         roomy = self.has_class("-tall") and self.has_class("-wide")
         open_to_change = not isinstance(self.work.found, Refusal) or self.work.typed()
         self.query_one(Keypad).display = open_to_change and (self.deck.by_mouse or roomy)
+        for name in SIZES:
+            self.field(name).hand_changed()
 
     def show_found(self) -> None:
         """What the typed sizes do."""
@@ -198,9 +205,20 @@ class ResizeScreen(DeckScreen):
         event.stop()
         self.work.work_out()
         self.show_found()
-        place = SIZES.index((event.field.id or "").removeprefix("new-"))
+        self.to_next(event.field)
+
+    def to_next(self, field: MeasureField) -> None:
+        """From one size to the next, from the last to the ways to lie."""
+        place = SIZES.index((field.id or "").removeprefix("new-"))
         after = self.field(SIZES[place + 1]) if place + 1 < len(SIZES) else self.query_one("#ways")
         after.focus()
+
+    def on_click(self, event: events.Click) -> None:
+        """The words over a size are part of the place to click for it."""
+        name = (event.widget.id or "").removeprefix("now-") if event.widget else ""
+        if name in SIZES:
+            self.field(name).focus()
+            self.field(name).open_at()
 
     def on_row_list_selected(self, event: RowList.Selected) -> None:
         event.stop()

@@ -64,7 +64,8 @@ class ResizeWork:
             field = self.screen.field(self.last_field)
             field.focus()
         if key == "enter" and not field.editing:
-            return field.press("f2")
+            self.screen.to_next(field)
+            return True
         if field.press(key):
             return True
         # Blank and at rest, it steps once it is open.

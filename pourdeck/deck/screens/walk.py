@@ -26,6 +26,7 @@ from pourdeck.deck.widgets.letter_pad import LetterPad
 from pourdeck.deck.widgets.measure_field import MeasureField
 from pourdeck.deck.widgets.plan_view import PlanView
 from pourdeck.deck.widgets.prose import Prose
+from pourdeck.deck.widgets.ready_words import ReadyWords
 from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.deck.widgets.step_list import StepList
 from pourdeck.plan.literal import literal
@@ -54,6 +55,7 @@ class WalkScreen(WalkPlace):
     WalkScreen #steps { height: 1fr; }
     WalkScreen #card { width: 1fr; height: 1fr; padding: 0 0 0 1; }
     WalkScreen #measure { height: auto; }
+    WalkScreen #people { padding: 0 0 0 2; }
     WalkScreen #lower { height: 1fr; }
     WalkScreen #plan { height: 1fr; width: 1fr; }
     WalkScreen #sum { height: 1fr; width: 32; padding: 0 0 0 2; }
@@ -81,6 +83,7 @@ class WalkScreen(WalkPlace):
                 yield MeasureField(
                     "length", units, id="measure", idle_arrows=False, clock=self.deck.monotonic
                 )
+                yield ReadyWords((), field="measure", id="people")
                 yield ChoiceField(id="choice", clock=self.deck.monotonic)
                 yield Boxes(id="boxes")
                 yield Prose(id="told")
@@ -110,8 +113,10 @@ class WalkScreen(WalkPlace):
         self.call_after_refresh(self.reload)
 
     def hand_changed(self) -> None:
-        """The mouse was taken, or the keys: pads come and go."""
+        """The mouse was taken, or the keys: pads come and go, and what is said of them."""
         self.reload()
+        self.answer.measure.hand_changed()
+        self.answer.choice.refresh()
 
     def show_again(self) -> None:
         """Put the field back to what stands, after an answer that was not taken."""
@@ -162,6 +167,10 @@ class WalkScreen(WalkPlace):
     def on_measure_field_committed(self, event: MeasureField.Committed) -> None:
         event.stop()
         self.answer.take(event.text)
+
+    def on_ready_words_picked(self, event: ReadyWords.Picked) -> None:
+        event.stop()
+        self.answer.write(event.words)
 
     def on_choice_field_marked(self, event: ChoiceField.Marked) -> None:
         event.stop()

@@ -2,13 +2,14 @@
 
 from typing import TYPE_CHECKING
 
-from pourdeck.deck.views.answering import field_rules, resting_text
+from pourdeck.deck.views.answering import asks_for_person, field_rules, resting_text
 from pourdeck.deck.views.stops import Stop
 from pourdeck.deck.widgets.choice_field import ChoiceField
 from pourdeck.deck.widgets.field_rules import FieldRules
-from pourdeck.deck.widgets.keypad import Keypad
+from pourdeck.deck.widgets.keypad import NOW, Keypad, PadKind
 from pourdeck.deck.widgets.letter_pad import LetterPad
 from pourdeck.deck.widgets.measure_field import MeasureField
+from pourdeck.deck.widgets.ready_words import ReadyWords
 from pourdeck.walk.records import ItemView, Walk
 
 if TYPE_CHECKING:
@@ -27,6 +28,10 @@ class WalkAnswer:
         return self.screen.query_one("#measure", MeasureField)
 
     @property
+    def people(self) -> ReadyWords:
+        return self.screen.query_one("#people", ReadyWords)
+
+    @property
     def choice(self) -> ChoiceField:
         return self.screen.query_one("#choice", ChoiceField)
 
@@ -42,6 +47,10 @@ class WalkAnswer:
         self.measure.display = rules is not None
         self.choice.display = chosen
         self._suit_pads(walk, item, rules)
+        named = asks_for_person(item) and item is not None and item.own_state in ("open", "void")
+        self.people.display = named
+        if named:
+            self.people.show(tuple(person.name for person in walk.job.people))
         entry = item.entry.key if item and item.entry else None
         state = (walk.mark, stop.key, entry, item.own_state if item else "", stop.locked)
         if state == self._shown:
@@ -72,8 +81,8 @@ class WalkAnswer:
         keypad.display = wanted and not words
         letters.display = wanted and words
         if keypad.display and rules is not None:
-            kind = "number" if rules.kind == "text" else rules.kind
-            keypad.suit(kind, walk.job.units, signed=rules.signed, take="Record")
+            kind: PadKind = "time" if rules.kind == "text" else rules.kind
+            keypad.suit(kind, walk.job.units, signed=rules.signed)
 
     def _focus(self, item: ItemView | None, chosen: bool) -> None:
         """A time waits for Enter, so that letters stay commands; words go straight into their field."""
@@ -102,6 +111,12 @@ class WalkAnswer:
         if stop is not None and stop.item is not None:
             key = self._key(stop)
             self.screen.asks.answer(stop.item, typed, lambda: self.screen.deck.keep_text(key, ""))
+
+    def write(self, text: str) -> None:
+        """Words that were picked stand in the field, to be recorded."""
+        self.measure.load_draft(text)
+        self.keep(text)
+        self.measure.focus()
 
     def begin(self) -> None:
         """To the field, open for an entry; a time begins as now."""
@@ -139,7 +154,10 @@ class WalkAnswer:
         item, field = self.screen.item, self.measure
         if item is None or not field.display:
             return
-        if key == "enter" and not field.editing:
+        if key == NOW:
+            self.write(f"{self.screen.deck.desk.now():%H:%M}")
+            return
+        if key == "enter" and not field.editing and (item.kind != "time" or field.text):
             self.begin()
             return
         field.focus()

@@ -51,6 +51,9 @@ class WalkCard:
             room -= choice.get_content_height(card.size, card.size, width)
         elif self.screen.answer.measure.display:
             room -= MEASURE_ROWS
+            people = self.screen.answer.people
+            if people.display:
+                room -= people.get_content_height(card.size, card.size, width - 2)
         placed = stop.item is not None and stop.item.place != NOWHERE and not one_column
         kept = keep_blocks([*ask, *told], room - (GOOD_PLAN if placed else 0), least=SPARE)
         # The document that limits come from goes before a larger drawing, but not before any drawing.

@@ -1,5 +1,6 @@
 """What the field takes for an item: a length, a height, a number, a count, a time, or words."""
 
+import re
 from decimal import Decimal
 
 from pourdeck.deck.widgets.field_rules import FieldRules, Kind
@@ -7,6 +8,8 @@ from pourdeck.walk.records import ItemView, Walk
 from pourdeck.walk.words import LENGTHS, moment_of
 
 MOST_WORDS = 200
+_WHO = re.compile(r"\bwho\b", re.IGNORECASE)
+TIME_WANTED = "Hours and minutes: 18:30, 18.30 or 1830"
 
 
 def field_rules(item: ItemView, walk: Walk) -> FieldRules:
@@ -16,7 +19,8 @@ def field_rules(item: ItemView, walk: Walk) -> FieldRules:
     """
     units = walk.job.units
     if item.kind in ("text", "time"):
-        return FieldRules(kind="text", units=units, max_length=MOST_WORDS)
+        wanted = TIME_WANTED if item.kind == "time" else ""
+        return FieldRules(kind="text", units=units, max_length=MOST_WORDS, wanted=wanted)
     expected = item.expected if isinstance(item.expected, Decimal) and not item.second else None
     kind: Kind = "number"
     label: str | None = item.unit
@@ -34,6 +38,11 @@ def field_rules(item: ItemView, walk: Walk) -> FieldRules:
         decimals=0 if item.kind == "count" else item.decimals if kind == "number" else None,
         signed=item.signed,
     )
+
+
+def asks_for_person(item: ItemView | None) -> bool:
+    """Whether the words that are wanted are somebody's name, as the question says: then names are offered."""
+    return item is not None and item.kind == "text" and _WHO.search(item.prompt) is not None
 
 
 def resting_text(item: ItemView, rules: FieldRules) -> str:

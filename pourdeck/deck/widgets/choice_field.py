@@ -152,8 +152,15 @@ class ChoiceField(Steady, can_focus=True):
     def _hint(self) -> Spans:
         hidden = len(self.choices) - self.in_sight
         more = f"  ({hidden} more, ←→ go through all)" if hidden else ""
+        by_mouse = bool(getattr(self.app, "by_mouse", False))
         if not self.editing:
-            return line((f"  Enter, or a click, changes the answer{more}", "quiet"))
+            how = "A click" if by_mouse else "Enter, or a click,"
+            return line((f"  {how} changes the answer{more}", "quiet"))
+        if by_mouse:
+            how = (
+                "A click marks what you see" if self.marked is None else "A second click records it"
+            )
+            return line((f"  {how}{more}", "quiet"))
         if self.marked is None:
             figures = "1" if len(self.choices) == 1 else f"1 to {min(9, len(self.choices))}"
             return line((f"  {figures} marks what you see{more}", "quiet"))

@@ -19,6 +19,9 @@ from pourdeck.plan.literal import literal
 BOUNCE = 0.25
 """Seconds within which an Enter right after an Enter is the same press."""
 
+KEY = "Enter"
+"""What takes an entry, unless the mouse is in use: then it is a button with a name of its own."""
+
 _LINE_FEED_SHOWN = "\u240a"
 _STEPS = {"up": 1, "down": -1, "pageup": 10, "pagedown": -10}
 
@@ -46,7 +49,14 @@ class Entry:
         self.editing = False
         self.notice = ""
         self.question = ""
+        self.taker = KEY
         self._last_enter: float | None = None
+
+    @property
+    def to_change(self) -> str:
+        """How what was taken is opened again."""
+        how = "Enter" if self.taker == KEY else "Click the field"
+        return f"{how} to change this."
 
     @property
     def dirty(self) -> bool:
@@ -133,7 +143,7 @@ class Entry:
         self._last_enter = None
         self.question = ""
         if not self.editing and self.text:
-            return self._refuse("Nothing was put in. Enter to change this.")
+            return self._refuse(f"Nothing was put in. {self.to_change}")
         words = self.rules.kind == "text"
         pasted = into_text(raw) if words else into_number(raw, self.rules.letters)
         if pasted.text is None:
@@ -163,9 +173,9 @@ class Entry:
     def _question(self, value: Decimal | None, fits: bool) -> str:
         if value is None:
             return ""
-        if question := self.rules.question(self.text, value):
+        if question := self.rules.question(self.text, value, self.taker):
             return question
-        return "" if fits else f"You typed {self.text}: Enter again to take it."
+        return "" if fits else f"You typed {self.text}: {self.taker} again to take it."
 
     def _take(self, value: Decimal | None) -> None:
         self.typed = self.text
@@ -178,7 +188,7 @@ class Entry:
 
     def _type(self, character: str) -> Did:
         if not self.editing and self.text:
-            return self._refuse("Enter to change this.")
+            return self._refuse(self.to_change)
         if self.rules.kind == "text" and character.isspace():
             character = " "
         if any(is_control(c) or not (c.isprintable() or c.isspace()) for c in character):
@@ -201,7 +211,7 @@ class Entry:
 
     def _take_out(self, name: str) -> Did:
         if not self.editing and self.text:
-            return self._refuse("Enter to change this.")
+            return self._refuse(self.to_change)
         at = self.cursor - (name == "backspace")
         if not 0 <= at < len(self.text):
             return Did.NOTHING

@@ -32,11 +32,15 @@ def note_of(entry: Entry, *, focused: bool) -> Note:
 
 def _hint(entry: Entry, focused: bool) -> str:
     if entry.dirty and not focused:
-        return "Not taken yet: Enter takes it."
+        return f"Not taken yet: {entry.taker} takes it."
     if entry.dirty and entry.taken_text:
-        return f"Enter takes it, Esc puts back {literal(entry.taken_text)}."
+        return f"{entry.taker} takes it, Esc puts back {literal(entry.taken_text)}."
     if focused and entry.text and not entry.editing:
-        return "Enter to change this."
+        return entry.to_change
+    if not entry.text and entry.rules.wanted:
+        return f"{entry.rules.wanted}."
+    if not entry.text and focused and entry.editing:
+        return f"Nothing typed yet: type it, then {entry.taker}."
     return ""
 
 

@@ -36,6 +36,7 @@ class FieldRules:
 
     `expected`, `plus` and `minus` serve to notice slips; `least` and `most` are refused beyond.
     `step` None: the resolution of the kind; 0: the arrow keys do not step.
+    `wanted` says in a few words what is to be typed, where that is not plain.
     """
 
     kind: Kind
@@ -50,6 +51,7 @@ class FieldRules:
     signed: bool = False
     step: Decimal | None = None
     max_length: int = 200
+    wanted: str = ""
 
     @property
     def most_characters(self) -> int:
@@ -95,7 +97,7 @@ class FieldRules:
         """The value in mm, m or the field's unit; None for free text. Raises NotALength."""
         if self.kind == "text":
             if not text.strip():
-                raise NotALength("Nothing typed", "Type a few words.")
+                raise NotALength("Nothing typed", f"{self.wanted or 'Type a few words'}.")
             return None
         value = self._read(text)
         if self.least is not None and value < self.least:
@@ -129,22 +131,22 @@ class FieldRules:
             return _rl_entry(value, self.units)
         return entry_text(value, self._unit, self.units, self.decimals)
 
-    def question(self, text: str, value: Decimal) -> str | None:
-        """What to ask before this is taken, None: nothing. Another Enter is the answer."""
+    def question(self, text: str, value: Decimal, taker: str = "Enter") -> str | None:
+        """What to ask before this is taken, None: nothing. Another press of `taker` is the answer."""
         meant = implausible(value, self.expected, self.plus, self.minus)
         other = self._in_other_unit(text)
         if meant is not None:
             typed = f"{text.strip()} = {self.shown(value)}" if other else self.shown(value)
             return (
                 f"Did you mean {self.shown(meant)}? You typed {typed}: "
-                f"Enter again to keep {self.entry(value)}."
+                f"{taker} again to keep {self.entry(value)}."
             )
         if self._far(value) and self.expected is not None:
             return (
                 f"{self.shown(value)} is far from {self.shown(self.expected)}: "
-                f"Enter again to keep {self.entry(value)}."
+                f"{taker} again to keep {self.entry(value)}."
             )
-        return f"{text.strip()} = {self.shown(value)}: Enter again to take it." if other else None
+        return f"{text.strip()} = {self.shown(value)}: {taker} again to take it." if other else None
 
     def _far(self, value: Decimal) -> bool:
         """Whether a value is off what is expected by more than half of it and ten times what it may be."""

@@ -3,6 +3,8 @@
 It never has the focus, so that the field keeps it; the screen hands each key to that field.
 """
 
+from typing import Literal
+
 from textual.geometry import Size
 from textual.message import Message
 
@@ -15,9 +17,18 @@ _TALL = 12
 _LOW = 6
 
 
-def keys_for(kind: Kind, units: Units, *, signed: bool) -> Layout:
+NOW = "now"
+"""The key of the button that writes the time as it is now."""
+
+PadKind = Kind | Literal["time"]
+
+
+def keys_for(kind: PadKind, units: Units, *, signed: bool) -> Layout:
     """The buttons that an entry of this kind can need, but for the one that takes it."""
     keys = [Button(figure, figure) for figure in "1234567890"]
+    if kind == "time":
+        keys += [Button(":", ":"), Button("backspace", "Del", "<")]
+        return (*keys, Button(NOW, "Now", "n"), Button("escape", "Esc", "x"))
     keys += [Button(".", "."), Button("backspace", "Del", "<")]
     if kind == "length" and units == "imperial":
         keys += [Button("'", "'"), Button('"', '"'), Button("/", "/"), Button("space", "spc", "_")]
@@ -43,11 +54,11 @@ class Keypad(Pad):
 
     def __init__(
         self,
-        kind: Kind = "length",
+        kind: PadKind = "length",
         units: Units = "metric",
         *,
         signed: bool = False,
-        take: str = "Take it",
+        take: str = "Record",
         name: str | None = None,
         id: str | None = None,
         classes: str | None = None,
@@ -57,7 +68,7 @@ class Keypad(Pad):
         self._take = Button("enter", take)
 
     def suit(
-        self, kind: Kind, units: Units, *, signed: bool = False, take: str = "Take it"
+        self, kind: PadKind, units: Units, *, signed: bool = False, take: str = "Record"
     ) -> None:
         """Show the buttons for another field."""
         before = self._keys, self._take

@@ -55,7 +55,7 @@ def rows_of(layout: Layout) -> int:
 def _calculator(keys: Layout, take: Button, width: int) -> Layout | None:
     """Figures as on a calculator, the mark and Del beside the nought, the rest to the right."""
     by_key = {button.key: button for button in keys}
-    block = [by_key[key] for key in (*_FIGURES, ".", "backspace") if key in by_key]
+    block = [by_key[key] for key in (*_FIGURES, ".", ":", "backspace") if key in by_key]
     if len(block) < 12:
         return None
     others = [button for button in keys if button not in block]

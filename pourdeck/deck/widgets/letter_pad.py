@@ -59,7 +59,7 @@ class LetterPad(Pad):
         def control(self) -> "LetterPad":
             return self.pad
 
-    def __init__(self, *, take: str = "Take it", id: str | None = None) -> None:
+    def __init__(self, *, take: str = "Go on", id: str | None = None) -> None:
         super().__init__(id=id)
         self.take = take
         self.upper = False

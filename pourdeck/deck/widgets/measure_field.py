@@ -17,7 +17,7 @@ from textual.message import Message
 from textual.strip import Strip
 
 from pourdeck.deck.repaint import Steady
-from pourdeck.deck.widgets.entry import Did, Entry
+from pourdeck.deck.widgets.entry import KEY, Did, Entry
 from pourdeck.deck.widgets.field_line import Look, line_parts, place_at, text_fits
 from pourdeck.deck.widgets.field_note import Note, look_of, note_of
 from pourdeck.deck.widgets.field_rules import FieldRules, Kind
@@ -126,6 +126,7 @@ class MeasureField(Steady, can_focus=True):
         )
         self._entry = Entry(rules, value, idle_arrows=idle_arrows)
         self._clock = clock
+        self.taker = "Record"
 
     @property
     def rules(self) -> FieldRules:
@@ -175,7 +176,7 @@ class MeasureField(Steady, can_focus=True):
 
     def press(self, key: str, character: str | None = None) -> bool:
         """One key of a keyboard or of a keypad on screen. False: it is not the field's."""
-        entry = self._entry
+        entry = self._named()
         before, changed = entry.text, entry.dirty
         did = entry.press(key, character, self._clock(), fits=self._fits())
         if did is Did.PASSED:
@@ -215,16 +216,20 @@ class MeasureField(Steady, can_focus=True):
     async def _on_paste(self, event: events.Paste) -> None:
         event.stop()
         event.prevent_default()
-        entry = self._entry
+        entry = self._named()
         before, changed = entry.text, entry.dirty
         self._tell(entry.paste(event.text), before, changed)
 
     async def _on_click(self, event: events.Click) -> None:
         offset = event.get_content_offset(self)
-        if offset is None or offset.y != 0 or event.button != 1:
+        if offset is None or event.button != 1:
             return
         event.stop()
-        place = place_at(self._look(), self.content_size.width, offset.x)
+        self.open_at(offset.x if offset.y == 0 else None)
+
+    def open_at(self, x: int | None = None) -> None:
+        """Open for editing, as a click in column `x` does, or one beside the text."""
+        place = None if x is None else place_at(self._look(), self.content_size.width, x)
         self._entry.begin(place)
         self._redraw()
 
@@ -246,7 +251,17 @@ class MeasureField(Steady, can_focus=True):
         return look_of(self._entry, focused=self.has_focus)
 
     def _note(self) -> Note:
-        return note_of(self._entry, focused=self.has_focus)
+        return note_of(self._named(), focused=self.has_focus)
+
+    def _named(self) -> Entry:
+        """The entry, knowing what takes it now: a key, or for the mouse the button `taker`."""
+        by_mouse = bool(getattr(self.app, "by_mouse", False))
+        self._entry.taker = self.taker if by_mouse else KEY
+        return self._entry
+
+    def hand_changed(self) -> None:
+        """The mouse was taken, or the keys: what is said of them is another."""
+        self._redraw()
 
     def _fits(self) -> bool:
         width = self.content_size.width

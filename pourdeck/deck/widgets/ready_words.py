@@ -13,6 +13,8 @@ from pourdeck.deck.paint import strip
 from pourdeck.deck.repaint import Steady
 from pourdeck.deck.spans import cells, line
 from pourdeck.deck.widgets.bar import Chip, Laid, lay
+from pourdeck.deck.widgets.room import GLOVE_COLUMNS, roomy
+from pourdeck.plan.literal import literal
 
 
 class ReadyWords(Steady, can_focus=True):
@@ -44,7 +46,8 @@ class ReadyWords(Steady, can_focus=True):
     def laid(self, width: int) -> list[tuple[int, Laid]]:
         """Every phrase that fits a line, with the number of its line."""
         chips = [
-            Chip(line((f"[{words}]", "label")), str(n)) for n, words in enumerate(self.phrases)
+            Chip(line((f"[{self._wide(words)}]", "label")), str(n))
+            for n, words in enumerate(self.phrases)
         ]
         placed: list[tuple[int, Laid]] = []
         row = 0
@@ -54,6 +57,16 @@ class ReadyWords(Steady, can_focus=True):
             chips = chips[len(laid) :]
             row += 1
         return placed
+
+    def _wide(self, words: str) -> str:
+        """Words that are as wide as a gloved finger, where there is room."""
+        return f"{literal(words):^{GLOVE_COLUMNS - 2}}" if roomy(self) else words
+
+    def show(self, phrases: tuple[str, ...]) -> None:
+        """Offer other phrases."""
+        if phrases != self.phrases:
+            self.phrases, self.index = phrases, 0
+            self.refresh(layout=True)
 
     def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
         laid = self.laid(max(1, width))
@@ -67,7 +80,7 @@ class ReadyWords(Steady, can_focus=True):
             if row != y:
                 continue
             spans.append((" " * (one.start - at), "text"))
-            words = self.phrases[int(one.chip.action or 0)]
+            words = self._wide(self.phrases[int(one.chip.action or 0)])
             if self.has_focus and one.chip.action == str(self.index):
                 spans += line((f"▸{words}◂", "cursor"))
             else:
