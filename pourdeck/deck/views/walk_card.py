@@ -132,9 +132,8 @@ def _how(item: ItemView, width: int) -> list[Spans]:
     """How an entry begins that does not begin with its first key."""
     if item.locked_by or item.kind not in ("text", "time"):
         return []
-    if item.kind == "text":
-        return wrap(line(("Enter ", "key"), ("begins to write", "quiet")), width)
-    return wrap(line(("Enter or Now ", "key"), ("begins with the time now", "quiet")), width)
+    words = "begins to write" if item.kind == "text" else "begins with the time now"
+    return wrap(line(("Enter ", "key"), (words, "quiet")), width)
 
 
 def _found(item: ItemView, units: Units, width: int) -> list[Spans]:
