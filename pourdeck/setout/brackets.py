@@ -50,9 +50,7 @@ def no_anchor_stretches(
     length = new.side_length(side)
     first = max(rules.end_min, rules.end_min - shift)
     last = min(length - rules.end_min, below.side_length(side) - shift - rules.end_min)
-    found = [(-BEYOND, first)] if first > 0 else []
-    if last < length:
-        found.append((last, length + BEYOND))
+    found = [(-BEYOND, first), (last, length + BEYOND)]
     found += [(start - shift, end - shift) for start, end in obstacles(below, side, rules.clear)]
     return joined(found)
 

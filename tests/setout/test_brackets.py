@@ -94,6 +94,23 @@ def test_a_first_hole_out_of_reach_wants_one_more() -> None:
     assert [one.extra for one in upper.brackets.head] == [True, False, False, False]
 
 
+def test_an_added_anchor_stands_midway_on_a_measure_that_is_easy_to_tape() -> None:
+    """It may stand from 150 to 1000: at 575, or 22 3/4 in, of the quarter inches the nearest to that."""
+    stack = pile(panel(3600, 3600), panel(3600, 3600))
+    metric, _ = set_out_stack(job(stack), stack, {})
+    assert metric.extra_anchors.head == (Decimal(575),)
+    imperial, _ = set_out_stack(job(stack, units="imperial"), stack, {})
+    assert imperial.extra_anchors.head == (Decimal("22.75") * Decimal("25.4"),)
+
+
+def test_a_side_shorter_than_the_reach_from_a_corner_gets_its_anchor_in_the_middle() -> None:
+    """900 long and no hole in it: from 150 to 750 is free, and neither corner is."""
+    stack = pile(panel(900, 3600), panel(900, 3600))
+    lower, _ = set_out_stack(job(stack, kit(first=800)), stack, {})
+    assert lower.extra_anchors.base == (Decimal(450),)
+    assert lower.extra_anchors.head == (Decimal(450),)
+
+
 def test_the_only_place_is_not_traded_for_the_corner() -> None:
     """A door 290 from the corner, 560 wide: with 150 clear an anchor may stand from 1000 on.
 

@@ -47,6 +47,7 @@ def test_cut_at_every_byte() -> None:
         assert result.entries == tuple(ENTRIES[:complete])
         assert result.faults == ()
         assert result.end == cut - len(result.tail)
+        assert result.sound == complete
         assert result.unended == (cut + 1 in ends[1:])
         assert result.whole == (cut in ends or cut + 1 in ends[1:])
         assert LOG[: result.end] + result.tail == LOG[:cut]
@@ -151,6 +152,16 @@ def test_a_gap_is_excused_by_the_bad_line_before_it_and_the_next_gap_is_not() ->
     ]
 
 
+def test_a_bad_line_excuses_a_gap_and_no_other_history() -> None:
+    other = make_log(act("note", panel="W08", text="x"), station="hut")[1]
+    strange = other.splitlines(keepends=True)[1]
+    result = scan(LINES[0] + b"?\n" + strange, "shed")
+    assert [(fault.line, fault.code) for fault in result.faults] == [
+        (2, "not-json"),
+        (3, "out-of-place"),
+    ]
+
+
 def test_an_entry_that_stands_further_up_is_not_taken_again_from_the_tail() -> None:
     lines = (LINES[0], LINES[3], LINES[1], b"?\n", LINES[3][:-1])
     result = scan(b"".join(lines), "shed")
@@ -250,6 +261,41 @@ def test_a_file_that_begins_without_a_start() -> None:
         [act("note", text="x")], station="shed", at=ENTRIES[0].at, clock="", n=0, head=""
     )
     assert [fault.code for fault in scan(other, "shed").faults] == ["no-start"]
+
+
+@pytest.mark.parametrize(
+    ("kind", "given"),
+    [
+        ("start", {}),
+        ("start", {"format": "1"}),
+        ("start", {"format": True}),
+        ("note", {"format": 1}),
+    ],
+)
+def test_a_first_entry_that_is_no_start_is_named_with_its_place(
+    kind: str, given: dict[str, object]
+) -> None:
+    first = act(kind, station="shed", **given)
+    _, data = compose([first], station="shed", at=ENTRIES[0].at, clock="", n=0, head="")
+    result = scan(data, "shed")
+    (fault,) = result.faults
+    assert (fault.code, fault.line, fault.offset) == ("no-start", 1, 0)
+    assert (result.format, result.named, result.continues) == (None, None, False)
+
+
+def test_what_a_start_says_of_its_station_and_what_it_continues() -> None:
+    going_on = act("start", format=1, station="shed", continues={"file": "log/shed.jsonl"})
+    _, data = compose(
+        [going_on, act("note", text="x")],
+        station="shed-2", at=ENTRIES[0].at, clock="", n=0, head="",
+    )  # fmt: skip
+    result = scan(data, "shed-2")
+    assert (result.named, result.continues, result.sound) == ("shed", True, 2)
+    _, data = compose(
+        [act("start", format=1, station=7)],
+        station="shed", at=ENTRIES[0].at, clock="", n=0, head="",
+    )  # fmt: skip
+    assert (scan(data, "shed").named, scan(data, "shed").whole) == (None, True)
 
 
 def test_a_newer_format_is_read_and_is_no_damage() -> None:
