@@ -66,14 +66,16 @@ def log_owner(named: Path) -> Path:
 
 
 def units_of(folder: Path) -> "Units":
-    """The units of the job, where its plan can be read: the log holds mm and is shown in any case."""
-    from pourdeck.plan.fault import JobFaulty, JobUnreadable
-    from pourdeck.plan.reader import read_job
+    """The units of the job, whatever else is wrong with its plan; else those of the files."""
+    from pourdeck.plan.fault import JobUnreadable
+    from pourdeck.plan.jobfile import job_path, parse, read_text
 
     try:
-        return read_job(folder).units
-    except (JobUnreadable, JobFaulty):
+        path = job_path(folder)
+        job = parse(read_text(path), path.name).get("job")
+    except JobUnreadable:
         return "metric"
+    return "imperial" if isinstance(job, dict) and job.get("units") == "imperial" else "metric"
 
 
 def entry_document(entry: Entry) -> Document:

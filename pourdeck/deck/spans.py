@@ -76,7 +76,9 @@ def justify(left: Spans, right: Spans, width: int, ink: str = "text") -> Spans:
     return (*fit(left, room, ink), (" ", ink), *right)
 
 
-_GLUED = re.compile(r"(?<=[0-9]) (?=(?:mm|m|m²|m³|kg|h)\b)|(?<=[0-9]') (?=[0-9])")
+_GLUED = re.compile(
+    r"(?<=[0-9]) (?=(?:mm|m|ft|m[²³]|ft²|yd³|kg|lb|MPa|psi|km/h|mph|h)\b|°[CF])|(?<=[0-9]') (?=[0-9])"
+)
 """Gaps inside a value: between a number and its unit, between feet and inches."""
 
 _GLUE = "\u2007"

@@ -25,7 +25,7 @@ PIPED_WIDTH = 10_000
 NARROWEST = 40
 """On a terminal with fewer columns lines are broken as if it had so many."""
 
-_BREAK = re.compile(r"(?<!\d') (?!(?:mm|m|m²|m³|ft|kg|MPa|h|min|°C)\b)")
+_BREAK = re.compile(r"(?<!\d') (?!(?:mm|m|m[²³]|ft|ft²|yd³|kg|lb|MPa|psi|km/h|mph|h|min|°[CF])\b)")
 """A space, but not one in feet and inches or before a unit."""
 
 HYPHENS = Box("    \n    \n -- \n    \n    \n    \n    \n    \n", ascii=True)

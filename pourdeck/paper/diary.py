@@ -71,7 +71,7 @@ def _about_hold(*keys: str) -> Callable[[Entry, EntryWords], str]:
 def _pour_end(entry: Entry, words: EntryWords) -> str:
     ended = words.time(entry.data.get("time"), entry.at.date())
     volume = entry.data.get("volume")
-    return f"{ended}, no volume given" if volume is None else f"{ended}, {volume} m³ placed"
+    return f"{ended}, {'no volume given' if volume is None else f'{words.volume(volume)} placed'}"
 
 
 def _as_cast(entry: Entry, words: EntryWords) -> str:

@@ -12,10 +12,11 @@ from attrs import frozen
 from pourdeck.plan.ascast import is_height
 from pourdeck.plan.lengths import format_length, format_rl
 from pourdeck.plan.records import Units
+from pourdeck.plan.shown_lengths import format_read
 from pourdeck.plan.sides import SIDES
 from pourdeck.walk.log_numbers import number_of
 from pourdeck.walk.steps import Step, Template
-from pourdeck.walk.words import CORNER_NAMES, clock_text, moment_of, value_text
+from pourdeck.walk.words import CORNER_NAMES, clock_text, logged_text, moment_of, value_text
 
 OWN = "own-"
 """How the id of a job's own item begins."""
@@ -76,13 +77,16 @@ class EntryWords:
         found = self.template.section(section_id) if isinstance(section_id, str) else None
         return found.name if found else "" if section_id is None else str(section_id)
 
+    def volume(self, value: object) -> str:
+        return logged_text(value, "m³", self.units)
+
     def measured(self, key: str, value: object) -> str:
         """`width, base side 7201 mm` for an as-cast value."""
         number = number_of(value)
         if number is None:
             return f"{measured_name(key)} {value}"
-        shown = format_rl if is_height(key) else format_length
-        return f"{measured_name(key)} {shown(number, self.units)}"
+        shown = format_rl(number, self.units) if is_height(key) else self._length(value)
+        return f"{measured_name(key)} {shown}"
 
     def size(self, size: object) -> str:
         """`7200 mm × 8700 mm × 150 mm, base-left`."""
@@ -94,7 +98,11 @@ class EntryWords:
 
     def _length(self, value: object) -> str:
         number = number_of(value)
-        return "?" if number is None else format_length(number, self.units)
+        if number is None:
+            return "?"
+        # Metric ones whole; of what a tape in inches reads the 32nds too.
+        shown = format_length if self.units == "metric" else format_read
+        return shown(number, self.units)
 
 
 def measured_name(key: str) -> str:

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from rich.console import Console
 
 from pourdeck.paper.console import findings_page, flow, pieces, say, table, title
+from pourdeck.plan.amounts import format_computed
 from pourdeck.plan.lengths import format_bare, format_length
 from pourdeck.plan.records import Align, Panel, Units
 from pourdeck.plan.sides import SIDES
@@ -37,6 +38,7 @@ def resize_page(
     )
     _seats(console, resize, units)
     _counts(console, resize)
+    _amounts(console, resize, units)
     if resize.findings:
         title(console, "Findings after the change")
         findings_page(console, resize.findings)
@@ -88,7 +90,21 @@ def _counts(console: Console, resize: Resize) -> None:
             counts["extra anchors"][when] += _wanted(setout, on_poured)
     console.print()
     for name, (before, after) in counts.items():
-        say(console, f"{name}: {after}, {'as before' if before == after else f'before {before}'}")
+        say(console, f"{name}: {_changed(str(before), str(after))}")
+
+
+def _amounts(console: Console, resize: Resize, units: Units) -> None:
+    """Volume and mass of the changed panel, before and after."""
+    before, after = (one.quantities for one in (resize.levels[0].before, resize.levels[0].after))
+    texts = [format_computed(one.volume, "m³", units, 2) for one in (before, after)]
+    say(console, f"volume: {_changed(*texts)}")
+    if before.mass is not None and after.mass is not None:
+        texts = [format_computed(mass, "kg", units, 0) for mass in (before.mass, after.mass)]
+        say(console, f"mass: {_changed(*texts)}, for information")
+
+
+def _changed(before: str, after: str) -> str:
+    return f"{after}, {'as before' if before == after else f'before {before}'}"
 
 
 def _wanted(setout: SetOut, on_poured: bool) -> int:

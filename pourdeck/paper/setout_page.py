@@ -9,7 +9,8 @@ from rich.console import Console
 from pourdeck.paper.columns import Lengths
 from pourdeck.paper.console import findings_page, flow, say, table, title
 from pourdeck.paper.setout_features import anchors, castins, fill, openings
-from pourdeck.plan.lengths import format_quantity, format_rl
+from pourdeck.plan.amounts import format_computed
+from pourdeck.plan.lengths import format_rl
 from pourdeck.plan.records import Job
 from pourdeck.plan.sides import SIDES, Corner, Side
 from pourdeck.setout.record import Bracket, SetOut
@@ -74,11 +75,15 @@ def _sizes(console: Console, setout: SetOut, job: Job, lengths: Lengths) -> None
                 f"top to expect {format_rl(heights.expected_top, job.units)}",
             )
         )
-    mass = "no density given" if found.mass is None else format_quantity(found.mass, "kg", 0)
+    mass = "no density given"
+    if found.mass is not None:
+        mass = format_computed(found.mass, "kg", job.units, 0)
+    volume = format_computed(found.volume, "m³", job.units, 2)
+    area = format_computed(found.area, "m²", job.units, 2)
     rows.append(
         (
             "concrete",
-            f"{format_quantity(found.volume, 'm³', 2)}, plan {format_quantity(found.area, 'm²', 2)}",
+            f"{volume}, plan {area}",
             f"mass {mass}, for information",
         )
     )

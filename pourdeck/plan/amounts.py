@@ -35,8 +35,9 @@ _WORK = Context(prec=60, rounding=ROUND_HALF_EVEN)
 class Pair:
     """Two units of one kind. `top` / `bottom` of the file's unit are one of the other.
 
-    `zero` is what the other one reads at the file's nought. `finer`: decimals more, or fewer, that it
-    is read to. `words` and `other_words`: how people type the units, in small letters.
+    `zero` is what the other one reads at the file's nought. `decimals` of the file's unit are worth
+    reading, `finer` more, or fewer, of the other. `words` and `other_words`: how people type the
+    units, in small letters.
     """
 
     kind: str
@@ -45,6 +46,7 @@ class Pair:
     top: Decimal
     bottom: Decimal = Decimal(1)
     zero: Decimal = Decimal(0)
+    decimals: int = 0
     finer: int = 0
     words: tuple[str, ...]
     other_words: tuple[str, ...]
@@ -59,21 +61,22 @@ _CUBIC_YARD = Decimal("0.764554857984")  # m³
 _MILE = Decimal("1.609344")  # km
 
 PAIRS = {pair.unit: pair for pair in (
-    Pair(kind="a volume", unit="m³", other="yd³", top=_CUBIC_YARD,
+    Pair(kind="a volume", unit="m³", decimals=2, other="yd³", top=_CUBIC_YARD,
          words=("m³", "m3", "cu m"), other_words=("yd³", "yd3", "yd", "yds", "cu yd", "cy")),
-    Pair(kind="an area", unit="m²", other="ft²", top=_SQUARE_FOOT, finer=-1,
+    Pair(kind="an area", unit="m²", decimals=2, other="ft²", top=_SQUARE_FOOT, finer=-1,
          words=("m²", "m2", "sq m"), other_words=("ft²", "ft2", "sq ft", "sqft")),
     Pair(kind="a mass", unit="kg", other="lb", top=_POUND,
          words=("kg",), other_words=("lb", "lbs")),
     Pair(kind="a density", unit="kg/m³", other="lb/ft³", top=_POUND, bottom=_CUBIC_FOOT, finer=1,
          words=("kg/m³", "kg/m3"), other_words=("lb/ft³", "lb/ft3", "pcf")),
-    Pair(kind="a strength", unit="MPa", other="psi", top=_POUND_FORCE, bottom=_SQUARE_INCH, finer=-1,
+    Pair(kind="a strength", unit="MPa", decimals=1, other="psi",
+         top=_POUND_FORCE, bottom=_SQUARE_INCH, finer=-1,
          words=("mpa", "n/mm²", "n/mm2"), other_words=("psi",)),
-    Pair(kind="a temperature", unit="°C", other="°F", top=Decimal(5), bottom=Decimal(9),
+    Pair(kind="a temperature", unit="°C", decimals=1, other="°F", top=Decimal(5), bottom=Decimal(9),
          zero=Decimal(32), words=("°c", "c"), other_words=("°f", "f")),
-    Pair(kind="a wind speed", unit="km/h", other="mph", top=_MILE,
+    Pair(kind="a wind speed", unit="km/h", decimals=1, other="mph", top=_MILE,
          words=("km/h", "kmh", "kph"), other_words=("mph", "mi/h")),
-    Pair(kind="an evaporation", unit="kg/m²/h", other="lb/ft²/h", top=_POUND, bottom=_SQUARE_FOOT,
+    Pair(kind="an evaporation", unit="kg/m²/h", decimals=2, other="lb/ft²/h", top=_POUND, bottom=_SQUARE_FOOT,
          finer=1, words=("kg/m²/h", "kg/m2/h"), other_words=("lb/ft²/h", "lb/ft2/h")),
 )}  # fmt: skip
 """By the unit of the files."""
@@ -150,18 +153,25 @@ def format_amount(
 ) -> str:
     """`9.07 m³`, or `11.86 yd³`: at least so many decimals of the file's unit, thousands apart."""
     number = number_read(value, unit, units, apart=apart)
-    places = _places(number, decimals_read(unit, units, decimals))
-    return format_quantity(number, unit_read(unit, units), places)
+    return format_quantity(number, unit_read(unit, units), _places(number, unit, units, decimals))
+
+
+def format_computed(value: Decimal, unit: str, units: Units, decimals: int) -> str:
+    """`9.07 m³`, or `11.86 yd³`: a computed value to just so many decimals of the file's unit."""
+    places = decimals_read(unit, units, decimals)
+    return format_quantity(number_read(value, unit, units), unit_read(unit, units), places)
 
 
 def bare_amount(value: Decimal, unit: str, units: Units, decimals: int = 0) -> str:
     """As `format_amount` without the unit."""
     number = number_read(value, unit, units)
-    return format_quantity(number, "", _places(number, decimals_read(unit, units, decimals)))
+    return format_quantity(number, "", _places(number, unit, units, decimals))
 
 
-def _places(number: Decimal, least: int) -> int:
-    """Decimals to show: those that were typed, three at the most, and no fewer than `least`."""
-    exponent = tidy(number).as_tuple().exponent
-    own = -int(exponent)
-    return max(least, min(3, own)) if own <= _TYPED_SO else least
+def _places(number: Decimal, unit: str, units: Units, decimals: int) -> int:
+    """Decimals to show: those that were typed, three at the most; what is worth reading of any other."""
+    own = -int(tidy(number).as_tuple().exponent)
+    if own <= _TYPED_SO:
+        return max(decimals_read(unit, units, decimals), min(3, own))
+    pair = PAIRS.get(unit)
+    return decimals_read(unit, units, max(decimals, pair.decimals) if pair else max(decimals, 1))

@@ -10,6 +10,7 @@ from pourdeck.plan.literal import literal
 from pourdeck.plan.records import Units
 from pourdeck.plan.shown_lengths import format_read, format_together
 from pourdeck.plan.sides import Corner, Side
+from pourdeck.walk.log_numbers import number_of
 
 if TYPE_CHECKING:
     from pourdeck.walk.records import ItemView
@@ -36,6 +37,18 @@ def value_text(value: Decimal | str | None, unit: str, units: Units, decimals: i
     if unit == "m":
         return format_rl(value, units)
     return literal(format_amount(value, unit, units, decimals))
+
+
+def logged_text(value: object, unit: object, units: Units) -> str:
+    """A value of the log as people of the job read it; a metric length whole, and what is no number too.
+
+    `unit` is what the entry holds of it, which may be anything.
+    """
+    number = number_of(value) if isinstance(unit, str) and unit else None
+    whole = units == "metric" and unit in (*LENGTHS, "m")
+    if number is None or whole or not isinstance(unit, str):
+        return f"{value} {unit or ''}".rstrip()
+    return value_text(number, unit, units)
 
 
 def _of_form(text: str, unit: str) -> str:

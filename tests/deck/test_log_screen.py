@@ -73,7 +73,11 @@ async def test_a_row_leads_to_the_item_of_its_entry(tmp_path: Path) -> None:
 def test_older_entries_are_asked_for(tmp_path: Path) -> None:
     entries = worked_deck(tmp_path).desk.state.entries
 
-    assert [row.key == OLDER for row in entry_rows(entries, {}, most=2)] == [False, False, True]
+    assert [row.key == OLDER for row in entry_rows(entries, {}, most=2)] == [
+        False,
+        False,
+        True,
+    ]
     assert all(row.key != OLDER for row in entry_rows(entries, {}))
     assert entry_rows(entries, {}, panel="none") == ()
 

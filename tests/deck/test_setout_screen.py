@@ -1,5 +1,7 @@
 """The set-out on screen: every number, its sum, and its place in the drawing."""
 
+import re
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
@@ -84,9 +86,15 @@ def test_an_imperial_sum_shows_no_millimetres_but_where_it_says_so() -> None:
     for setout in set_out_stack(job, stack, {}):
         for row in setout_rows(setout, job, stack, 40):
             opened = row.opens() if row.opens else None
-            for line in sum_lines(opened, job.units, 60) if opened else []:
-                words = plain(line)
-                assert " mm" not in words or words.endswith("in mm"), words
+            lines = [plain(one) for one in sum_lines(opened, job.units, 200)] if opened else []
+            behind = opened is not None and isinstance(opened.result, Decimal)
+            assert behind == any(map(_behind, lines)), lines
+            for words in lines:
+                assert _behind(words) or not re.search(r" (mm|m|m²|m³|kg|kg/m³)\b", words), words
+
+
+def _behind(words: str) -> bool:
+    return words.startswith((" exactly ", " about "))
 
 
 async def test_f8_opens_the_sum_of_the_marked_number(tmp_path: Path) -> None:

@@ -115,6 +115,40 @@ def test_lengths_are_in_the_units_of_the_job():
     assert line == "offsets, right side R4: 1' 0\", pass"
 
 
+FEET = {"width": "7200.9", "height": "6096", "thickness": "184.15", "align": "centre"}
+
+
+@pytest.mark.parametrize(
+    ("kind", "data", "line"),
+    [
+        (
+            "answer",
+            {"item": "forms.between/base", "value": "7200.10625", "unit": "mm", "verdict": "pass"},
+            "between faces, base side: 23' 7-15/32\", pass",
+        ),
+        (
+            "answer",
+            {"item": "ready.air", "value": "18.333333333333", "unit": "°C"},
+            "air: 65.0 °F",
+        ),
+        ("answer", {"item": "own", "value": "10.342135939753", "unit": "MPa"}, "own: 1500 psi"),
+        ("pour-end", {"time": "t", "volume": "3.82277428992"}, "t, 5 yd³ placed"),
+        (
+            "as-cast",
+            {"values": {"rl_bl": "30.48", "width_base": "7200.10625"}},
+            "RL, base left 100.000 ft; width, base side 23' 7-15/32\"",
+        ),
+        (
+            "revise",
+            {"before": FEET, "after": {**FEET, "width": "2438.4"}, "reason": "rev 2"},
+            '23\' 7-1/2" × 20\' 0" × 7-1/4", centre → 8\' 0" × 20\' 0" × 7-1/4", centre: rev 2',
+        ),
+    ],
+)
+def test_an_imperial_job_reads_its_diary_in_its_units(kind: str, data: dict[str, Any], line: str):
+    assert diary_line(entry(kind, data), "imperial") == line
+
+
 def test_a_time_of_another_day_has_its_day():
     moment = MORNING - timedelta(days=1)
     line = diary_line(entry("pour-start", {"time": moment.isoformat()}))

@@ -113,7 +113,8 @@ class LogScreen(DeckScreen):
         state = self.deck.desk.state
         key = self.query_one("#entries", RowList).key
         entry = find_entry(state.entries, key) if key and key != OLDER else None
-        rows = entry_lines(entry, state.voided.get(entry.key)) if entry else ()
+        units = self.deck.desk.job.units
+        rows = entry_lines(entry, state.voided.get(entry.key), units) if entry else ()
         detail = self.query_one("#entry", RowList)
         detail.set_rows(rows)
         detail.top = 0

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from decimal import Decimal
 
-from pourdeck.deck.views.sum_lines import value_words
+from pourdeck.deck.views.sum_lines import formula_words, value_words
 from pourdeck.plan.records import Units
 from pourdeck.plan.sides import Side
 from pourdeck.setout import sums
@@ -48,7 +48,7 @@ def sum_in_a_line(opened: Sum, units: Units) -> str:
     """`7500 − 7200 = 300 mm  (F8)`: the key opens it whole."""
     worked = opened.worked if units == "metric" else ""
     result = value_words(opened.result, opened.unit, units)
-    return f"{worked or opened.formula} = {result}  (F8)"
+    return f"{worked or formula_words(opened.formula, units)} = {result}  (F8)"
 
 
 def _side(item: ItemView) -> Side:

@@ -1,14 +1,13 @@
 """The site log as rows: newest first, each entry in one line; all of one entry in many."""
 
-import json
 from collections.abc import Iterable, Mapping, Sequence
-from typing import Any
 
 from pourdeck.deck.said import SHORT_SEAL
 from pourdeck.deck.spans import Spans, line
 from pourdeck.deck.views.values import day_text
 from pourdeck.deck.widgets.rows import Row
 from pourdeck.paper.diary import diary_line
+from pourdeck.paper.entry_data import data_words
 from pourdeck.plan.findings import Finding
 from pourdeck.plan.records import Units
 from pourdeck.sitelog.entries import Entry, Key
@@ -74,12 +73,8 @@ def _ink(entry: Entry) -> str:
     return {"defer": "deferred", "release": "done", "undo": "void"}.get(entry.kind, "strong")
 
 
-def _short(value: Any) -> str:
-    return value if isinstance(value, str) else json.dumps(value, ensure_ascii=False, default=str)
-
-
-def entry_lines(entry: Entry, undone_by: Entry | None) -> tuple[Row, ...]:
-    """All of one entry, seals whole."""
+def entry_lines(entry: Entry, undone_by: Entry | None, units: Units) -> tuple[Row, ...]:
+    """All of one entry, in the units of the job, seals whole."""
     rows = [
         _pair("entry", f"no. {entry.n} of {entry.station}"),
         _pair("at", f"{day_text(entry.at)}:{entry.at:%S} {entry.at:%z}"),
@@ -90,7 +85,7 @@ def entry_lines(entry: Entry, undone_by: Entry | None) -> tuple[Row, ...]:
         rows.append(_pair("clock", entry.clock, "warning"))
     if undone_by is not None:
         rows.append(_pair("undone", f"by no. {undone_by.n} of {undone_by.station}", "void"))
-    rows += [_pair(name, _short(value)) for name, value in entry.data.items()]
+    rows += [_pair(name, words) for name, words in data_words(entry, units)]
     rows += [_pair("prev", entry.prev or "none: the first"), _pair("seal", entry.seal)]
     return tuple(rows)
 

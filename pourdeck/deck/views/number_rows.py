@@ -7,6 +7,7 @@ from attrs import field, frozen
 
 from pourdeck.deck.spans import Spans, cells, fit, justify, line, wrap
 from pourdeck.deck.views.values import length
+from pourdeck.plan.amounts import format_computed
 from pourdeck.plan.lengths import format_bare
 from pourdeck.plan.records import Job, Stack
 from pourdeck.setout.record import SetOut
@@ -44,6 +45,10 @@ class Page:
 
     def bare(self, mm: Decimal) -> str:
         return format_bare(mm, self.job.units)
+
+    def amount(self, value: Decimal, unit: str, decimals: int) -> str:
+        """A computed amount that is no length, rounded; `decimals` are of its unit in the files."""
+        return format_computed(value, unit, self.job.units, decimals)
 
     def heading(self, text: str, right: str = "") -> NumberRow:
         return NumberRow(spans=justify(line((text, "heading")), line((right, "quiet")), self.width))

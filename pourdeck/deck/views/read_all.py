@@ -5,9 +5,10 @@ from pourdeck.deck.views.end_card import complete_blocks, hold_blocks
 from pourdeck.deck.views.stops import Stop
 from pourdeck.deck.views.values import day_text
 from pourdeck.deck.views.walk_card import blind
+from pourdeck.plan.records import Units
 from pourdeck.sitelog.entries import Entry
 from pourdeck.walk.records import ItemView, Walk
-from pourdeck.walk.words import expected_text
+from pourdeck.walk.words import expected_text, logged_text
 
 WIDE = 2000
 """So wide that nothing is broken or cut: the dialog breaks its lines itself."""
@@ -61,7 +62,7 @@ def _pair(name: str, value: str) -> Spans:
 def _history(walk: Walk, item: ItemView) -> list[Spans]:
     """Every entry about the item, oldest first."""
     found = [entry for entry in walk.record.entries if _about(entry, item)]
-    return [_entry(entry, item) for entry in found]
+    return [_entry(entry, item, walk.job.units) for entry in found]
 
 
 def _about(entry: Entry, item: ItemView) -> bool:
@@ -73,14 +74,14 @@ def _about(entry: Entry, item: ItemView) -> bool:
 _SAID = ("value", "verdict", "reason", "owner", "before", "why", "text", "action")
 
 
-def _entry(entry: Entry, item: ItemView) -> Spans:
+def _entry(entry: Entry, item: ItemView, units: Units) -> Spans:
     data = entry.data
     words = [str(data[key]) for key in _SAID if data.get(key)]
     if "value" in data and item.unit and words:
-        words[0] = f"{words[0]} {item.unit}"
+        words[0] = logged_text(data["value"], item.unit, units)
     values = data.get("values")
     if isinstance(values, dict) and item.cast_key in values:
-        words.append(f"{values[item.cast_key]} {item.unit}")
+        words.append(logged_text(values[item.cast_key], item.unit, units))
     said = ", ".join(words)
     return line(
         (f"no. {entry.n} {day_text(entry.at)} ", "quiet"),

@@ -6,7 +6,8 @@ from decimal import Decimal
 from pourdeck.deck.spans import Spans, fit, line, wrap
 from pourdeck.deck.views.values import length
 from pourdeck.deck.widgets.rows import Row
-from pourdeck.plan.lengths import format_bare
+from pourdeck.plan.amounts import format_computed
+from pourdeck.plan.lengths import format_bare, format_rl
 from pourdeck.plan.records import Panel, Units
 from pourdeck.plan.sides import SIDES, Side, Sides
 from pourdeck.setout.record import SetOut
@@ -130,9 +131,23 @@ def _moves(level: Level, units: Units, width: int) -> Iterable[Spans]:
         said.append(f"diagonal {length(before.diagonal.face, units)} → "
                     f"{length(after.diagonal.face, units)}")  # fmt: skip
     if before.heights.top != after.heights.top:
-        said.append(f"RL top {before.heights.top} → {after.heights.top} m")
+        tops = (format_rl(one.heights.top, units) for one in (before, after))
+        said.append(f"RL top {' → '.join(tops)}")
+    said += _amounts(before, after, units)
     for sentence in said:
         yield from wrap(line(f"  {sentence}"), width, 4)
+
+
+def _amounts(before: SetOut, after: SetOut, units: Units) -> Iterable[str]:
+    """Volume and mass: a panel of another size is another lift."""
+    old, new = before.quantities, after.quantities
+    if old.volume == new.volume:
+        return
+    texts = [format_computed(one.volume, "m³", units, 2) for one in (old, new)]
+    yield f"volume {texts[0]} → {texts[1]}"
+    if old.mass is not None and new.mass is not None:
+        texts = [format_computed(mass, "kg", units, 0) for mass in (old.mass, new.mass)]
+        yield f"mass {texts[0]} → {texts[1]}"
 
 
 def _brackets(before: SetOut, after: SetOut) -> Iterable[str]:

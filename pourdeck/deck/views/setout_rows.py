@@ -6,7 +6,7 @@ from functools import partial
 
 from pourdeck.deck.spans import Spans, fit, line
 from pourdeck.deck.views.number_rows import NumberRow, Opens, Page, Rows
-from pourdeck.plan.lengths import format_quantity, format_rl
+from pourdeck.plan.lengths import format_rl
 from pourdeck.plan.records import Job, Stack
 from pourdeck.plan.sides import SIDES, Side
 from pourdeck.setout import sums
@@ -160,7 +160,7 @@ def _fill(page: Page) -> Rows:
     for one in setout.fill:
         opens = partial(sums.fill_sum, setout, one)
         place = Place(x=one.x, y=one.y)
-        area = format_quantity(one.width * one.height / Decimal(10**6), "m²", 2)
+        area = page.amount(one.width * one.height / Decimal(10**6), "m²", 2)
         name = f"{one.opening} of {one.mark}, {page.length(one.depth)} deep"
         yield from page.row(name, area, opens, place)
         size = f"{page.bare(one.width)} × {page.bare(one.height)}"
@@ -219,14 +219,14 @@ def _quantities(page: Page) -> Rows:
     setout, found = page.setout, page.setout.quantities
     yield page.heading("Quantities")
     area = partial(sums.area_sum, setout)
-    yield from page.row("area", format_quantity(found.area, "m²", 2), area)
+    yield from page.row("area", page.amount(found.area, "m²", 2), area)
     volume = partial(sums.volume_sum, setout)
-    yield from page.row("volume", format_quantity(found.volume, "m³", 2), volume)
+    yield from page.row("volume", page.amount(found.volume, "m³", 2), volume)
     if found.mass is None:
         yield from page.row("mass", "no density given")
     else:
         mass = partial(sums.mass_sum, setout, page.job)
-        yield from page.row("mass, for information", format_quantity(found.mass, "kg", 0), mass)
+        yield from page.row("mass, for information", page.amount(found.mass, "kg", 0), mass)
     if found.centroid is not None:
         for axis, word in ((0, "x"), (1, "y")):
             opens = partial(sums.centroid_sum, setout, axis)

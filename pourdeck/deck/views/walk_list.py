@@ -8,9 +8,10 @@ from pourdeck.deck.spans import line
 from pourdeck.deck.views.stops import Stop, Stops, find_stop, first_owed
 from pourdeck.deck.views.values import SIGNS, shown_state
 from pourdeck.deck.widgets.rows import Row
+from pourdeck.plan.amounts import bare_amount
 from pourdeck.plan.lengths import format_bare, format_rl
-from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Units
+from pourdeck.plan.shown_lengths import format_read
 from pourdeck.walk.records import HoldView, ItemView, SectionView
 from pourdeck.walk.words import LENGTHS
 
@@ -177,8 +178,14 @@ def _state(stop: Stop, units: Units) -> tuple[str, str]:
 def _short_value(item: ItemView, units: Units) -> str:
     if isinstance(item.found, Decimal):
         if item.unit in LENGTHS:
-            return format_bare(item.found, units)
-        return format_rl(item.found, units) if item.unit == "m" else plain(item.found)
+            return (
+                format_bare(item.found, units)
+                if units == "metric"
+                else format_read(item.found, units)
+            )
+        if item.unit == "m":
+            return format_rl(item.found, units)
+        return bare_amount(item.found, item.unit, units)
     return "" if item.found is None or item.kind == "time" else item.found
 
 

@@ -1,0 +1,55 @@
+"""All of one entry, each value in the units of the job."""
+
+from typing import Any
+
+import pytest
+
+from pourdeck.paper.entry_data import data_words
+from pourdeck.sitelog.entries import Entry
+from tests.sitelog.kit import MORNING
+
+
+def words(kind: str, data: dict[str, Any], units: Any) -> dict[str, str]:
+    entry = Entry(
+        station="shed", n=3, at=MORNING, by="A. Reed", kind=kind, data=data, prev="", seal=""
+    )
+    return dict(data_words(entry, units))
+
+
+ANSWER = {
+    "panel": "P1",
+    "value": "2438.4",
+    "typed": "96",
+    "unit": "mm",
+    "expected": "2438.4",
+    "tolerance": {"low": "2435.225", "high": None},
+}
+
+
+def test_an_answer() -> None:
+    said = words("answer", ANSWER, "imperial")
+    assert said["value"] == said["expected"] == "8' 0\""
+    assert said["tolerance"] == "low 7' 11-7/8\", high none"
+    assert said["typed"] == "96"
+
+
+def test_a_metric_answer_is_as_it_was_held() -> None:
+    said = words("answer", ANSWER, "metric")
+    assert said["value"] == "2438.4 mm"
+    assert said["tolerance"] == '{"low": "2435.225", "high": null}'
+
+
+@pytest.mark.parametrize(
+    ("kind", "data", "name", "shown"),
+    [
+        ("pour-start", {"width": "7200.9"}, "width", "23' 7-1/2\""),
+        ("pour-start", {"anchors": {"base": ["304.8", "914.4"], "head": []}}, "anchors",
+         "base 1' 0\", 3' 0\"; head none"),
+        ("pour-end", {"volume": "7.64554857984"}, "volume", "10 yd³"),
+        ("as-cast", {"values": {"thickness_bl": "139.7"}}, "values", "thickness, base left 5-1/2\""),
+        ("revise", {"before": {"width": "304.8"}}, "before", "1' 0\" × ? × ?"),
+        ("note", {"text": "2438.4"}, "text", "2438.4"),
+    ],
+)  # fmt: skip
+def test_other_kinds(kind: str, data: dict[str, Any], name: str, shown: str) -> None:
+    assert words(kind, data, "imperial")[name] == shown
