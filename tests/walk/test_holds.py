@@ -132,6 +132,15 @@ class TestSecondPerson:
         act = acts.answer(one.walk, "drawing.rev", "B", HAND, one.clock.at)
         assert "is the second person" in refused(act).title
 
+    def test_who_only_read_as_the_second_person_may_release(self, tmp_path: Path) -> None:
+        one = crew(tmp_path)
+        one.pass_section("drawing")
+        assert any(item.second and item.by == HAND for item in one.walk.items())
+        one.do(acts.release(one.walk, "drawing", HAND, "", "read it all"))
+        hold = one.walk.hold("drawing")
+        assert hold is not None
+        assert (hold.state, hold.by, hold.lapse) == ("released", HAND, None)
+
     def test_nobody_the_job_does_not_know(self, tmp_path: Path) -> None:
         one = crew(tmp_path)
         one.pass_section("drawing")
@@ -348,6 +357,24 @@ class TestDeferred:
         act = acts.release(one.walk, "pour", HAND, "", "looked")
         assert "failed, no follow-up" in refused(act).body
 
+    def test_a_hold_covers_what_was_put_off_to_it_once_and_nothing_else_of_other_sections(
+        self, tmp_path: Path
+    ) -> None:
+        one = crew(tmp_path)
+        one.do(acts.defer(one.walk, "drawing.base-end", "fog", HAND, "drawing", FOREMAN))
+        drawing, section = one.walk.hold("drawing"), one.walk.section("drawing")
+        assert drawing is not None
+        assert section is not None
+        assert drawing.covers == tuple(item.key for item in section.items)
+        one.pass_item("drawing.base-end")
+        one.go_to("forms")
+        one.do(acts.defer(one.walk, "forms.from-line/head", "no line", HAND, "pour", FOREMAN))
+        pour = one.walk.hold("pour")
+        assert pour is not None
+        sections = [key.partition(".")[0] for key in pour.covers]
+        assert set(sections) == {"cast-ins", "ready", "forms"}
+        assert [key for key in pour.covers if key.startswith("forms.")] == ["forms.from-line/head"]
+
     def test_a_release_by_who_settled_what_was_due_at_it_does_not_stand(
         self, tmp_path: Path
     ) -> None:
@@ -417,6 +444,29 @@ class TestPassedUnreleased:
         one.do(one.desk.revise(change, by=FOREMAN, reason="rev C"))
         assert one.item("strip.agent").state == "locked"
         assert len(one.walk.nonconformances) == 1
+
+    def test_a_hold_whose_release_is_void_may_be_passed(self, tmp_path: Path) -> None:
+        one = crew(tmp_path)
+        one.end_section("drawing")
+        one.answer("drawing.face-up", "outside", why="read again")
+        assert one.item("strip.agent").state == "locked"
+        one.do(acts.pass_unreleased(one.walk, "drawing", "rain", FOREMAN))
+        hold = one.walk.hold("drawing")
+        assert hold is not None
+        assert (hold.state, hold.lapse, hold.reason) == ("passed", None, "rain")
+
+    def test_an_old_passing_does_not_stand_in_for_a_later_release_that_is_void(
+        self, tmp_path: Path
+    ) -> None:
+        one = crew(tmp_path)
+        one.do(acts.pass_unreleased(one.walk, "drawing", "rain", FOREMAN))
+        one.end_section("drawing")
+        assert one.item("strip.agent").state == "open"
+        one.answer("drawing.face-up", "outside", why="read again")
+        hold = one.walk.hold("drawing")
+        assert hold is not None
+        assert hold.state == "void"
+        assert one.item("strip.agent").state == "locked"
 
     def test_pouring_on_it_is_not_released(self, tmp_path: Path) -> None:
         one = crew(tmp_path)
