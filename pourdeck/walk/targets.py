@@ -1,8 +1,8 @@
 """What an item expects, worked out from the set-out, the job and what was answered before.
 
 Lengths mm, heights and staff readings m. A target says nothing of how far off a value may be: that is
-`tolerances`. What is too fine to be read is rounded to a thousandth, halves to even, so that the number
-in the log is the one that was judged by.
+`tolerances`. What is too fine to be read is rounded, lengths and heights as they are shown, so that the
+number in the log is the one that was judged by and the one its sum gives.
 """
 
 from collections.abc import Callable
@@ -12,6 +12,7 @@ from attrs import frozen
 
 from pourdeck.plan.amounts import as_read
 from pourdeck.plan.lengths import format_length, format_rl
+from pourdeck.plan.shown_lengths import rounded
 from pourdeck.plan.sides import Side
 from pourdeck.setout import sums
 from pourdeck.setout.heights import height_of_instrument, staff_reading
@@ -20,8 +21,8 @@ from pourdeck.walk.context import Context, Instance
 from pourdeck.walk.words import CORNER_NAMES
 
 BACKSIGHT = "height.backsight"
-THOUSANDTH = Decimal("0.001")
-TENTH_OF_MM = Decimal("0.0001")
+MM_DECIMALS = 3
+RL_DECIMALS = 4
 """In metres: finer than any staff is read."""
 
 
@@ -84,7 +85,7 @@ def _side_length(context: Context, instance: Instance) -> Target:
 def _diagonal(context: Context, instance: Instance) -> Target:
     arris = _length(context, context.setout.diagonal.arris)
     return Target(
-        value=context.setout.diagonal.face.quantize(THOUSANDTH),
+        value=rounded(context.setout.diagonal.face, MM_DECIMALS),
         note=f"arris to arris {arris}",
         opens=lambda: sums.diagonal_sum(context.setout),
     )
@@ -169,7 +170,7 @@ def _top(context: Context) -> Decimal:
     """The height the form top and the finished surface should have: over what was measured below."""
     heights = context.setout.heights
     top = heights.top if heights.expected_top is None else heights.expected_top
-    return top.quantize(TENTH_OF_MM)
+    return rounded(top, RL_DECIMALS)
 
 
 def _rl_top(context: Context, instance: Instance) -> Target:

@@ -5,7 +5,9 @@ from pathlib import Path
 
 import pytest
 
+from pourdeck.plan.lengths import format_rl
 from pourdeck.walk import acts
+from pourdeck.walk.ascast import as_cast
 from tests.walk.kit import FOREMAN, JOB, Crew, crew, on_second, refused
 
 CORNERS = ("bl", "br", "hr", "hl")
@@ -110,3 +112,16 @@ def test_plumb_is_recorded_where_the_job_gives_no_band(one: Crew) -> None:
     entry = one.answer("height.plumb/base", "-4")
     assert entry.data["verdict"] == "recorded"
     assert one.item("height.plumb/base").state == "done"
+
+
+def test_what_is_aimed_at_is_the_height_its_sum_gives(tmp_path: Path) -> None:
+    """A quarter of a tenth over: the mean of 101.001, 101, 101, 101 and 0.150 is 101.15025 m."""
+    one = on_second(tmp_path)
+    below = one.desk.walk("A", 1)
+    read = {f"rl_{corner}": Decimal(101) for corner in CORNERS} | {"rl_bl": Decimal("101.001")}
+    one.do(as_cast(below, read, FOREMAN, "read again"))
+    item = one.item("close.rl/bl")
+    assert item.expected == Decimal("101.1503")
+    assert item.sum is not None
+    assert item.sum.result == Decimal("101.15025")
+    assert format_rl(item.sum.result, "metric") == format_rl(item.expected, "metric")
