@@ -94,6 +94,33 @@ def test_a_hold_says_what_is_missing(tmp_path: Path) -> None:
     )  # fmt: skip
 
 
+def test_a_hold_has_its_own_words_on_the_panel_that_stands_on_the_bed(tmp_path: Path) -> None:
+    two = on_second(tmp_path)
+    first = Crew(two.desk, two.clock).walk.hold("as-cast-below")
+    second = two.walk.hold("as-cast-below")
+    assert first is not None
+    assert second is not None
+    assert (first.name, second.name) == ("Bed accepted", "As-cast of the panel below")
+    assert first.look.startswith("the bed, clean and flat")
+    assert second.look.startswith("the as-cast sizes of the panel below")
+    drawing = two.walk.hold("drawing")
+    assert drawing is not None
+    assert drawing.look.startswith("the drawing in force"), "the same words on every panel"
+
+
+def test_after_the_pour_no_hold_is_locked_any_more(tmp_path: Path) -> None:
+    """As where another station poured what was never released: that is history, and in sight."""
+    one = crew(tmp_path)
+    size = {"width": "3000", "height": "3000", "thickness": "150", "align": "base-left"}
+    before = one.walk.hold("surface")
+    assert before is not None
+    assert before.state == "locked"
+    one.do(Act(kind="pour-start", by=FOREMAN, data={"panel": "P1", **size}, says=""))
+    after = one.walk.hold("surface")
+    assert after is not None
+    assert after.state == "open"
+
+
 def test_a_covered_section_must_be_said_to_be_complete(tmp_path: Path) -> None:
     one = crew(tmp_path)
     one.go_to("height")
@@ -316,6 +343,20 @@ class TestDeferred:
         drawing = one.walk.hold("drawing")
         assert drawing is not None
         assert drawing.state == "released"
+
+    def test_a_released_hold_needs_nothing_though_what_was_put_off_has_failed_since(
+        self, tmp_path: Path
+    ) -> None:
+        one = crew(tmp_path)
+        one.do(acts.defer(one.walk, "drawing.face-up", "fog", HAND, "surface", FOREMAN))
+        one.end_section("drawing")
+        entry = one.answer("drawing.face-up", "outside")
+        assert entry.data["verdict"] == "fail"
+        drawing = one.walk.hold("drawing")
+        assert drawing is not None
+        assert drawing.entry is not None
+        assert (drawing.state, drawing.needs) == ("released", ())
+        assert drawing.at == drawing.entry.at
 
     def test_due_points_are_holds_still_to_come_and_the_lift(self, tmp_path: Path) -> None:
         one = crew(tmp_path)
