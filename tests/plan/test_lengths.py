@@ -422,3 +422,39 @@ def _read(text: str, units: Units, *, signed: bool = False) -> Decimal | None:
         return parse_length(text, units, signed=signed)
     except NotALength:
         return None
+
+
+@pytest.mark.parametrize("units", ["metric", "imperial"])
+@pytest.mark.parametrize(
+    ("typed", "reason"),
+    [
+        ("7.2 cm", "centimetres are not used here"),
+        ("7.2 M", "capital letters"),
+        ("7.2 KM", "K has no place here"),
+        ("m 5", "no figure in front"),
+        ("'7", "no figure in front"),
+        ("7 200", "a space inside a number"),
+        ('1/2/4"', "not a fraction of an inch"),
+        ('7 1/2 3"', "not a fraction of an inch"),
+        ("7 in 3", "not a length"),
+    ],
+)
+def test_what_is_no_length_is_told_by_its_nearest_reason(
+    typed: str, reason: str, units: Units
+) -> None:
+    with pytest.raises(NotALength, match=rf"^{re.escape(f'{typed}: {reason}')}\. "):
+        parse_length(typed, units)
+
+
+@pytest.mark.parametrize(
+    ("typed", "metric", "imperial"),
+    [
+        ("-7 mm", False, True),
+        ("-7 in", True, False),
+        ("-7", False, False),
+        ("- 7 mm -", False, False),
+    ],
+)
+def test_a_sign_does_not_hide_the_other_unit(typed: str, metric: bool, imperial: bool) -> None:
+    assert typed_in_other_unit(typed, "metric") is metric
+    assert typed_in_other_unit(typed, "imperial") is imperial
