@@ -11,7 +11,8 @@ from pourdeck.commands.outcome import DONE, FAULTY, CannotDoError, mention, show
 from pourdeck.commands.recording import record
 from pourdeck.paper.documents import Document, number
 from pourdeck.plan.ascast import AS_CAST_KEYS, is_height, is_signed
-from pourdeck.plan.lengths import NotALength, format_length, format_rl, parse_length, parse_rl
+from pourdeck.plan.lengths import NotALength, parse_length, parse_rl
+from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Units
 from pourdeck.walk.ascast import as_cast, judged_as_cast
 from pourdeck.walk.records import ItemView, Walk
@@ -102,7 +103,7 @@ def ascast_page(
 ) -> None:
     """What is measured, beside what was expected and by what it is judged."""
     from pourdeck.paper.console import say, table
-    from pourdeck.walk.words import expected_text
+    from pourdeck.walk.words import expected_text, logged_text
 
     units = walk.job.units
     say(
@@ -116,7 +117,7 @@ def ascast_page(
         rows.append(
             (
                 key,
-                format_rl(value, units) if is_height(key) else format_length(value, units),
+                logged_text(plain(value), "m" if is_height(key) else "mm", units),
                 expected_text(item, units) if item else "",
                 _verdict(key, judged),
                 "now" if key in values else "before",

@@ -4,12 +4,14 @@ from collections.abc import Mapping, Sequence
 from decimal import Decimal
 from typing import Any
 
-from pourdeck.plan.ascast import AS_CAST_KEYS, is_signed
+from pourdeck.plan.ascast import AS_CAST_KEYS, is_height, is_signed
 from pourdeck.plan.literal import literal
 from pourdeck.plan.numbers import plain
+from pourdeck.plan.records import Units
 from pourdeck.plan.refusal import Refusal, must, refusable
 from pourdeck.walk.allowed import actor
 from pourdeck.walk.records import Act, ItemView, Walk
+from pourdeck.walk.words import logged_text
 
 
 @refusable
@@ -33,8 +35,9 @@ def as_cast(walk: Walk, values: Mapping[str, Decimal], by: str, reason: str = ""
                 title=f"{literal(key)} is no as-cast measurement.",
                 body=f"They are {', '.join(AS_CAST_KEYS)}.",
             )
-        if value <= 0 and not is_signed(key) and not key.startswith("rl_"):
-            return Refusal(title=f"{key} cannot be {plain(value)}.", body="Measure it again.")
+        if value <= 0 and not is_signed(key) and not is_height(key):
+            shown = _shown(key, value, walk.job.units)
+            return Refusal(title=f"{key} cannot be {shown}.", body="Measure it again.")
     data: dict[str, Any] = {
         "panel": walk.mark,
         "values": {key: plain(value) for key, value in values.items()},
@@ -43,13 +46,17 @@ def as_cast(walk: Walk, values: Mapping[str, Decimal], by: str, reason: str = ""
     changed = [key for key, value in values.items() if measured.get(key, value) != value]
     if changed:
         if not reason.strip():
-            was = ", ".join(f"{key} {plain(measured[key])}" for key in changed)
+            was = ", ".join(f"{key} {_shown(key, measured[key], walk.job.units)}" for key in changed)
             return Refusal(
                 title=f"{mark} has been measured there: {was}.",
                 body="The old values stay in the record. Say why they change.",
             )
         data |= {"why": reason.strip(), **_replaced(walk, changed)}
     return Act(kind="as-cast", by=name, data=data, says=f"{mark}: {', '.join(values)} recorded")
+
+
+def _shown(key: str, value: Decimal, units: Units) -> str:
+    return logged_text(plain(value), "m" if is_height(key) else "mm", units)
 
 
 def _replaced(walk: Walk, keys: Sequence[str]) -> dict[str, Any]:
