@@ -46,7 +46,9 @@ def as_cast(walk: Walk, values: Mapping[str, Decimal], by: str, reason: str = ""
     changed = [key for key, value in values.items() if measured.get(key, value) != value]
     if changed:
         if not reason.strip():
-            was = ", ".join(f"{key} {_shown(key, measured[key], walk.job.units)}" for key in changed)
+            was = ", ".join(
+                f"{key} {_shown(key, measured[key], walk.job.units)}" for key in changed
+            )
             return Refusal(
                 title=f"{mark} has been measured there: {was}.",
                 body="The old values stay in the record. Say why they change.",

@@ -9,7 +9,7 @@ from typing import Protocol
 from attrs import frozen
 
 from pourdeck.plan.findings import Finding
-from pourdeck.plan.records import Job, Stack
+from pourdeck.plan.records import Job, Stack, Units
 from pourdeck.setout.record import SetOut
 from pourdeck.sitelog.panels import PanelState
 from pourdeck.sitelog.state import SiteState
@@ -17,7 +17,7 @@ from pourdeck.walk.gates import gate
 from pourdeck.walk.nonconformances import nonconformances
 from pourdeck.walk.records import ItemView, NextAct, NonConformance, PanelPhase, Walk
 from pourdeck.walk.steps import Template
-from pourdeck.walk.words import item_name
+from pourdeck.walk.words import found_text, item_name
 
 
 @frozen(kw_only=True)
@@ -110,8 +110,10 @@ def build_board(site: Sources) -> Board:
     return Board(
         stacks=tuple(_stack(site, stack, setouts[stack.id], findings) for stack in site.job.stacks),
         next=tuple(act for stack in site.job.stacks for act in _next(site, stack)),
-        deferred=tuple(owed for panel in owing for owed in _owed(panel, "deferred")),
-        failed=tuple(owed for panel in owing for owed in _owed(panel, "failed")),
+        deferred=tuple(
+            owed for panel in owing for owed in _owed(panel, "deferred", site.job.units)
+        ),
+        failed=tuple(owed for panel in owing for owed in _owed(panel, "failed", site.job.units)),
         nonconformances=tuple(
             one
             for panel in owing
@@ -211,7 +213,7 @@ def _owing(site: Sources, stack: Stack) -> Iterable[_Owing]:
         yield _Owing(stack=stack.id, number=number, record=record, items=items)
 
 
-def _owed(panel: _Owing, state: str) -> Iterable[Owed]:
+def _owed(panel: _Owing, state: str, units: Units) -> Iterable[Owed]:
     for item in panel.items:
         if item.own_state == state and item.by is not None and item.at is not None:
             yield Owed(
@@ -220,7 +222,7 @@ def _owed(panel: _Owing, state: str) -> Iterable[Owed]:
                 mark=panel.record.mark,
                 key=item.key,
                 text=item_name(item),
-                reason=_reason(item),
+                reason=_reason(item, units),
                 owner=item.owner,
                 before=item.before,
                 by=item.by,
@@ -228,8 +230,8 @@ def _owed(panel: _Owing, state: str) -> Iterable[Owed]:
             )
 
 
-def _reason(item: ItemView) -> str:
+def _reason(item: ItemView, units: Units) -> str:
     """Why an item is owed: what was said, or what was found."""
     if item.own_state == "deferred":
         return item.reason or ""
-    return item.reason or f"{item.typed or item.found}"
+    return item.reason or found_text(item, units)

@@ -24,8 +24,11 @@ def draw_bed(canvas: Canvas, column: Column, y: int) -> None:
     left = min((start for start, _ in edges), default=column.x + LEFT) - 1
     right = max((end for _, end in edges), default=left) + 1
     canvas.fill(left, y, right - left + 1, 1, "▔", "bed")
+    room = column.x + column.width - 1 - right - 2
     words = f"bed {column.stack.bed}"
-    canvas.text(right + 2, y, words, "quiet", column.x + column.width - 1 - right - 2)
+    # A height that has lost its unit reads as another.
+    words = words if len(words) <= room else short(column.stack.bed, room)
+    canvas.text(right + 2, y, words, "quiet", room)
 
 
 def _kind(panel: PilePanel) -> str:

@@ -36,7 +36,7 @@ def value_words(value: Decimal | str, unit: str, units: Units) -> str:
     if unit == "m":
         return format_rl(value, units)
     if unit in PAIRS and units == "imperial":
-        return format_computed(value, unit, units, PAIRS[unit].decimals)
+        return format_computed(value, unit, units, PAIRS[unit].decimals + 1)
     return format_quantity(value, unit, 3) if unit else plain(value)
 
 
