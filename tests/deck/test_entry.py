@@ -314,6 +314,76 @@ def test_a_height_in_the_other_unit_is_asked_about() -> None:
     assert (entry.text, entry.value) == ("42.955 m", Decimal("42.955"))
 
 
+YARDS = FieldRules(kind="number", units="imperial", unit_label="m³", decimals=2)
+FAHRENHEIT = FieldRules(kind="number", units="imperial", unit_label="°C", decimals=1, signed=True)
+POUNDS = FieldRules(
+    kind="number", units="imperial", unit_label="MPa", decimals=1, expected=Decimal("10.342136")
+)
+
+
+@pytest.mark.parametrize(
+    ("rules", "label", "typed", "rests_on", "value"),
+    [
+        # 1 yd³ = 0.764554857984 m³ from 1 yd = 0.9144 m; °F = 9/5 °C + 32 by definition; 1500 psi
+        # = 10.34214 MPa, NIST SP 811 (2008), B.8.
+        (YARDS, "yd³", "10.5", "10.5", "8.027826008832"),
+        (FAHRENHEIT, "°F", "-4", "-4", "-20"),
+        (FAHRENHEIT, "°F", "65", "65", "18.333333333333"),
+        (FAHRENHEIT, "°F", "65 F", "65", "18.333333333333"),
+        (POUNDS, "psi", "1500", "1500", "10.342135939753"),
+    ],
+)
+def test_an_amount_is_typed_in_the_unit_beside_the_field(
+    rules: FieldRules, label: str, typed: str, rests_on: str, value: str
+) -> None:
+    entry = write(Entry(rules), typed)
+    assert rules.label == label
+    assert press(entry, "enter") is Did.TAKEN
+    assert (entry.text, entry.value) == (rests_on, Decimal(value))
+
+
+@pytest.mark.parametrize(
+    ("rules", "typed", "words"),
+    [
+        (YARDS, "5.2 m3", "5.2 m3 = 6.801 yd³"),
+        (FAHRENHEIT, "18 C", "18 C = 64.4 °F"),
+        (FieldRules(kind="number", unit_label="°C", decimals=1), "65 °F", "65 °F = 18.3 °C"),
+    ],
+)
+def test_an_amount_in_the_other_unit_is_asked_about(
+    rules: FieldRules, typed: str, words: str
+) -> None:
+    entry = write(Entry(rules), typed)
+    assert press(entry, "enter") is Did.SHOWN
+    assert words in entry.question
+    value = entry.value
+    assert press(entry, "enter", at=LATER) is Did.TAKEN
+    assert entry.value == value
+    assert entry.typed == typed
+
+
+def test_the_figure_of_the_other_unit_is_doubted() -> None:
+    entry = write(Entry(POUNDS), "10")
+    press(entry, "enter")
+    assert "10 psi is far from 1500 psi" in entry.question
+
+
+def test_an_amount_steps_in_the_unit_beside_the_field() -> None:
+    warm = Entry(FAHRENHEIT, "65")
+    press(warm, "f2", "up")
+    assert warm.text == "65.1"
+    strong = Entry(POUNDS)
+    press(strong, "f2", "up")
+    assert strong.text == "1501"
+
+
+def test_a_unit_may_be_pasted_with_its_amount() -> None:
+    warm = Entry(FAHRENHEIT)
+    assert warm.paste("18 °C") is Did.CHANGED
+    assert warm.value == 18
+    assert length().paste("18 °C") is Did.SHOWN
+
+
 # Steps
 
 

@@ -96,6 +96,8 @@ def _expected(item: ItemView, units: Units, width: int) -> list[Spans]:
     expected, limits = expected_text(item, units), limits_text(item, units)
     if not expected:
         return named("limits", limits, width) if item.kind == "measure" else []
+    if limits == expected:
+        return named("limits", limits, width)
     if not isinstance(item.expected, Decimal) or not limits or limits.startswith("no limit"):
         rows = named("expected", expected, width, "value")
         return [*rows, *named("limits", limits, width)] if item.kind == "measure" else rows
