@@ -36,17 +36,17 @@ def run(arguments: Namespace) -> int:
         if isinstance(resize, Refusal):
             raise CannotDoError(resize.title, resize.body)
         cancels = desk.cancels(resize)
+        job, stack = desk.job, desk.stack(arguments.stack)
         notes = desk.messages
         if arguments.apply:
             notes = record(desk, desk.revise(resize, by=arguments.by, reason=arguments.reason))
         elif arguments.by or arguments.reason:
             notes = (*notes, "nothing is recorded without --apply.")
-        units = desk.job.units
 
     def page(console: "Console") -> None:
         from pourdeck.paper.resize_page import resize_page
 
-        resize_page(console, resize, cancels, arguments.apply, units)
+        resize_page(console, resize, cancels, arguments.apply, job, stack)
 
     mention(notes)
     taken_back = [cancel.document() for cancel in cancels]

@@ -5,9 +5,10 @@ from collections.abc import Sequence
 from rich.console import Console
 
 from pourdeck.paper.console import findings_page, flow, pieces, say, table, title
-from pourdeck.plan.amounts import format_computed
+from pourdeck.paper.resize_moves import in_the_way, moves
+from pourdeck.plan.findings import Finding
 from pourdeck.plan.lengths import format_bare, format_length
-from pourdeck.plan.records import Align, Panel, Units
+from pourdeck.plan.records import Align, Job, Panel, Stack, Units
 from pourdeck.plan.sides import SIDES
 from pourdeck.setout.record import SetOut
 from pourdeck.setout.resize import Level, Option, Resize
@@ -23,9 +24,15 @@ def size_text(panel: Panel, units: Units) -> str:
 
 
 def resize_page(
-    console: Console, resize: Resize, cancels: Sequence[Cancel], applied: bool, units: Units
+    console: Console,
+    resize: Resize,
+    cancels: Sequence[Cancel],
+    applied: bool,
+    job: Job,
+    stack: Stack,
 ) -> None:
-    """Nothing but what moves is written out for the panels above."""
+    """Nothing but what moves is written out for the panels above. `stack` as it is in force."""
+    units = job.units
     say(console, f"{resize.mark}, panel {resize.number} of stack {resize.stack}", "bold")
     console.print()
     table(
@@ -37,16 +44,14 @@ def resize_page(
         ],
     )
     _seats(console, resize, units)
+    _moves(console, resize, units)
     _counts(console, resize)
-    _amounts(console, resize, units)
-    if resize.findings:
-        title(console, "Findings after the change")
-        findings_page(console, resize.findings)
+    _findings(console, resize)
     if cancels:
         title(console, "Releases it cancels" if not applied else "Releases it cancelled")
     for one in cancels:
         say(console, f"{one.mark}, panel {one.panel}: {one.name}, released by {one.by}", "yellow")
-    _options(console, resize.options, resize.after.align, units)
+    _options(console, resize.options, resize.after.align, units, in_the_way(resize, job, stack))
     console.print()
     say(console, "Recorded in the site log." if applied else "Nothing is recorded.")
 
@@ -89,18 +94,37 @@ def _counts(console: Console, resize: Resize) -> None:
             counts["brackets"][when] += len(setout.all_brackets())
             counts["extra anchors"][when] += _wanted(setout, on_poured)
     console.print()
+    say(console, "In all panels from here up")
     for name, (before, after) in counts.items():
         say(console, f"{name}: {_changed(str(before), str(after))}")
 
 
-def _amounts(console: Console, resize: Resize, units: Units) -> None:
-    """Volume and mass of the changed panel, before and after."""
-    before, after = (one.quantities for one in (resize.levels[0].before, resize.levels[0].after))
-    texts = [format_computed(one.volume, "m³", units, 2) for one in (before, after)]
-    say(console, f"volume: {_changed(*texts)}")
-    if before.mass is not None and after.mass is not None:
-        texts = [format_computed(mass, "kg", units, 0) for mass in (before.mass, after.mass)]
-        say(console, f"mass: {_changed(*texts)}, for information")
+def _moves(console: Console, resize: Resize, units: Units) -> None:
+    """What else moves, panel by panel."""
+    said = [(level, moves(level, units)) for level in resize.levels]
+    if any(sentences for _, sentences in said):
+        title(console, "What else moves")
+    for level, sentences in said:
+        for sentence in sentences:
+            flow(console, f"{level.number} {level.mark}  ", pieces(sentence))
+
+
+def _findings(console: Console, resize: Resize) -> None:
+    """Those that the change brings, and those that were there before it."""
+    known = {
+        (one.code, one.mark, one.side, one.message)
+        for level in resize.levels
+        for one in level.before.findings
+    }
+    brought: list[Finding] = []
+    stay: list[Finding] = []
+    for one in resize.findings:
+        old = (one.code, one.mark, one.side, one.message) in known
+        (stay if old else brought).append(one)
+    for words, these in (("Findings that it brings", brought), ("There before and after", stay)):
+        if these:
+            title(console, words)
+            findings_page(console, these)
 
 
 def _changed(before: str, after: str) -> str:
@@ -114,13 +138,28 @@ def _wanted(setout: SetOut, on_poured: bool) -> int:
     return sum(bracket.extra for bracket in setout.all_brackets())
 
 
-def _options(console: Console, options: Sequence[Option], now: Align, units: Units) -> None:
+def _options(
+    console: Console,
+    options: Sequence[Option],
+    now: Align,
+    units: Units,
+    blocked: Sequence[tuple[str, str]],
+) -> None:
     """Those that work as a table, best first; the others by what is in their way."""
     works = [option for option in options if option.feasible]
     title(console, "Alignments that work, best first" if works else "No alignment works")
+    for lead, words in blocked:
+        flow(console, lead, pieces(words))
     table(
         console,
-        ("alignment", ">extra\nanchors", ">brackets on\nanother bolt", ">largest\noffset", ""),
+        (
+            "alignment",
+            ">extra\nanchors",
+            ">brackets off\nthe first bolt",
+            ">largest\noffset",
+            "",
+            "",
+        ),
         [
             (
                 option.align,
@@ -128,6 +167,7 @@ def _options(console: Console, options: Sequence[Option], now: Align, units: Uni
                 option.moved_bolts,
                 format_length(option.largest_offset, units),
                 "this one" if option.align == now else "",
+                f"{option.to_fix} to fix afterwards" if option.to_fix else "",
             )
             for option in works
         ],

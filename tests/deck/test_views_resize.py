@@ -6,7 +6,7 @@ import pytest
 
 from pourdeck.deck.spans import cells, plain
 from pourdeck.deck.views.resize_rows import change_rows, outcome
-from pourdeck.deck.views.resize_ways import about_way, in_the_way, short_reason, way_rows
+from pourdeck.deck.views.resize_ways import about_way, short_reason, way_out_rows, way_rows
 from pourdeck.example import example_folder
 from pourdeck.plan.reader import read_job
 from pourdeck.plan.records import Job, Stack
@@ -70,7 +70,7 @@ def test_the_outcome_is_one_line_with_works_or_errors(job: Job) -> None:
     works = plain(outcome(change(job, 5, width="6590"), (), (), "metric"))
     assert works.endswith("works; cancels nothing")
     errors = plain(outcome(change(job, 3, width="6900"), (), (), "metric"))
-    assert "✗ 1 error; cancels nothing" in errors
+    assert "✗ 1 error, 3 ways work; cancels nothing" in errors
 
 
 def test_a_way_that_does_not_work_has_a_short_and_a_whole_reason(job: Job) -> None:
@@ -95,7 +95,7 @@ def test_a_way_that_works_says_what_its_numbers_mean(job: Job) -> None:
 
 
 def way(found: Resize, job: Job, stack: Stack) -> str:
-    return " ".join(plain(row).strip() for row in in_the_way(found, job, stack, 60))
+    return " ".join(plain(row).strip() for row in way_out_rows(found, job, stack, 60))
 
 
 def test_who_is_in_the_way_is_said_only_where_none_works(job: Job) -> None:
@@ -104,3 +104,13 @@ def test_who_is_in_the_way_is_said_only_where_none_works(job: Job) -> None:
     assert way(change(job, 3, width="6900"), job, stack) == ""
     assert "W04 below takes 6900 mm to 7506 mm" in way(change(job, 3, width="6500"), job, stack)
     assert "no form is 160 mm deep" in way(change(job, 3, thickness="160"), job, stack)
+
+
+def test_what_moves_by_the_same_step_is_said_once(job: Job) -> None:
+    """The run of the head starts at its right corner: 300 off the width moves every anchor by 300."""
+    said = words(change(job, 3, width="6900"))
+    assert "anchors, head: each of 7 by −300 mm" in said
+
+
+def test_other_forms_are_said_by_their_depth(job: Job) -> None:
+    assert "depth of forms 150 mm → 175 mm" in words(change(job, 3, thickness="175"))

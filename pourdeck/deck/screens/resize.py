@@ -14,7 +14,7 @@ from pourdeck.deck.screens.resize_work import SIZES, ResizeWork
 from pourdeck.deck.spans import Spans, line, wrap
 from pourdeck.deck.views.panel_title import panel_title
 from pourdeck.deck.views.resize_rows import change_rows, outcome
-from pourdeck.deck.views.resize_ways import about_way, in_the_way, way_rows
+from pourdeck.deck.views.resize_ways import about_way, way_out_rows, way_rows
 from pourdeck.deck.views.values import length
 from pourdeck.deck.widgets.banner import Said
 from pourdeck.deck.widgets.keypad import Keypad
@@ -184,7 +184,7 @@ class ResizeScreen(DeckScreen):
         option = next((one for one in found.options if one.align == key), None)
         width = max(20, why.content_size.width)
         stack = self.deck.desk.stack(found.stack)
-        rows = in_the_way(found, self.deck.desk.job, stack, width)
+        rows = way_out_rows(found, self.deck.desk.job, stack, width)
         why.show([*rows, *about_way(option, self.units, width)])
 
     # What is done.

@@ -1,14 +1,13 @@
 """The nine ways to lie as rows, why one does not work, and who is in the way where none does."""
 
-from collections.abc import Iterable
-
 from pourdeck.deck.spans import Spans, cut, fit, line, wrap
 from pourdeck.deck.views.values import length
 from pourdeck.deck.widgets.rows import Row
+from pourdeck.paper.resize_moves import in_the_way
 from pourdeck.plan.findings import Finding
 from pourdeck.plan.records import Job, Stack, Units
-from pourdeck.setout.leeway import SIZES, Leeway, leeways
 from pourdeck.setout.resize import Option, Resize
+from pourdeck.walk.words import count_of
 
 NAME = 14
 
@@ -64,49 +63,21 @@ def about_way(option: Option | None, units: Units, width: int) -> list[Spans]:
         return []
     if not option.feasible:
         return wrap(line((f"{option.align}: ", "strong"), option.fault or ""), width, 2)
+    fixed = (
+        f" ({option.to_fix} to fix afterwards, the panel below is poured)" if option.to_fix else ""
+    )
     words = (
-        f"{_many(option.extra_anchors, 'extra anchor')} in all panels from here up, "
-        f"{_many(option.moved_bolts, 'bracket')} off the first bolt, "
+        f"{count_of(option.extra_anchors, 'extra anchor')} in all panels from here up{fixed}, "
+        f"{count_of(option.moved_bolts, 'bracket')} off the first bolt, "
         f"at most {length(option.largest_offset, units)} in."
     )
     return wrap(line((f"{option.align}: ", "strong"), words), width, 2)
 
 
-def _many(number: int, one: str) -> str:
-    return f"{number} {one}{'' if number == 1 else 's'}"
-
-
-def in_the_way(change: Resize, job: Job, stack: Stack, width: int) -> list[Spans]:
+def way_out_rows(change: Resize, job: Job, stack: Stack, width: int) -> list[Spans]:
     """Where none of the nine works: which neighbour stands in the way, and what it would take."""
-    if any(option.feasible for option in change.options):
-        return []
-    found = [option.finding for option in change.options if option.finding]
-    reach = [one for one in found if one.code in ("overhang", "out-of-reach")]
-    if len(reach) < len(found):
-        first = next(one for one in found if one not in reach)
-        return wrap(line(("✗ ", "error"), first.message), width, 2)
     rows: list[Spans] = []
-    for size in SIZES:
-        mine = [one for one in leeways(job, stack, change.number) if one.size == size]
-        value = getattr(change.after, size)
-        outside = [one for one in mine if not one.least <= value <= one.most]
-        if outside:
-            rows += wrap(line(("! ", "warning"), *_takes(size, mine, job.units)), width, 2)
-    if not rows:
-        marks = sorted({one.mark or "" for one in reach if one.panel != change.number})
-        above = f"{', '.join(marks)} above" if marks else "the panel below"
-        rows = wrap(
-            line(("! ", "warning"), f"In the way: {above}. Change its size first."), width, 2
-        )
+    for lead, words in in_the_way(change, job, stack):
+        sign = ("! ", "warning") if lead else ("✗ ", "error")
+        rows += wrap(line(sign, (lead, "strong"), words), width, 2)
     return rows
-
-
-def _takes(size: str, mine: Iterable[Leeway], units: Units) -> Iterable[tuple[str, str] | str]:
-    """`width: W04 below takes 6900 mm to 7506 mm, W09 above 7197 mm to 7500 mm.`"""
-    parts = [
-        f"{one.mark} {'above' if one.above else 'below'} takes "
-        f"{length(one.least, units)} to {length(one.most, units)}"
-        for one in mine
-    ]
-    yield (f"{size}: ", "strong")
-    yield f"{'; '.join(parts)}. Change that panel first, or stay within."
