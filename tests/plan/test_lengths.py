@@ -458,3 +458,9 @@ def test_what_is_no_length_is_told_by_its_nearest_reason(
 def test_a_sign_does_not_hide_the_other_unit(typed: str, metric: bool, imperial: bool) -> None:
     assert typed_in_other_unit(typed, "metric") is metric
     assert typed_in_other_unit(typed, "imperial") is imperial
+
+
+def test_a_height_is_read_to_a_billionth_of_a_metre_and_no_finer() -> None:
+    assert parse_rl("1.123456789", "metric") == Decimal("1.123456789")
+    with pytest.raises(NotALength, match="at most 9 decimals"):
+        parse_rl("1.1234567891", "metric")

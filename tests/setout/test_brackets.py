@@ -103,6 +103,15 @@ def test_an_added_anchor_stands_midway_on_a_measure_that_is_easy_to_tape() -> No
     assert imperial.extra_anchors.head == (Decimal("22.75") * Decimal("25.4"),)
 
 
+def test_the_measure_is_easy_to_tape_on_the_panel_it_is_cast_in() -> None:
+    """The new panel stands 3 in from the one below: whole 5 mm are counted along the one below."""
+    stack = pile(panel(3606, 3606), panel(3600, 3600, shift=(3, 3)))
+    lower, _ = set_out_stack(job(stack), stack, {})
+    assert lower.extra_anchors == Sides(
+        base=(Decimal(3030),), right=(Decimal(3030),), head=(Decimal(580),), left=(Decimal(580),)
+    )
+
+
 def test_a_side_shorter_than_the_reach_from_a_corner_gets_its_anchor_in_the_middle() -> None:
     """900 long and no hole in it: from 150 to 750 is free, and neither corner is."""
     stack = pile(panel(900, 3600), panel(900, 3600))

@@ -121,6 +121,26 @@ def test_after_the_pour_no_hold_is_locked_any_more(tmp_path: Path) -> None:
     assert after.state == "open"
 
 
+@pytest.mark.parametrize(
+    ("wrong", "named"),
+    [
+        (["base"], "base side"),
+        (["base", "right", "head"], "base side, right side, head side"),
+        (["base", "right", "head", "left"], "base side, right side, head side and 1 more"),
+    ],
+)
+def test_a_hold_names_the_first_three_that_failed_and_counts_the_rest(
+    tmp_path: Path, wrong: list[str], named: str
+) -> None:
+    one = crew(tmp_path)
+    one.go_to("forms")
+    for side in wrong:
+        one.answer(f"forms.from-line/{side}", "2000")
+    hold = one.walk.hold("set-out")
+    assert hold is not None
+    assert hold.needs[0] == f"Edge forms: {named} failed, no follow-up"
+
+
 def test_a_covered_section_must_be_said_to_be_complete(tmp_path: Path) -> None:
     one = crew(tmp_path)
     one.go_to("height")
@@ -228,8 +248,10 @@ class TestVoid:
         assert surface is not None
         assert surface.state == "void"
         assert surface.lapse is not None
-        assert surface.lapse.startswith("answered again since: ")
-        assert "Read product and batch of the bond breaker" in surface.lapse
+        assert surface.lapse == (
+            "answered again since: “Look at the surface, swept”, "
+            "“Read product and batch of the bond breaker”"
+        )
         assert one.item("height.backsight").state == "locked"
         assert len(one.walk.record.releases["surface"]) == 1
         one.do(acts.release(one.walk, "surface", CHECKER, "", "read it too"))

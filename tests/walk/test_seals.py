@@ -56,6 +56,18 @@ def test_a_plan_that_changes_takes_back_what_was_released_on_it(
     assert locked.state == "locked"
 
 
+def test_what_a_changed_plan_makes_void_is_named(tmp_path: Path) -> None:
+    one = crew(tmp_path)
+    one.go_to("strip")
+    one.desk.close()
+    smaller = JOB.replace("width = 3000\nheight = 3000", "width = 2900\nheight = 2900", 1)
+    hold = open_desk(tmp_path, smaller, one.clock).walk("A", 1).hold("drawing")
+    assert hold is not None
+    assert hold.lapse == (
+        "no longer valid: “Read the width off the drawing”, “Read the height off the drawing”"
+    )
+
+
 def seated() -> SetOut:
     """The second panel, with an opening and cast-ins, as it sits on the first."""
     second = WITH_FEATURES.rindex('rev = "B"')
