@@ -27,7 +27,7 @@ from tests.walk.kit import FOREMAN, crew
 
 ROOMY = (120, 40)
 GLOVE = 12
-"""field.md UX-43: columns of a place to click."""
+"""Columns of a place to click, for gloves; the limit is ours."""
 
 
 async def take_mouse(hands: Clicks) -> None:

@@ -357,6 +357,22 @@ class TestDeferred:
         one.answer("drawing.base-end", "base at the base mark")
         one.do(acts.release(one.walk, "surface", CHECKER, "", "looked"))
 
+    @pytest.mark.parametrize(
+        ("before", "due"),
+        [("lift", False), ("drawing", True), ("surface", False), ("no such hold", True)],
+    )
+    def test_due_at_a_hold_is_what_was_put_off_to_it_or_to_a_hold_nobody_knows(
+        self, tmp_path: Path, before: str, due: bool
+    ) -> None:
+        """As another station's log may have it: where it is due cannot be told, it is due now."""
+        one = crew(tmp_path)
+        item = "drawing.face-up"
+        data = {"panel": "P1", "item": item, "reason": "fog", "owner": HAND, "before": before}
+        one.do(Act(kind="defer", by=FOREMAN, data=data, says=""))
+        drawing = one.walk.hold("drawing")
+        assert drawing is not None
+        assert [one.key for one in drawing.due] == ([item] if due else [])
+
     def test_settling_it_takes_no_release_back(self, tmp_path: Path) -> None:
         one = crew(tmp_path)
         one.do(acts.defer(one.walk, "drawing.base-end", "fog", CHECKER, "pour", FOREMAN))
