@@ -2,6 +2,9 @@
 
 from typing import TYPE_CHECKING
 
+from pourdeck.deck.said import saved
+from pourdeck.deck.widgets.banner import Said
+from pourdeck.paper.diary import diary_line
 from pourdeck.plan.refusal import Refusal
 from pourdeck.sitelog.entries import Entry
 from pourdeck.walk.desk_log import undone
@@ -30,10 +33,19 @@ def _record(deck: "DeckApp", act: Act | Refusal) -> None:
     for stack in deck.desk.job.stacks:
         for number, panel in enumerate(stack.panels, 1):
             if panel.mark == target.panel:
-                said = deck.said
+                said = _with_words(deck, entry, target)
                 key = _stop_of(deck, stack.id, number, target)
                 deck.go("walk", stack=stack.id, panel=number, item=key or deck.here.item)
                 deck.say(said)
+
+
+def _with_words(deck: "DeckApp", entry: Entry | None, target: Entry) -> Said:
+    """What was said of it, and in words what it undid or did again."""
+    if entry is None or deck.said.kind != "saved":
+        return deck.said
+    before = target.key in deck.desk.state.voided
+    words = f"{target.panel} {diary_line(target, deck.desk.job.units)}"
+    return saved(entry, f"{'undone' if before else 'done again'}: {words}")
 
 
 def _stop_of(deck: "DeckApp", stack: str, number: int, entry: Entry) -> str | None:

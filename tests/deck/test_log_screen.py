@@ -1,10 +1,15 @@
 """The log on screen: newest first, all of an entry, whole or not."""
 
+import re
 from pathlib import Path
 
-from pourdeck.deck.views.log_rows import OLDER, entry_rows
+from pourdeck.deck.spans import plain
+from pourdeck.deck.views.log_rows import OLDER, entry_lines, entry_rows
 from pourdeck.deck.widgets.row_list import RowList
+from pourdeck.walk.records import Act
 from tests.deck.kit import HOSTILE, page, worked_deck
+from tests.deck.walk_kit import at_work, crew_at
+from tests.walk.kit import FOREMAN
 
 
 async def test_entries_are_newest_first_with_short_seals(tmp_path: Path) -> None:
@@ -91,3 +96,37 @@ async def test_an_empty_log_says_so(tmp_path: Path) -> None:
 
         assert "Nothing is recorded yet." in page(app)
         assert app.screen.query_one("#entries", RowList).key is None
+
+
+async def test_an_entry_is_read_in_words(tmp_path: Path) -> None:
+    """No keys of items, no brackets of a file format, no times of machines; of an undo, what it undid."""
+    one = crew_at(tmp_path, "forms", number=2)
+    key = "forms.offset/right-1"
+    one.pass_item(key)
+    undo = one.desk.undo(FOREMAN)
+    assert isinstance(undo, Act)
+    one.desk.record(undo)
+    state = one.desk.state
+    for entry in state.entries:
+        rows = entry_lines(entry, state.voided.get(entry.key), find=state.find)
+        text = "\n".join(plain(row.left) for row in rows)
+        assert not set('{}[]"') & set(text), text
+        assert not re.search(r"\d-\d\dT\d\d:", text), text
+        assert key not in text
+    shown = plain(entry_rows(state.entries, state.voided, find=state.find)[0].left)
+    assert "undo" in shown
+    assert "P2 answer offsets, right side R1: " in shown
+    last = "\n".join(
+        plain(row.left) for row in entry_lines(state.entries[-1], None, find=state.find)
+    )
+    assert "that is     P2 answer offsets, right side R1: " in last
+
+
+async def test_an_undo_says_in_words_what_it_undid(tmp_path: Path) -> None:
+    one = crew_at(tmp_path, "forms", number=2)
+    one.pass_item("forms.offset/right-1")
+    async with at_work(one, item="forms.offset/right-2") as hands:
+        await hands.press("u")
+        assert "undone: P2 offsets, right side R1: " in hands.app.said.title
+        await hands.press("r")
+        assert "done again: P2 offsets, right side R1: " in hands.app.said.title

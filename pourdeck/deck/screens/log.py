@@ -84,6 +84,7 @@ class LogScreen(DeckScreen):
             panel=self.panel,
             most=self.most,
             units=self.deck.desk.job.units,
+            find=state.find,
         )
         self.query_one("#entries", RowList).set_rows(rows)
         self.query_one("#head", Prose).show(self._head())
@@ -114,7 +115,11 @@ class LogScreen(DeckScreen):
         key = self.query_one("#entries", RowList).key
         entry = find_entry(state.entries, key) if key and key != OLDER else None
         units = self.deck.desk.job.units
-        rows = entry_lines(entry, state.voided.get(entry.key), units) if entry else ()
+        rows = (
+            entry_lines(entry, state.voided.get(entry.key), units=units, find=state.find)
+            if entry
+            else ()
+        )
         detail = self.query_one("#entry", RowList)
         detail.set_rows(rows)
         detail.top = 0

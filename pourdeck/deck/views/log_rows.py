@@ -4,10 +4,10 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from pourdeck.deck.said import SHORT_SEAL
 from pourdeck.deck.spans import Spans, line
+from pourdeck.deck.views.log_words import Find, entry_words, undone_words
 from pourdeck.deck.views.values import day_text
 from pourdeck.deck.widgets.rows import Row
 from pourdeck.paper.diary import diary_line
-from pourdeck.paper.entry_data import data_words
 from pourdeck.plan.findings import Finding
 from pourdeck.plan.records import Units
 from pourdeck.sitelog.entries import Entry, Key
@@ -16,6 +16,9 @@ PAGE = 300
 """Entries shown before the row that asks for older ones."""
 
 OLDER = "older"
+
+NAME = 12
+"""Cells of the column of names."""
 
 
 def entry_key(entry: Entry) -> str:
@@ -38,6 +41,7 @@ def entry_rows(
     panel: str | None = None,
     most: int = PAGE,
     units: Units = "metric",
+    find: Find = lambda _: None,
 ) -> tuple[Row, ...]:
     """Entries of one panel, or of all, newest first; a row that asks for older ones where there are more."""
     rows: list[Row] = []
@@ -47,11 +51,11 @@ def entry_rows(
         if len(rows) == most:
             rows.append(Row(key=OLDER, left=line(("Show older entries", "key"))))
             break
-        rows.append(_entry_row(entry, entry.key in voided, units))
+        rows.append(_entry_row(entry, entry.key in voided, units, find))
     return tuple(rows)
 
 
-def _entry_row(entry: Entry, undone: bool, units: Units) -> Row:
+def _entry_row(entry: Entry, undone: bool, units: Units, find: Find) -> Row:
     ink = "quiet" if undone else "text"
     lead = line(
         (f"{entry.n:>5} ", "quiet"),
@@ -59,7 +63,9 @@ def _entry_row(entry: Entry, undone: bool, units: Units) -> Row:
         (f"{entry.kind.replace('-', ' ')}", ink if undone else _ink(entry)),
     )
     undo = (" ! undone", "void") if undone else ("", ink)
-    body = line(undo, (f"  {entry.panel or ''} {diary_line(entry, units)}", ink))
+    said = undone_words(entry, find, units) if entry.kind == "undo" else ""
+    said = said or f"{entry.panel or ''} {diary_line(entry, units)}"
+    body = line(undo, (f"  {said}", ink))
     return Row(
         key=entry_key(entry),
         left=(*lead, *body),
@@ -73,19 +79,25 @@ def _ink(entry: Entry) -> str:
     return {"defer": "deferred", "release": "done", "undo": "void"}.get(entry.kind, "strong")
 
 
-def entry_lines(entry: Entry, undone_by: Entry | None, units: Units) -> tuple[Row, ...]:
-    """All of one entry, in the units of the job, seals whole."""
+def entry_lines(
+    entry: Entry,
+    undone_by: Entry | None,
+    *,
+    units: Units = "metric",
+    find: Find = lambda _: None,
+) -> tuple[Row, ...]:
+    """All of one entry in words, seals whole."""
     rows = [
         _pair("entry", f"no. {entry.n} of {entry.station}"),
-        _pair("at", f"{day_text(entry.at)}:{entry.at:%S} {entry.at:%z}"),
+        _pair("at", f"{day_text(entry.at)}:{entry.at:%S}, {entry.at:%Y}"),
         _pair("by", entry.by),
-        _pair("kind", entry.kind),
+        _pair("kind", entry.kind.replace("-", " ")),
     ]
     if entry.clock:
         rows.append(_pair("clock", entry.clock, "warning"))
     if undone_by is not None:
         rows.append(_pair("undone", f"by no. {undone_by.n} of {undone_by.station}", "void"))
-    rows += [_pair(name, words) for name, words in data_words(entry, units)]
+    rows += [_pair(name, said) for name, said in entry_words(entry, find, units)]
     rows += [_pair("prev", entry.prev or "none: the first"), _pair("seal", entry.seal)]
     return tuple(rows)
 
@@ -94,7 +106,7 @@ def _pair(name: str, value: str, ink: str = "text") -> Row:
     # Seals are one long word: in pieces of eight they break where a line ends.
     if len(value) == 64 and value.isalnum():
         value = " ".join(value[at : at + 8] for at in range(0, 64, 8))
-    return Row(left=line((f"{name:<10}", "quiet"), (value, ink)), wrap=True, indent=10)
+    return Row(left=line((f"{name:<11} "[:NAME], "quiet"), (value, ink)), wrap=True, indent=NAME)
 
 
 def fault_lines(findings: Sequence[Finding], files: Sequence[str]) -> tuple[Spans, ...]:

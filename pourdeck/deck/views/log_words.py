@@ -1,0 +1,108 @@
+"""What an entry of the site log holds, name by name, in words: no keys, no brackets, no times of machines."""
+
+from collections.abc import Callable
+from datetime import date
+from typing import Any
+
+from pourdeck.paper.diary import diary_line
+from pourdeck.paper.entry_data import data_words
+from pourdeck.paper.entry_words import EntryWords
+from pourdeck.plan.records import Units
+from pourdeck.sitelog.entries import Entry, Key
+from pourdeck.walk.steps import template
+from pourdeck.walk.words import due_words, logged_text, moment_of
+
+Find = Callable[[Key], Entry | None]
+"""The entry of a station and a number, None where there is none."""
+
+NAMES = {
+    "replaces": "in place of", "replaces_station": "", "why": "why", "extra_anchors": "extra",
+    "align": "lies", "station": "", "n": "speaks of",
+}  # fmt: skip
+"""What a key is called where its own name would not do; "" where another row says it."""
+
+
+def undone_words(entry: Entry, find: Find, units: Units) -> str:
+    """What an undo undoes: kind, panel and item of the act, or that an undo was taken back."""
+    target = find(_named(entry))
+    if target is None:
+        return ""
+    if target.kind == "undo":
+        inner = undone_words(target, find, units)
+        return f"done again: {inner}" if inner else "done again"
+    kind = target.kind.replace("-", " ")
+    said = diary_line(target, units)
+    return " ".join(word for word in (target.panel, kind, said) if word)
+
+
+def _named(entry: Entry) -> Key:
+    station, n = entry.data.get("station"), entry.data.get("n")
+    return str(station or entry.station), n if isinstance(n, int) else -1
+
+
+def entry_words(entry: Entry, find: Find, units: Units) -> list[tuple[str, str]]:
+    """Name and words of all that an entry of a known kind holds, in its own order."""
+    words = EntryWords(template=template(), units=units)
+    rows: list[tuple[str, str]] = []
+    for key, value in entry.data.items():
+        if value is None or value == "" or value in ([], {}):
+            continue
+        name = NAMES.get(key, key.replace("_", " "))
+        if not name:
+            continue
+        rows.append((name, _said(key, value, entry, words)))
+        if key == "n" and (said := undone_words(entry, find, units)):
+            rows.append(("that is", said))
+    return rows
+
+
+def _said(key: str, value: Any, entry: Entry, words: EntryWords) -> str:
+    data, day = entry.data, entry.at.date()
+    item, unit = data.get("item"), data.get("unit")
+    match key:
+        case "item":
+            return words.item(value)
+        case "value" | "expected":
+            return words.value(item, value, unit, day)
+        case "tolerance" if isinstance(value, dict):
+            low, high = (words.value(item, value.get(end), unit, day) for end in ("low", "high"))
+            return " to ".join(end for end in (low, high) if end)
+        case "hold":
+            return words.hold(value)
+        case "section":
+            return words.section(value)
+        case "before" | "after" if isinstance(value, dict):
+            return words.size(value)
+        case "before":
+            return due_words(str(value))
+        case "values" if isinstance(value, dict):
+            return "; ".join(words.measured(str(name), one) for name, one in value.items())
+        case "n" | "replaces":
+            return f"no. {value}"
+        case "width" | "height" | "thickness" | "volume":
+            return dict(data_words(entry, words.units))[key]
+        case "anchors" | "extra_anchors" if isinstance(value, dict):
+            return "; ".join(f"{side} {_along(at, words.units)}" for side, at in value.items())
+        case _:
+            return plainly(value, day, words)
+
+
+def _along(positions: Any, units: Units) -> str:
+    """Positions along a side, or that there are none."""
+    if not isinstance(positions, list) or not positions:
+        return "none"
+    return ", ".join(logged_text(str(at), "mm", units) for at in positions)
+
+
+def plainly(value: Any, day: date, words: EntryWords) -> str:
+    """Any value of a log without brackets and quotes."""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, dict):
+        parts = (
+            f"{str(key).replace('_', ' ')} {plainly(one, day, words)}" for key, one in value.items()
+        )
+        return "; ".join(parts)
+    if isinstance(value, list):
+        return ", ".join(plainly(one, day, words) for one in value) or "none"
+    return words.time(value, day) if moment_of(value) else str(value)
