@@ -22,7 +22,7 @@ async def test_entries_are_newest_first_with_short_seals(tmp_path: Path) -> None
 
         assert "note" in rows[first]
         assert newest.seal[:4] in rows[first]
-        assert "answer" in rows[first + 2]
+        assert ", fail" in rows[first + 2]
         assert "✓ whole" in page(app)
         assert f"head no. {newest.n}, {newest.seal[:16]}" in page(app)
 
@@ -114,12 +114,12 @@ async def test_an_entry_is_read_in_words(tmp_path: Path) -> None:
         assert not re.search(r"\d-\d\dT\d\d:", text), text
         assert key not in text
     shown = plain(entry_rows(state.entries, state.voided, find=state.find)[0].left)
-    assert "undo" in shown
-    assert "P2 answer offsets, right side R1: " in shown
+    assert "undone  P2 offsets" in shown
+    assert "P2 offsets, right side R1: " in shown
     last = "\n".join(
         plain(row.left) for row in entry_lines(state.entries[-1], None, find=state.find)
     )
-    assert "that is     P2 answer offsets, right side R1: " in last
+    assert "that is     P2 offsets, right side R1: " in last
 
 
 async def test_an_undo_says_in_words_what_it_undid(tmp_path: Path) -> None:

@@ -11,17 +11,19 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from pourdeck.deck.app import DeckApp
+from pourdeck.deck.screens.walk_card import WalkCard
 from pourdeck.deck.views.stops import Stop
 from pourdeck.deck.views.walk_card import blind
 from pourdeck.deck.widgets.choice_field import ChoiceField
 from pourdeck.deck.widgets.measure_field import MeasureField
 from pourdeck.example import example_folder
 from pourdeck.walk.desk import Desk
+from pourdeck.walk.records import Walk
 from pourdeck.walk.words import expected_text
 from tests.deck import driver
 from tests.deck.hands import Keys
 from tests.deck.kit import HOSTILE, HOSTILE_JOB, Ticks, lines, make_deck, page
-from tests.deck.walk_kit import card, in_lines, squeezed
+from tests.deck.walk_kit import at_work, card, crew_at, in_lines, squeezed
 
 AT = datetime(2026, 11, 25, 8, 0, tzinfo=ZoneInfo("Australia/Hobart"))
 
@@ -207,3 +209,21 @@ async def test_below_the_least_size_it_says_so_and_loses_nothing(
         hands.app.go("walk", item="forms.offset/right-6")
         await driver.settle(hands.app)
         assert hands.stop.key == "forms.offset/right-6"
+
+
+@pytest.mark.parametrize("size", [(60, 20), (80, 24), (120, 40)])
+async def test_the_first_card_is_laid_out_at_its_own_width_from_the_start(
+    tmp_path: Path, size: tuple[int, int], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    widths: list[int] = []
+    show = WalkCard.show
+
+    def watched(card: WalkCard, walk: Walk, stop: Stop) -> None:
+        widths.append(card.screen.query_one("#card").content_size.width)
+        show(card, walk, stop)
+
+    monkeypatch.setattr(WalkCard, "show", watched)
+    one = crew_at(tmp_path, "forms")
+    async with at_work(one, size=size, item="forms.from-line/base") as hands:
+        final = hands.screen.query_one("#card").content_size.width
+        assert {width for width in widths if width} == {final}

@@ -41,6 +41,7 @@ class DeckScreen(Screen[None]):
     """
 
     def compose(self) -> ComposeResult:
+        self._suit_window()
         yield TitleLine()
         yield TabBar(self.ID)
         with SteadyColumn(id="body"):
@@ -80,6 +81,19 @@ class DeckScreen(Screen[None]):
         return known is None or self.can_do(known.id)
 
     # What the shell does for every screen.
+
+    def _suit_window(self) -> None:
+        """The classes of the window's size before the first layout: the toolkit gives them after it, and
+        all would be laid out twice.
+        """
+        size = self.app.size
+        for length, every in (
+            (size.width, self.app.HORIZONTAL_BREAKPOINTS),
+            (size.height, self.app.VERTICAL_BREAKPOINTS),
+        ):
+            names = [name for least, name in every or () if length >= least]
+            for _, name in every or ():
+                self.set_class(name == names[-1], name)
 
     def on_mount(self) -> None:
         self.set_class(self.app.size.height >= 36, "-roomy")

@@ -7,7 +7,7 @@ from pourdeck.deck.spans import Spans, line
 from pourdeck.deck.views.log_words import Find, entry_words, undone_words
 from pourdeck.deck.views.values import day_text
 from pourdeck.deck.widgets.rows import Row
-from pourdeck.paper.diary import diary_line
+from pourdeck.paper.diary import diary_line, kind_words
 from pourdeck.plan.findings import Finding
 from pourdeck.plan.records import Units
 from pourdeck.sitelog.entries import Entry, Key
@@ -57,15 +57,19 @@ def entry_rows(
 
 def _entry_row(entry: Entry, undone: bool, units: Units, find: Find) -> Row:
     ink = "quiet" if undone else "text"
+    # What was found speaks for itself: the room is for it.
+    kind = "" if entry.kind == "answer" else f"{kind_words(entry.kind)}  "
+    if entry.kind == "answer" and not undone:
+        ink = _ink(entry) if _ink(entry) == "failed" else ink
     lead = line(
         (f"{entry.n:>5} ", "quiet"),
-        (f"{entry.at:%d %b %H:%M} ", ink),
-        (f"{entry.kind.replace('-', ' ')}", ink if undone else _ink(entry)),
+        (f"{entry.at:%d %b %H:%M}  ", ink),
+        (kind, ink if undone else _ink(entry)),
     )
-    undo = (" ! undone", "void") if undone else ("", ink)
+    undo = ("! undone  ", "void") if undone else ("", ink)
     said = undone_words(entry, find, units) if entry.kind == "undo" else ""
     said = said or f"{entry.panel or ''} {diary_line(entry, units)}"
-    body = line(undo, (f"  {said}", ink))
+    body = line(undo, (said, ink))
     return Row(
         key=entry_key(entry),
         left=(*lead, *body),
@@ -91,7 +95,7 @@ def entry_lines(
         _pair("entry", f"no. {entry.n} of {entry.station}"),
         _pair("at", f"{day_text(entry.at)}:{entry.at:%S}, {entry.at:%Y}"),
         _pair("by", entry.by),
-        _pair("kind", entry.kind.replace("-", " ")),
+        _pair("kind", kind_words(entry.kind)),
     ]
     if entry.clock:
         rows.append(_pair("clock", entry.clock, "warning"))

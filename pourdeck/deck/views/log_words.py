@@ -4,7 +4,7 @@ from collections.abc import Callable
 from datetime import date
 from typing import Any
 
-from pourdeck.paper.diary import diary_line
+from pourdeck.paper.diary import diary_line, kind_words
 from pourdeck.paper.entry_data import data_words
 from pourdeck.paper.entry_words import EntryWords
 from pourdeck.plan.records import Units
@@ -30,7 +30,7 @@ def undone_words(entry: Entry, find: Find, units: Units) -> str:
     if target.kind == "undo":
         inner = undone_words(target, find, units)
         return f"done again: {inner}" if inner else "done again"
-    kind = target.kind.replace("-", " ")
+    kind = "" if target.kind == "answer" else kind_words(target.kind)
     said = diary_line(target, units)
     return " ".join(word for word in (target.panel, kind, said) if word)
 
