@@ -271,3 +271,33 @@ def test_the_first_panel_has_sides_without_offsets() -> None:
     for side in ("base", "head", "left", "right"):
         assert side in text(drawing)
     assert "flush" not in text(drawing)
+
+
+# Little room.
+
+
+@pytest.mark.parametrize(("width", "height"), [(47, 8), (47, 11), (24, 10), (58, 7), (75, 14)])
+def test_in_few_rows_the_panel_is_sketched_large(width: int, height: int) -> None:
+    """The sides have their names, and the bracket in hand stands out in characters."""
+    setout = pair(7200, 8700, on=(7500, 8900))
+    for side in ("left", "right", "base", "head"):
+        bracket = setout.brackets[side][1]
+        place = Place(side=side, at=bracket.at, bracket=bracket.label)
+        drawing = plan(setout, width, height, place)
+        shown = drawing.canvas.lines()
+        assert drawing.scale is not None
+        assert drawing.scale.columns >= min(22, width - 12)
+        assert sum("█" in row for row in shown) == 1
+        arrow = {"left": "→", "right": "←", "base": "↓", "head": "↑"}[side]
+        name = f"{bracket.label}{arrow}" if side == "left" else f"{arrow}{bracket.label}"
+        assert name in "\n".join(shown)
+        x, y = next((row.index("█"), n) for n, row in enumerate(shown) if "█" in row)
+        assert drawing.hits.at(x, y) == place
+        if width >= 40:
+            for word in ("left", "right", "base", "head"):
+                assert any(word in row for row in shown[1:]), (word, shown)
+
+
+def test_of_a_sketch_it_is_said_that_it_is_none_to_measure_from() -> None:
+    drawing = plan(pair(7200, 8700, on=(7500, 8900)), 47, 8)
+    assert "not to scale" in text(drawing)

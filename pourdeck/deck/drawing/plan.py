@@ -13,6 +13,7 @@ from pourdeck.deck.drawing.plan_frame import (
     step_seen,
 )
 from pourdeck.deck.drawing.plan_marks import draw_marks
+from pourdeck.deck.drawing.plan_sketch import LEAST_TRUE_ROWS, draw_sketch, sketch_scale
 from pourdeck.deck.drawing.plan_words import (
     caption,
     draw_legend,
@@ -31,6 +32,9 @@ NOWHERE = Place()
 
 _LABEL = 4
 """Cells for the name of a bracket at the left or the right."""
+
+LEAST_SKETCH = 6
+"""Rows of a window that a sketch needs; in fewer there is only the true outline."""
 
 _WIDE = 60
 """From this width on the offsets of left and right stand beside their sides."""
@@ -69,8 +73,8 @@ def plan(
 ) -> PlanDrawing:
     """The panel in `width` by `height` cells, the `place` in hand marked.
 
-    What does not fit is left out, in this order: legend, names of brackets, offsets at the sides. The words
-    MIRRORED never go.
+    What does not fit is left out, in this order: legend, names of brackets, offsets at the sides; what would
+    come out too low to be read is sketched. The words MIRRORED never go.
     """
     canvas = Canvas(width, height)
     hits: Hits[Place] = Hits()
@@ -81,13 +85,11 @@ def plan(
     room = _room(setout, width, height, units, legend)
     own, below = own_bounds(setout), bounds_below(setout)
     whole = own.joined(below) if below else own
-    scale = fit(
-        whole,
-        room.left + 1,
-        room.top + 1,
-        width - room.left - room.right - 2,
-        height - room.top - room.bottom - 2,
-    )
+    down = height - room.top - room.bottom - 2
+    scale = fit(whole, room.left + 1, room.top + 1, width - room.left - room.right - 2, down)
+    sketched = down < LEAST_TRUE_ROWS and height >= LEAST_SKETCH
+    if sketched:
+        scale = sketch_scale(setout, whole, units, width, height)
     panel = cells_of(scale, own)
     frame = Frame(
         setout=setout,
@@ -100,10 +102,13 @@ def plan(
         below=step_seen(panel, cells_of(scale, below), setout) if below else None,
     )
     draw_body(frame)
-    draw_marks(frame, labels=room.labels)
-    _sides(frame, room)
-    if room.legend:
-        draw_legend(frame, height - room.legend, room.legend)
+    if sketched:
+        draw_sketch(frame)
+    else:
+        draw_marks(frame, labels=room.labels)
+        _sides(frame, room)
+        if room.legend:
+            draw_legend(frame, height - room.legend, room.legend)
     # Last, so that no arm of a bracket stands in it where there is little room.
     _caption(canvas, setout, place, units)
     return PlanDrawing(canvas=canvas, hits=hits, scale=scale)

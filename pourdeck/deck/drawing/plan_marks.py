@@ -27,12 +27,12 @@ PROP = "≡"
 
 def draw_marks(frame: Frame, *, labels: bool) -> None:
     """`labels`: brackets with their names, where there is room for them."""
-    _props(frame)
+    draw_props(frame)
     _anchors(frame)
     for castin in frame.setout.castins:
-        _castin(frame, castin)
+        draw_castin(frame, castin)
     _brackets(frame, labels=labels)
-    _hand(frame)
+    draw_hand(frame)
 
 
 def _same(place: Place, side: Side, at: Decimal) -> bool:
@@ -54,7 +54,7 @@ def _anchors(frame: Frame) -> None:
                 frame.hits.add(x, y, 1, 1, Place(side=side, at=at))
 
 
-def _props(frame: Frame) -> None:
+def draw_props(frame: Frame) -> None:
     """Stretches that no anchor can hold, beside the face line."""
     for prop in frame.setout.props:
         first, second = frame.on_side(prop.side, prop.start), frame.on_side(prop.side, prop.end)
@@ -76,7 +76,8 @@ def _aside(side: Side, x: int, y: int, cells_out: int = 1) -> tuple[int, int]:
     return x + across, y + down
 
 
-def _castin(frame: Frame, one: PlacedCastIn) -> None:
+def draw_castin(frame: Frame, one: PlacedCastIn) -> None:
+    """The sign of a cast-in, and its name where there is room."""
     sign = CASTIN_SIGNS[one.kind]
     ink = "highlight" if frame.place.name == one.name else "castin"
     if one.edge is not None and one.at is not None:
@@ -107,7 +108,7 @@ def _brackets(frame: Frame, *, labels: bool) -> None:
     """Arms from outside to the face line, the one in hand first, so that its name has the room."""
     for side in SIDES:
         mine = frame.setout.brackets[side]
-        for bracket in sorted(mine, key=lambda one: not _in_hand(frame, one)):
+        for bracket in sorted(mine, key=lambda one: not in_hand(frame, one)):
             _bracket(frame, bracket, labels=labels)
         below = frame.setout.position_below
         for at in frame.setout.missing[side] if below else ():
@@ -118,12 +119,13 @@ def _brackets(frame: Frame, *, labels: bool) -> None:
             frame.explain(TO_FIX, "anchor to fix afterwards", "error")
 
 
-def _in_hand(frame: Frame, bracket: Bracket) -> bool:
+def in_hand(frame: Frame, bracket: Bracket) -> bool:
+    """Whether this is the bracket that is marked."""
     return frame.place.bracket == bracket.label and frame.place.side in (None, bracket.side)
 
 
 def _bracket(frame: Frame, bracket: Bracket, *, labels: bool) -> None:
-    chosen = _in_hand(frame, bracket)
+    chosen = in_hand(frame, bracket)
     ink = "highlight" if chosen else "bracket"
     x, y = frame.on_side(bracket.side, bracket.at)
     end = frame.outside(bracket.side)
@@ -161,7 +163,7 @@ def _label_at(frame: Frame, side: Side, x: int, y: int, size: int) -> tuple[int,
     return (start, row) if free and frame.canvas.holds(start, row) else None
 
 
-def _hand(frame: Frame) -> None:
+def draw_hand(frame: Frame) -> None:
     """The mark on a corner, a stretch or a spot that has no sign of its own."""
     place, canvas = frame.place, frame.canvas
     if place.corner is not None:

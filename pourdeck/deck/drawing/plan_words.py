@@ -65,6 +65,8 @@ def caption(
     else:
         face, ink = f"{setout.panel.face_up} face up", "quiet"
     found = place_words(setout, place, units)
+    if len(found) > width - len("MIRRORED") - 2:
+        found = short_words(setout, place, units) or found
     room = width - len(face) - 2
     if found and room < len(found) and setout.mirrored and len("MIRRORED") + 2 < width:
         face, room = "MIRRORED", width - len("MIRRORED") - 2
@@ -98,6 +100,15 @@ def place_words(setout: SetOut, place: Place, units: Units) -> str:
     if place.side is not None:
         return f"{name}{place.side} side"
     return place.name or ""
+
+
+def short_words(setout: SetOut, place: Place, units: Units) -> str:
+    """A bracket without where it is, which the drawing shows: `R4: 300 mm in, bolt inner`."""
+    for bracket in setout.all_brackets():
+        if place.bracket is not None and bracket.label == place.bracket:
+            bolt = f"bolt {bracket.bolt}" if bracket.bolt else "no bolt reaches"
+            return f"{bracket.label}: {offset_text(bracket.offset, units)}, {bolt}"
+    return ""
 
 
 def _along(side: Side) -> str:
