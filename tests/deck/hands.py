@@ -94,6 +94,10 @@ class Hands:
     async def enter(self) -> None:
         raise NotImplementedError
 
+    async def begin_time(self) -> None:
+        """The time now, in the field and not yet recorded."""
+        await self.enter()
+
     async def choose(self, words: str) -> None:
         raise NotImplementedError
 
@@ -128,6 +132,9 @@ class Hands:
         text = typed_answer(item) if typed is None else typed
         if item.kind == "choice":
             await self.choose(text)
+        elif item.kind == "time" and not text:
+            await self.begin_time()
+            await self.enter()
         elif item.kind in ("text", "time"):
             await self.enter()
             if text:
@@ -304,6 +311,9 @@ class Clicks(Hands):
             await self.settle()
             return
         await self.pad("enter")
+
+    async def begin_time(self) -> None:
+        await self.pad("now")
 
     async def choose(self, words: str) -> None:
         item = self.stop.item

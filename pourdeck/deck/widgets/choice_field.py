@@ -90,7 +90,10 @@ class ChoiceField(Steady, can_focus=True):
     def _redraw(self) -> None:
         """A new layout only where the height is another: it paints much that has not changed."""
         wanted = self.in_sight * self.rows_each + 1
-        self.refresh(layout=wanted != self.content_size.height)
+        if wanted != self.content_size.height:
+            # As a style: of two requests for a layout in one go the toolkit hears the first only.
+            self.styles.height = wanted
+        self.refresh()
 
     def begin(self) -> None:
         """Let an answered choice be changed."""
