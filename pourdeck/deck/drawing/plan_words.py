@@ -103,11 +103,11 @@ def place_words(setout: SetOut, place: Place, units: Units) -> str:
 
 
 def short_words(setout: SetOut, place: Place, units: Units) -> str:
-    """A bracket without where it is, which the drawing shows: `R4: 300 mm in, bolt inner`."""
+    """A bracket without its offset, which stands beside its side: `R4, 3500 mm up the right side`."""
     for bracket in setout.all_brackets():
         if place.bracket is not None and bracket.label == place.bracket:
-            bolt = f"bolt {bracket.bolt}" if bracket.bolt else "no bolt reaches"
-            return f"{bracket.label}: {offset_text(bracket.offset, units)}, {bolt}"
+            where = f"{format_length(bracket.at, units)} {_along(bracket.side)}"
+            return f"{bracket.label}, {where}"
     return ""
 
 
