@@ -5,9 +5,10 @@ from pathlib import Path
 import pytest
 from attrs import evolve
 
-from pourdeck.deck.actions import SCREENS, actions_for
+from pourdeck.deck.actions import ACTIONS, SCREENS, actions_for
 from pourdeck.deck.drawing.pile_view import STATE_SIGNS
 from pourdeck.deck.drawing.plan_marks import CASTIN_SIGNS
+from pourdeck.deck.help import help_rows
 from pourdeck.deck.paint import strip
 from pourdeck.deck.spans import cells, line, plain
 from pourdeck.deck.theme import SHED
@@ -15,6 +16,7 @@ from pourdeck.deck.views.values import SIGNS
 from pourdeck.deck.widgets.action_bar import TALL_WIDTH, ActionBar
 from pourdeck.deck.widgets.banner import MOST_LINES, Banner, Said
 from pourdeck.deck.widgets.tab_bar import TabBar
+from tests.deck import driver
 from tests.deck.kit import HOSTILE, SIZES, lines, make_deck, page, worked_deck
 
 
@@ -79,9 +81,11 @@ async def test_a_click_in_the_bar_does_what_the_key_does(tmp_path: Path) -> None
     app = worked_deck(tmp_path)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("f6")
+        await driver.settle(app)
         bar = app.screen.query_one(ActionBar)
         faults = next(one for one in bar.laid(80) if one.chip.action == "log-faults")
         await pilot.click(ActionBar, offset=(faults.start, 0))
+        await driver.settle(app)
         assert "The files of the log" in page(app)
 
 
@@ -147,3 +151,13 @@ def test_signs_of_one_kind_differ_from_each_other_in_ascii_too(signs: dict[str, 
 
     assert len(set(shown)) == len(set(signs.values())) == len(signs)
     assert all(char.isascii() for char in shown)
+
+
+@pytest.mark.parametrize("screen", SCREENS)
+def test_nothing_stands_twice_in_the_help_and_no_key_runs_into_its_word(screen: str) -> None:
+    rows = [plain(row.left) for row in help_rows(screen)]
+    acts = [row for row in rows if any(action.help in row for action in ACTIONS)]
+    assert len(acts) == len(set(acts)) == len(ACTIONS)
+    for row in acts:
+        label = next(a.label for a in ACTIONS if a.help in row and f" {a.label}: " in row)
+        assert f" {label}: " in row

@@ -252,3 +252,20 @@ def test_of_two_diagonals_each_says_how_they_are_judged(tmp_path: Path) -> None:
     assert limits_text(one.item(first), units) == "the two at most 8 mm apart"
     one.answer(first, "4243")
     assert limits_text(one.item(second), units) == "the two at most 8 mm apart: 4235 mm to 4251 mm"
+
+
+def test_of_both_deferred_and_followed_up_the_name_of_the_section_still_stands(
+    tmp_path: Path,
+) -> None:
+    one = crew(tmp_path)
+    item = one.item("drawing.face-up")
+    one.answer(item.key, next(choice for choice in item.choices if choice not in item.good))
+    one.do(acts.follow_up(one.walk, item.key, "turned", FOREMAN))
+    key = "drawing.base-end"
+    one.do(acts.defer(one.walk, key, "not ready yet", FOREMAN, "pour", FOREMAN))
+    one.pass_section("drawing")
+    one.end_section("drawing")
+    every = stops(one.walk)
+    elsewhere = next(stop for stop in every if stop.section.id == "surface")
+    row = next(row for row in walk_rows(every, elsewhere, "metric") if row.key == "section:drawing")
+    assert plain(row.right) == "✗→1 done, 1 deferred"

@@ -89,14 +89,13 @@ def _flags(mine: Iterable[Stop]) -> list[tuple[str, str]]:
 def _all_done(mine: Iterable[Stop]) -> list[tuple[str, str]]:
     """`✓ done`, or what it was that let it be: `done, 1 deferred`."""
     states = [shown_state(stop.item) for stop in mine if stop.item]
-    rest = [
-        f"{states.count(state)} {word}"
-        for state, word in (("deferred", "deferred"), ("followed-up", "followed up"))
-        if state in states
-    ]
-    if not rest:
-        return [("✓ done", "done")]
-    return [(f"done, {', '.join(rest)}", "deferred" if "deferred" in states else "followed-up")]
+    deferred, followed = states.count("deferred"), states.count("followed-up")
+    if not deferred:
+        words = f"done, {followed} followed up" if followed else "✓ done"
+        return [(words, "followed-up" if followed else "done")]
+    # For both in words there is no room beside a name.
+    sign = [(f"{SIGNS['followed-up']}{followed} ", "followed-up")] if followed else []
+    return [*sign, (f"done, {deferred} deferred", "deferred")]
 
 
 def _opened(mine: Stops, here: Stop, units: Units) -> list[Row]:
