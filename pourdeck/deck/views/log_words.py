@@ -5,7 +5,6 @@ from datetime import date
 from typing import Any
 
 from pourdeck.paper.diary import diary_line, kind_words
-from pourdeck.paper.entry_data import data_words
 from pourdeck.paper.entry_words import EntryWords
 from pourdeck.plan.records import Units
 from pourdeck.sitelog.entries import Entry, Key
@@ -80,7 +79,7 @@ def _said(key: str, value: Any, entry: Entry, words: EntryWords) -> str:
         case "n" | "replaces":
             return f"no. {value}"
         case "width" | "height" | "thickness" | "volume":
-            return dict(data_words(entry, words.units))[key]
+            return logged_text(value, "m³" if key == "volume" else "mm", words.units)
         case "anchors" | "extra_anchors" if isinstance(value, dict):
             return "; ".join(f"{side} {_along(at, words.units)}" for side, at in value.items())
         case _:
