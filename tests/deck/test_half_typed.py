@@ -1,12 +1,17 @@
 """What comes back after a kill."""
 
+from pathlib import Path
 from typing import Any
 
 import pytest
 
+from pourdeck.deck.app import DeckApp
 from pourdeck.deck.half_typed import MOST_CHARACTERS, MOST_TEXTS, Kept
 from pourdeck.deck.here import Here
-from tests.deck.kit import HOSTILE, MemoryStore, store
+from pourdeck.walk.desk import Desk
+from tests.deck import driver
+from tests.deck.kit import HOSTILE, MemoryStore, Ticks, make_deck, store
+from tests.walk.kit import Clock
 
 
 def test_place_and_half_typed_text_come_back() -> None:
@@ -96,3 +101,22 @@ def test_it_cannot_grow_without_end() -> None:
     assert len(kept.texts) == MOST_TEXTS
     assert len(kept.text(str(MOST_TEXTS + 49))) == MOST_CHARACTERS
     assert kept.text("0") == ""
+
+
+async def test_the_second_window_on_a_job_leaves_the_drafts_of_the_first_alone(
+    tmp_path: Path,
+) -> None:
+    drafts = store()
+    first = make_deck(tmp_path, drafts=drafts)
+    first.keep_text("key", "half")
+    first.kept.flush()
+    kept = dict(drafts.draft)
+    reading = Desk.open(
+        first.desk.plan.folder, station="shed", clock=Clock(), state_folder=tmp_path, read_only=True
+    )
+    second = DeckApp(reading, drafts, monotonic=Ticks())
+    async with second.run_test(size=(80, 24)):
+        second.keep_text("key", "other")
+        second.go("log")
+        await driver.settle(second)
+    assert drafts.draft == kept
