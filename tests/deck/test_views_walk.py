@@ -269,3 +269,14 @@ def test_of_both_deferred_and_followed_up_the_name_of_the_section_still_stands(
     elsewhere = next(stop for stop in every if stop.section.id == "surface")
     row = next(row for row in walk_rows(every, elsewhere, "metric") if row.key == "section:drawing")
     assert plain(row.right) == "✗→1 done, 1 deferred"
+
+
+def test_a_section_that_ended_with_a_failure_in_it_shows_it(tmp_path: Path) -> None:
+    """As the example: a bracket whose thread is damaged, found after the section was said to be complete."""
+    crew_of = on_second(tmp_path)
+    crew_of.go_to("height")
+    crew_of.answer("brackets.hung/base-1", "thread damaged", why="looked again")
+    every = stops(crew_of.walk)
+    rows = walk_rows(every, find_stop(every, "height.backsight"), "metric")
+    (row,) = [row for row in rows if plain(row.left).split()[:2] == ["4", "Brackets"]]
+    assert plain(row.right) == "✗1 done"

@@ -87,8 +87,11 @@ def _flags(mine: Iterable[Stop]) -> list[tuple[str, str]]:
 
 
 def _all_done(mine: Iterable[Stop]) -> list[tuple[str, str]]:
-    """`✓ done`, or what it was that let it be: `done, 1 deferred`."""
+    """`✓ done`, or what it was that let it be: `done, 1 deferred`; what failed and is owed in front."""
     states = [shown_state(stop.item) for stop in mine if stop.item]
+    failed = states.count("failed")
+    if failed:
+        return [(f"{SIGNS['failed']}{failed} ", "failed"), ("done", "done")]
     deferred, followed = states.count("deferred"), states.count("followed-up")
     if not deferred:
         words = f"done, {followed} followed up" if followed else "✓ done"
