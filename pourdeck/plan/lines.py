@@ -11,7 +11,7 @@ from collections.abc import Sequence
 
 from pourdeck.plan.kinds import Path
 
-_DEEPEST = 12
+DEEPEST = 12
 _LONGEST = 10_000
 """So many values of a list are told apart; what comes after has the line of the list."""
 
@@ -29,15 +29,20 @@ _STRING = re.compile(
 )
 _SCALAR = re.compile(r"[^,\]}#\n]+")
 _BRACKET = re.compile(r"[\[\]{}]")
-_UNBRACKETED = re.compile(r"[^\[\]{}\"'#]+")
+_UNBRACKETED = re.compile(
+    r"""(?:[^\[\]{}"'#]+|\#[^\n]*|(?!\"{3})"(?:[^"\\\n]|\\.)*"|(?!'{3})'[^'\n]*')+"""
+)
 
 
 class Lines:
-    """The lines of one text. A path that is not there gives the nearest table round it."""
+    """The lines of one text. A path that is not there gives the nearest table round it.
 
-    def __init__(self, text: str) -> None:
+    `deepest`: lists and tables in braces are gone into up to so many parts of a path.
+    """
+
+    def __init__(self, text: str, deepest: int = DEEPEST) -> None:
         self._text = text
-        self._starts = _Scan(text).starts
+        self._starts = _Scan(text, deepest).starts
         self._breaks = [match.start() for match in re.finditer("\n", text)]
 
     def line_of(self, path: Sequence[str | int]) -> int:
@@ -62,8 +67,9 @@ class Lines:
 class _Scan:
     """One pass over a text: where each value starts, and each table's header."""
 
-    def __init__(self, text: str) -> None:
+    def __init__(self, text: str, deepest: int) -> None:
         self.text = text
+        self.deepest = deepest
         self.starts: dict[Path, int] = {}
         self.lengths: dict[Path, int] = {}
         self._statements()
@@ -132,7 +138,7 @@ class _Scan:
             string = _STRING.match(self.text, at)
             return string.end() if string else len(self.text)
         if first and first in "[{":
-            if len(path) > _DEEPEST:
+            if len(path) > self.deepest:
                 return self._past_brackets(at)
             return self._inside(at, path, "]" if first == "[" else "}")
         scalar = _SCALAR.match(self.text, at)

@@ -31,6 +31,9 @@ MOST_FAULTS = 1000
 
 _FEATURE = re.compile(r"(openings|castins) (\d+)\Z")
 
+PANEL_DEEP = 4
+"""Parts of a path to a key of a panel: stack, which, panel, which; its lists are deeper."""
+
 
 def read_job(folder: Path) -> Job:
     """The job of a folder, or of the job.toml itself. Raises JobUnreadable, JobFaulty."""
@@ -59,9 +62,11 @@ def locate(findings: Iterable[Finding], text: str, file: str = FILE_NAME) -> tup
     if all(one.stack is None or one.line is not None for one in given):
         return given
     # Loaded here so that a job with nothing wrong never pays for it.
-    from pourdeck.plan.lines import Lines
+    from pourdeck.plan.lines import DEEPEST, Lines
 
-    lines = Lines(text.removeprefix("\ufeff"))
+    # What stands in the lists of a panel takes the most time, and is seldom asked for.
+    inside = any(one.table and _FEATURE.match(one.table) for one in given)
+    lines = Lines(text.removeprefix("\ufeff"), DEEPEST if inside else PANEL_DEEP)
     places: dict[str, int] = {}
     for index in count():
         if not lines.has(("stack", index)):

@@ -167,3 +167,17 @@ def test_any_text_between_values_loses_no_line(texts: list[str], many_lines: boo
         assert line == f"number{index} = {1_000_001 + index}"
         assert str(2_000_001 + index) in source[lines.line_of((f"list{index}", 1)) - 1]
         assert lines.string_at((f"text{index}",)) == text
+
+
+def test_what_is_not_gone_into_is_passed_over_whole() -> None:
+    """Whatever stands in it: brackets in strings, remarks, quotes of every kind."""
+    text = (
+        'a = [ { b = "]" }, # ] "\n'
+        '  { c = \'}\', d = "\\"]" }, """]\n" ]""", \'\'\']\'\'\', "", \'\' ]\n'
+        "e = 1\n"
+    )
+    assert tomllib.loads(text)["e"] == 1
+    lines = Lines(text, 0)
+    assert lines.line_of(("e",)) == 4
+    assert not lines.has(("a", 0))
+    assert Lines(text).has(("a", 1, "d"))
