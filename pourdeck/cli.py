@@ -4,6 +4,7 @@ Exit codes: 0 done and nothing wrong, 1 done and what was asked about has errors
 """
 
 import argparse
+import gc
 import sys
 from collections.abc import Sequence
 from importlib import import_module
@@ -129,6 +130,9 @@ def _own_words(name: str, one: argparse.ArgumentParser) -> None:
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code. Never ends in a traceback."""
     prepare()
+    collecting = gc.isenabled()
+    # A command is over before there is garbage worth looking for; the deck looks for its own.
+    gc.disable()
     try:
         arguments = read_words(sys.argv[1:] if argv is None else argv)
         code: int = import_module(f"pourdeck.commands.{arguments.run}").run(arguments)
@@ -142,4 +146,7 @@ def main(argv: Sequence[str] | None = None) -> int:
         say_why(*trouble_text(error))
     else:
         return code
+    finally:
+        if collecting:
+            gc.enable()
     return COULD_NOT
