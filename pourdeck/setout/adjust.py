@@ -1,0 +1,246 @@
+"""Where the corners of a cast panel are, from whatever was taped: one free-network adjustment.
+
+Least squares in the plane by Gauss and Newton: distances between corners and how far faces are out from
+their planned lines, each with the standard deviation of a taped length; the planned corners as a weak
+datum, DATUM on each coordinate, so that what was not measured is taken as planned. Method and tests of
+residuals as in surveying: Ghilani, Adjustment Computations (2017), 14 and 21, from memory.
+
+Stack coordinates and all results in mm. Floats: nobody tapes a nanometre.
+"""
+
+from collections.abc import Mapping
+from decimal import Decimal
+from math import hypot, sqrt
+
+from attrs import frozen
+
+from pourdeck.plan.lengths import format_length
+from pourdeck.plan.records import Units
+from pourdeck.plan.refusal import Refusal
+from pourdeck.plan.sides import CORNERS, Corner
+from pourdeck.setout.normal import Normal
+
+DATUM = 1000.0
+"""Standard deviation of a planned coordinate, mm."""
+
+SLIP = 3.0
+"""A standardised residual above this is a slip: the measurement is taken again."""
+
+SEEN = 0.01
+"""A redundancy number below this tells nothing."""
+
+CLOSE = 1e-7
+"""A step is the last one when it moves no corner further, mm."""
+
+STEPS = 200
+LEAST = 1e-7
+"""What a step is held back by at first, as a weight beside 1/σ²."""
+
+Xy = tuple[float, float]
+Row = tuple[tuple[int, float], ...]
+Corners = dict[Corner, Xy]
+
+DISTANCES: dict[str, tuple[Corner, Corner]] = {
+    "width_base": ("bl", "br"),
+    "width_head": ("hl", "hr"),
+    "height_left": ("bl", "hl"),
+    "height_right": ("br", "hr"),
+    "diagonal_bl_hr": ("bl", "hr"),
+    "diagonal_br_hl": ("br", "hl"),
+}
+OUTWARDS: dict[str, tuple[Corner, Xy]] = {
+    "out_base_bl": ("bl", (0.0, -1.0)),
+    "out_base_br": ("br", (0.0, -1.0)),
+    "out_head_hl": ("hl", (0.0, 1.0)),
+    "out_head_hr": ("hr", (0.0, 1.0)),
+    "out_left_bl": ("bl", (-1.0, 0.0)),
+    "out_left_hl": ("hl", (-1.0, 0.0)),
+    "out_right_br": ("br", (1.0, 0.0)),
+    "out_right_hr": ("hr", (1.0, 0.0)),
+}
+"""The corner near which a face was measured, and which way is out."""
+
+
+@frozen(kw_only=True)
+class Checked:
+    """A measurement after the adjustment, mm. `residual` is adjusted less measured.
+
+    `redundancy`: how much of an error in it the others would show, 0 to 1. `standardised`, `shows` and
+    `slip` are None where that is less than SEEN: nothing can be told of it. `shows`: the least slip that
+    would be noticed. `slip`: what it would be off by if it alone were wrong. `distance`: it is judged.
+    """
+
+    key: str
+    measured: float
+    residual: float
+    redundancy: float
+    standardised: float | None
+    shows: float | None
+    slip: float | None
+    distance: bool
+
+
+@frozen(kw_only=True)
+class Adjusted:
+    """`corners` in stack coordinates, `planned` where they were to be; `checked` in the order of the keys."""
+
+    planned: Corners
+    corners: Corners
+    checked: tuple[Checked, ...]
+
+    @property
+    def suspects(self) -> tuple[Checked, ...]:
+        """The distances to measure again: those that stand out most, all of them where several do alike."""
+        judged = [one for one in self.checked if one.distance and one.standardised is not None]
+        worst = max((one.standardised or 0.0 for one in judged), default=0.0)
+        if worst <= SLIP:
+            return ()
+        return tuple(one for one in judged if (one.standardised or 0.0) > worst * (1 - 1e-3))
+
+
+def adjust(
+    planned: Corners, measured: Mapping[str, Decimal], sigma: Decimal, units: Units
+) -> Adjusted | Refusal:
+    """Corners from the measurements among `measured` that bear on them; others are passed over.
+
+    `sigma`: standard deviation of one taped length, mm. Refuses lengths that no four corners have.
+    """
+    impossible = no_such_triangle(measured, units)
+    if impossible:
+        return impossible
+    net = Net(
+        planned=planned,
+        keys=tuple(key for key in (*DISTANCES, *OUTWARDS) if key in measured),
+        measured={key: float(value) for key, value in measured.items()},
+        sigma=float(sigma),
+    )
+    corners = net.best()
+    if corners is None:
+        return Refusal(
+            title="The measurements do not come together.",
+            body="No four corners are near them. Read each again off the tape.",
+        )
+    normal = net.normal(corners)
+    return Adjusted(
+        planned=planned,
+        corners=corners,
+        checked=tuple(net.checked(key, corners, normal) for key in net.keys),
+    )
+
+
+@frozen(kw_only=True, eq=False, repr=False)
+class Net:
+    """What was measured of four corners, mm."""
+
+    planned: Corners
+    keys: tuple[str, ...]
+    measured: Mapping[str, float]
+    sigma: float
+
+    def best(self) -> Corners | None:
+        """The corners that fit best, found from the planned ones; None where there are none to be found.
+
+        Steps by Gauss and Newton, held back after Levenberg and Marquardt where one leads away.
+        """
+        corners, held = dict(self.planned), 0.0
+        cost = self._cost(corners)
+        for _ in range(STEPS):
+            normal = self.normal(corners)
+            if held:
+                for unknown in range(2 * len(CORNERS)):
+                    normal.add(((unknown, 1.0),), 0.0, 1 / sqrt(held))
+            step = normal.solve()
+            there: Corners = {
+                corner: (corners[corner][0] + step[2 * n], corners[corner][1] + step[2 * n + 1])
+                for n, corner in enumerate(CORNERS)
+            }
+            if max(map(abs, step)) < CLOSE:
+                return there
+            found = self._cost(there)
+            if found <= cost:
+                corners, cost, held = there, found, held / 10 if held > LEAST else 0.0
+            else:
+                held = max(10 * held, LEAST)
+        return None
+
+    def _cost(self, corners: Corners) -> float:
+        moved = sum(
+            (corners[corner][axis] - self.planned[corner][axis]) ** 2
+            for corner in CORNERS
+            for axis in (0, 1)
+        )
+        missed = sum(
+            (self.observed(key, corners)[0] - self.measured[key]) ** 2 for key in self.keys
+        )
+        return moved / DATUM**2 + missed / self.sigma**2
+
+    def normal(self, corners: Corners) -> Normal:
+        """The equations of one step, from where the corners are taken to be now."""
+        normal = Normal(2 * len(CORNERS))
+        for index, corner in enumerate(CORNERS):
+            for axis in (0, 1):
+                away = self.planned[corner][axis] - corners[corner][axis]
+                normal.add(((2 * index + axis, 1.0),), away, DATUM)
+        for key in self.keys:
+            read, row = self.observed(key, corners)
+            normal.add(row, self.measured[key] - read, self.sigma)
+        return normal
+
+    def observed(self, key: str, corners: Corners) -> tuple[float, Row]:
+        """What would be read with the corners there, and how it changes with each coordinate."""
+        if key in OUTWARDS:
+            corner, (x, y) = OUTWARDS[key]
+            at = 2 * CORNERS.index(corner)
+            moved = [corners[corner][axis] - self.planned[corner][axis] for axis in (0, 1)]
+            return x * moved[0] + y * moved[1], ((at, x), (at + 1, y))
+        start, end = DISTANCES[key]
+        across = corners[end][0] - corners[start][0]
+        up = corners[end][1] - corners[start][1]
+        long = hypot(across, up)
+        first, last = 2 * CORNERS.index(start), 2 * CORNERS.index(end)
+        x, y = across / long, up / long
+        return long, ((first, -x), (first + 1, -y), (last, x), (last + 1, y))
+
+    def checked(self, key: str, corners: Corners, normal: Normal) -> Checked:
+        """A measurement beside what the corners say, and what a slip in it would do."""
+        read, row = self.observed(key, corners)
+        residual = read - self.measured[key]
+        redundancy = 1 - normal.variance(row) / self.sigma**2
+        told = redundancy >= SEEN
+        root = sqrt(redundancy) if told else 1.0
+        return Checked(
+            key=key,
+            measured=self.measured[key],
+            residual=residual,
+            redundancy=redundancy,
+            standardised=abs(residual) / (self.sigma * root) if told else None,
+            shows=SLIP * self.sigma / root if told else None,
+            slip=-residual / redundancy if told else None,
+            distance=key in DISTANCES,
+        )
+
+
+TRIANGLES: tuple[tuple[str, str, str], ...] = (
+    ("diagonal_bl_hr", "width_base", "height_right"),
+    ("diagonal_bl_hr", "height_left", "width_head"),
+    ("diagonal_br_hl", "width_base", "height_left"),
+    ("diagonal_br_hl", "height_right", "width_head"),
+)
+"""A diagonal, and the two sides that go round from one of its ends to the other."""
+
+
+def no_such_triangle(measured: Mapping[str, Decimal], units: Units) -> Refusal | None:
+    """Why no panel has these lengths, where one side of a triangle is longer than the other two."""
+    for names in TRIANGLES:
+        if not all(name in measured for name in names):
+            continue
+        for name in names:
+            others = [other for other in names if other != name]
+            together = sum((measured[other] for other in others), Decimal(0))
+            if measured[name] >= together:
+                return Refusal(
+                    title=f"{name} cannot be {format_length(measured[name], units)}.",
+                    body=f"{others[0]} and {others[1]} are {format_length(together, units)} "
+                    "together, and a straight line is shorter. Read all three again.",
+                )
+    return None
