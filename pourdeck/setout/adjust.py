@@ -60,6 +60,9 @@ OUTWARDS: dict[str, tuple[Corner, Xy]] = {
 }
 """The corner near which a face was measured, and which way is out."""
 
+BEARING = frozenset({*DISTANCES, *OUTWARDS})
+"""The keys of measurements that bear on where the corners are."""
+
 
 @frozen(kw_only=True)
 class Checked:

@@ -11,12 +11,17 @@ from attrs import frozen
 
 from pourdeck.plan.poured import Poured
 from pourdeck.plan.records import Job, Panel, Stack
+from pourdeck.plan.refusal import Refusal
 from pourdeck.plan.sides import Side, Sides
 from pourdeck.setout.anchors import anchors
 from pourdeck.setout.brackets import Held, Joint, joint
+from pourdeck.setout.cast_lines import cast_lines
 from pourdeck.setout.offsets import bolt_for, offsets
-from pourdeck.setout.place import Point, footprint, place, positions, start_shift
+from pourdeck.setout.place import Point, Rect, footprint, place, positions, start_shift
 from pourdeck.setout.record import Bracket, Prop
+
+Reach = tuple[Decimal, str | None]
+"""How far in a form stands at a bracket, mm, and the bolt that takes it."""
 
 NOTHING: Sides[tuple[Decimal, ...]] = Sides((), (), (), ())
 NONE_HELD: Sides[tuple[Held, ...]] = Sides((), (), (), ())
@@ -27,7 +32,8 @@ NO_BRACKETS: Sides[tuple[Bracket, ...]] = Sides((), (), (), ())
 class Seat:
     """One panel on the one below; on the first panel everything but `position` is empty.
 
-    `held`: the anchors of the panel below that carry a bracket. `wanted`: along the sides of the panel
+    `held`: the anchors of the panel below that carry a bracket; `reaches`: how far each reaches where that
+    panel was measured as cast, None where it is as planned. `wanted`: along the sides of the panel
     below, the fewest added positions that give cover.
     """
 
@@ -35,6 +41,7 @@ class Seat:
     offsets: Sides[Decimal] | None = None
     bolts: Sides[str | None] | None = None
     held: Sides[tuple[Held, ...]] = NONE_HELD
+    reaches: Sides[tuple[Reach, ...]] | None = None
     wanted: Sides[tuple[Decimal, ...]] = NOTHING
     props: tuple[Prop, ...] = ()
 
@@ -47,7 +54,15 @@ class Seat:
         offsets, bolts = self.offsets, self.bolts
         if offsets is None or bolts is None:
             return NO_BRACKETS
-        return Sides.of(lambda side: _brackets(side, self.held[side], offsets[side], bolts[side]))
+        return Sides.of(
+            lambda side: _brackets(
+                side,
+                self.held[side],
+                offsets[side],
+                self.reaches[side] if self.reaches else None,
+                bolts[side],
+            )
+        )
 
     def bracket_count(self) -> int:
         return sum(len(side) for side in self.held.values())
@@ -56,6 +71,8 @@ class Seat:
         """How many brackets are not on the kit's first bolt."""
         if self.bolts is None:
             return 0
+        if self.reaches is not None:
+            return sum(bolt != first_bolt for on in self.reaches.values() for _, bolt in on)
         return sum(
             len(held)
             for held, bolt in zip(self.held.values(), self.bolts.values(), strict=True)
@@ -94,11 +111,13 @@ def seat(
         )
 
     joints = Sides.of(side_joint)
+    held = joints.map(lambda one: one.held)
     return Seat(
         position=at,
         offsets=found,
         bolts=bolts,
-        held=joints.map(lambda one: one.held),
+        held=held,
+        reaches=_reaches(job, footprint(panel, at), below, below_at, poured, held),
         wanted=joints.map(lambda one: one.added),
         props=tuple(
             Prop(side=side, start=start, end=end)
@@ -108,14 +127,50 @@ def seat(
     )
 
 
+def _reaches(
+    job: Job,
+    new: Rect,
+    below: Panel,
+    below_at: Point,
+    poured: Poured | None,
+    held: Sides[tuple[Held, ...]],
+) -> Sides[tuple[Reach, ...]] | None:
+    """How far each bracket reaches from the panel below as it was cast; None where it is as planned."""
+    lines = cast_lines(below, below_at, poured, job) if poured else None
+    if lines is None or isinstance(lines, Refusal):
+        return None
+    faces = Sides(base=new.y0, right=new.x1, head=new.y1, left=new.x0)
+
+    def side_reaches(side: Side) -> tuple[Reach, ...]:
+        start = below_at[0 if side in ("base", "head") else 1]
+        offsets = [lines.offset(side, faces[side], start + anchor) for _, anchor, _ in held[side]]
+        return tuple((one, bolt_for(one, job.kit, job.limits.lap)) for one in offsets)
+
+    return Sides.of(side_reaches)
+
+
 def _brackets(
-    side: Side, held: tuple[Held, ...], offset: Decimal, bolt: str | None
+    side: Side,
+    held: tuple[Held, ...],
+    planned: Decimal,
+    reaches: tuple[Reach, ...] | None,
+    bolt: str | None,
 ) -> tuple[Bracket, ...]:
+    along = reaches or ((planned, bolt),) * len(held)
     return tuple(
         Bracket(
-            side=side, number=number, at=at, anchor=anchor, extra=extra, offset=offset, bolt=bolt
+            side=side,
+            number=number,
+            at=at,
+            anchor=anchor,
+            extra=extra,
+            offset=offset,
+            planned=planned,
+            bolt=taken,
         )
-        for number, (at, anchor, extra) in enumerate(held, start=1)
+        for number, ((at, anchor, extra), (offset, taken)) in enumerate(
+            zip(held, along, strict=True), start=1
+        )
     )
 
 

@@ -9,6 +9,8 @@ from pourdeck.plan.lengths import format_length
 from pourdeck.plan.literal import literal
 from pourdeck.plan.poured import Poured
 from pourdeck.plan.records import Job, Panel, Stack, Units
+from pourdeck.setout.cast_findings import cast_reach_findings, slip_finding
+from pourdeck.setout.cast_lines import cast_lines
 from pourdeck.setout.diagonal import diagonal
 from pourdeck.setout.fill import fill
 from pourdeck.setout.form_depth import form_depth, no_form_message
@@ -97,13 +99,18 @@ def panel_findings(
     found: list[Finding] = []
     if here.offsets is not None:
         found += reach_findings(here.offsets, job.kit, job.limits.lap, job.units, spot)
+        found += cast_reach_findings(job, panel, stack.panels[index - 1], here, spot)
     found += form_findings(job, panel, spot)
     if index:
         found += _anchor_findings(job, stack.panels[index - 1], here, poured, spot)
     if number < len(stack.panels) and panel.mark not in poured:
         found += _extra_anchor_findings(seated[number], stack.panels[number], job.units, spot)
     found += panel_faults(stack, number, job.units)
-    return tuple(found)
+    cast = poured.get(panel.mark)
+    slip = (
+        slip_finding(cast_lines(panel, here.position, cast, job), spot, job.units) if cast else None
+    )
+    return (*found, slip) if slip else tuple(found)
 
 
 def form_findings(job: Job, panel: Panel, spot: Spot) -> list[Finding]:

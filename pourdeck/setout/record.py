@@ -16,7 +16,8 @@ from pourdeck.plan.sides import Side, Sides
 class Bracket:
     """One climbing bracket. `at` along the new side, `anchor` along the side of the panel below.
 
-    `offset` is how far the form stands in from the panel below here; `bolt` None: none reaches.
+    `offset` is how far the form stands in from the panel below here: from its line as cast, where that was
+    measured, else the `planned` one. `bolt` None: none reaches.
     """
 
     side: Side
@@ -25,6 +26,7 @@ class Bracket:
     anchor: Decimal
     extra: bool
     offset: Decimal
+    planned: Decimal
     bolt: str | None
 
     @property
