@@ -8,6 +8,7 @@ if TYPE_CHECKING:
     from pourdeck.plan.findings import Finding
     from pourdeck.plan.records import Job, Panel
     from pourdeck.plan.sides import Sides
+    from pourdeck.setout.adjust import Adjusted
     from pourdeck.setout.record import Bracket, Fill, PlacedCastIn, PlacedOpening, Run, SetOut
     from pourdeck.setout.resize import Level, Option, Resize
 
@@ -56,6 +57,7 @@ def bracket_document(bracket: "Bracket") -> Document:
         "anchor": number(bracket.anchor),
         "extra": bracket.extra,
         "offset": number(bracket.offset),
+        "planned": number(bracket.planned),
         "bolt": bracket.bolt,
     }
 
@@ -133,6 +135,28 @@ def quantities_document(setout: "SetOut") -> Document:
     }
 
 
+def cast_document(cast: "Adjusted | None") -> Document | None:
+    """Corners in stack coordinates, mm, and what each measurement tells; None where nothing was measured."""
+    if cast is None:
+        return None
+    return {
+        "corners": {corner: list(at) for corner, at in cast.corners.items()},
+        "measurements": [
+            {
+                "key": one.key,
+                "measured": one.measured,
+                "residual": one.residual,
+                "redundancy": one.redundancy,
+                "standardised": one.standardised,
+                "shows": one.shows,
+                "slip": one.slip,
+            }
+            for one in cast.checked
+        ],
+        "suspects": [one.key for one in cast.suspects],
+    }
+
+
 def setout_document(setout: "SetOut", job: "Job") -> Document:
     """The set-out of one panel."""
     panel = setout.panel
@@ -172,6 +196,8 @@ def setout_document(setout: "SetOut", job: "Job") -> Document:
         "openings": [opening_document(one) for one in setout.openings],
         "castins": [castin_document(one, setout.chamfer) for one in setout.castins],
         "quantities": quantities_document(setout),
+        "cast": cast_document(setout.cast),
+        "cast_below": cast_document(setout.cast_below),
         "findings": findings_document(setout.findings),
     }
 

@@ -9,8 +9,9 @@ from pourdeck.plan.lengths import format_length
 from pourdeck.plan.literal import literal
 from pourdeck.plan.poured import Poured
 from pourdeck.plan.records import Job, Panel, Stack, Units
+from pourdeck.setout.adjust import Adjusted
 from pourdeck.setout.cast_findings import cast_reach_findings, slip_finding
-from pourdeck.setout.cast_lines import cast_lines
+from pourdeck.setout.cast_lines import CastLines, cast_lines
 from pourdeck.setout.diagonal import diagonal
 from pourdeck.setout.fill import fill
 from pourdeck.setout.form_depth import form_depth, no_form_message
@@ -84,8 +85,15 @@ def _set_out(
         openings=openings_as_cast(panel),
         castins=castins_as_cast(panel),
         quantities=quantities(panel, job.kit.chamfer, job.mix.density),
+        cast=_cast(job, panel, here, cast),
+        cast_below=_cast(job, below, seated[index - 1], under) if below else None,
         findings=panel_findings(job, stack, number, seated, poured),
     )
+
+
+def _cast(job: Job, panel: Panel, seat: Seat, poured: Poured | None) -> Adjusted | None:
+    lines = cast_lines(panel, seat.position, poured, job) if poured else None
+    return lines.adjusted if isinstance(lines, CastLines) else None
 
 
 def panel_findings(

@@ -10,6 +10,7 @@ from attrs import frozen
 from pourdeck.plan.findings import Finding
 from pourdeck.plan.records import CastInKind, Panel
 from pourdeck.plan.sides import Side, Sides
+from pourdeck.setout.adjust import Adjusted
 
 
 @frozen(kw_only=True)
@@ -129,7 +130,8 @@ class SetOut:
     On the first panel `offsets`, `bolts` are None and the lists of brackets are empty.
     `runs` holds None for a side that could not be made up; `form_depth` None: no form of that depth.
     `missing`: the fewest positions to fix afterwards where the poured panel below lacks anchors,
-    along the side of the panel below. `poured`: this panel's pour has begun.
+    along the side of the panel below. `poured`: this panel's pour has begun. `cast`, `cast_below`: where
+    the corners of this panel and of the one below came to be, None where nothing was measured of them.
     """
 
     stack: str
@@ -156,6 +158,8 @@ class SetOut:
     openings: tuple[PlacedOpening, ...]
     castins: tuple[PlacedCastIn, ...]
     quantities: Quantities
+    cast: Adjusted | None
+    cast_below: Adjusted | None
     findings: tuple[Finding, ...]
 
     @property
