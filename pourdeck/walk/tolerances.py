@@ -8,9 +8,9 @@ from decimal import Decimal
 
 from attrs import frozen
 
+from pourdeck.plan.bands import band_for
 from pourdeck.plan.records import Band
 from pourdeck.walk.context import Context, Instance
-from pourdeck.walk.verdict import band_for
 
 MM_PER_M = Decimal(1000)
 

@@ -1,9 +1,7 @@
 """Whether what was found passes. Limits themselves pass."""
 
-from collections.abc import Iterable
 from decimal import Decimal
 
-from pourdeck.plan.records import Band
 from pourdeck.walk.records import Verdict
 
 
@@ -28,8 +26,3 @@ def within(value: Decimal, low: Decimal | None, high: Decimal | None) -> Verdict
     too_low = low is not None and value < low
     too_high = high is not None and value > high
     return "fail" if too_low or too_high else "pass"
-
-
-def band_for(bands: Iterable[Band], nominal: Decimal) -> Band | None:
-    """The first band whose `upto` is at least the nominal size, mm; None where none is."""
-    return next((band for band in bands if band.upto is None or nominal <= band.upto), None)

@@ -4,8 +4,9 @@ from decimal import Decimal
 
 import pytest
 
+from pourdeck.plan.bands import band_for
 from pourdeck.plan.records import Band
-from pourdeck.walk.verdict import band_for, verdict, within
+from pourdeck.walk.verdict import verdict, within
 
 MM = Decimal("0.1")
 
