@@ -35,11 +35,25 @@ class Drift:
     out: Sides[float]
 
 
-def drifts(setouts: Sequence[SetOut]) -> tuple[Drift, ...]:
+@frozen(kw_only=True, eq=False, repr=False)
+class Rung:
+    """One panel of a stack: how it is to stand in from the one below, and how it was cast where measured."""
+
+    panel: Panel
+    offsets: Sides[Decimal] | None
+    cast: Adjusted | None
+
+
+def rungs(setouts: Sequence[SetOut]) -> tuple[Rung, ...]:
+    """The panels of a whole stack, from the bed up."""
+    return tuple(Rung(panel=one.panel, offsets=one.offsets, cast=one.cast) for one in setouts)
+
+
+def drifts(stack: Sequence[Rung]) -> tuple[Drift, ...]:
     """The panels of a stack that were measured, from the bed up."""
     return tuple(
-        Drift(number=one.number, mark=one.mark, out=out_of(one.cast))
-        for one in setouts
+        Drift(number=number, mark=one.panel.mark, out=out_of(one.cast))
+        for number, one in enumerate(stack, start=1)
         if one.cast is not None
     )
 
@@ -56,30 +70,30 @@ def out_of(cast: Adjusted) -> Sides[float]:
     return Sides.of(out)
 
 
-def drift_findings(job: Job, setouts: Sequence[SetOut]) -> tuple[Finding, ...]:
+def drift_findings(job: Job, stack_id: str, stack: Sequence[Rung]) -> tuple[Finding, ...]:
     """`drift`, a warning: at the present trend, the first panel to come on which a side passes its band or
     leaves the reach of the bolts.
     """
-    found = drifts(setouts)
+    found = drifts(stack)
     if len(found) < FEWEST:
         return ()
-    warnings = (_warning(job, setouts, found, side) for side in SIDES)
+    warnings = (_warning(job, stack_id, stack, found, side) for side in SIDES)
     return tuple(one for one in warnings if one is not None)
 
 
 def _warning(
-    job: Job, setouts: Sequence[SetOut], found: Sequence[Drift], side: Side
+    job: Job, stack_id: str, stack: Sequence[Rung], found: Sequence[Drift], side: Side
 ) -> Finding | None:
     numbers = [one.number for one in found]
     trend = linear_regression(numbers, [one.out[side] for one in found])
     last = found[-1]
-    for setout in setouts[last.number :]:
-        out = Decimal(trend.intercept + trend.slope * setout.number).quantize(TENTH)
-        below = Decimal(trend.intercept + trend.slope * (setout.number - 1)).quantize(TENTH)
-        why = _past_band(job, setout.panel, side, out) or _past_reach(job, setout, side, below)
+    for number, one in enumerate(stack[last.number :], start=last.number + 1):
+        out = Decimal(trend.intercept + trend.slope * number).quantize(TENTH)
+        below = Decimal(trend.intercept + trend.slope * (number - 1)).quantize(TENTH)
+        why = _past_band(job, one.panel, side, out) or _past_reach(job, one, side, below)
         if why is None:
             continue
-        spot = Spot(stack=setout.stack, panel=setout.number, mark=setout.mark)
+        spot = Spot(stack=stack_id, panel=number, mark=one.panel.mark)
         rate = format_length(abs(Decimal(trend.slope)), job.units, decimals=1)
         way = "out" if trend.slope > 0 else "in"
         return spot.warning(
@@ -109,12 +123,12 @@ def _past_band(job: Job, panel: Panel, side: Side, out: Decimal) -> str | None:
     return f"passes {format_length(limit, job.units)} (its band{source})"
 
 
-def _past_reach(job: Job, setout: SetOut, side: Side, below: Decimal) -> str | None:
+def _past_reach(job: Job, rung: Rung, side: Side, below: Decimal) -> str | None:
     """What the brackets of a panel would have to reach, on the one below it as the trend has it."""
-    if setout.offsets is None:
+    if rung.offsets is None:
         return None
     longest = job.kit.longest_bolt.reach[1]
-    planned, there = setout.offsets[side], setout.offsets[side] + below
+    planned, there = rung.offsets[side], rung.offsets[side] + below
     if planned <= longest < there:
         return f"is past the longest bolt, {format_length(longest, job.units)}"
     if there < -job.limits.lap <= planned:

@@ -85,13 +85,14 @@ def _set_out(
         openings=openings_as_cast(panel),
         castins=castins_as_cast(panel),
         quantities=quantities(panel, job.kit.chamfer, job.mix.density),
-        cast=_cast(job, panel, here, cast),
-        cast_below=_cast(job, below, seated[index - 1], under) if below else None,
+        cast=cast_of(job, panel, here, cast),
+        cast_below=cast_of(job, below, seated[index - 1], under) if below else None,
         findings=panel_findings(job, stack, number, seated, poured),
     )
 
 
-def _cast(job: Job, panel: Panel, seat: Seat, poured: Poured | None) -> Adjusted | None:
+def cast_of(job: Job, panel: Panel, seat: Seat, poured: Poured | None) -> Adjusted | None:
+    """Where its corners came to be; None where nothing that bears on them was measured."""
     lines = cast_lines(panel, seat.position, poured, job) if poured else None
     return lines.adjusted if isinstance(lines, CastLines) else None
 

@@ -1,13 +1,14 @@
 """Everything that is wrong with a stack and its panels."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping, Sequence
 
 from pourdeck.plan.checks import stack_faults
 from pourdeck.plan.findings import Finding
 from pourdeck.plan.poured import Poured
 from pourdeck.plan.records import Job, Stack
+from pourdeck.setout.drift import Rung, drift_findings, rungs
 from pourdeck.setout.joints import seats
-from pourdeck.setout.panel import panel_findings
+from pourdeck.setout.panel import cast_of, panel_findings
 from pourdeck.setout.record import SetOut
 
 
@@ -17,12 +18,20 @@ def stack_findings(job: Job, stack: Stack, poured: Mapping[str, Poured]) -> tupl
     found = list(stack_faults(stack, job.limits, job.units))
     for number in range(1, len(stack.panels) + 1):
         found += panel_findings(job, stack, number, seated, poured)
-    return tuple(found)
+    stood = tuple(
+        Rung(
+            panel=panel,
+            offsets=seat.offsets,
+            cast=cast_of(job, panel, seat, poured.get(panel.mark)),
+        )
+        for panel, seat in zip(stack.panels, seated, strict=True)
+    )
+    return (*found, *drift_findings(job, stack.id, stood))
 
 
-def findings_of_set_outs(job: Job, stack: Stack, setouts: Iterable[SetOut]) -> tuple[Finding, ...]:
+def findings_of_set_outs(job: Job, stack: Stack, setouts: Sequence[SetOut]) -> tuple[Finding, ...]:
     """The same, read off the set-outs of the whole stack where those are worked out already."""
     found = list(stack_faults(stack, job.limits, job.units))
     for setout in setouts:
         found += setout.findings
-    return tuple(found)
+    return (*found, *drift_findings(job, stack.id, rungs(setouts)))

@@ -7,7 +7,7 @@ import pytest
 from pourdeck.plan.findings import Finding
 from pourdeck.plan.poured import Poured
 from pourdeck.plan.records import Band, Job, Tolerance
-from pourdeck.setout.drift import drift_findings, drifts
+from pourdeck.setout.drift import drift_findings, drifts, rungs
 from pourdeck.setout.panel import set_out_stack
 from pourdeck.setout.record import SetOut
 
@@ -40,12 +40,13 @@ def leaning(
 
 
 def warned(each: float, panels: int, measured: int, **more: object) -> list[Finding]:
-    return list(drift_findings(*leaning(each, panels, measured, **more)))  # type: ignore[arg-type]
+    found, setouts = leaning(each, panels, measured, **more)  # type: ignore[arg-type]
+    return list(drift_findings(found, "A", rungs(setouts)))
 
 
 def test_how_far_each_side_is_out() -> None:
     _, setouts = leaning(3, 6, 6)
-    found = drifts(setouts)
+    found = drifts(rungs(setouts))
     assert [one.number for one in found] == [1, 2, 3, 4, 5, 6]
     for one in found:
         assert one.out.right == pytest.approx(3 * one.number, abs=1e-3)
