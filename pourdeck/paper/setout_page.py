@@ -15,6 +15,8 @@ from pourdeck.plan.records import Job
 from pourdeck.plan.sides import SIDES, Corner, Side
 from pourdeck.setout.record import Bracket, SetOut
 
+TENTH = Decimal("0.1")
+
 STARTS: dict[Side, Corner] = {"base": "bl", "right": "br", "head": "hr", "left": "hl"}
 """The corner a run of forms starts at."""
 
@@ -147,6 +149,13 @@ def _brackets(console: Console, brackets: tuple[Bracket, ...], lengths: Lengths)
     if not brackets:
         return
     title(console, f"Brackets, {len(brackets)} in all")
+    cast = any(one.offset != one.planned for one in brackets)
+
+    def offsets(one: Bracket) -> tuple[str, ...]:
+        if not cast:
+            return (lengths.bare(one.offset),)
+        return lengths.bare(one.offset.quantize(TENTH)), lengths.bare(one.planned)
+
     rows: list[tuple[str, ...] | None] = []
     for side, those in groupby(brackets, lambda one: one.side):
         if rows:
@@ -157,15 +166,25 @@ def _brackets(console: Console, brackets: tuple[Bracket, ...], lengths: Lengths)
                 side,
                 lengths.bare(one.at),
                 lengths.bare(one.anchor),
-                lengths.bare(one.offset),
+                *offsets(one),
                 one.bolt or "none reaches",
                 "extra" if one.extra else "hole",
             )
             for one in those
         ]
+    columns = (
+        (f">as cast{lengths.mm}", f">planned{lengths.mm}") if cast else (f">offset{lengths.mm}",)
+    )
     table(
         console,
-        ("no.", "side", f">at{lengths.mm}", f">anchor below{lengths.mm}", f">offset{lengths.mm}",
-         "bolt", "anchor"),
+        (
+            "no.",
+            "side",
+            f">at{lengths.mm}",
+            f">anchor below{lengths.mm}",
+            *columns,
+            "bolt",
+            "anchor",
+        ),
         rows,
-    )  # fmt: skip
+    )

@@ -15,7 +15,9 @@ from pourdeck.plan.lengths import format_length, format_rl
 from pourdeck.plan.shown_lengths import rounded
 from pourdeck.plan.sides import Side
 from pourdeck.setout import sums
+from pourdeck.setout.cast_sums import bracket_bolt_sum, bracket_offset_sum
 from pourdeck.setout.heights import height_of_instrument, staff_reading
+from pourdeck.setout.record import Bracket
 from pourdeck.setout.sum_record import Sum
 from pourdeck.walk.context import Context, Instance
 from pourdeck.walk.words import CORNER_NAMES
@@ -23,6 +25,7 @@ from pourdeck.walk.words import CORNER_NAMES
 BACKSIGHT = "height.backsight"
 MM_DECIMALS = 3
 RL_DECIMALS = 4
+TENTH = Decimal("0.1")
 """In metres: finer than any staff is read."""
 
 
@@ -104,28 +107,31 @@ def _from_origin(context: Context, instance: Instance) -> Target:
     return Target(value=value, note=f"from the {line} line on the bed")
 
 
-def _offset(context: Context, instance: Instance) -> Target:
+def _bracket(context: Context, instance: Instance) -> Bracket:
+    """The bracket an item is about."""
     side = _side(instance)
-    bracket = next(
-        one for one in context.setout.brackets[side] if one.label == instance.place.bracket
-    )
+    return next(one for one in context.setout.brackets[side] if one.label == instance.place.bracket)
+
+
+def _offset(context: Context, instance: Instance) -> Target:
+    bracket = _bracket(context, instance)
     arris = _length(context, bracket.offset - context.setout.chamfer)
+    beside = ""
+    if context.setout.cast_below is not None:
+        beside = f"; planned {_length(context, bracket.planned)}"
     return Target(
-        value=bracket.offset,
-        note=f"from the arris {arris}; bolt {bracket.bolt or 'none'}",
-        opens=lambda: sums.offset_sum(context.setout, side),
+        value=bracket.offset.quantize(TENTH),
+        note=f"from the arris {arris}; bolt {bracket.bolt or 'none'}{beside}",
+        opens=lambda: bracket_offset_sum(context.setout, bracket),
     )
 
 
 def _bolt(context: Context, instance: Instance) -> Target:
-    side = _side(instance)
-    bracket = next(
-        one for one in context.setout.brackets[side] if one.label == instance.place.bracket
-    )
+    bracket = _bracket(context, instance)
     return Target(
         value=bracket.bolt,
         note=f"for {_length(context, bracket.offset)} in from the panel below",
-        opens=lambda: sums.bolt_sum(context.setout, side, context.job),
+        opens=lambda: bracket_bolt_sum(context.setout, bracket, context.job),
     )
 
 

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from decimal import Decimal
 from functools import partial
+from itertools import pairwise
 
 from pourdeck.deck.spans import Spans, fit, line
 from pourdeck.deck.views.number_rows import NumberRow, Opens, Page, Rows
@@ -10,8 +11,11 @@ from pourdeck.plan.lengths import format_rl
 from pourdeck.plan.records import Job, Stack
 from pourdeck.plan.sides import SIDES, Side
 from pourdeck.setout import sums
+from pourdeck.setout.cast_sums import bracket_offset_sum
 from pourdeck.setout.record import Bracket, SetOut
 from pourdeck.walk.records import Place
+
+TENTH = Decimal("0.1")
 
 
 def setout_rows(setout: SetOut, job: Job, stack: Stack, width: int) -> tuple[NumberRow, ...]:
@@ -83,6 +87,7 @@ def _side(page: Page, side: Side) -> Rows:
         yield from page.row("from its arris", page.length(offset - setout.chamfer), arris, here)
         bolt = partial(sums.bolt_sum, setout, side, job)
         yield from page.row("bolt", setout.bolts[side] or "none reaches", bolt, here)
+    yield from _as_cast(page, side)
     run = setout.runs[side]
     if run is None:
         yield from page.row("forms", "cannot be made up", None, here)
@@ -92,6 +97,25 @@ def _side(page: Page, side: Side) -> Rows:
         yield from page.row("forms", pieces, opens, here)
         yield from page.row("past the far corner", page.length(run.overrun), opens, here)
     yield from _brackets(page, side)
+
+
+def _as_cast(page: Page, side: Side) -> Rows:
+    """Where the panel below was measured: from what to what the offset runs, and how far that is off."""
+    brackets = page.setout.brackets[side]
+    if page.setout.cast_below is None or not brackets:
+        return
+    furthest = max(brackets, key=lambda one: abs(one.offset - one.planned))
+    opens = partial(bracket_offset_sum, page.setout, furthest)
+    place = Place(side=side, at=furthest.at, bracket=furthest.label)
+    first, last = (page.length(one.offset.quantize(TENTH)) for one in (brackets[0], brackets[-1]))
+    yield from page.row("as cast, first to last", f"{first} to {last}", opens, place)
+    off = furthest.offset - furthest.planned
+    sign = "+" if off > 0 else "−"
+    most = f"{sign}{page.length(abs(off).quantize(TENTH))} at {furthest.label}"
+    yield from page.row("furthest from planned", most, opens, place)
+    changes = [after.label for before, after in pairwise(brackets) if before.bolt != after.bolt]
+    if changes:
+        yield from page.row("another bolt from", ", ".join(changes), opens, place)
 
 
 def _brackets(page: Page, side: Side) -> Rows:
@@ -123,12 +147,25 @@ def _columns(texts: Iterable[str], width: int, ink: str = "text") -> Spans:
     return fit(line((text, ink)), width)
 
 
+def _bracket_sum(page: Page, bracket: Bracket) -> Opens:
+    """What a row of a bracket opens to: where it stands; on a line as cast, how far in."""
+    if page.setout.cast_below is None:
+        return partial(sums.bracket_sum, page.setout, bracket)
+    return partial(bracket_offset_sum, page.setout, bracket)
+
+
+def _shown(offset: Decimal) -> Decimal:
+    """As planned it is what it is; from the line as cast to a tenth of a millimetre."""
+    return offset.quantize(TENTH) if offset != offset.quantize(TENTH) else offset
+
+
 def _bracket(page: Page, bracket: Bracket) -> NumberRow:
     label = bracket.label + ("+" if bracket.extra else "")
-    texts = (label, page.bare(bracket.at), page.bare(bracket.anchor), page.bare(bracket.offset))
+    texts = (label, page.bare(bracket.at), page.bare(bracket.anchor))
+    offset = page.bare(_shown(bracket.offset))
     return NumberRow(
-        spans=_columns((*texts, bracket.bolt or "none"), page.width),
-        opens=partial(sums.bracket_sum, page.setout, bracket),
+        spans=_columns((*texts, offset, bracket.bolt or "none"), page.width),
+        opens=_bracket_sum(page, bracket),
         place=Place(side=bracket.side, at=bracket.at, bracket=bracket.label),
     )
 
