@@ -6,6 +6,7 @@ What they find is the expected value and a little more or less, the same in ever
 from collections.abc import Callable, Mapping
 from datetime import datetime, timedelta
 from decimal import ROUND_CEILING, Decimal
+from math import hypot
 from random import Random
 from typing import Any
 
@@ -188,7 +189,6 @@ SPREAD = {
     "cast-ins": (-2, -1, 0, 0, 0, 1, 2),
     "close.width": (1, 2, 2, 3, 4),
     "close.height": (0, 1, 2, 3),
-    "close.diagonal": (1, 2, 4),
     "close.thickness": (-1, 0, 0, 1, 2),
     "finish.own-straightedge": (1, 1, 2),
 }
@@ -219,6 +219,8 @@ def found(item: ItemView, chance: Random, at: datetime, walk: Walk) -> str:
         return f"{chance.uniform(low, high):.{decimals}f}"
     if step == "height.backsight":
         return f"{chance.uniform(1.880, 1.960):.3f}"
+    if step == "close.diagonal":
+        return str(_diagonal(walk) + chance.choice((-1, 0, 0, 1)))
     volume = walk.setout.quantities.volume
     if step == "pour.loads":
         return str((volume * Decimal("1.04") / 6).to_integral_value(ROUND_CEILING))
@@ -236,6 +238,14 @@ def found(item: ItemView, chance: Random, at: datetime, walk: Walk) -> str:
     whole = item.expected if step.startswith("drawing") else round(item.expected)
     off = Decimal(str(chance.choice(_spread(step))))
     return f"{(whole + off).normalize():f}"
+
+
+def _diagonal(walk: Walk) -> int:
+    """What the sides that were taped before give: a panel is as long across as it is wide and high."""
+    measured = walk.record.measured
+    wide = (measured["width_base"] + measured["width_head"]) / 2
+    high = (measured["height_left"] + measured["height_right"]) / 2
+    return round(hypot(wide, high))
 
 
 def _spread(step: str) -> tuple[float, ...]:

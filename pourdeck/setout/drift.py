@@ -90,7 +90,10 @@ def _warning(
     for number, one in enumerate(stack[last.number :], start=last.number + 1):
         out = Decimal(trend.intercept + trend.slope * number).quantize(TENTH)
         below = Decimal(trend.intercept + trend.slope * (number - 1)).quantize(TENTH)
-        why = _past_band(job, one.panel, side, out) or _past_reach(job, one, side, below)
+        grows = trend.slope > 0
+        why = _past_band(job, one.panel, side, out, grows) or _past_reach(
+            job, one, side, below, grows
+        )
         if why is None:
             continue
         spot = Spot(stack=stack_id, panel=number, mark=one.panel.mark)
@@ -114,23 +117,23 @@ def face_band(job: Job, panel: Panel, side: Side) -> Band | None:
     return band_for(getattr(job.tolerance, across), getattr(panel, across))
 
 
-def _past_band(job: Job, panel: Panel, side: Side, out: Decimal) -> str | None:
+def _past_band(job: Job, panel: Panel, side: Side, out: Decimal, grows: bool) -> str | None:
     band = face_band(job, panel, side)
-    if band is None or -band.minus <= out <= band.plus:
+    if band is None or not (out > band.plus if grows else out < -band.minus):
         return None
-    limit = band.plus if out > 0 else band.minus
+    limit = band.plus if grows else band.minus
     source = f", {job.tolerance.source}" if job.tolerance.source else ""
     return f"passes {format_length(limit, job.units)} (its band{source})"
 
 
-def _past_reach(job: Job, rung: Rung, side: Side, below: Decimal) -> str | None:
+def _past_reach(job: Job, rung: Rung, side: Side, below: Decimal, grows: bool) -> str | None:
     """What the brackets of a panel would have to reach, on the one below it as the trend has it."""
     if rung.offsets is None:
         return None
     longest = job.kit.longest_bolt.reach[1]
     planned, there = rung.offsets[side], rung.offsets[side] + below
-    if planned <= longest < there:
+    if grows and planned <= longest < there:
         return f"is past the longest bolt, {format_length(longest, job.units)}"
-    if there < -job.limits.lap <= planned:
+    if not grows and there < -job.limits.lap <= planned:
         return f"overhangs by more than the {format_length(job.limits.lap, job.units)} that may lap"
     return None
