@@ -25,7 +25,6 @@ from pourdeck.walk.words import CORNER_NAMES
 BACKSIGHT = "height.backsight"
 MM_DECIMALS = 3
 RL_DECIMALS = 4
-TENTH = Decimal("0.1")
 """In metres: finer than any staff is read."""
 
 
@@ -120,7 +119,7 @@ def _offset(context: Context, instance: Instance) -> Target:
     if context.setout.cast_below is not None:
         beside = f"; planned {_length(context, bracket.planned)}"
     return Target(
-        value=bracket.offset.quantize(TENTH),
+        value=rounded(bracket.offset, 1),
         note=f"from the arris {arris}; bolt {bracket.bolt or 'none'}{beside}",
         opens=lambda: bracket_offset_sum(context.setout, bracket),
     )
