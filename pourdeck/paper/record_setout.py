@@ -109,7 +109,8 @@ def _brackets(setout: SetOut) -> list[Document]:
             "no": one.label,
             "at": exact(one.at),
             "anchor": exact(one.anchor),
-            "offset": exact(one.offset),
+            "offset": about(one.offset, 1) if one.offset != one.planned else exact(one.offset),
+            "planned": exact(one.planned) if one.offset != one.planned else None,
             "bolt": one.bolt or "none",
             "extra": True if one.extra else None,
         }

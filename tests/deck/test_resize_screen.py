@@ -86,7 +86,7 @@ async def test_what_moves_is_said_of_every_panel_above(tmp_path: Path) -> None:
             "forms, base: 3000 + 3000 + 2000 → 3000 + 3000 + 1000",
             "diagonal 11292.9 mm",
             "right 200 inner → 50 outer",
-            "600 mm in from the panel below is past the longest reach, 300 mm (bolt inner)",
+            "600 mm in from the panel below is past the longest reach, 305 mm (bolt inner)",
         ):  # fmt: skip
             assert said in words, said
         assert isinstance(screen.work.found, Resize)
@@ -192,8 +192,8 @@ async def test_where_none_works_it_says_who_is_in_the_way_and_what_they_take(
         await driver.press(app, *"6500")
         shown = in_lines(app, screen.query_one("#right"))
         assert "No way to lie works" in shown
-        assert "W04 below takes 6900 mm to 7506 mm" in shown
-        assert "W09 above takes 6794 mm to 7400 mm" in shown
+        assert "W04 below takes 6890 mm to 7506 mm" in shown
+        assert "W09 above takes 6794 mm to 7410 mm" in shown
 
 
 async def test_where_no_form_is_so_deep_that_is_what_is_said(tmp_path: Path) -> None:

@@ -205,7 +205,7 @@ def test_brackets_are_a_line_each():
     desk = open_example()
     found = read(desk.walk("B", 3))["setout"]
     assert found["brackets"][0] == {
-        "no": "B1", "at": 425, "anchor": 500, "offset": 0, "bolt": "outer",
+        "no": "B1", "at": 425, "anchor": 500, "offset": 1.4, "planned": 0, "bolt": "outer",
     }  # fmt: skip
     assert len(found["brackets"]) == 22
 
@@ -231,7 +231,8 @@ def test_it_reads_well_in_an_editor(walk: Walk):
     """No line of lists that wraps at a hundred columns, no empty values, no list over many lines."""
     for one in (walk, *(open_example().walk("B", number) for number in (1, 2, 3, 4))):
         lines = record_bytes(one).decode("utf-8").splitlines()
-        assert [line for line in lines if len(line) > 100] == []
+        sentences = ("message = ",)
+        assert [one for one in lines if len(one) > 100 and not one.startswith(sentences)] == []
         assert [line for line in lines if line.endswith((" []", " {}", ' ""'))] == []
         inside = [line for line in lines if line.startswith(" ")]
         assert all(line.startswith("  { ") and line.endswith(" },") for line in inside)
