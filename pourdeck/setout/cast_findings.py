@@ -58,7 +58,6 @@ def cast_reach_findings(
     if here.reaches is None or here.offsets is None:
         return []
     kit, lap, units = job.kit, job.limits.lap, job.units
-    cure = _cure(job, panel, here)
     found: list[Finding] = []
     for side, on in here.brackets.items():
         if reach_fault(side, here.offsets[side], kit, lap, units):
@@ -69,6 +68,7 @@ def cast_reach_findings(
             if fault:
                 faults.setdefault(fault[0], []).append(bracket)
         for code, these in faults.items():
+            cure = _cure(job, panel, here)
             found.append(spot.error(code, _message(code, these, below, units, cure), side))
     return found
 
@@ -117,7 +117,9 @@ def least_shift(
 
     A positive shift adds to the offsets in `opened` and takes from those in `closed`.
     """
-    bands = [(-lap if low == 0 else low, high) for low, high in (bolt.reach for bolt in bolts)]
+    bands = _merged(
+        (-lap if low == 0 else low, high) for low, high in (bolt.reach for bolt in bolts)
+    )
     allowed: list[Span] = [(Decimal("-Infinity"), Decimal("Infinity"))]
     for offset in opened:
         allowed = _both(allowed, [(low - offset, high - offset) for low, high in bands])
@@ -125,6 +127,17 @@ def least_shift(
         allowed = _both(allowed, [(offset - high, offset - low) for low, high in bands])
     nearest = [min(max(ZERO, low), high) for low, high in allowed]
     return min(nearest, key=abs, default=None)
+
+
+def _merged(spans: Iterable[Span]) -> list[Span]:
+    """The same ground in spans that do not touch: bands that overlap would double with every bracket."""
+    found: list[Span] = []
+    for low, high in sorted(spans):
+        if found and low <= found[-1][1]:
+            found[-1] = (found[-1][0], max(found[-1][1], high))
+        else:
+            found.append((low, high))
+    return found
 
 
 def _both(some: Sequence[Span], others: Sequence[Span]) -> list[Span]:

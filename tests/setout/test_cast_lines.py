@@ -184,6 +184,14 @@ def test_the_least_shift(opened: list[int], closed: list[int], shift: int | None
     assert found == (None if shift is None else Decimal(shift))
 
 
+def test_bands_that_overlap_are_one_however_many_brackets_there_are() -> None:
+    """Forty brackets on each side: were the bands kept apart, the ways would double with each."""
+    overlap = bolts(("outer", 0, 160), ("inner", 140, 300))
+    assert least_shift([mm(150)] * 40, [mm(150)] * 40, overlap, mm(3)) == 0
+    assert least_shift([mm(-5)] * 40, [mm(150)] * 40, overlap, mm(3)) == 2
+    assert least_shift([mm(-5)] * 40, [mm(-2)] * 40, overlap, mm(3)) is None
+
+
 @pytest.mark.parametrize("seed", range(200))
 def test_the_least_shift_against_trying_all(seed: int) -> None:
     chance = random.Random(seed)
