@@ -4,14 +4,14 @@ from decimal import Decimal
 
 from attrs import evolve
 
+from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Job
+from pourdeck.plan.shown_lengths import rounded
 from pourdeck.plan.sides import Side
 from pourdeck.setout.cast_lines import ENDS
 from pourdeck.setout.place_sums import bolt_sum, offset_sum
 from pourdeck.setout.record import Bracket, SetOut
 from pourdeck.setout.sum_record import Input, Sum
-
-TENTH = Decimal("0.1")
 
 
 def bracket_offset_sum(setout: SetOut, bracket: Bracket) -> Sum | None:
@@ -24,18 +24,12 @@ def bracket_offset_sum(setout: SetOut, bracket: Bracket) -> Sum | None:
     face = _face(setout, bracket.side)
     along = at[runs] + bracket.anchor
     line = face - bracket.offset if bracket.side in ("base", "left") else face + bracket.offset
-    ends = [
-        Input(
-            name=f"{corner} of {below.mark}, {axis}",
-            value=Decimal(cast.corners[corner][index]).quantize(TENTH),
-            unit="mm",
-            source="as cast, adjusted from what was measured",
-        )
+    ends = " and ".join(
+        f"{_read(cast.corners[corner][across])} at {along_name} {_read(cast.corners[corner][runs])}"
         for corner in ENDS[bracket.side]
-        for axis, index in ((name, across), (along_name, runs))
-    ]
+    )
     minuend, rest = (face, line) if bracket.side in ("base", "left") else (line, face)
-    shown = [format(one.quantize(TENTH), "f") for one in (minuend, rest)]
+    shown = [f"({_read(one)})" if one < 0 else _read(one) for one in (minuend, rest)]
     return Sum(
         title=f"Offset at {bracket.label} of {setout.mark}",
         formula=f"from its face line out to the line of {below.mark} as cast, at the anchor",
@@ -44,25 +38,25 @@ def bracket_offset_sum(setout: SetOut, bracket: Bracket) -> Sum | None:
                 name=f"face line of {setout.mark}, {name}",
                 value=face,
                 unit="mm",
-                source="its planned place",
+                source=f"its planned place; planned offset {_read(bracket.planned)}",
             ),
             Input(
-                name=f"anchor, {along_name}", value=along, unit="mm", source="place of the bracket"
-            ),
-            *ends,
-            Input(
-                name=f"line of {below.mark} there, {name}",
-                value=line.quantize(TENTH),
+                name=f"line of {below.mark}, {name} at {along_name} {_read(along)}",
+                value=rounded(line, 1),
                 unit="mm",
-                source="straight between its corners",
+                source=f"straight between its corners as cast, {name} {ends}",
             ),
-            Input(name="planned offset", value=bracket.planned, unit="mm", source="plan in force"),
         ),
-        result=bracket.offset,
+        result=rounded(bracket.offset, 1),
         unit="mm",
         rounding="in from the panel below is positive; minus is an overhang",
         worked=f"{shown[0]} − {shown[1]}",
     )
+
+
+def _read(value: Decimal | float) -> str:
+    """A coordinate as it is read: to a tenth of a millimetre."""
+    return plain(rounded(Decimal(value), 1))
 
 
 def _axes(side: Side) -> tuple[int, int, str, str]:

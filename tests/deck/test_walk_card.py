@@ -141,8 +141,8 @@ async def test_the_sum_stands_beside_the_larger_drawing_where_there_is_room(tmp_
         hands.app.go("walk", item="forms.offset/right-4")
         await driver.settle(hands.app)
         shown = in_lines(hands.app, hands.app.screen.query_one("#sum"))
-        assert "(0 + 7500) − (0 + 7200)" in shown
-        assert "result 300 mm" in shown
+        assert "Offset at R4 of W07" in shown
+        assert "result 301 mm" in shown
         assert hands.app.screen.query_one("#plan").size.height >= 15
 
 
@@ -195,7 +195,7 @@ async def test_a_note_of_two_thousand_characters_leaves_the_field_in_sight(
         hands.app.go("walk", item="forms.offset/right-4")
         await driver.settle(hands.app)
         check_field_in_sight(hands.app)
-        assert squeezed("300 mm ± 2 mm") in squeezed(card(hands.app))
+        assert squeezed("301 mm ± 2 mm") in squeezed(card(hands.app))
 
 
 @pytest.mark.parametrize("size", [(40, 12), (59, 24), (80, 19)])
