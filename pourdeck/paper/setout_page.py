@@ -12,10 +12,9 @@ from pourdeck.paper.setout_features import anchors, castins, fill, openings
 from pourdeck.plan.amounts import format_computed
 from pourdeck.plan.lengths import format_rl
 from pourdeck.plan.records import Job
+from pourdeck.plan.shown_lengths import rounded
 from pourdeck.plan.sides import SIDES, Corner, Side
 from pourdeck.setout.record import Bracket, SetOut
-
-TENTH = Decimal("0.1")
 
 STARTS: dict[Side, Corner] = {"base": "bl", "right": "br", "head": "hr", "left": "hl"}
 """The corner a run of forms starts at."""
@@ -154,7 +153,7 @@ def _brackets(console: Console, brackets: tuple[Bracket, ...], lengths: Lengths)
     def offsets(one: Bracket) -> tuple[str, ...]:
         if not cast:
             return (lengths.bare(one.offset),)
-        return lengths.bare(one.offset.quantize(TENTH)), lengths.bare(one.planned)
+        return lengths.bare(rounded(one.offset, 1)), lengths.bare(one.planned)
 
     rows: list[tuple[str, ...] | None] = []
     for side, those in groupby(brackets, lambda one: one.side):

@@ -8,6 +8,7 @@ from pourdeck.plan.lengths import format_length
 from pourdeck.plan.literal import literal
 from pourdeck.plan.records import Bolt, Job, Panel, Units
 from pourdeck.plan.refusal import Refusal
+from pourdeck.plan.shown_lengths import rounded
 from pourdeck.plan.sides import Side
 from pourdeck.setout.adjust import SLIP, Checked
 from pourdeck.setout.cast_lines import CastLines
@@ -26,25 +27,25 @@ AXES: tuple[tuple[Side, Side, str, str], ...] = (
 Span = tuple[Decimal, Decimal]
 
 
-def slip_finding(found: CastLines | Refusal | None, spot: Spot, units: Units) -> Finding | None:
+def slip_findings(found: CastLines | Refusal | None, spot: Spot, units: Units) -> list[Finding]:
     """`re-measure`: tapes of this panel that contradict each other, to be taken again."""
     if isinstance(found, Refusal):
-        return spot.error("re-measure", f"{found.title} {found.body}")
+        return [spot.error("re-measure", f"{found.title} {found.body}")]
     suspects = found.adjusted.suspects if found else ()
     if not suspects:
-        return None
+        return []
     worst = max(one.standardised or 0.0 for one in suspects)
     told = ", ".join(f"{one.key} {_signed(one, units)}" for one in suspects)
     which = "it is" if len(suspects) == 1 else "any one of these may be"
-    return spot.error(
-        "re-measure",
+    message = (
         f"the tapes contradict each other ({worst:.1f} times what a tape may be out, above {SLIP:.0f}): "
-        f"{which} off: {told}. Measure again.",
+        f"{which} off: {told}. Measure again."
     )
+    return [spot.error("re-measure", message)]
 
 
 def _signed(one: Checked, units: Units) -> str:
-    slip = Decimal(round(one.slip or 0.0, 1)).quantize(Decimal("0.1"))
+    slip = rounded(Decimal(one.slip or 0.0), 1)
     return f"{'+' if slip > 0 else '−'}{format_length(abs(slip), units, decimals=1)}"
 
 
@@ -53,7 +54,7 @@ def cast_reach_findings(
 ) -> list[Finding]:
     """`overhang` and `out-of-reach` at brackets, where the panel below was measured; one of each a side.
 
-    A side that the plan has in fault already is left out: its brackets can be no better off.
+    A side that the plan has in fault already is left out: it is told once.
     """
     if here.reaches is None or here.offsets is None:
         return []

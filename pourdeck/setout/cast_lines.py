@@ -11,6 +11,7 @@ from attrs import frozen
 from pourdeck.plan.poured import Poured
 from pourdeck.plan.records import Job, Panel, Units
 from pourdeck.plan.refusal import Refusal
+from pourdeck.plan.shown_lengths import rounded
 from pourdeck.plan.sides import Corner, Side
 from pourdeck.setout.adjust import BEARING, Adjusted, Corners, adjust
 from pourdeck.setout.place import Point, footprint
@@ -26,7 +27,8 @@ ENDS: dict[Side, tuple[Corner, Corner]] = {
 INWARDS: dict[Side, int] = {"base": 1, "right": -1, "head": -1, "left": 1}
 """Whether a form moves in as its coordinate rises."""
 
-THOUSANDTH = Decimal("0.001")
+MM_DECIMALS = 3
+"""Finer than any tape reads."""
 
 
 @frozen(kw_only=True, eq=False, repr=False)
@@ -41,7 +43,7 @@ class CastLines:
         Both in stack coordinates: across the side, and along it. Negative: it overhangs.
         """
         line = self.line(side, float(along))
-        return Decimal(INWARDS[side] * (float(face) - line)).quantize(THOUSANDTH)
+        return rounded(Decimal(INWARDS[side] * (float(face) - line)), MM_DECIMALS)
 
     def line(self, side: Side, along: float) -> float:
         """Where the cast face is at `along`; past a corner the line goes on."""
@@ -51,9 +53,12 @@ class CastLines:
         return first[across] + part * (last[across] - first[across])
 
 
-def cast_lines(panel: Panel, at: Point, poured: Poured, job: Job) -> CastLines | Refusal | None:
+def cast_lines(
+    panel: Panel, at: Point, poured: Poured | None, job: Job
+) -> CastLines | Refusal | None:
     """The lines of a panel from what was measured of it; None where nothing measured bears on them."""
-    measured = tuple(sorted((k, v) for k, v in poured.measured.items() if k in BEARING))
+    values = poured.measured if poured else {}
+    measured = tuple(sorted((key, value) for key, value in values.items() if key in BEARING))
     if not measured:
         return None
     rect = footprint(panel, at)

@@ -4,74 +4,53 @@ from decimal import Decimal
 
 from attrs import evolve
 
-from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Job
 from pourdeck.plan.shown_lengths import rounded
-from pourdeck.plan.sides import Side
-from pourdeck.setout.cast_lines import ENDS
+from pourdeck.setout.cast_lines import ENDS, CastLines
+from pourdeck.setout.place import faces, footprint
 from pourdeck.setout.place_sums import bolt_sum, offset_sum
 from pourdeck.setout.record import Bracket, SetOut
-from pourdeck.setout.sum_record import Input, Sum
+from pourdeck.setout.sum_record import Sum, in_sum, mm
+
+CAST = "as cast, adjusted from what was measured"
 
 
 def bracket_offset_sum(setout: SetOut, bracket: Bracket) -> Sum | None:
     """How far a form stands in at a bracket: from the line as cast, else as planned for the whole side."""
-    below, at = setout.below, setout.position_below
-    cast = setout.cast_below
-    if cast is None or below is None or at is None:
-        return offset_sum(setout, bracket.side)
-    across, runs, name, along_name = _axes(bracket.side)
-    face = _face(setout, bracket.side)
-    along = at[runs] + bracket.anchor
-    line = face - bracket.offset if bracket.side in ("base", "left") else face + bracket.offset
-    ends = " and ".join(
-        f"{_read(cast.corners[corner][across])} at {along_name} {_read(cast.corners[corner][runs])}"
-        for corner in ENDS[bracket.side]
-    )
-    minuend, rest = (face, line) if bracket.side in ("base", "left") else (line, face)
-    shown = [f"({_read(one)})" if one < 0 else _read(one) for one in (minuend, rest)]
+    below, at, side = setout.below, setout.position_below, bracket.side
+    if setout.cast_below is None or below is None or at is None:
+        return offset_sum(setout, side)
+    lines = CastLines(adjusted=setout.cast_below)
+    across, runs, name = (0, 1, "x") if side in ("left", "right") else (1, 0, "y")
+    face = faces(footprint(setout.panel, setout.position))[side]
+    line = _read(lines.line(side, float(at[runs] + bracket.anchor)))
+    ends = [
+        mm(
+            f"{name} of {corner} of {below.mark}",
+            _read(lines.adjusted.corners[corner][across]),
+            CAST,
+        )
+        for corner in ENDS[side]
+    ]
+    first, second = (face, line) if side in ("left", "base") else (line, face)
     return Sum(
         title=f"Offset at {bracket.label} of {setout.mark}",
-        formula=f"from its face line out to the line of {below.mark} as cast, at the anchor",
+        formula=f"face line to the line of {below.mark} as cast, straight between its corners",
         inputs=(
-            Input(
-                name=f"face line of {setout.mark}, {name}",
-                value=face,
-                unit="mm",
-                source=f"its planned place; planned offset {_read(bracket.planned)}",
-            ),
-            Input(
-                name=f"line of {below.mark}, {name} at {along_name} {_read(along)}",
-                value=rounded(line, 1),
-                unit="mm",
-                source=f"straight between its corners as cast, {name} {ends}",
-            ),
+            *ends,
+            mm(f"{name} of the line at {bracket.label}", line, "between them, at the anchor"),
+            mm(f"{name} of the face line", face, "its planned place"),
         ),
-        result=rounded(bracket.offset, 1),
+        result=_read(bracket.offset),
         unit="mm",
         rounding="in from the panel below is positive; minus is an overhang",
-        worked=f"{shown[0]} − {shown[1]}",
+        worked=f"{in_sum(first)} − {in_sum(second)}",
     )
 
 
-def _read(value: Decimal | float) -> str:
-    """A coordinate as it is read: to a tenth of a millimetre."""
-    return plain(rounded(Decimal(value), 1))
-
-
-def _axes(side: Side) -> tuple[int, int, str, str]:
-    """Which coordinate lies across a side and which runs along it, with their names."""
-    return (0, 1, "x", "y") if side in ("left", "right") else (1, 0, "y", "x")
-
-
-def _face(setout: SetOut, side: Side) -> Decimal:
-    x, y = setout.position
-    return {
-        "base": y,
-        "left": x,
-        "right": x + setout.panel.width,
-        "head": y + setout.panel.height,
-    }[side]
+def _read(value: Decimal | float) -> Decimal:
+    """To a tenth of a millimetre, as it is read."""
+    return rounded(Decimal(value), 1)
 
 
 def bracket_bolt_sum(setout: SetOut, bracket: Bracket, job: Job) -> Sum | None:
@@ -79,12 +58,7 @@ def bracket_bolt_sum(setout: SetOut, bracket: Bracket, job: Job) -> Sum | None:
     found = bolt_sum(setout, bracket.side, job)
     if found is None or setout.cast_below is None:
         return found
-    offset = Input(
-        name="offset",
-        value=bracket.offset,
-        unit="mm",
-        source=f"offset at {bracket.label}, from the line as cast",
-    )
+    offset = mm("offset", bracket.offset, f"offset at {bracket.label}, from the line as cast")
     return evolve(
         found,
         title=f"Bolt at {bracket.label} of {setout.mark}",

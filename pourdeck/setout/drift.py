@@ -15,6 +15,7 @@ from pourdeck.plan.findings import Finding, Spot
 from pourdeck.plan.lengths import format_length
 from pourdeck.plan.literal import literal
 from pourdeck.plan.records import Band, Job, Panel
+from pourdeck.plan.shown_lengths import rounded
 from pourdeck.plan.sides import SIDES, Side, Sides
 from pourdeck.setout.adjust import Adjusted
 from pourdeck.setout.cast_lines import ENDS
@@ -22,8 +23,6 @@ from pourdeck.setout.record import SetOut
 
 FEWEST = 2
 """So many panels make a trend; their own panel is not foretold by one alone."""
-
-TENTH = Decimal("0.1")
 
 
 @frozen(kw_only=True, eq=False, repr=False)
@@ -88,8 +87,8 @@ def _warning(
     trend = linear_regression(numbers, [one.out[side] for one in found])
     last = found[-1]
     for number, one in enumerate(stack[last.number :], start=last.number + 1):
-        out = Decimal(trend.intercept + trend.slope * number).quantize(TENTH)
-        below = Decimal(trend.intercept + trend.slope * (number - 1)).quantize(TENTH)
+        out = rounded(Decimal(trend.intercept + trend.slope * number), 1)
+        below = rounded(Decimal(trend.intercept + trend.slope * (number - 1)), 1)
         grows = trend.slope > 0
         why = _past_band(job, one.panel, side, out, grows) or _past_reach(
             job, one, side, below, grows

@@ -9,30 +9,24 @@ from pourdeck.setout.sum_record import Input, Sum, bed_input, size_input
 
 def height_below_sum(setout: SetOut, stack: Stack) -> Sum:
     """Planned height of the surface the panel stands on. m."""
-    under = stack.panels[: setout.number - 1]
-    return Sum(
-        title=f"RL below {setout.mark}, planned",
-        formula="bed RL + Σ thickness / 1000",
-        inputs=(
-            bed_input(stack),
-            *(size_input(panel, "thickness") for panel in under),
-        ),
-        result=setout.heights.below,
-        unit="m",
-    )
+    title = f"RL below {setout.mark}, planned"
+    return _planned(title, stack, setout.number - 1, setout.heights.below)
 
 
 def height_sum(setout: SetOut, stack: Stack) -> Sum:
     """Planned height of the top of the panel."""
-    under = stack.panels[: setout.number]
+    title = f"RL of the top of {setout.mark}, planned"
+    return _planned(title, stack, setout.number, setout.heights.top)
+
+
+def _planned(title: str, stack: Stack, panels: int, result: Decimal) -> Sum:
+    """The height over so many panels from the bed."""
+    sizes = (size_input(panel, "thickness") for panel in stack.panels[:panels])
     return Sum(
-        title=f"RL of the top of {setout.mark}, planned",
+        title=title,
         formula="bed RL + Σ thickness / 1000",
-        inputs=(
-            bed_input(stack),
-            *(size_input(panel, "thickness") for panel in under),
-        ),
-        result=setout.heights.top,
+        inputs=(bed_input(stack), *sizes),
+        result=result,
         unit="m",
     )
 

@@ -4,7 +4,7 @@ This is the part of the set-out that a change of size or alignment moves, kept a
 alignments can be compared without working out the rest nine times.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from decimal import Decimal
 
 from attrs import frozen
@@ -13,11 +13,12 @@ from pourdeck.plan.poured import Poured
 from pourdeck.plan.records import Job, Panel, Stack
 from pourdeck.plan.refusal import Refusal
 from pourdeck.plan.sides import Side, Sides
+from pourdeck.setout.adjust import Adjusted
 from pourdeck.setout.anchors import anchors
 from pourdeck.setout.brackets import Held, Joint, joint
-from pourdeck.setout.cast_lines import cast_lines
+from pourdeck.setout.cast_lines import CastLines, cast_lines
 from pourdeck.setout.offsets import bolt_for, offsets
-from pourdeck.setout.place import Point, Rect, footprint, place, positions, start_shift
+from pourdeck.setout.place import ORIGIN, Point, Rect, faces, footprint, place, start_shift
 from pourdeck.setout.record import Bracket, Prop
 
 Reach = tuple[Decimal, str | None]
@@ -30,20 +31,31 @@ NO_BRACKETS: Sides[tuple[Bracket, ...]] = Sides((), (), (), ())
 
 @frozen(kw_only=True, eq=False, repr=False)
 class Seat:
-    """One panel on the one below; on the first panel everything but `position` is empty.
+    """One panel on the one below; on the first panel everything but `position` and `cast` is empty.
 
-    `held`: the anchors of the panel below that carry a bracket; `reaches`: how far each reaches where that
-    panel was measured as cast, None where it is as planned. `wanted`: along the sides of the panel
-    below, the fewest added positions that give cover.
+    `cast`: its own sides as they came to be, why they cannot be told, or None where nothing that bears on
+    them was measured. `held`: the anchors of the panel below that carry a bracket; `reaches`: how far
+    each reaches where that panel was measured as cast, None where it is as planned. `wanted`: along the
+    sides of the panel below, the fewest added positions that give cover.
     """
 
     position: Point
+    cast: CastLines | Refusal | None = None
     offsets: Sides[Decimal] | None = None
     bolts: Sides[str | None] | None = None
     held: Sides[tuple[Held, ...]] = NONE_HELD
     reaches: Sides[tuple[Reach, ...]] | None = None
     wanted: Sides[tuple[Decimal, ...]] = NOTHING
     props: tuple[Prop, ...] = ()
+
+    @property
+    def lines(self) -> CastLines | None:
+        return self.cast if isinstance(self.cast, CastLines) else None
+
+    @property
+    def adjusted(self) -> Adjusted | None:
+        """Where the corners came to be; None where that cannot be told or was not measured."""
+        return self.lines.adjusted if self.lines else None
 
     def wanted_count(self) -> int:
         return sum(len(side) for side in self.wanted.values())
@@ -87,15 +99,16 @@ def holes_of(panel: Panel, job: Job, poured: Poured | None) -> Sides[tuple[Decim
     return Sides.of(lambda side: anchors(panel, side, job.kit))
 
 
-def seat(
-    job: Job, panel: Panel, at: Point, below: Panel, below_at: Point, poured: Poured | None
-) -> Seat:
-    """Seat a panel at its place on the panel below; `poured`: what the log says of the one below."""
+def seat(job: Job, panel: Panel, below: Panel, under: Seat, poured: Mapping[str, Poured]) -> Seat:
+    """Seat a panel on the panel below, which is seated `under` it."""
     kit, lap = job.kit, job.limits.lap
+    below_at = under.position
+    at = place(panel, below, below_at)
     found = offsets(footprint(panel, at), footprint(below, below_at))
     bolts = found.map(lambda offset: bolt_for(offset, kit, lap))
-    holes = holes_of(below, job, poured)
-    extras = NOTHING if poured is None else poured.extra_anchors
+    cast_below = poured.get(below.mark)
+    holes = holes_of(below, job, cast_below)
+    extras = NOTHING if cast_below is None else cast_below.extra_anchors
 
     def side_joint(side: Side) -> Joint:
         return joint(
@@ -107,17 +120,18 @@ def seat(
             holes=holes[side],
             extras=extras[side],
             units=job.units,
-            poured=poured is not None,
+            poured=cast_below is not None,
         )
 
     joints = Sides.of(side_joint)
     held = joints.map(lambda one: one.held)
     return Seat(
         position=at,
+        cast=cast_lines(panel, at, poured.get(panel.mark), job),
         offsets=found,
         bolts=bolts,
         held=held,
-        reaches=_reaches(job, footprint(panel, at), below, below_at, poured, held),
+        reaches=_reaches(job, footprint(panel, at), under, held),
         wanted=joints.map(lambda one: one.added),
         props=tuple(
             Prop(side=side, start=start, end=end)
@@ -128,22 +142,17 @@ def seat(
 
 
 def _reaches(
-    job: Job,
-    new: Rect,
-    below: Panel,
-    below_at: Point,
-    poured: Poured | None,
-    held: Sides[tuple[Held, ...]],
+    job: Job, new: Rect, under: Seat, held: Sides[tuple[Held, ...]]
 ) -> Sides[tuple[Reach, ...]] | None:
     """How far each bracket reaches from the panel below as it was cast; None where it is as planned."""
-    lines = cast_lines(below, below_at, poured, job) if poured else None
-    if lines is None or isinstance(lines, Refusal):
+    lines = under.lines
+    if lines is None:
         return None
-    faces = Sides(base=new.y0, right=new.x1, head=new.y1, left=new.x0)
+    face = faces(new)
 
     def side_reaches(side: Side) -> tuple[Reach, ...]:
-        start = below_at[0 if side in ("base", "head") else 1]
-        offsets = [lines.offset(side, faces[side], start + anchor) for _, anchor, _ in held[side]]
+        start = under.position[0 if side in ("base", "head") else 1]
+        offsets = [lines.offset(side, face[side], start + anchor) for _, anchor, _ in held[side]]
         return tuple((one, bolt_for(one, job.kit, job.limits.lap)) for one in offsets)
 
     return Sides.of(side_reaches)
@@ -175,26 +184,19 @@ def _brackets(
 
 
 def seats(job: Job, stack: Stack, poured: Mapping[str, Poured]) -> tuple[Seat, ...]:
-    """Every panel of a stack, from the bed up."""
-    at = positions(stack)
-    return (Seat(position=at[0]), *_seats_above(job, stack, 1, at[0], poured))
+    """Every panel of a stack, from the bed up. `poured`: what the log says of poured panels, by mark."""
+    return seats_from(job, stack, (), poured)
 
 
 def seats_from(
-    job: Job, stack: Stack, index: int, below_at: Point, poured: Mapping[str, Poured]
+    job: Job, stack: Stack, known: Sequence[Seat], poured: Mapping[str, Poured]
 ) -> tuple[Seat, ...]:
-    """The panels from `index` (0 on the bed) up, where the panel below stands at `below_at`."""
-    if index == 0:
-        return seats(job, stack, poured)
-    return tuple(_seats_above(job, stack, index, below_at, poured))
-
-
-def _seats_above(
-    job: Job, stack: Stack, index: int, below_at: Point, poured: Mapping[str, Poured]
-) -> list[Seat]:
-    found = []
-    for below, panel in zip(stack.panels[index - 1 :], stack.panels[index:], strict=False):
-        at = place(panel, below, below_at)
-        found.append(seat(job, panel, at, below, below_at, poured.get(below.mark)))
-        below_at = at
-    return found
+    """Every panel of a stack, where the lowest ones are seated already as `known`."""
+    found = list(known)
+    for panel in stack.panels[len(found) :]:
+        if found:
+            found.append(seat(job, panel, stack.panels[len(found) - 1], found[-1], poured))
+        else:
+            cast = cast_lines(panel, ORIGIN, poured.get(panel.mark), job)
+            found.append(Seat(position=ORIGIN, cast=cast))
+    return tuple(found)

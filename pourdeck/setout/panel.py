@@ -9,9 +9,7 @@ from pourdeck.plan.lengths import format_length
 from pourdeck.plan.literal import literal
 from pourdeck.plan.poured import Poured
 from pourdeck.plan.records import Job, Panel, Stack, Units
-from pourdeck.setout.adjust import Adjusted
-from pourdeck.setout.cast_findings import cast_reach_findings, slip_finding
-from pourdeck.setout.cast_lines import CastLines, cast_lines
+from pourdeck.setout.cast_findings import cast_reach_findings, slip_findings
 from pourdeck.setout.diagonal import diagonal
 from pourdeck.setout.fill import fill
 from pourdeck.setout.form_depth import form_depth, no_form_message
@@ -85,16 +83,10 @@ def _set_out(
         openings=openings_as_cast(panel),
         castins=castins_as_cast(panel),
         quantities=quantities(panel, job.kit.chamfer, job.mix.density),
-        cast=cast_of(job, panel, here, cast),
-        cast_below=cast_of(job, below, seated[index - 1], under) if below else None,
+        cast=here.adjusted,
+        cast_below=seated[index - 1].adjusted if index else None,
         findings=panel_findings(job, stack, number, seated, poured),
     )
-
-
-def cast_of(job: Job, panel: Panel, seat: Seat, poured: Poured | None) -> Adjusted | None:
-    """Where its corners came to be; None where nothing that bears on them was measured."""
-    lines = cast_lines(panel, seat.position, poured, job) if poured else None
-    return lines.adjusted if isinstance(lines, CastLines) else None
 
 
 def panel_findings(
@@ -115,11 +107,8 @@ def panel_findings(
     if number < len(stack.panels) and panel.mark not in poured:
         found += _extra_anchor_findings(seated[number], stack.panels[number], job.units, spot)
     found += panel_faults(stack, number, job.units)
-    cast = poured.get(panel.mark)
-    slip = (
-        slip_finding(cast_lines(panel, here.position, cast, job), spot, job.units) if cast else None
-    )
-    return (*found, slip) if slip else tuple(found)
+    found += slip_findings(here.cast, spot, job.units)
+    return tuple(found)
 
 
 def form_findings(job: Job, panel: Panel, spot: Spot) -> list[Finding]:

@@ -7,12 +7,15 @@ from decimal import Decimal
 
 from attrs import frozen
 
-from pourdeck.plan.records import Align, Panel, Stack
-from pourdeck.plan.sides import Side
+from pourdeck.plan.records import Align, Panel
+from pourdeck.plan.sides import Side, Sides
 
 Point = tuple[Decimal, Decimal]
 
 ZERO = Decimal(0)
+ORIGIN: Point = (ZERO, ZERO)
+"""Where panel 1 is, whatever its own align and shift say."""
+
 TWO = Decimal(2)
 
 
@@ -35,6 +38,11 @@ def footprint(panel: Panel, at: Point) -> Rect:
     return Rect(at[0], at[1], at[0] + panel.width, at[1] + panel.height)
 
 
+def faces(rect: Rect) -> Sides[Decimal]:
+    """Where each face line is, across its side: y of base and head, x of right and left."""
+    return Sides(base=rect.y0, right=rect.x1, head=rect.y1, left=rect.x0)
+
+
 def split_align(align: Align) -> tuple[str, str]:
     """Along the height (base, centre, head) and along the width (left, centre, right)."""
     if align == "centre":
@@ -51,16 +59,6 @@ def place(panel: Panel, below: Panel, below_at: Point) -> Point:
     x = below_at[0] + {"left": ZERO, "centre": spare_x / TWO, "right": spare_x}[across]
     y = below_at[1] + {"base": ZERO, "centre": spare_y / TWO, "head": spare_y}[up]
     return x + panel.shift[0], y + panel.shift[1]
-
-
-def positions(stack: Stack) -> tuple[Point, ...]:
-    """Of every panel of a stack. Panel 1 is the origin, whatever its own align and shift say."""
-    at: Point = (ZERO, ZERO)
-    found = [at]
-    for below, panel in zip(stack.panels, stack.panels[1:], strict=False):
-        at = place(panel, below, at)
-        found.append(at)
-    return tuple(found)
 
 
 def start_shift(side: Side, at: Point, below_at: Point) -> Decimal:

@@ -184,11 +184,7 @@ def _options(
         if align == stack.panels[index].align:
             moved = seated
         else:
-            below_at = seated[index - 1].position if index else seated[0].position
-            moved = (
-                *seated[:index],
-                *seats_from(job, turned, index, below_at, poured),
-            )
+            moved = seats_from(job, turned, seated[:index], poured)
         found.append(_option(job, turned, number, moved, poured, align))
     return tuple(
         sorted(

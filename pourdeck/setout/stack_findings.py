@@ -8,7 +8,7 @@ from pourdeck.plan.poured import Poured
 from pourdeck.plan.records import Job, Stack
 from pourdeck.setout.drift import Rung, drift_findings, rungs
 from pourdeck.setout.joints import seats
-from pourdeck.setout.panel import cast_of, panel_findings
+from pourdeck.setout.panel import panel_findings
 from pourdeck.setout.record import SetOut
 
 
@@ -19,11 +19,7 @@ def stack_findings(job: Job, stack: Stack, poured: Mapping[str, Poured]) -> tupl
     for number in range(1, len(stack.panels) + 1):
         found += panel_findings(job, stack, number, seated, poured)
     stood = tuple(
-        Rung(
-            panel=panel,
-            offsets=seat.offsets,
-            cast=cast_of(job, panel, seat, poured.get(panel.mark)),
-        )
+        Rung(panel=panel, offsets=seat.offsets, cast=seat.adjusted)
         for panel, seat in zip(stack.panels, seated, strict=True)
     )
     return (*found, *drift_findings(job, stack.id, stood))

@@ -15,8 +15,8 @@ from pourdeck.plan.lengths import format_length, format_rl
 from pourdeck.plan.shown_lengths import rounded
 from pourdeck.plan.sides import Side
 from pourdeck.setout import sums
-from pourdeck.setout.cast_sums import bracket_bolt_sum, bracket_offset_sum
 from pourdeck.setout.heights import height_of_instrument, staff_reading
+from pourdeck.setout.place import faces, footprint
 from pourdeck.setout.record import Bracket
 from pourdeck.setout.sum_record import Sum
 from pourdeck.walk.context import Context, Instance
@@ -95,13 +95,7 @@ def _diagonal(context: Context, instance: Instance) -> Target:
 
 def _from_origin(context: Context, instance: Instance) -> Target:
     side = _side(instance)
-    x, y = context.setout.position
-    value = {
-        "base": y,
-        "left": x,
-        "right": x + context.panel.width,
-        "head": y + context.panel.height,
-    }[side]
+    value = faces(footprint(context.panel, context.setout.position))[side]
     line = "base" if side in ("base", "head") else "left"
     return Target(value=value, note=f"from the {line} line on the bed")
 
@@ -121,7 +115,7 @@ def _offset(context: Context, instance: Instance) -> Target:
     return Target(
         value=rounded(bracket.offset, 1),
         note=f"from the arris {arris}; bolt {bracket.bolt or 'none'}{beside}",
-        opens=lambda: bracket_offset_sum(context.setout, bracket),
+        opens=lambda: sums.bracket_offset_sum(context.setout, bracket),
     )
 
 
@@ -130,7 +124,7 @@ def _bolt(context: Context, instance: Instance) -> Target:
     return Target(
         value=bracket.bolt,
         note=f"for {_length(context, bracket.offset)} in from the panel below",
-        opens=lambda: bracket_bolt_sum(context.setout, bracket, context.job),
+        opens=lambda: sums.bracket_bolt_sum(context.setout, bracket, context.job),
     )
 
 

@@ -22,6 +22,8 @@ from pourdeck.plan.records import (
     Stack,
     Stock,
 )
+from pourdeck.setout.joints import seats
+from pourdeck.setout.place import Point
 
 Number = int | str | Decimal
 
@@ -91,6 +93,11 @@ def pile(*panels: Panel, stack_id: str = "A", bed_rl: Number = "42.655") -> Stac
         for number, one in enumerate(panels, start=1)
     )
     return Stack(id=stack_id, bed_rl=mm(bed_rl), panels=named)
+
+
+def positions(stack: Stack) -> tuple[Point, ...]:
+    """Where each panel of a stack is."""
+    return tuple(one.position for one in seats(job(stack), stack, {}))
 
 
 def job(stacks: Stack | Sequence[Stack], kit: Kit = KIT, *, lap: Number = 3, **more: Any) -> Job:

@@ -12,10 +12,9 @@ from shapely.ops import unary_union
 
 from pourdeck.plan.records import Panel, Stack
 from pourdeck.setout.fill import fill
-from pourdeck.setout.place import positions
 from pourdeck.setout.record import Fill
 
-from .builders import opening, panel, pile
+from .builders import opening, panel, pile, positions
 
 
 def filled(stack: Stack) -> tuple[Fill, ...]:

@@ -10,9 +10,9 @@ from shapely.affinity import translate
 
 from pourdeck.plan.records import ALIGNMENTS, Align
 from pourdeck.setout.offsets import offsets
-from pourdeck.setout.place import footprint, place, positions, start_shift
+from pourdeck.setout.place import footprint, place, start_shift
 
-from .builders import panel, pile
+from .builders import panel, pile, positions
 
 ORIGIN = (Decimal(0), Decimal(0))
 

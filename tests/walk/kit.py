@@ -172,6 +172,10 @@ class Crew:
     clock: Clock
     stack: str = "A"
     number: int = 1
+    foreman: str = FOREMAN
+    hand: str = HAND
+    checker: str = CHECKER
+    good: Callable[[ItemView], str] = good_answer
 
     @property
     def walk(self) -> Walk:
@@ -187,12 +191,12 @@ class Crew:
         self.clock.later(seconds=7)
         return self.desk.record(act)
 
-    def answer(self, key: str, typed: str, by: str = FOREMAN, why: str = "") -> Entry:
-        return self.do(acts.answer(self.walk, key, typed, by, self.clock.at, why))
+    def answer(self, key: str, typed: str, by: str = "", why: str = "") -> Entry:
+        return self.do(acts.answer(self.walk, key, typed, by or self.foreman, self.clock.at, why))
 
     def pass_item(self, key: str) -> Entry:
         item = self.item(key)
-        return self.answer(key, good_answer(item), HAND if item.second else FOREMAN)
+        return self.answer(key, self.good(item), self.hand if item.second else self.foreman)
 
     def open_items(self, section: str) -> Iterator[str]:
         """Keys still to be answered, one after the other as the walk unlocks them."""
@@ -214,9 +218,9 @@ class Crew:
         view = self.walk.section(section)
         assert view is not None
         if view.hold:
-            self.do(acts.release(self.walk, view.hold.id, CHECKER, "", "walked round it"))
+            self.do(acts.release(self.walk, view.hold.id, self.checker, "", "walked round it"))
         else:
-            self.do(acts.complete(self.walk, section, FOREMAN))
+            self.do(acts.complete(self.walk, section, self.foreman))
 
     def go_to(self, section: str) -> None:
         """End every section before this one."""

@@ -344,6 +344,16 @@ class TestTakenBack:
         assert acts.takes_back(one.walk, one.item("ready.watcher")) == ()
 
 
+def put_off_to_the_pour(folder: Path) -> Crew:
+    """A side of the forms is deferred to before the pour, and all else is ready for it."""
+    one = crew(folder)
+    one.go_to("forms")
+    one.do(acts.defer(one.walk, "forms.from-line/head", "no line", HAND, "pour", FOREMAN))
+    one.go_to("ready")
+    one.pass_section("ready")
+    return one
+
+
 class TestDeferred:
     def test_a_hold_waits_for_what_is_due_before_it(self, tmp_path: Path) -> None:
         one = crew(tmp_path)
@@ -424,11 +434,7 @@ class TestDeferred:
         self, tmp_path: Path
     ) -> None:
         """Its own hold was released while it was open: the second person is the one of the later hold."""
-        one = crew(tmp_path)
-        one.go_to("forms")
-        one.do(acts.defer(one.walk, "forms.from-line/head", "no line", HAND, "pour", FOREMAN))
-        one.go_to("ready")
-        one.pass_section("ready")
+        one = put_off_to_the_pour(tmp_path)
         one.answer("forms.from-line/head", "3000", CHECKER)
         act = acts.release(one.walk, "pour", CHECKER, "", "looked")
         assert "did work that Release to pour covers" in refused(act).title
@@ -458,11 +464,7 @@ class TestDeferred:
         self, tmp_path: Path
     ) -> None:
         """As where two logs come together: each act was allowed where it was made."""
-        one = crew(tmp_path)
-        one.go_to("forms")
-        one.do(acts.defer(one.walk, "forms.from-line/head", "no line", HAND, "pour", FOREMAN))
-        one.go_to("ready")
-        one.pass_section("ready")
+        one = put_off_to_the_pour(tmp_path)
         one.answer("forms.from-line/head", "3000", HAND)
         act = acts.release(one.walk, "pour", CHECKER, "", "looked")
         assert isinstance(act, Act)

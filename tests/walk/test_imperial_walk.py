@@ -4,11 +4,9 @@ from decimal import Decimal
 from pathlib import Path
 
 import pytest
-from attrs import define
 
 from pourdeck.example import example_folder
 from pourdeck.plan.lengths import format_exact
-from pourdeck.sitelog.entries import Entry
 from pourdeck.walk import acts
 from pourdeck.walk.records import ItemView
 from pourdeck.walk.words import expected_text, found_text, limit_texts
@@ -19,25 +17,6 @@ HOT = MILL_YARD.replace("[limits]", "[limits]\nconcrete_temperature = [10, 32.22
 """50 °F to 90 °F, the upper one with the six decimals that the file can hold."""
 
 FOREMAN, HAND, CHECKER = "B. Carter", "T. Nolan", "C. Stone"
-
-
-@define
-class ImperialCrew(Crew):
-    def answer(self, key: str, typed: str, by: str = FOREMAN, why: str = "") -> Entry:
-        return self.do(acts.answer(self.walk, key, typed, by, self.clock.at, why))
-
-    def pass_item(self, key: str) -> Entry:
-        item = self.item(key)
-        return self.answer(key, in_feet(item), HAND if item.second else FOREMAN)
-
-    def end_section(self, section: str) -> None:
-        self.pass_section(section)
-        view = self.walk.section(section)
-        assert view is not None
-        if view.hold:
-            self.do(acts.release(self.walk, view.hold.id, CHECKER, "", "walked round it"))
-        else:
-            self.do(acts.complete(self.walk, section, FOREMAN))
 
 
 def in_feet(item: ItemView) -> str:
@@ -52,13 +31,16 @@ def in_feet(item: ItemView) -> str:
     return format_exact(item.expected, "imperial")
 
 
-def imperial_crew(folder: Path, text: str = MILL_YARD) -> ImperialCrew:
+def imperial_crew(folder: Path, text: str = MILL_YARD) -> Crew:
     clock = Clock()
-    return ImperialCrew(open_desk(folder, text, clock), clock, stack="1")
+    return Crew(
+        open_desk(folder, text, clock), clock, stack="1",
+        foreman=FOREMAN, hand=HAND, checker=CHECKER, good=in_feet,
+    )  # fmt: skip
 
 
 @pytest.fixture(scope="module")
-def ready(tmp_path_factory: pytest.TempPathFactory) -> ImperialCrew:
+def ready(tmp_path_factory: pytest.TempPathFactory) -> Crew:
     """About to pour the first panel; each test answers items of its own."""
     one = imperial_crew(tmp_path_factory.mktemp("yard"), HOT)
     one.go_to("ready")
@@ -79,7 +61,7 @@ def ready(tmp_path_factory: pytest.TempPathFactory) -> ImperialCrew:
     ],
 )
 def test_what_is_typed_is_kept_in_the_units_of_files_and_shown_as_typed(
-    ready: ImperialCrew, key: str, typed: str, value: str, found: str, verdict: str
+    ready: Crew, key: str, typed: str, value: str, found: str, verdict: str
 ) -> None:
     entry = ready.answer(key, typed)
     assert entry.data["value"] == value
@@ -94,14 +76,12 @@ def test_what_is_typed_is_kept_in_the_units_of_files_and_shown_as_typed(
     ("typed", "verdict"),
     [("90.1", "fail"), ("50", "pass"), ("49.9", "fail"), ("32 C", "pass"), ("33 °C", "fail")],
 )
-def test_limits_of_temperature_in_either_scale(
-    ready: ImperialCrew, typed: str, verdict: str
-) -> None:
+def test_limits_of_temperature_in_either_scale(ready: Crew, typed: str, verdict: str) -> None:
     entry = ready.answer("ready.concrete", typed, why="read again")
     assert entry.data["verdict"] == verdict
 
 
-def test_what_is_expected_is_in_the_units_of_the_job(ready: ImperialCrew) -> None:
+def test_what_is_expected_is_in_the_units_of_the_job(ready: Crew) -> None:
     assert expected_text(ready.item("ready.concrete"), "imperial") == "50.0 to 90.0 °F"
     assert expected_text(ready.item("ready.ordered"), "imperial") == "10.02 yd³"
 
@@ -117,7 +97,7 @@ def test_what_is_expected_is_in_the_units_of_the_job(ready: ImperialCrew) -> Non
     ],
 )
 def test_what_cannot_be_is_said_in_the_units_of_the_job(
-    ready: ImperialCrew, key: str, typed: str, words: tuple[str, ...]
+    ready: Crew, key: str, typed: str, words: tuple[str, ...]
 ) -> None:
     refusal = refused(acts.answer(ready.walk, key, typed, FOREMAN, ready.clock.at, "again"))
     for word in words:

@@ -16,7 +16,7 @@ Find = Callable[[Key], Entry | None]
 
 NAMES = {
     "replaces": "in place of", "replaces_station": "", "why": "why", "extra_anchors": "extra",
-    "align": "lies", "station": "", "n": "speaks of",
+    "as_computed": "sealed", "align": "lies", "station": "", "n": "speaks of",
 }  # fmt: skip
 """What a key is called where its own name would not do; "" where another row says it."""
 
@@ -80,6 +80,8 @@ def _said(key: str, value: Any, entry: Entry, words: EntryWords) -> str:
             return f"no. {value}"
         case "width" | "height" | "thickness" | "volume":
             return logged_text(value, "m³" if key == "volume" else "mm", words.units)
+        case "as_computed":
+            return "the set-out and the limits as they were that day"
         case "anchors" | "extra_anchors" if isinstance(value, dict):
             return "; ".join(f"{side} {_along(at, words.units)}" for side, at in value.items())
         case _:

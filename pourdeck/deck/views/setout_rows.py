@@ -9,13 +9,11 @@ from pourdeck.deck.spans import Spans, fit, line
 from pourdeck.deck.views.number_rows import NumberRow, Opens, Page, Rows
 from pourdeck.plan.lengths import format_rl
 from pourdeck.plan.records import Job, Stack
+from pourdeck.plan.shown_lengths import rounded
 from pourdeck.plan.sides import SIDES, Side
 from pourdeck.setout import sums
-from pourdeck.setout.cast_sums import bracket_offset_sum
 from pourdeck.setout.record import Bracket, SetOut
 from pourdeck.walk.records import Place
-
-TENTH = Decimal("0.1")
 
 
 def setout_rows(setout: SetOut, job: Job, stack: Stack, width: int) -> tuple[NumberRow, ...]:
@@ -105,13 +103,13 @@ def _as_cast(page: Page, side: Side) -> Rows:
     if page.setout.cast_below is None or not brackets:
         return
     furthest = max(brackets, key=lambda one: abs(one.offset - one.planned))
-    opens = partial(bracket_offset_sum, page.setout, furthest)
+    opens = partial(sums.bracket_offset_sum, page.setout, furthest)
     place = Place(side=side, at=furthest.at, bracket=furthest.label)
-    first, last = (page.length(one.offset.quantize(TENTH)) for one in (brackets[0], brackets[-1]))
+    first, last = (page.length(rounded(one.offset, 1)) for one in (brackets[0], brackets[-1]))
     yield from page.row("as cast, first to last", f"{first} to {last}", opens, place)
     off = furthest.offset - furthest.planned
     sign = "+" if off > 0 else "−"
-    most = f"{sign}{page.length(abs(off).quantize(TENTH))} at {furthest.label}"
+    most = f"{sign}{page.length(rounded(abs(off), 1))} at {furthest.label}"
     yield from page.row("furthest from planned", most, opens, place)
     changes = [after.label for before, after in pairwise(brackets) if before.bolt != after.bolt]
     if changes:
@@ -151,18 +149,19 @@ def _bracket_sum(page: Page, bracket: Bracket) -> Opens:
     """What a row of a bracket opens to: where it stands; on a line as cast, how far in."""
     if page.setout.cast_below is None:
         return partial(sums.bracket_sum, page.setout, bracket)
-    return partial(bracket_offset_sum, page.setout, bracket)
+    return partial(sums.bracket_offset_sum, page.setout, bracket)
 
 
-def _shown(offset: Decimal) -> Decimal:
-    """As planned it is what it is; from the line as cast to a tenth of a millimetre."""
-    return offset.quantize(TENTH) if offset != offset.quantize(TENTH) else offset
+def _read(bracket: Bracket) -> Decimal:
+    """As planned it is what it is; from the line as cast it is read to a tenth of a millimetre."""
+    planned = bracket.offset == bracket.planned
+    return bracket.offset if planned else rounded(bracket.offset, 1)
 
 
 def _bracket(page: Page, bracket: Bracket) -> NumberRow:
     label = bracket.label + ("+" if bracket.extra else "")
     texts = (label, page.bare(bracket.at), page.bare(bracket.anchor))
-    offset = page.bare(_shown(bracket.offset))
+    offset = page.bare(_read(bracket))
     return NumberRow(
         spans=_columns((*texts, offset, bracket.bolt or "none"), page.width),
         opens=_bracket_sum(page, bracket),
