@@ -27,10 +27,16 @@ AXES: tuple[tuple[Side, Side, str, str], ...] = (
 Span = tuple[Decimal, Decimal]
 
 
-def slip_findings(found: CastLines | Refusal | None, spot: Spot, units: Units) -> list[Finding]:
-    """`re-measure`: tapes of this panel that contradict each other, to be taken again."""
+def slip_findings(
+    found: CastLines | Refusal | None, spot: Spot, units: Units, *, built_on: bool
+) -> list[Finding]:
+    """`re-measure`: tapes of this panel that contradict each other, to be taken again.
+
+    An error as long as nothing is poured on it, a warning afterwards.
+    """
+    say = spot.warning if built_on else spot.error
     if isinstance(found, Refusal):
-        return [spot.error("re-measure", f"{found.title} {found.body}")]
+        return [say("re-measure", f"{found.title} {found.body}")]
     suspects = found.adjusted.suspects if found else ()
     if not suspects:
         return []
@@ -41,7 +47,7 @@ def slip_findings(found: CastLines | Refusal | None, spot: Spot, units: Units) -
         f"the tapes contradict each other ({worst:.1f} times what a tape may be out, above {SLIP:.0f}): "
         f"{which} off: {told}. Measure again."
     )
-    return [spot.error("re-measure", message)]
+    return [say("re-measure", message)]
 
 
 def _signed(one: Checked, units: Units) -> str:
@@ -54,7 +60,7 @@ def cast_reach_findings(
 ) -> list[Finding]:
     """`overhang` and `out-of-reach` at brackets, where the panel below was measured; one of each a side.
 
-    A side that the plan has in fault already is left out: it is told once.
+    For a panel that is still to be poured. A side that the plan has in fault already is left out.
     """
     if here.reaches is None or here.offsets is None:
         return []

@@ -100,14 +100,17 @@ def panel_findings(
     found: list[Finding] = []
     if here.offsets is not None:
         found += reach_findings(here.offsets, job.kit, job.limits.lap, job.units, spot)
-        found += cast_reach_findings(job, panel, stack.panels[index - 1], here, spot)
+        if panel.mark not in poured:
+            found += cast_reach_findings(job, panel, stack.panels[index - 1], here, spot)
     found += form_findings(job, panel, spot)
     if index:
         found += _anchor_findings(job, stack.panels[index - 1], here, poured, spot)
     if number < len(stack.panels) and panel.mark not in poured:
         found += _extra_anchor_findings(seated[number], stack.panels[number], job.units, spot)
     found += panel_faults(stack, number, job.units)
-    found += slip_findings(here.cast, spot, job.units)
+    above = stack.panels[number] if number < len(stack.panels) else None
+    built_on = above is not None and above.mark in poured
+    found += slip_findings(here.cast, spot, job.units, built_on=built_on)
     return tuple(found)
 
 

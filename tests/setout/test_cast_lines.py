@@ -250,3 +250,24 @@ def test_a_size_change_counts_bolts_from_the_cast_line() -> None:
     (here,) = [one for one in changed.options if one.align == "base-left"]
     right = [one.bolt for one in changed.levels[0].after.brackets.right]
     assert here.moved_bolts == right.count("inner") > 0
+
+
+def test_what_is_poured_already_is_out_of_nobodys_reach() -> None:
+    """Its brackets did hold the form: what is measured below it afterwards is no error of it."""
+    marks = {"out_right_br": mm(-6), "out_right_hr": mm(-6)}
+    stack = pile(panel(7200, 8700), panel(7200, 8700))
+    below, above = stack.panels
+    log = {"P1": cast(below, marks), "P2": cast(above, {})}
+    found = set_out_stack(job(stack), stack, log)[1]
+    assert codes(found) == []
+    assert codes(set_out_stack(job(stack), stack, {"P1": cast(below, marks)})[1]) != []
+
+
+def test_tapes_that_are_built_on_are_a_warning() -> None:
+    planned = rectangle(7200, 8700)
+    tapes = {k: v for k, v in readings(planned, planned).items() if not k.startswith("out_")}
+    stack = pile(panel(7200, 8700), panel(7200, 8700))
+    below, above = stack.panels
+    log = {"P1": cast(below, taped(tapes | {"width_head": 7210.0})), "P2": cast(above, {})}
+    found = set_out_stack(job(stack), stack, log)[0]
+    assert [(one.code, one.severity) for one in found.findings] == [("re-measure", "warning")]
