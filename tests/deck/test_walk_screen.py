@@ -401,6 +401,22 @@ async def test_a_keypad_alone_will_do(tmp_path: Path) -> None:
 # What else the screen says.
 
 
+async def test_letters_are_promised_only_where_they_are_keys(tmp_path: Path) -> None:
+    one = crew_at(tmp_path, "surface")
+    async with at_work(one, item="surface.product") as hands:
+        assert "Letters are written here." in card(hands.app)
+        assert "d Defer" not in page(hands.app)
+        await hands.press("d")
+        assert hands.screen.query_one(MeasureField).text == "d"
+        await hands.press("escape", "escape")
+        assert "d Defer" in page(hands.app)
+        await hands.press("d")
+        assert isinstance(hands.app.screen, AskDialog)
+        await hands.press("escape", "enter", "d")
+        assert hands.screen.query_one(MeasureField).text == "d"
+        assert "d Defer" not in page(hands.app)
+
+
 async def test_the_list_of_what_else_has_every_action_of_the_walk(tmp_path: Path) -> None:
     one = crew(tmp_path)
     async with at_work(one, item="drawing.face-up") as hands:

@@ -21,6 +21,9 @@ from pourdeck.deck.widgets.too_small import TooSmall
 if TYPE_CHECKING:
     from pourdeck.deck.app import DeckApp
 
+LETTER = "d"
+"""Any letter: a field takes all of them or none."""
+
 _BY_ID = {action.id: action for action in ACTIONS}
 
 
@@ -112,6 +115,18 @@ class DeckScreen(Screen[None]):
         self.set_class(large, "-large-bar")
         self.query_one(ActionBar).set_class(large, "-tall")
 
+    def on_descendant_focus(self) -> None:
+        self.suit_letters()
+
+    def on_descendant_blur(self) -> None:
+        self.suit_letters()
+
+    def suit_letters(self) -> None:
+        """The bar names its letters only while they are keys."""
+        field = self.focused
+        written = field is not None and field.check_consume_key(LETTER, LETTER)
+        self.query_one(ActionBar).show_letters(not written)
+
     def refresh_all(self) -> None:
         """Body, first line, counts and bar, from what stands now."""
         self.reload()
@@ -132,6 +147,7 @@ class DeckScreen(Screen[None]):
         )
         self.query_one(ActionBar).show_only(hidden)
         self.query_one(Banner).show(deck.said, deck.head_text())
+        self.suit_letters()
 
     async def on_bar_clicked(self, event: Bar.Clicked) -> None:
         event.stop()

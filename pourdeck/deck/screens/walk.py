@@ -37,7 +37,8 @@ from pourdeck.walk.records import ItemView
 class WalkScreen(WalkPlace):
     """Steps at the left, the one in hand at the right. ↑↓ go from step to step, PgUp and PgDn by section.
 
-    The answer has the focus, so that figures go into it at once; letters are commands until an entry begins.
+    The answer has the focus, so that figures go into it at once, and words where words are asked for. Letters
+    are commands until an entry begins; where words are asked for, after Esc.
     """
 
     ID = "walk"
@@ -47,6 +48,7 @@ class WalkScreen(WalkPlace):
         Binding("down", "step(1)", "Next", show=False),
         Binding("pageup", "section(-1)", "Section before", show=False),
         Binding("pagedown", "section(1)", "Next section", show=False),
+        Binding("escape", "leave_field", "Letters are keys", show=False),
     ]
     DEFAULT_CSS = """
     WalkScreen #split { layout: horizontal; height: 1fr; width: 1fr; }
@@ -141,6 +143,11 @@ class WalkScreen(WalkPlace):
         elif not self.refuse_locked():
             self.answer.begin()
 
+    def action_leave_field(self) -> None:
+        """Esc at a field that writes letters: to the steps, where they are keys. Enter comes back."""
+        if self.answer.measure.has_focus:
+            self.query_one("#steps").focus()
+
     def refuse_locked(self) -> bool:
         """True where the item in hand is locked: why, and what would unlock it, is said."""
         item = self.item
@@ -163,6 +170,7 @@ class WalkScreen(WalkPlace):
     def on_measure_field_changed(self, event: MeasureField.Changed) -> None:
         event.stop()
         self.answer.keep(event.text)
+        self.suit_letters()
 
     def on_measure_field_committed(self, event: MeasureField.Committed) -> None:
         event.stop()

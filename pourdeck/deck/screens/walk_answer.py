@@ -132,6 +132,7 @@ class WalkAnswer:
                     self.measure.load_draft("")
                 self.measure.press("f2")
             self.measure.focus()
+        self.screen.suit_letters()
 
     def start_with(self, key: str, character: str) -> bool:
         """A figure begins the answer though the focus is elsewhere; False where it begins nothing."""

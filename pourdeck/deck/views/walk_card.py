@@ -134,8 +134,15 @@ def _how(item: ItemView, width: int) -> list[Spans]:
     """How an entry begins that does not begin with its first key."""
     if item.locked_by or item.kind not in ("text", "time"):
         return []
-    words = "begins to write" if item.kind == "text" else "begins with the time now"
-    return wrap(line(("Enter ", "key"), (words, "quiet")), width)
+    if item.kind == "time":
+        return wrap(line(("Enter ", "key"), ("begins with the time now", "quiet")), width)
+    return wrap(
+        line(
+            ("Letters are written here. ", "quiet"), ("Esc ", "key"), ("makes them keys, ", "quiet"),
+            ("Enter ", "key"), ("writes again.", "quiet"),
+        ),
+        width,
+    )  # fmt: skip
 
 
 def _found(item: ItemView, units: Units, width: int) -> list[Spans]:

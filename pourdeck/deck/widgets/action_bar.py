@@ -27,11 +27,18 @@ class ActionBar(Bar):
         super().__init__()
         self.screen_id = screen_id
         self.hidden: frozenset[str] = frozenset()
+        self.letters = True
 
     def show_only(self, hidden: frozenset[str]) -> None:
         """Leave out actions that have no meaning now, by id."""
         if hidden != self.hidden:
             self.hidden = hidden
+            self.refresh()
+
+    def show_letters(self, letters: bool) -> None:
+        """Whether a letter is a key now, or is written into a field: then none is promised."""
+        if letters != self.letters:
+            self.letters = letters
             self.refresh()
 
     @property
@@ -45,7 +52,7 @@ class ActionBar(Bar):
         """
         build = _box if self.tall else _word
         gap = 1 if self.tall else 2
-        chips = [build(_BY_ID[name]) for name in BARS.get(self.screen_id, ())]
+        chips = [build(_BY_ID[name], self.letters) for name in BARS.get(self.screen_id, ())]
         laid = lay(chips, width - 1, gap)
         if len(laid) < len(chips):
             helping = next(chip for chip in chips if chip.action == "help")
@@ -73,12 +80,20 @@ class ActionBar(Bar):
         return strip(tuple(spans), look_of(self), width)
 
 
-def _word(action: Action) -> Chip:
-    return Chip(line((action.key_text, "key"), (f" {action.label}", "label")), action.id)
+def _words(action: Action, letters: bool) -> Spans:
+    """Key and word; only the word where the key is a letter that would be written."""
+    key = action.key_text
+    if not letters and len(key) == 1:
+        key = " "
+    return line((key, "key"), (f" {action.label}", "label"))
 
 
-def _box(action: Action) -> Chip:
-    words = line((action.key_text, "key"), (f" {action.label}", "label"))
+def _word(action: Action, letters: bool) -> Chip:
+    return Chip(_words(action, letters), action.id)
+
+
+def _box(action: Action, letters: bool) -> Chip:
+    words = _words(action, letters)
     missing = max(0, TALL_WIDTH - 2 - cells(words))
     left = missing // 2
     return Chip(_boxed(words, left, missing - left), action.id)
