@@ -8,11 +8,11 @@ residuals as in surveying: Ghilani, Adjustment Computations (2017), 14 and 21, f
 Stack coordinates and all results in mm. Floats: nobody tapes a nanometre.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from decimal import Decimal
 from math import hypot, sqrt
 
-from attrs import frozen
+from attrs import field, frozen
 
 from pourdeck.plan.lengths import format_length
 from pourdeck.plan.records import Units
@@ -90,6 +90,16 @@ class Adjusted:
     planned: Corners
     corners: Corners
     checked: tuple[Checked, ...]
+    normal: Normal = field(eq=False, repr=False)
+
+    def spread(self, parts: Sequence[tuple[Corner, int, float]]) -> float:
+        """Standard deviation, mm, of a sum of corner, axis (0 x, 1 y) and factor: how well it is known.
+
+        By the law of propagation, with the tape's own deviation and that of the weak datum; a coordinate
+        that nothing taped bears on is known to DATUM.
+        """
+        row = [(2 * CORNERS.index(corner) + axis, factor) for corner, axis, factor in parts]
+        return sqrt(self.normal.variance(row))
 
     @property
     def suspects(self) -> tuple[Checked, ...]:
@@ -117,17 +127,18 @@ def adjust(
         measured={key: float(value) for key, value in measured.items()},
         sigma=float(sigma),
     )
-    corners = net.best()
-    if corners is None:
+    found = net.best()
+    if found is None:
         return Refusal(
             title="The measurements do not come together.",
             body="No four corners are near them. Read each again off the tape.",
         )
-    normal = net.normal(corners)
+    corners, normal = found
     return Adjusted(
         planned=planned,
         corners=corners,
         checked=tuple(net.checked(key, corners, normal) for key in net.keys),
+        normal=normal,
     )
 
 
@@ -140,42 +151,31 @@ class Net:
     measured: Mapping[str, float]
     sigma: float
 
-    def best(self) -> Corners | None:
-        """The corners that fit best, found from the planned ones; None where there are none to be found.
+    def best(self) -> tuple[Corners, Normal] | None:
+        """The corners that fit best, found from the planned ones, and the equations there; None where
+        there are none to be found.
 
         Steps by Gauss and Newton, held back after Levenberg and Marquardt where one leads away.
         """
         corners, held = dict(self.planned), 0.0
-        cost = self._cost(corners)
+        normal = self.normal(corners)
         for _ in range(STEPS):
-            normal = self.normal(corners)
-            if held:
-                for unknown in range(2 * len(CORNERS)):
-                    normal.add(((unknown, 1.0),), 0.0, 1 / sqrt(held))
             step = normal.solve()
             there: Corners = {
                 corner: (corners[corner][0] + step[2 * n], corners[corner][1] + step[2 * n + 1])
                 for n, corner in enumerate(CORNERS)
             }
             if max(map(abs, step)) < CLOSE:
-                return there
-            found = self._cost(there)
-            if found <= cost:
-                corners, cost, held = there, found, held / 10 if held > LEAST else 0.0
+                return there, self.normal(there) if held else normal
+            next_normal = self.normal(there)
+            if next_normal.misfit <= normal.misfit:
+                corners, normal, held = there, next_normal, held / 10 if held > LEAST else 0.0
             else:
-                held = max(10 * held, LEAST)
+                normal, held = self.normal(corners), max(10 * held, LEAST)
+            if held:
+                for unknown in range(2 * len(CORNERS)):
+                    normal.add(((unknown, 1.0),), 0.0, 1 / sqrt(held))
         return None
-
-    def _cost(self, corners: Corners) -> float:
-        moved = sum(
-            (corners[corner][axis] - self.planned[corner][axis]) ** 2
-            for corner in CORNERS
-            for axis in (0, 1)
-        )
-        missed = sum(
-            (self.observed(key, corners)[0] - self.measured[key]) ** 2 for key in self.keys
-        )
-        return moved / DATUM**2 + missed / self.sigma**2
 
     def normal(self, corners: Corners) -> Normal:
         """The equations of one step, from where the corners are taken to be now."""

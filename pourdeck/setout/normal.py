@@ -5,12 +5,17 @@ Written out because a library of matrices takes longer to load than all panels o
 
 from collections.abc import Sequence
 from math import sqrt
+from operator import mul
 
 
 class Normal:
-    """Of observations in `size` unknowns: add each, then solve."""
+    """Of observations in `size` unknowns: add each, then solve.
+
+    `misfit`: the sum of the squares of what was wanted, each over its sigma.
+    """
 
     def __init__(self, size: int) -> None:
+        self.misfit = 0.0
         self._size = size
         self._matrix = [[0.0] * size for _ in range(size)]
         self._right = [0.0] * size
@@ -23,10 +28,13 @@ class Normal:
         """
         self._root = None
         weight = 1 / (sigma * sigma)
+        self.misfit += weight * wanted * wanted
         for i, factor in row:
-            self._right[i] += factor * weight * wanted
+            pull = factor * weight
+            self._right[i] += pull * wanted
+            into = self._matrix[i]
             for j, other in row:
-                self._matrix[i][j] += factor * weight * other
+                into[j] += pull * other
 
     def solve(self) -> list[float]:
         """The unknowns that fit best. Raises ValueError where they cannot be told apart."""
@@ -37,35 +45,38 @@ class Normal:
         right = [0.0] * self._size
         for i, factor in row:
             right[i] += factor
-        return sum(value * value for value in self._forward(right))
+        found = self._forward(right)
+        return sum(map(mul, found, found))
 
     def _lower(self) -> list[list[float]]:
-        """L of the matrix LLᵀ."""
+        """L of the matrix LLᵀ; each row ends on the diagonal."""
         if self._root is None:
             root: list[list[float]] = []
-            for i in range(self._size):
+            for given in self._matrix:
                 row: list[float] = []
-                for j in range(i):
-                    known = sum(a * b for a, b in zip(row, root[j], strict=False))
-                    row.append((self._matrix[i][j] - known) / root[j][j])
-                left = self._matrix[i][i] - sum(value * value for value in row)
+                for left, above in zip(given, root, strict=False):
+                    # What the row has so far is what both have in common.
+                    row.append((left - sum(map(mul, row, above))) / above[-1])
+                left = given[len(row)] - sum(map(mul, row, row))
                 if left <= 0:
                     raise ValueError("the observations do not fix every unknown")
-                root.append([*row, sqrt(left)])
+                row.append(sqrt(left))
+                root.append(row)
             self._root = root
         return self._root
 
     def _forward(self, right: Sequence[float]) -> list[float]:
         found: list[float] = []
         for row, value in zip(self._lower(), right, strict=True):
-            known = sum(a * b for a, b in zip(row, found, strict=False))
-            found.append((value - known) / row[len(found)])
+            found.append((value - sum(map(mul, row, found))) / row[-1])
         return found
 
     def _back(self, right: Sequence[float]) -> list[float]:
+        left = list(right)
         lower = self._lower()
-        found = [0.0] * self._size
         for i in reversed(range(self._size)):
-            known = sum(lower[j][i] * found[j] for j in range(i + 1, self._size))
-            found[i] = (right[i] - known) / lower[i][i]
-        return found
+            row = lower[i]
+            left[i] /= row[i]
+            for j in range(i):
+                left[j] -= row[j] * left[i]
+        return left

@@ -24,6 +24,7 @@ def measure(work: Path) -> Iterator[Row | Skipped]:
     groups: list[tuple[str, Callable[[], Measured]]] = [
         ("start, memory", lambda: deck_bench.start_and_memory(work, ROOT)),
         ("check", lambda: plan_bench.check_command(work, ROOT)),
+        ("adjustment", plan_bench.adjustment),
         ("size change", lambda: plan_bench.size_change(work)),
         ("recorded size change", lambda: plan_bench.recorded_change(work)),
         ("key to repaint", lambda: deck_bench.key_to_repaint(work, ROOT)),

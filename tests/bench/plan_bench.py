@@ -2,6 +2,7 @@
 
 import subprocess
 import sys
+from decimal import Decimal
 from itertools import count
 from pathlib import Path
 
@@ -10,6 +11,7 @@ from attrs import evolve
 from pourdeck.plan.reader import read_job
 from pourdeck.plan.records import Job, Stack
 from pourdeck.plan.refusal import Refusal
+from pourdeck.setout.adjust import Corners, adjust
 from pourdeck.setout.panel import set_out_stack
 from pourdeck.setout.resize import Resize, resize
 from pourdeck.setout.stack_findings import stack_findings
@@ -50,6 +52,24 @@ def check_command(work: Path, root: Path) -> Row | Skipped:
         most=0.6,
         most_ratio=3,
     )
+
+
+def adjustment() -> Row:
+    """One panel's corners from its six tapes, each time of lengths that were not seen before."""
+    planned: Corners = {"bl": (0, 0), "br": (7200, 0), "hr": (7200, 8700), "hl": (0, 8700)}
+    tapes = dict.fromkeys(("width_base", "width_head"), Decimal(7203))
+    tapes |= dict.fromkeys(("height_left", "height_right"), Decimal(8699))
+    tapes |= dict.fromkeys(("diagonal_bl_hr", "diagonal_br_hl"), Decimal(11294))
+    tenths = count(1)
+
+    def change() -> None:
+        tapes["width_base"] = 7200 + Decimal(next(tenths) % 60) / 10
+        if isinstance(found := adjust(planned, tapes, Decimal(1), "metric"), Refusal):
+            raise TypeError(found)
+
+    change()
+    (seconds,) = in_turns(301, change)
+    return Row(what="corners of a panel from six tapes", unit="ms", ours=1000 * seconds, most=2)
 
 
 def size_change(work: Path) -> list[Row]:

@@ -124,6 +124,35 @@ def test_six_tapes_have_one_length_too_many(width: float, height: float) -> None
     assert found.suspects == ()
 
 
+@pytest.mark.parametrize("seed", range(12))
+def test_how_well_a_place_is_known_agrees_with_the_inverse_of_the_normal_matrix(seed: int) -> None:
+    """Law of propagation, f Q fᵀ with Q = (Aᵀ P A)⁻¹, A by differences and Q by numpy (Ghilani, 6 and 13)."""
+    chance = random.Random(seed)
+    planned = rectangle(chance.uniform(900, 12_000), chance.uniform(900, 12_000), 40.0)
+    every = readings(planned, planned)
+    keys = sorted(chance.sample(KEYS, chance.randint(1, len(KEYS))))
+    found = adjusted(planned, {key: every[key] for key in keys}, Decimal(2))
+    # So long a step is differentiated exactly enough: the rest of a length is a part in 10⁷ of it.
+    step, rows = 1e-3, [*(np.eye(8) / DATUM)]
+    for key in keys:
+        slope = []
+        for corner in CORNERS:
+            for axis in (0, 1):
+                moved = {one: list(at) for one, at in found.corners.items()}
+                moved[corner][axis] += step
+                back = {one: (at[0], at[1]) for one, at in moved.items()}
+                before = readings(planned, dict(found.corners))[key]
+                slope.append((readings(planned, back)[key] - before) / step)
+        rows.append(np.array(slope) / 2)
+    design = np.array(rows)
+    known = np.linalg.inv(design.T @ design)
+    factors = np.array([chance.choice((-1.0, 0.0, 0.5, 1.0)) for _ in range(8)])
+    parts = [
+        (corner, axis, factors[2 * n + axis]) for n, corner in enumerate(CORNERS) for axis in (0, 1)
+    ]
+    assert found.spread(parts) == pytest.approx(float(factors @ known @ factors) ** 0.5, rel=1e-4)
+
+
 def test_three_four_five_is_square() -> None:
     """The oldest check of a right angle. Common practice, no source."""
     planned = rectangle(4000, 3000)
