@@ -8,11 +8,11 @@ residuals as in surveying: Ghilani, Adjustment Computations (2017), 14 and 21, f
 Stack coordinates and all results in mm. Floats: nobody tapes a nanometre.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from decimal import Decimal
 from math import hypot, sqrt
 
-from attrs import field, frozen
+from attrs import frozen
 
 from pourdeck.plan.lengths import format_length
 from pourdeck.plan.records import Units
@@ -90,16 +90,6 @@ class Adjusted:
     planned: Corners
     corners: Corners
     checked: tuple[Checked, ...]
-    normal: Normal = field(eq=False, repr=False)
-
-    def spread(self, parts: Sequence[tuple[Corner, int, float]]) -> float:
-        """Standard deviation, mm, of a sum of corner, axis (0 x, 1 y) and factor: how well it is known.
-
-        By the law of propagation, with the tape's own deviation and that of the weak datum; a coordinate
-        that nothing taped bears on is known to DATUM.
-        """
-        row = [(2 * CORNERS.index(corner) + axis, factor) for corner, axis, factor in parts]
-        return sqrt(self.normal.variance(row))
 
     @property
     def suspects(self) -> tuple[Checked, ...]:
@@ -138,8 +128,22 @@ def adjust(
         planned=planned,
         corners=corners,
         checked=tuple(net.checked(key, corners, normal) for key in net.keys),
-        normal=normal,
     )
+
+
+def certainty(cast: Adjusted, sigma: Decimal) -> Normal:
+    """How well the corners are known: the equations there. Unknowns are x, y of each of `CORNERS` in turn.
+
+    Made anew: an adjustment is sealed with what stands on it, its equations are not. A coordinate that
+    nothing taped bears on is known to DATUM.
+    """
+    net = Net(
+        planned=cast.planned,
+        keys=tuple(one.key for one in cast.checked),
+        measured={one.key: one.measured for one in cast.checked},
+        sigma=float(sigma),
+    )
+    return net.normal(cast.corners)
 
 
 @frozen(kw_only=True, eq=False, repr=False)

@@ -46,7 +46,7 @@ class Normal:
         for i, factor in row:
             right[i] += factor
         found = self._forward(right)
-        return sum(map(mul, found, found))
+        return float(sum(map(mul, found, found)))
 
     def _lower(self) -> list[list[float]]:
         """L of the matrix LLᵀ; each row ends on the diagonal."""

@@ -17,6 +17,7 @@ from pourdeck.setout.adjust import (
     Adjusted,
     Corners,
     adjust,
+    certainty,
 )
 
 TAPE = Decimal(1)
@@ -147,10 +148,8 @@ def test_how_well_a_place_is_known_agrees_with_the_inverse_of_the_normal_matrix(
     design = np.array(rows)
     known = np.linalg.inv(design.T @ design)
     factors = np.array([chance.choice((-1.0, 0.0, 0.5, 1.0)) for _ in range(8)])
-    parts = [
-        (corner, axis, factors[2 * n + axis]) for n, corner in enumerate(CORNERS) for axis in (0, 1)
-    ]
-    assert found.spread(parts) == pytest.approx(float(factors @ known @ factors) ** 0.5, rel=1e-4)
+    spread = certainty(found, Decimal(2)).variance(list(enumerate(factors))) ** 0.5
+    assert spread == pytest.approx(float(factors @ known @ factors) ** 0.5, rel=1e-4)
 
 
 def test_three_four_five_is_square() -> None:
