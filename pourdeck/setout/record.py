@@ -103,6 +103,11 @@ class Heights:
     measured_below: Decimal | None
     expected_top: Decimal | None
 
+    @property
+    def top_to_set(self) -> Decimal:
+        """What form tops and finished surface should have: over what was measured below, else as planned."""
+        return self.top if self.expected_top is None else self.expected_top
+
 
 @frozen(kw_only=True)
 class Quantities:

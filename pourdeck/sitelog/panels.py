@@ -11,6 +11,9 @@ from pourdeck.plan.records import ALIGNMENTS
 from pourdeck.plan.sides import Sides
 from pourdeck.sitelog.entries import Entry, Key
 
+SIGHTS = frozenset({"back", "inter", "fore"})
+"""What a reading of the staff is to its set-up."""
+
 
 @define(kw_only=True)
 class PanelState:
@@ -18,6 +21,7 @@ class PanelState:
 
     `started` is the first act of the walk: notes, size changes and closing a non-conformance are
     none. `latest` holds what stands for an item: its last answer, deferral or "not applicable".
+    `sights`: lines of the level book that answer no item.
     `closed_ncs` is by the `pass-unreleased` that was closed. `measured`: the last value by key,
     mm, `rl_*` in m. Only the fold changes it.
     """
@@ -36,6 +40,7 @@ class PanelState:
     pour_end: Entry | None = None
     as_cast: list[Entry] = field(factory=list)
     measured: dict[str, Decimal] = field(factory=dict)
+    sights: list[Entry] = field(factory=list)
     closed: Entry | None = None
     lifted: Entry | None = None
     entries: list[Entry] = field(factory=list)
@@ -147,6 +152,15 @@ def _as_cast(panel: PanelState, entry: Entry) -> None:
     panel.as_cast.append(entry)
 
 
+def _sight(panel: PanelState, entry: Entry) -> None:
+    setup = entry.data["setup"]
+    if type(setup) is not int or setup < 1 or _text(entry, "sight") not in SIGHTS:
+        raise TypeError(entry.data)
+    _text(entry, "point")
+    _number(entry.data["reading"])
+    panel.sights.append(entry)
+
+
 def _close(panel: PanelState, entry: Entry) -> None:
     panel.closed = entry
 
@@ -180,6 +194,7 @@ _FOLDS: dict[str, Callable[[PanelState, Entry], None]] = {
     "pour-start": _pour_start,
     "pour-end": _pour_end,
     "as-cast": _as_cast,
+    "sight": _sight,
     "close": _close,
     "lifted": _lifted,
     "revise": _revise,

@@ -13,6 +13,8 @@ from pourdeck.plan.numbers import plain
 from pourdeck.plan.refusal import Refusal, must, refusable, stop_if
 from pourdeck.setout.record import SetOut
 from pourdeck.walk.allowed import actor, answerable, find_item, second_person
+from pourdeck.walk.level_items import as_read_now, setup_asked
+from pourdeck.walk.level_readings import FIRST
 from pourdeck.walk.people import folded
 from pourdeck.walk.records import Act, HoldView, ItemView, Verdict, Walk
 from pourdeck.walk.standing import canonical
@@ -36,6 +38,7 @@ def answer(
     if isinstance(value, Refusal):
         return Refusal(title=f"{item_name(item)}: {value.title}", body=value.body)
     correction = must(_correction(walk, item, why))
+    item = as_read_now(walk, item)
     if isinstance(value, datetime):
         return _time_act(walk, item, value, typed, name, now, correction)
     if item.cast_key and isinstance(value, Decimal):
@@ -113,6 +116,9 @@ def _answer_act(
     }
     if item.where is not None:
         data["where"] = item.where
+    setup = setup_asked(walk, item)
+    if setup is not None and setup != FIRST:
+        data["setup"] = setup
     if item.second:
         data["second"] = True
     if item.bare and is_fast(walk, by, now):

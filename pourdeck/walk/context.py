@@ -7,7 +7,6 @@ from attrs import frozen
 from pourdeck.plan.records import Job, Panel, Stack
 from pourdeck.setout.record import SetOut
 from pourdeck.sitelog.panels import PanelState
-from pourdeck.walk.log_numbers import number_of
 from pourdeck.walk.records import NOWHERE, Place
 
 
@@ -31,11 +30,6 @@ class Context:
     @property
     def last(self) -> bool:
         return self.setout.number == self.setout.of
-
-    def answered(self, key: str) -> Decimal | None:
-        """The number an item has been answered with, None where it has none."""
-        entry = self.record.latest.get(key)
-        return number_of(entry.data.get("value")) if entry and entry.kind == "answer" else None
 
 
 @frozen(kw_only=True, eq=False, repr=False)

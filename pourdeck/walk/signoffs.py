@@ -7,6 +7,7 @@ from pourdeck.sitelog.state import SiteState
 from pourdeck.walk import as_computed
 from pourdeck.walk.allowed import actor, person, said
 from pourdeck.walk.gates import may_lift
+from pourdeck.walk.level_page import level_faults
 from pourdeck.walk.people import folded, name_of
 from pourdeck.walk.records import Act, HoldView, SectionView, Walk
 from pourdeck.walk.seals import setout_digest
@@ -196,7 +197,7 @@ def close_needs(walk: Walk) -> tuple[str, ...]:
             for item in section.items
             if item.own_state == "deferred" and item.before != "lift"
         ]
-    return (*failed, *owed)
+    return (*failed, *owed, *level_faults(walk))
 
 
 def _unsaid(section: SectionView) -> bool:

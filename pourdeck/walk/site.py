@@ -23,6 +23,7 @@ from pourdeck.walk.revisions import cast_findings, lost_marks, lost_revisions, p
 
 if TYPE_CHECKING:
     from pourdeck.walk.context import Context
+    from pourdeck.walk.level_page import LevelPage
     from pourdeck.walk.records import ItemView, PanelPhase, Walk
     from pourdeck.walk.steps import Template
 
@@ -107,6 +108,14 @@ class Site:
             if found.gate_until is not None:
                 self._waits[key] = min(found.gate_until, midnight_after(now))
         return found
+
+    def levels(self, stack_id: str, number: int) -> "LevelPage | None":
+        """The level book of panel `number`, from 1; None where the job has no benchmark."""
+        from pourdeck.walk.level_page import level_page
+
+        panels = self.stack(stack_id).panels
+        below = self.state.panel(panels[number - 2].mark) if number > 1 else None
+        return level_page(self.walk(stack_id, number), below)
 
     def loose_ends(self, stack_id: str, number: int) -> "tuple[ItemView, ...]":
         """What was put off on a closed panel or answered since, without its whole walk."""

@@ -15,14 +15,15 @@ from pourdeck.plan.lengths import format_length, format_rl
 from pourdeck.plan.shown_lengths import rounded
 from pourdeck.plan.sides import Side
 from pourdeck.setout import sums
-from pourdeck.setout.heights import height_of_instrument, staff_reading
+from pourdeck.setout.heights import staff_reading
 from pourdeck.setout.place import faces, footprint
 from pourdeck.setout.record import Bracket
 from pourdeck.setout.sum_record import Sum
 from pourdeck.walk.context import Context, Instance
+from pourdeck.walk.level_readings import FIRST, STAFF, instrument, setup_of, setup_of_forms
 from pourdeck.walk.words import CORNER_NAMES
 
-BACKSIGHT = "height.backsight"
+FIRST_THE_BENCHMARK = "read the benchmark first"
 MM_DECIMALS = 3
 RL_DECIMALS = 4
 """In metres: finer than any staff is read."""
@@ -166,10 +167,7 @@ def _climb_strength(context: Context, instance: Instance) -> Target:
 
 
 def _top(context: Context) -> Decimal:
-    """The height the form top and the finished surface should have: over what was measured below."""
-    heights = context.setout.heights
-    top = heights.top if heights.expected_top is None else heights.expected_top
-    return rounded(top, RL_DECIMALS)
+    return rounded(context.setout.heights.top_to_set, RL_DECIMALS)
 
 
 def _rl_top(context: Context, instance: Instance) -> Target:
@@ -185,27 +183,49 @@ def _rl_top(context: Context, instance: Instance) -> Target:
     )
 
 
-def _backsight(context: Context, instance: Instance) -> Target:
-    return Target(value=context.answered(BACKSIGHT))
+def _closing(context: Context, instance: Instance) -> Target:
+    """What the benchmark must read from the set-up in hand; in the first one that is its backsight."""
+    benchmark = context.job.site.benchmark
+    setup = setup_of_forms(context.record)
+    height = _instrument(context, setup)
+    if benchmark is None or height is None:
+        return Target(value=None, note=FIRST_THE_BENCHMARK)
+    return Target(value=staff_reading(height, benchmark.rl), note=_of_setup(setup))
 
 
 def _staff_reading(context: Context, instance: Instance) -> Target:
-    benchmark, backsight = context.job.site.benchmark, context.answered(BACKSIGHT)
-    if benchmark is None or backsight is None:
-        return Target(value=None, note="read the benchmark first")
-    instrument = height_of_instrument(benchmark.rl, backsight)
+    record, corner = context.record, instance.place.corner or "bl"
+    answer = record.latest.get(f"{STAFF}{corner}")
+    here = setup_of_forms(record)
+    setup = setup_of(answer) if answer and answer.kind == "answer" else here
+    height = _instrument(context, setup)
+    if height is None:
+        return Target(value=None, note=FIRST_THE_BENCHMARK)
     wanted, units = _top(context), context.job.units
-    note = f"height of instrument {format_rl(instrument, units)}, top {format_rl(wanted, units)}"
+    note = f"height of instrument {format_rl(height, units)}, top {format_rl(wanted, units)}"
+    note += "".join(f"; {words}" for words in (_of_setup(setup),) if words)
     heights = context.setout.heights
     if heights.expected_top is not None:
-        planned = staff_reading(instrument, heights.top)
+        planned = staff_reading(height, heights.top)
         note += f"; reading for the planned top {format_rl(planned, units)}"
-    corner = CORNER_NAMES[instance.place.corner or "bl"]
+    moved = None if setup == here else _instrument(context, here)
+    if moved is not None:
+        now = format_rl(staff_reading(moved, wanted), units)
+        note += f"; from set-up {here} it should read {now}"
     return Target(
-        value=staff_reading(instrument, wanted),
+        value=staff_reading(height, wanted),
         note=note,
-        opens=lambda: sums.reading_sum(context.panel.mark, instrument, wanted, corner),
+        opens=lambda: sums.reading_sum(context.panel.mark, height, wanted, CORNER_NAMES[corner]),
     )
+
+
+def _instrument(context: Context, setup: int) -> Decimal | None:
+    benchmark = context.job.site.benchmark
+    return None if benchmark is None else instrument(context.record, benchmark, setup)
+
+
+def _of_setup(setup: int) -> str:
+    return "" if setup == FIRST else f"set-up {setup}"
 
 
 TARGETS: dict[str, Callable[[Context, Instance], Target]] = {
@@ -230,6 +250,6 @@ TARGETS: dict[str, Callable[[Context, Instance], Target]] = {
     "volume": _volume,
     "climb-strength": _climb_strength,
     "rl-top": _rl_top,
-    "backsight": _backsight,
+    "closing": _closing,
     "staff-reading": _staff_reading,
 }
