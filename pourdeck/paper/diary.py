@@ -5,14 +5,17 @@ from functools import cache
 
 from pourdeck.paper.entry_words import EntryWords
 from pourdeck.plan.records import Units
+from pourdeck.setout.level_book import KINDS as SIGHTS
 from pourdeck.sitelog.entries import Entry
+from pourdeck.walk.level_words import point_words
 from pourdeck.walk.steps import template
 from pourdeck.walk.words import due_words
 
 KINDS = {
     "pass-unreleased": "passed without release", "defer": "put off",
     "close-nonconformance": "non-conformance closed", "complete": "section complete",
-    "release": "released", "revise": "size change", "close": "closed", "undo": "undone",
+    "release": "released", "sight": "staff read",
+    "revise": "size change", "close": "closed", "undo": "undone",
 }  # fmt: skip
 """What a diary calls a kind of entry, where its own name without hyphens would not do."""
 
@@ -79,6 +82,22 @@ def _as_cast(entry: Entry, words: EntryWords) -> str:
     if not isinstance(values, dict):
         return ""
     said = "; ".join(words.measured(str(key), value) for key, value in values.items())
+    staff = entry.data.get("staff")
+    if isinstance(staff, dict):
+        said += f"; staff {', '.join(words.reading(one) for one in staff.values())}"
+    return _with_why(said, entry)
+
+
+def _sight(entry: Entry, words: EntryWords) -> str:
+    """`set-up 2, foresight, peg 0.980 m`."""
+    data = entry.data
+    sight = str(data.get("sight"))
+    kind = next((words for one, words in SIGHTS.items() if one == sight), sight)
+    said = f"set-up {data.get('setup', '?')}, {kind}, {point_words(str(data.get('point', '')))}"
+    return _with_why(f"{said} {words.reading(data.get('reading'))}", entry)
+
+
+def _with_why(said: str, entry: Entry) -> str:
     why = entry.data.get("why")
     return f"{said} ({why})" if why else said
 
@@ -107,6 +126,7 @@ LINES: dict[str, Callable[[Entry, EntryWords], str]] = {
     "pour-start": lambda entry, words: words.time(entry.data.get("time"), entry.at.date()),
     "pour-end": _pour_end,
     "as-cast": _as_cast,
+    "sight": _sight,
     "close": lambda entry, words: "panel closed",
     "lifted": lambda entry, words: "lifted off its stack",
     "revise": _revise,

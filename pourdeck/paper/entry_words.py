@@ -88,6 +88,11 @@ class EntryWords:
         shown = format_rl(number, self.units) if is_height(key) else self._length(value)
         return f"{measured_name(key)} {shown}"
 
+    def reading(self, value: object) -> str:
+        """A reading of the staff."""
+        number = number_of(value)
+        return "?" if number is None else format_rl(number, self.units)
+
     def size(self, size: object) -> str:
         """`7200 mm × 8700 mm × 150 mm, base-left`."""
         if not isinstance(size, dict):

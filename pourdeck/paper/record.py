@@ -12,6 +12,7 @@ from typing import Any
 import tomli_w
 
 from pourdeck.paper.documents import Document
+from pourdeck.paper.levels_document import levels_record
 from pourdeck.paper.record_checks import section_part, value
 from pourdeck.paper.record_events import (
     nonconformance,
@@ -61,6 +62,7 @@ def record_document(walk: Walk) -> Document:
         "summary": _summary(walk),
         "pour": _pour(state.pour_start, state.pour_end),
         "as_cast": {"measured": _measured(walk)},
+        "levels": levels_record(walk),
         "release": [
             one
             for hold in walk.holds
