@@ -25,6 +25,7 @@ STEPS: dict[str, tuple[str, ...]] = {
     "board": ("f2",),
     "walk": ("f3",),
     "setout": ("f4",),
+    "levels": ("i",),
     "resize": ("f5", *"6.9", "space", "m"),
     "log": ("f6",),
 }

@@ -10,6 +10,7 @@ SCREENS: dict[str, str] = {
     "board": "Board",
     "walk": "Walk",
     "setout": "Set-out",
+    "levels": "Levels",
     "resize": "Size change",
     "log": "Log",
 }

@@ -28,6 +28,7 @@ _EVERYWHERE: tuple[Action, ...] = (
     _go("board", "f2"),
     _go("walk", "f3", first=3),
     _go("setout", "f4"),
+    _go("levels", "i"),
     _go("resize", "f5"),
     _go("log", "f6"),
     Action(
@@ -162,7 +163,7 @@ _WALK: tuple[Action, ...] = (
         help="Write a note to the item, or to the panel.",
     ),
     Action(
-        id="more", keys=("tab",), label="More", where=("walk", "setout"),
+        id="more", keys=("tab",), label="More", where=("walk", "setout", "levels"),
         help="List all that can be done here, to pick with the arrows or a click.",
     ),
     Action(
@@ -210,6 +211,17 @@ _SETOUT: tuple[Action, ...] = (
     ),
 )  # fmt: skip
 
+_LEVELS: tuple[Action, ...] = (
+    Action(
+        id="move-instrument", keys=("s",), label="New set-up", where=("levels",),
+        help="Move the instrument: the next backsight, on the benchmark or on a point that was levelled.",
+    ),
+    Action(
+        id="another-point", keys=("a",), label="Other point", where=("levels",),
+        help="Read the staff on a point of your own, in passing or to move the instrument.",
+    ),
+)  # fmt: skip
+
 _RESIZE: tuple[Action, ...] = (
     Action(
         id="record-resize", keys=("f8",), label="Record", where=("resize",),
@@ -222,7 +234,7 @@ _RESIZE: tuple[Action, ...] = (
 )  # fmt: skip
 
 ACTIONS: tuple[Action, ...] = (
-    *_EVERYWHERE, *_LISTS, *_PILES, *_BOARD, *_WALK, *_SETOUT, *_RESIZE, *_LOG,
+    *_EVERYWHERE, *_LISTS, *_PILES, *_BOARD, *_WALK, *_SETOUT, *_LEVELS, *_RESIZE, *_LOG,
 )  # fmt: skip
 
 _ALWAYS = ("undo", "person", "help", "palette", "leave")
@@ -231,6 +243,7 @@ BARS: dict[str, tuple[str, ...]] = {
     "board": ("open-panel", "show-setout", "show-resize", *_ALWAYS),
     "walk": ("defer", "not-applicable", "note", "undo", "more", "person", "show-sum", "read-all", "help"),
     "setout": ("panel-above", "panel-below", "setout-sum", "more", *_ALWAYS),
+    "levels": ("move-instrument", "another-point", "more", *_ALWAYS),
     "resize": ("record-resize", "put-back", *_ALWAYS),
     "log": ("filter-panel", "filter-none", "log-faults", *_ALWAYS),
 }  # fmt: skip

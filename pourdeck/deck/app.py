@@ -41,6 +41,7 @@ class DeckApp(DeskShell):
         "board": _screen("board", "BoardScreen"),
         "walk": _screen("walk", "WalkScreen"),
         "setout": _screen("setout", "SetOutScreen"),
+        "levels": _screen("levels", "LevelsScreen"),
         "resize": _screen("resize", "ResizeScreen"),
         "log": _screen("log", "LogScreen"),
     }
@@ -74,6 +75,9 @@ class DeckApp(DeskShell):
 
     def action_go_setout(self) -> None:
         self._switch("setout")
+
+    def action_go_levels(self) -> None:
+        self._switch("levels")
 
     def action_go_resize(self) -> None:
         self._switch("resize")

@@ -8,6 +8,7 @@ from pourdeck.paper.diary import diary_line
 from pourdeck.plan.refusal import Refusal
 from pourdeck.sitelog.entries import Entry
 from pourdeck.walk.desk_log import undone
+from pourdeck.walk.level_readings import ITEMS
 from pourdeck.walk.records import Act
 
 if TYPE_CHECKING:
@@ -35,8 +36,17 @@ def _record(deck: "DeckApp", act: Act | Refusal) -> None:
             if panel.mark == target.panel:
                 said = _with_words(deck, entry, target)
                 key = _stop_of(deck, stack.id, number, target)
-                deck.go("walk", stack=stack.id, panel=number, item=key or deck.here.item)
+                screen = "levels" if _is_levelled(deck, target) else "walk"
+                deck.go(screen, stack=stack.id, panel=number, item=key or deck.here.item)
                 deck.say(said)
+
+
+def _is_levelled(deck: "DeckApp", target: Entry) -> bool:
+    """A line of the level book; one that answers an item too is gone to where the crew stands."""
+    return target.kind == "sight" or (
+        deck.here.screen == "levels"
+        and ("staff" in target.data or target.data.get("item") in ITEMS)
+    )
 
 
 def _with_words(deck: "DeckApp", entry: Entry | None, target: Entry) -> Said:

@@ -9,10 +9,14 @@ from pourdeck.paper.console import say, table, title
 from pourdeck.plan.lengths import format_rl
 from pourdeck.plan.literal import literal
 from pourdeck.plan.records import Units
-from pourdeck.setout.level_book import KINDS, Run
+from pourdeck.setout.level_book import Run
 from pourdeck.walk.level_page import LevelPage, Line, SetUpPage
+from pourdeck.walk.level_readings import FORM_TOP
 from pourdeck.walk.records import Walk
-from pourdeck.walk.words import CORNER_NAMES, count_of
+from pourdeck.walk.words import CORNER_NAMES
+
+SHORT = {"back": "back", "inter": "inter", "fore": "fore"}
+"""Sights as the columns of a level book are headed."""
 
 VERDICTS = {"pass": "pass", "fail": "FAIL", "recorded": ""}
 
@@ -75,16 +79,29 @@ def off_text(value: Decimal, units: Units) -> str:
 
 def _setup(console: Console, setup: SetUpPage, units: Units, lengths: Lengths) -> None:
     title(console, setup_words(setup, units))
-    rows = [_row(line, units) for line in setup.lines]
+    rows = [_row(line, units) for line in setup.lines if not _spare(line)]
+    spare = [line for line in setup.lines if _spare(line)]
+    if spare:
+        first, last = (line.name.removeprefix("form top at ") for line in (spare[0], spare[-1]))
+        name = f"form top at {first} to {last}"
+        rows.append((SHORT["inter"], name, _rl(spare[0].should, units), "", "", "", ""))
+    if any(line.again for line in setup.lines):
+        say(console, "again: recorded before its set-up changed; record it again.")
     heads = ("sight", "point", ">should read", ">reads", ">RL", ">off", "")
     table(console, heads, rows)
 
 
+def _spare(line: Line) -> bool:
+    """A form top at a bracket that was not read: nothing asks for it, and all are to read the same."""
+    at_bracket = line.point.startswith(FORM_TOP) and "-" in line.point
+    return at_bracket and line.reading is None
+
+
 def _row(line: Line, units: Units) -> tuple[str, ...]:
     verdict = line.verdict
-    words = "record it again: its set-up changed" if line.again else VERDICTS.get(verdict or "", "")
+    words = "again" if line.again else VERDICTS.get(verdict or "", "")
     return (
-        KINDS[line.kind],
+        SHORT[line.kind],
         line.name,
         _rl(line.should, units),
         _rl(line.reading, units),
@@ -116,5 +133,8 @@ def _corners(console: Console, page: LevelPage, units: Units, lengths: Lengths) 
     elif differ:
         most = page.level.plus
         over = [one for one in differ if not -most <= (one.difference or 0) <= most]
+        many = "No corner differs" if not over else "1 corner differs"
+        if len(over) > 1:
+            many = f"{len(over)} corners differ"
         band, source = lengths.whole(page.level.plus), literal(page.source or "")
-        say(console, f"{count_of(len(over), 'corner')} differ by more than {band}, {source}.")
+        say(console, f"{many} by more than {band}, {source}.")

@@ -62,7 +62,6 @@ def record_document(walk: Walk) -> Document:
         "summary": _summary(walk),
         "pour": _pour(state.pour_start, state.pour_end),
         "as_cast": {"measured": _measured(walk)},
-        "levels": levels_record(walk),
         "release": [
             one
             for hold in walk.holds
@@ -87,6 +86,7 @@ def record_document(walk: Walk) -> Document:
         ],
         "size_change": [size_change(one) for one in state.entries if one.kind == "revise"],
         "note": [noted(one, walk) for one in state.notes],
+        "levels": levels_record(walk),
         "section": [section_part(section) for section in walk.sections],
         "setout": setout_part(walk.setout),
         "rests_on": _rests_on(walk.record.entries),

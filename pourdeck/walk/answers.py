@@ -13,8 +13,8 @@ from pourdeck.plan.numbers import plain
 from pourdeck.plan.refusal import Refusal, must, refusable, stop_if
 from pourdeck.setout.record import SetOut
 from pourdeck.walk.allowed import actor, answerable, find_item, second_person
-from pourdeck.walk.level_items import as_read_now, setup_asked
-from pourdeck.walk.level_readings import FIRST
+from pourdeck.walk.level_items import as_read_now, longer_than_a_staff, setup_asked
+from pourdeck.walk.level_readings import FIRST, ITEMS
 from pourdeck.walk.people import folded
 from pourdeck.walk.records import Act, HoldView, ItemView, Verdict, Walk
 from pourdeck.walk.standing import canonical
@@ -37,6 +37,8 @@ def answer(
     value = read_typed(item, typed, walk.job.units, now)
     if isinstance(value, Refusal):
         return Refusal(title=f"{item_name(item)}: {value.title}", body=value.body)
+    if item.key in ITEMS and isinstance(value, Decimal):
+        stop_if(longer_than_a_staff(value, walk.job.units))
     correction = must(_correction(walk, item, why))
     item = as_read_now(walk, item)
     if isinstance(value, datetime):

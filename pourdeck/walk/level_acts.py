@@ -19,7 +19,7 @@ from pourdeck.setout.heights import staff_reading
 from pourdeck.setout.level_book import KINDS, SightKind
 from pourdeck.walk.allowed import actor, said
 from pourdeck.walk.answers import answer
-from pourdeck.walk.level_items import setup_answered
+from pourdeck.walk.level_items import longer_than_a_staff, setup_answered
 from pourdeck.walk.level_readings import (
     BENCHMARK,
     FIRST,
@@ -34,9 +34,6 @@ from pourdeck.walk.level_readings import (
 )
 from pourdeck.walk.level_words import point_name
 from pourdeck.walk.records import Act, ItemView, Walk
-
-LONGEST_STAFF = Decimal(10)
-"""m: common practice, no source; staffs are three to five metres long."""
 
 LONGEST_NAME = 40
 
@@ -144,12 +141,7 @@ def _reading(walk: Walk, typed: str) -> Decimal | Refusal:
         reading = parse_rl(typed, walk.job.units)
     except NotALength as fault:
         return Refusal(title=fault.title, body=fault.body)
-    if abs(reading) > LONGEST_STAFF:
-        return Refusal(
-            title=f"{format_rl(reading, walk.job.units)} is longer than any staff.",
-            body="Type what the staff reads, not the height.",
-        )
-    return reading
+    return longer_than_a_staff(reading, walk.job.units) or reading
 
 
 def _not_here(

@@ -33,6 +33,9 @@ from pourdeck.walk.log_numbers import number_of
 from pourdeck.walk.records import Verdict, Walk
 from pourdeck.walk.verdict import within
 
+Point = tuple[SightKind, str]
+"""A sight that is to be read, and on what."""
+
 BY_PLAN = "planned"
 BY_STAFF = "read before the pour"
 
@@ -113,13 +116,18 @@ class LevelPage:
         return None if run.misclose is None else abs(run.misclose) <= self.misclose
 
 
-def level_page(walk: Walk, below: PanelState | None) -> LevelPage | None:
-    """The level book of a panel; None where the job has no benchmark. `below`: the log of the one below."""
+def level_page(
+    walk: Walk, below: PanelState | None, wanted: Point | None = None
+) -> LevelPage | None:
+    """The level book of a panel; None where the job has no benchmark. `below`: the log of the one below.
+
+    `wanted`: a sight that is to be read next, which a backsight begins a set-up with.
+    """
     benchmark = walk.job.site.benchmark
     if benchmark is None:
         return None
     book, read = book_of(walk.record, benchmark), readings(walk.record)
-    maker = _Maker(walk=walk, benchmark=benchmark, below=below, book=book, read=read)
+    maker = _Maker(walk=walk, benchmark=benchmark, below=below, book=book, read=read, wanted=wanted)
     above = walk.plan.panels[walk.number] if walk.number < walk.of else None
     surface = [one for key, one in walk.record.measured.items() if key.startswith("rl_")]
     mean = sum(surface, Decimal(0)) / len(surface) if surface else None
@@ -145,25 +153,26 @@ class _Maker:
     below: PanelState | None
     book: Book
     read: tuple[Reading, ...]
+    wanted: Point | None
 
     @property
     def level(self) -> Band | None:
         return band_for(self.walk.job.tolerance.level, Decimal(0))
 
     def setups(self) -> Iterator[SetUpPage]:
-        here = setup_in_hand(self.walk.record)
+        here, last = setup_in_hand(self.walk.record), self.book.last
+        begin = self.wanted[1] if self.wanted and self.wanted[0] == "back" else None
+        if begin is None and (last is None or self._over(last)):
+            begin = BENCHMARK
         for setup in self.book.setups:
             lines = [self._line(one) for one in self.read if one.sight.setup == setup.number]
             lines.sort(key=lambda line: line.kind != "back")
-            if setup.number == here and not self._over(setup):
+            if setup.number == here and begin is None:
                 lines += self._to_read(setup.number, {(one.kind, one.point) for one in lines})
             yield SetUpPage(number=setup.number, view=setup, lines=tuple(lines))
-        last = self.book.last
-        if last is None or self._over(last):
+        if begin is not None:
             number = FIRST if last is None and not self.walk.record.pour_start else here + 1
-            yield SetUpPage(
-                number=number, view=None, lines=(self._open(number, "back", BENCHMARK),)
-            )
+            yield SetUpPage(number=number, view=None, lines=(self._made(number, "back", begin),))
 
     def _over(self, setup: SetUp) -> bool:
         """A set-up of before the pour has nothing to do with the surface that came of it."""
@@ -173,26 +182,24 @@ class _Maker:
         )
         return end is not None and back.first < end.order
 
-    def _to_read(self, setup: int, read: set[tuple[SightKind, str]]) -> Iterator[Line]:
-        """What is still to be read from the set-up in hand, the closing reading last."""
+    def _to_read(self, setup: int, read: set[Point]) -> Iterator[Line]:
+        """What is still to be read from the set-up in hand; brackets last, they are not asked for."""
         poured = self.walk.record.pour_end is not None
-        done = {one.sight.point for one in self.read} if not poured else set()
-        points: list[tuple[SightKind, str]] = []
+        points: list[Point] = [self.wanted] if self.wanted and self.wanted[0] != "back" else []
         if poured:
             points += [("inter", f"{SURFACE}{corner}") for corner in CORNERS]
         else:
             points += [("inter", f"{FORM_TOP}{corner}") for corner in CORNERS]
-            points += [
-                ("inter", f"{FORM_TOP}{one.side}-{one.number}")
-                for one in self.walk.setout.all_brackets()
-            ]
             points += [("inter", f"{BELOW}{corner}") for corner in CORNERS]
-        for kind, point in (*points, ("fore", BENCHMARK)):
-            if (kind, point) not in read and (point not in done or point == BENCHMARK):
-                yield self._open(setup, kind, point)
-
-    def _open(self, setup: int, kind: SightKind, point: str) -> Line:
-        return self._made(setup, kind, point)
+        points.append(("fore", BENCHMARK))
+        if not poured:
+            brackets = self.walk.setout.all_brackets()
+            points += [("inter", f"{FORM_TOP}{one.side}-{one.number}") for one in brackets]
+        before = {one.sight.point for one in self.read} if not poured else set()
+        for kind, point in points:
+            again = (kind, point) == self.wanted or point == BENCHMARK
+            if (kind, point) not in read and (again or point not in before):
+                yield self._made(setup, kind, point)
 
     def _line(self, one: Reading) -> Line:
         sight = one.sight

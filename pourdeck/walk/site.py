@@ -23,7 +23,7 @@ from pourdeck.walk.revisions import cast_findings, lost_marks, lost_revisions, p
 
 if TYPE_CHECKING:
     from pourdeck.walk.context import Context
-    from pourdeck.walk.level_page import LevelPage
+    from pourdeck.walk.level_page import LevelPage, Point
     from pourdeck.walk.records import ItemView, PanelPhase, Walk
     from pourdeck.walk.steps import Template
 
@@ -109,13 +109,15 @@ class Site:
                 self._waits[key] = min(found.gate_until, midnight_after(now))
         return found
 
-    def levels(self, stack_id: str, number: int) -> "LevelPage | None":
+    def levels(
+        self, stack_id: str, number: int, wanted: "Point | None" = None
+    ) -> "LevelPage | None":
         """The level book of panel `number`, from 1; None where the job has no benchmark."""
         from pourdeck.walk.level_page import level_page
 
         panels = self.stack(stack_id).panels
         below = self.state.panel(panels[number - 2].mark) if number > 1 else None
-        return level_page(self.walk(stack_id, number), below)
+        return level_page(self.walk(stack_id, number), below, wanted)
 
     def loose_ends(self, stack_id: str, number: int) -> "tuple[ItemView, ...]":
         """What was put off on a closed panel or answered since, without its whole walk."""

@@ -105,6 +105,7 @@ SCREEN_CLASSES = {
     "board": ("board", "BoardScreen"),
     "walk": ("walk", "WalkScreen"),
     "setout": ("setout", "SetOutScreen"),
+    "levels": ("levels", "LevelsScreen"),
     "resize": ("resize", "ResizeScreen"),
     "log": ("log", "LogScreen"),
 }

@@ -54,6 +54,16 @@ SIZE = {"width": "7200", "height": "8700", "thickness": "150", "align": "base-le
         ("pour-end", {"time": "t", "volume": "8.9"}, "t, 8.9 m³ placed"),
         ("as-cast", {"values": {"width_base": "7201"}}, "width, base side 7201 mm"),
         (
+            "sight",
+            {"setup": 2, "sight": "fore", "point": "point/peg", "reading": "0.98", "why": "misread"},
+            "set-up 2, foresight, peg 0.980 m (misread)",
+        ),
+        (
+            "as-cast",
+            {"values": {"rl_bl": "43.105"}, "staff": {"rl_bl": "1.2"}, "setup": 2},
+            "RL, base left 43.105 m; staff 1.200 m",
+        ),
+        (
             "revise",
             {"before": SIZE, "after": {**SIZE, "width": "6900"}, "reason": "rev D"},
             "7200 mm × 8700 mm × 150 mm, base-left → 6900 mm × 8700 mm × 150 mm, base-left: rev D",

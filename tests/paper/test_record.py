@@ -75,8 +75,8 @@ def record(walk: Walk) -> dict[str, Any]:
 def test_what_the_office_asks_for_first_stands_first(record: dict[str, Any]):
     assert list(record) == [
         "format", "panel", "summary", "pour", "as_cast", "release", "nonconformance", "failed",
-        "deferred", "not_applicable", "answered_again", "size_change", "note", "section", "setout",
-        "rests_on", "walk",
+        "deferred", "not_applicable", "answered_again", "size_change", "note", "levels", "section",
+        "setout", "rests_on", "walk",
     ]  # fmt: skip
 
 
@@ -381,3 +381,23 @@ def test_what_is_kept_is_plain_data(walk: Walk):
         return isinstance(value, str | int | bool | Decimal | datetime | date | time)
 
     assert plain(record_document(walk))
+
+
+def test_the_level_book_is_in_the_record(record: dict[str, Any]):
+    """Benchmark 100.000 and a backsight that the crew of the tests reads as 1.5: HI 101.500."""
+    levels = record["levels"]
+    assert (levels["benchmark"], levels["benchmark_rl"]) == ("TBM", 100)
+    first = levels["reading"][0]
+    assert (first["setup"], first["sight"], first["point"]) == (1, "backsight", "TBM")
+    assert levels["run"] == [
+        {
+            "setups": "1",
+            "backsights": first["reading"],
+            "foresights": first["reading"],
+            "misclose": 0,
+        }
+    ]
+    tops = [one for one in levels["reading"] if one["point"].startswith("form top")]
+    assert [one["rl"] for one in tops] == [101] * 4
+    differ = {one["corner"]: one["difference"] for one in levels["corner"]}
+    assert differ == dict.fromkeys(("bl", "br", "hr", "hl"), 0)

@@ -4,6 +4,7 @@ import re
 from decimal import Decimal
 
 from pourdeck.deck.widgets.field_rules import FieldRules, Kind
+from pourdeck.walk.level_items import as_read_now
 from pourdeck.walk.records import ItemView, Walk
 from pourdeck.walk.words import LENGTHS, moment_of
 
@@ -18,6 +19,7 @@ def field_rules(item: ItemView, walk: Walk) -> FieldRules:
     What a second person reads off the drawing is not hinted at: neither by a question nor by a step.
     """
     units = walk.job.units
+    item = as_read_now(walk, item)
     if item.kind in ("text", "time"):
         wanted = TIME_WANTED if item.kind == "time" else ""
         return FieldRules(kind="text", units=units, max_length=MOST_WORDS, wanted=wanted)

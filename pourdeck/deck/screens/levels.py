@@ -1,0 +1,284 @@
+"""The level book of the panel in hand: readings typed where they are, heights worked out as they come."""
+
+from typing import ClassVar
+
+from textual import events
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+
+from pourdeck.deck.actions import bindings
+from pourdeck.deck.repaint import SteadyColumn, SteadyRow
+from pourdeck.deck.screens.level_asks import another_point, move_instrument, record_reading
+from pourdeck.deck.screens.walk_place import WalkPlace
+from pourdeck.deck.screens.what_else import what_else
+from pourdeck.deck.views.level_rows import asked_words, corner_rows, level_rows, next_words
+from pourdeck.deck.widgets.banner import Said
+from pourdeck.deck.widgets.field_rules import FieldRules
+from pourdeck.deck.widgets.keypad import Keypad
+from pourdeck.deck.widgets.measure_field import MeasureField
+from pourdeck.deck.widgets.prose import Prose
+from pourdeck.deck.widgets.row_list import RowList
+from pourdeck.deck.widgets.rows import GUTTER
+from pourdeck.plan.literal import literal
+from pourdeck.walk.level_page import LevelPage, Line, Point
+from pourdeck.walk.level_readings import ITEM_OF
+
+KINDS = ("back", "inter", "fore")
+
+
+class LevelsScreen(WalkPlace):
+    """↑↓ go from line to line, figures begin a reading, Enter records it.
+
+    `wanted`: a sight that the crew asked for, kept with what is half typed until it is read.
+    """
+
+    ID = "levels"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        *bindings("levels"),
+        Binding("up", "line(-1)", "Before", show=False),
+        Binding("down", "line(1)", "Next", show=False),
+    ]
+    DEFAULT_CSS = """
+    LevelsScreen #lines { height: 1fr; }
+    LevelsScreen #asked { height: auto; padding: 0 2; }
+    LevelsScreen #lower { height: auto; width: 1fr; layout: horizontal; }
+    LevelsScreen #entry { width: 1fr; height: auto; padding: 0 2; }
+    LevelsScreen #corners { height: auto; }
+    LevelsScreen Keypad { width: 31; }
+    LevelsScreen.-slim #lower, LevelsScreen.-narrow #lower { layout: vertical; }
+    LevelsScreen.-slim #corners { display: none; }
+    """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._key: str | None = None
+        self._shown: tuple[object, ...] | None = None
+        self._panel: tuple[str | None, int | None] = (None, None)
+
+    def compose_body(self) -> ComposeResult:
+        units = self.deck.desk.job.units
+        yield RowList(
+            id="lines", empty="The job names no benchmark: heights are levelled from one."
+        )
+        yield Prose(id="asked")
+        with SteadyRow(id="lower"):
+            with SteadyColumn(id="entry"):
+                yield MeasureField(
+                    "rl", units, id="reading", idle_arrows=False, clock=self.deck.monotonic
+                )
+                yield Prose(id="corners")
+            yield Keypad("rl", units, id="keypad")
+
+    # What it is about.
+
+    @property
+    def page(self) -> LevelPage | None:
+        here = self.deck.here
+        if self.walk is None or here.stack is None or here.panel is None:
+            return None
+        return self.deck.desk.levels(here.stack, here.panel, self.wanted)
+
+    @property
+    def wanted(self) -> Point | None:
+        kind, _, point = self.deck.kept.text(self.draft("wanted")).partition(".")
+        return (kind, point) if kind in KINDS and point else None  # type: ignore[return-value]
+
+    def draft(self, name: str) -> str:
+        """The key under which something half typed on this panel is kept."""
+        here = self.deck.here
+        return f"levels.{here.stack}.{here.panel}.{name}"
+
+    @property
+    def field(self) -> MeasureField:
+        return self.query_one("#reading", MeasureField)
+
+    @property
+    def lines(self) -> RowList:
+        return self.query_one("#lines", RowList)
+
+    def line_in_hand(self, page: LevelPage) -> Line | None:
+        """The marked line; else that of the item in hand, else the first that is still to be read."""
+        found = page.find(self._key or self.deck.kept.text(self.draft("line")) or None)
+        item = self.deck.here.item
+        asked = (one for one in page.lines if one.item is not None and one.item == item)
+        to_read = (one for one in page.lines if one.reading is None)
+        return found or next(asked, None) or next(to_read, None) or next(iter(page.lines), None)
+
+    # What is shown.
+
+    def on_mount(self) -> None:
+        super().on_mount()
+        self.field.focus()
+
+    def reload(self) -> None:
+        here, page = self.deck.here, self.page
+        if (here.stack, here.panel) != self._panel:
+            self._panel, self._key = (here.stack, here.panel), None
+        self.query_one("#lower").display = page is not None
+        if page is None:
+            self.lines.set_rows(())
+            self.query_one("#asked", Prose).show([])
+            return
+        one, units = self.line_in_hand(page), self.deck.desk.job.units
+        width = max(24, self.lines.content_size.width - GUTTER - 1)
+        self._key = one.key if one else None
+        self.lines.set_rows(level_rows(page, units, width), select=self._key)
+        self._suit(one)
+        self._show_words(page, one)
+        self.hand_changed()
+
+    def _show_words(self, page: LevelPage, one: Line | None) -> None:
+        units = self.deck.desk.job.units
+        said = [asked_words(one, units)] if one else []
+        above = next_words(page, units)
+        self.query_one("#asked", Prose).show([*said, above] if above else said)
+        corners = self.query_one("#corners", Prose)
+        corners.show(corner_rows(page, units, max(40, corners.content_size.width)))
+
+    def _suit(self, one: Line | None) -> None:
+        """The field is for the line in hand, with what is half typed at it."""
+        state = None if one is None else (*self._panel, one.key, one.reading, one.should)
+        if state == self._shown:
+            return
+        self._shown = state
+        rules = FieldRules(
+            kind="rl",
+            units=self.deck.desk.job.units,
+            expected=one.should if one else None,
+            plus=None if one is None or one.low is None else -one.low / 1000,
+            minus=None if one is None or one.high is None else one.high / 1000,
+            signed=True,
+        )
+        resting = rules.entry(one.reading) if one and one.reading is not None else ""
+        self.field.suit(rules, resting)
+        if one and (draft := self.deck.kept.text(self.draft(one.key))):
+            self.field.load_draft(draft)
+
+    def forget(self) -> None:
+        """Fill the field anew: what was typed was not taken."""
+        if self._key is not None:
+            self.deck.keep_text(self.draft(self._key), "")
+        self._shown = None
+        self.reload()
+
+    def on_resize(self) -> None:
+        super().on_resize()
+        self.call_after_refresh(self.reload)
+
+    def hand_changed(self) -> None:
+        """The mouse was taken, or the keys: the pad of figures comes and goes."""
+        roomy = self.has_class("-tall") and self.has_class("-wide")
+        self.query_one(Keypad).display = self.deck.by_mouse or roomy
+        self.field.hand_changed()
+
+    # Going from line to line.
+
+    def _take_in_hand(self, key: str) -> None:
+        self._key = key
+        self.deck.keep_text(self.draft("line"), key)
+        page = self.page
+        one = page.find(key) if page else None
+        item = ITEM_OF.get((one.kind, one.point)) if one else None
+        if item is not None:
+            self.deck.place(item=item)
+        self.refresh_all()
+        self.field.focus()
+
+    def on_row_list_selected(self, event: RowList.Selected) -> None:
+        event.stop()
+        self._take_in_hand(event.key)
+
+    def on_row_list_chosen(self, event: RowList.Chosen) -> None:
+        event.stop()
+        self.field.focus()
+        self.field.press("f2")
+
+    def action_line(self, step: int) -> None:
+        page = self.page
+        keys = [one.key for one in page.lines] if page else []
+        if self._key in keys:
+            at = keys.index(self._key) + step
+            if 0 <= at < len(keys):
+                self._take_in_hand(keys[at])
+
+    def want(self, point: Point) -> None:
+        """A sight that is to be read next."""
+        self.deck.keep_text(self.draft("wanted"), ".".join(point))
+        page = self.page
+        found = [one for one in page.lines if (one.kind, one.point) == point] if page else []
+        if found:
+            self._take_in_hand(found[-1].key)
+
+    def taken(self, one: Line) -> None:
+        """A reading was recorded: on to the next that is to be read."""
+        self.deck.keep_text(self.draft(one.key), "")
+        if (one.kind, one.point) == self.wanted:
+            self.deck.keep_text(self.draft("wanted"), "")
+        page = self.page
+        lines = page.lines if page else ()
+        here = next((n for n, line in enumerate(lines) if line.key == one.key), 0)
+        later = (line for line in lines[here + 1 :] if line.reading is None)
+        now = page.find(one.key) if page else None
+        stays = now is not None and now.verdict == "fail"
+        target = now if stays else next(later, now)
+        self._shown = None
+        if target is not None:
+            self._take_in_hand(target.key)
+        else:
+            self.refresh_all()
+
+    # Reading.
+
+    def on_measure_field_changed(self, event: MeasureField.Changed) -> None:
+        event.stop()
+        if self._key is not None:
+            self.deck.keep_text(self.draft(self._key), event.text if self.field.dirty else "")
+        self.suit_letters()
+
+    def on_measure_field_committed(self, event: MeasureField.Committed) -> None:
+        event.stop()
+        page = self.page
+        one = page.find(self._key) if page else None
+        if one is None:
+            return
+        if one.reading is not None and event.value == one.reading and not one.again:
+            self.forget()
+            self.deck.say(Said("note", f"Unchanged, nothing recorded: {one.name}"))
+            return
+        record_reading(self, one, event.text)
+
+    def on_keypad_pressed(self, event: Keypad.Pressed) -> None:
+        event.stop()
+        self.field.focus()
+        if not self.field.press(event.key) and event.key in ("up", "down"):
+            self.field.press("f2")
+            self.field.press(event.key)
+
+    def on_key(self, event: events.Key) -> None:
+        """A figure begins the reading though the focus is elsewhere; else it is said to do nothing."""
+        if not event.is_printable or not event.character or event.key in self.active_bindings:
+            return
+        event.stop()
+        if self.field.check_consume_key(event.key, event.character):
+            self.field.focus()
+            self.field.press(event.key, event.character)
+            return
+        words = f"{literal(event.character)} does nothing here"
+        self.deck.say(Said("note", words, "F1 lists what does."))
+
+    # What else can be done here.
+
+    def action_move_instrument(self) -> None:
+        page = self.page
+        if page is None or page.setups[-1].view is None:
+            words = "Read the backsight of this set-up first" if page else "No benchmark"
+            self.deck.say(Said("note", words, "A set-up begins on a point of known height."))
+            return
+        move_instrument(self, page)
+
+    def action_another_point(self) -> None:
+        if self.page is not None:
+            another_point(self)
+
+    def action_more(self) -> None:
+        what_else(self)
