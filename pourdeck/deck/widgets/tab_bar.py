@@ -31,15 +31,19 @@ class TabBar(Bar):
             self.refresh()
 
     def laid(self, width: int) -> tuple[Laid, ...]:
-        """All tabs, the shorter the names the narrower the bar; the counts at the right open what is owed."""
+        """The shorter and fewer the tabs the narrower the bar; the counts at the right open what is owed."""
         counts = self._counts()
         start = width - sum(cells(chip.spans) for chip in counts)
-        for build in (self._wide, self._full, self._bare, self._short):
-            laid = lay(build(), start - 1)
-            if len(laid) == len(SCREENS) + 1:
+        builds = (
+            self._wide, self._gloved, self._full, self._bare, self._short, self._few, self._open,
+        )  # fmt: skip
+        for build in builds:
+            chips = build()
+            laid = lay(chips, start)
+            if len(laid) == len(chips):
                 break
         else:
-            return lay(self._short(), width)
+            return lay(self._open(), width)
         placed = []
         for chip in counts:
             placed.append(Laid(chip, start, start + cells(chip.spans)))
@@ -50,6 +54,11 @@ class TabBar(Bar):
         """Each as wide as a gloved finger."""
         return [_padded(chip) for chip in self._full()]
 
+    def _gloved(self) -> list[Chip]:
+        """The same with short names; help is in the bar at the foot too."""
+        tabs = self._chips(keys=True, short=True)
+        return [_padded(chip) for chip in tabs if chip.action != "help"]
+
     def _full(self) -> list[Chip]:
         return self._chips(keys=True, short=False)
 
@@ -58,6 +67,16 @@ class TabBar(Bar):
 
     def _short(self) -> list[Chip]:
         return self._chips(keys=False, short=True)
+
+    def _few(self) -> list[Chip]:
+        """Those without a function key give way first."""
+        kept = {f"go-{screen}" for screen in SCREENS if len(_KEYS[f"go-{screen}"]) > 1}
+        kept |= {f"go-{self.current}", "help"}
+        return [chip for chip in self._short() if chip.action in kept]
+
+    def _open(self) -> list[Chip]:
+        kept = (f"go-{self.current}", "help")
+        return [chip for chip in self._short() if chip.action in kept]
 
     def _chips(self, *, keys: bool, short: bool) -> list[Chip]:
         chips = []
