@@ -1,7 +1,7 @@
 """`ascast`: record what a poured panel measures."""
 
 from argparse import Namespace
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from contextlib import closing
 from decimal import Decimal
 from typing import TYPE_CHECKING
@@ -9,13 +9,18 @@ from typing import TYPE_CHECKING
 from pourdeck.commands.jobs import find_panel, open_desk
 from pourdeck.commands.outcome import DONE, FAULTY, CannotDoError, mention, show
 from pourdeck.commands.recording import record
-from pourdeck.paper.documents import Document, number
+from pourdeck.paper.documents import Document, cast_document, number
 from pourdeck.plan.ascast import AS_CAST_KEYS, is_height, is_signed
 from pourdeck.plan.lengths import NotALength, parse_length, parse_rl
 from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Units
+from pourdeck.setout.adjust import BEARING, Adjusted
 from pourdeck.walk.ascast import as_cast, judged_as_cast
+from pourdeck.walk.cast_sheet import CastSheet, cast_sheet
+from pourdeck.walk.cast_words import mm_text, signed_text, slip_text, state_words
 from pourdeck.walk.records import ItemView, Walk
+from pourdeck.walk.standing import last_measured
+from pourdeck.walk.twice import readings_in
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -28,9 +33,10 @@ def run(arguments: Namespace) -> int:
     """Exit 1 where a value that was just recorded is outside its tolerance."""
     with closing(open_desk(arguments, read_only=False)) as desk:
         find_panel(desk.job, arguments.stack, arguments.number)
-        values = read_values(arguments.values, desk.job.units)
+        once, twice = read_values(arguments.values, desk.job.units)
+        values = (*once, *twice)
         here = desk.walk(arguments.stack, arguments.number)
-        notes = record(desk, as_cast(here, values, arguments.by, arguments.reason))
+        notes = record(desk, as_cast(here, once, arguments.by, arguments.reason, twice))
         walk = desk.walk(arguments.stack, arguments.number)
     judged = {item.cast_key: item for item in judged_as_cast(walk)}
     mention(notes)
@@ -42,15 +48,25 @@ def run(arguments: Namespace) -> int:
     return FAULTY if any(_verdict(key, judged) == "fail" for key in values) else DONE
 
 
-def read_values(texts: Iterable[str], units: Units) -> dict[str, Decimal]:
-    """All KEY=VALUE, each key once; mm, or m for a height. Raises CannotDoError."""
-    values: dict[str, Decimal] = {}
+def read_values(
+    texts: Iterable[str], units: Units
+) -> tuple[dict[str, Decimal], dict[str, tuple[Decimal, Decimal]]]:
+    """All KEY=VALUE: what is given once, and both readings of what is given twice. mm, heights m.
+
+    Raises CannotDoError.
+    """
+    values: dict[str, list[Decimal]] = {}
     for text in texts:
         key, value = read_value(text, units)
-        if key in values:
-            raise CannotDoError(f"{key} is given twice.", "Give each measurement once.")
-        values[key] = value
-    return values
+        values.setdefault(key, []).append(value)
+        if len(values[key]) > 2:
+            raise CannotDoError(
+                f"{key} is given more than twice.",
+                "Give one reading, or the two of what was measured twice.",
+            )
+    once = {key: given[0] for key, given in values.items() if len(given) == 1}
+    twice = {key: (given[0], given[1]) for key, given in values.items() if len(given) == 2}
+    return once, twice
 
 
 def read_value(text: str, units: Units) -> tuple[str, Decimal]:
@@ -83,13 +99,28 @@ def _verdict(key: str, judged: Judged) -> str:
 def ascast_document(walk: Walk, judged: Judged) -> Document:
     """Every measurement of the panel there is, in the order of its keys."""
     measured = _in_order(walk)
+    sheet = cast_sheet(walk)
     return {
         "stack": walk.stack,
         "panel": walk.number,
         "mark": walk.mark,
         "values": {key: number(value) for key, value in measured.items()},
         "verdicts": {key: _verdict(key, judged) for key in measured},
+        "readings": {key: [number(one) for one in both] for key, both in _readings(walk).items()},
+        "adjustment": cast_document(
+            sheet.adjusted if isinstance(sheet.adjusted, Adjusted) else None
+        ),
+        "shows": {line.key: line.shows for line in sheet.lines if line.key in BEARING},
+        "suspects": [line.key for line in sheet.suspects],
+        "says": state_words(sheet),
     }
+
+
+def _readings(walk: Walk) -> dict[str, tuple[Decimal, ...]]:
+    """Both readings of what was measured twice, by its key."""
+    last = {key: last_measured(walk.record, key) for key in _in_order(walk)}
+    both = {key: readings_in(entry.data, key) for key, entry in last.items() if entry}
+    return {key: readings for key, readings in both.items() if readings}
 
 
 def _in_order(walk: Walk) -> dict[str, Decimal]:
@@ -98,10 +129,8 @@ def _in_order(walk: Walk) -> dict[str, Decimal]:
     return {key: measured[key] for key in (*known, *(key for key in measured if key not in known))}
 
 
-def ascast_page(
-    console: "Console", walk: Walk, values: Mapping[str, Decimal], judged: Judged
-) -> None:
-    """What is measured, beside what was expected and by what it is judged."""
+def ascast_page(console: "Console", walk: Walk, values: Collection[str], judged: Judged) -> None:
+    """What is measured, beside what was expected and by what it is judged; then how it fits together."""
     from pourdeck.paper.console import say, table
     from pourdeck.walk.words import expected_text, logged_text
 
@@ -124,3 +153,29 @@ def ascast_page(
             )
         )
     table(console, ("measurement", ">value", "expected", "verdict", "recorded"), rows)
+    _fit_page(console, cast_sheet(walk))
+
+
+def _fit_page(console: "Console", sheet: CastSheet) -> None:
+    """What each measurement that bears on the corners tells of the others, and all of them together."""
+    from pourdeck.paper.console import say, table, title
+
+    units = sheet.walk.job.units
+    title(console, "How they fit together")
+    table(
+        console,
+        ("measurement", ">residual", ">checked", ">a slip shows above", "if it alone is wrong"),
+        [
+            (
+                line.key,
+                signed_text(line.checked.residual, units),
+                f"{100 * line.checked.redundancy:.1f} %",
+                "cannot tell" if line.checked.shows is None else mm_text(line.checked.shows, units),
+                f"{slip_text(line.checked, units)}, suspect" if line.suspect else "",
+            )
+            for line in sheet.lines
+            if line.checked is not None
+        ],
+    )
+    for words in state_words(sheet):
+        say(console, words)

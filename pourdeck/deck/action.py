@@ -11,6 +11,7 @@ SCREENS: dict[str, str] = {
     "walk": "Walk",
     "setout": "Set-out",
     "levels": "Levels",
+    "ascast": "As-cast",
     "resize": "Size change",
     "log": "Log",
 }

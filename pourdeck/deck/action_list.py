@@ -29,6 +29,7 @@ _EVERYWHERE: tuple[Action, ...] = (
     _go("walk", "f3", first=3),
     _go("setout", "f4"),
     _go("levels", "i"),
+    _go("ascast", "c"),
     _go("resize", "f5"),
     _go("log", "f6"),
     Action(
@@ -163,7 +164,7 @@ _WALK: tuple[Action, ...] = (
         help="Write a note to the item, or to the panel.",
     ),
     Action(
-        id="more", keys=("tab",), label="More", where=("walk", "setout", "levels"),
+        id="more", keys=("tab",), label="More", where=("walk", "setout", "levels", "ascast"),
         help="List all that can be done here, to pick with the arrows or a click.",
     ),
     Action(
@@ -179,8 +180,8 @@ _WALK: tuple[Action, ...] = (
         help="Open the sum behind the number: formula, inputs, and where each came from.",
     ),
     Action(
-        id="read-all", keys=("w",), label="Read all", where=("walk",),
-        help="Read all there is about the item: why, limits, cautions, every answer so far.",
+        id="read-all", keys=("w",), label="Read all", where=("walk", "ascast"),
+        help="Read all there is about what is in hand: why, limits, cautions, every answer so far.",
     ),
     Action(
         id="next-owed", keys=("g",), label="Next owed", where=("walk",),
@@ -222,6 +223,13 @@ _LEVELS: tuple[Action, ...] = (
     ),
 )  # fmt: skip
 
+_ASCAST: tuple[Action, ...] = (
+    Action(
+        id="measure", keys=("enter",), label="Measure", where=("ascast",),
+        help="Begin the measurement in hand, or record what is typed for it.",
+    ),
+)  # fmt: skip
+
 _RESIZE: tuple[Action, ...] = (
     Action(
         id="record-resize", keys=("f8",), label="Record", where=("resize",),
@@ -234,7 +242,7 @@ _RESIZE: tuple[Action, ...] = (
 )  # fmt: skip
 
 ACTIONS: tuple[Action, ...] = (
-    *_EVERYWHERE, *_LISTS, *_PILES, *_BOARD, *_WALK, *_SETOUT, *_LEVELS, *_RESIZE, *_LOG,
+    *_EVERYWHERE, *_LISTS, *_PILES, *_BOARD, *_WALK, *_SETOUT, *_LEVELS, *_ASCAST, *_RESIZE, *_LOG,
 )  # fmt: skip
 
 _ALWAYS = ("undo", "person", "help", "palette", "leave")
@@ -244,6 +252,7 @@ BARS: dict[str, tuple[str, ...]] = {
     "walk": ("defer", "not-applicable", "note", "undo", "more", "person", "show-sum", "read-all", "help"),
     "setout": ("panel-above", "panel-below", "setout-sum", "more", *_ALWAYS),
     "levels": ("move-instrument", "another-point", "more", *_ALWAYS),
+    "ascast": ("measure", "read-all", "more", *_ALWAYS),
     "resize": ("record-resize", "put-back", *_ALWAYS),
     "log": ("filter-panel", "filter-none", "log-faults", *_ALWAYS),
 }  # fmt: skip

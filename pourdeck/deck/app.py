@@ -42,6 +42,7 @@ class DeckApp(DeskShell):
         "walk": _screen("walk", "WalkScreen"),
         "setout": _screen("setout", "SetOutScreen"),
         "levels": _screen("levels", "LevelsScreen"),
+        "ascast": _screen("ascast", "AsCastScreen"),
         "resize": _screen("resize", "ResizeScreen"),
         "log": _screen("log", "LogScreen"),
     }
@@ -78,6 +79,9 @@ class DeckApp(DeskShell):
 
     def action_go_levels(self) -> None:
         self._switch("levels")
+
+    def action_go_ascast(self) -> None:
+        self._switch("ascast")
 
     def action_go_resize(self) -> None:
         self._switch("resize")

@@ -81,7 +81,10 @@ def _as_cast(entry: Entry, words: EntryWords) -> str:
     values = entry.data.get("values")
     if not isinstance(values, dict):
         return ""
-    said = "; ".join(words.measured(str(key), value) for key, value in values.items())
+    said = "; ".join(
+        f"{words.measured(key, value)}{_twice(words.readings(entry.data, key))}"
+        for key, value in values.items()
+    )
     staff = entry.data.get("staff")
     if isinstance(staff, dict):
         said += f"; staff {', '.join(words.reading(one) for one in staff.values())}"
@@ -100,6 +103,10 @@ def _sight(entry: Entry, words: EntryWords) -> str:
 def _with_why(said: str, entry: Entry) -> str:
     why = entry.data.get("why")
     return f"{said} ({why})" if why else said
+
+
+def _twice(readings: str) -> str:
+    return f" (twice: {readings})" if readings else ""
 
 
 def _revise(entry: Entry, words: EntryWords) -> str:

@@ -4,6 +4,7 @@ An entry is read by the built-in walk alone, without the plan: what that does no
 own name.
 """
 
+from collections.abc import Mapping
 from datetime import date
 from typing import Any
 
@@ -16,6 +17,7 @@ from pourdeck.plan.shown_lengths import format_read
 from pourdeck.plan.sides import SIDES
 from pourdeck.walk.log_numbers import number_of
 from pourdeck.walk.steps import Step, Template
+from pourdeck.walk.twice import readings_in
 from pourdeck.walk.words import CORNER_NAMES, clock_text, logged_text, moment_of, value_text
 
 OWN = "own-"
@@ -92,6 +94,12 @@ class EntryWords:
         """A reading of the staff."""
         number = number_of(value)
         return "?" if number is None else format_rl(number, self.units)
+
+    def readings(self, data: Mapping[str, Any], key: str) -> str:
+        """`7200 mm and 7201 mm` of what was measured twice; "" where it was measured once."""
+        height = is_height(key)
+        found = readings_in(data, key)
+        return " and ".join(value_text(one, "m" if height else "mm", self.units) for one in found)
 
     def size(self, size: object) -> str:
         """`7200 mm × 8700 mm × 150 mm, base-left`."""

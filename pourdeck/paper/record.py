@@ -37,6 +37,8 @@ from pourdeck.sitelog.disk import DISK, Disk, ensure_folder, replace_file
 from pourdeck.sitelog.entries import Entry
 from pourdeck.walk.log_numbers import number_of
 from pourdeck.walk.records import Walk
+from pourdeck.walk.standing import last_measured
+from pourdeck.walk.twice import readings_in
 from pourdeck.walk.words import moment_of
 
 FORMAT = 1
@@ -179,12 +181,15 @@ def _measured(walk: Walk) -> list[Document]:
         if key in measured:
             item = judged.get(key)
             found = measured[key]
+            entry = last_measured(walk.record, key)
+            readings = readings_in(entry.data, key) if entry else ()
             rows.append(
                 {
                     "what": key,
                     "found": height(found) if is_height(key) else exact(found),
                     "expected": value(item.expected, item) if item else None,
                     "verdict": item.verdict if item else None,
+                    "readings": [height(one) if is_height(key) else exact(one) for one in readings],
                 }
             )
     return rows

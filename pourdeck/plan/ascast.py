@@ -12,6 +12,9 @@ OUTS = (
 )  # fmt: skip
 """How far a face is out from its planned line near a corner, positive outwards: the only signed ones."""
 
+TWICE = ("width", "height", "diagonals", "thickness")
+"""What a job may ask to be measured twice, by the names of its bands."""
+
 AS_CAST_KEYS = (*SIZES, *DIAGONALS, *HEIGHTS, *THICKNESSES, *OUTS)
 
 
@@ -22,3 +25,10 @@ def is_height(key: str) -> bool:
 
 def is_signed(key: str) -> bool:
     return key in OUTS
+
+
+def judged_as(key: str) -> str | None:
+    """The name of the bands that judge a measurement, None where the job has none for it."""
+    first = key.partition("_")[0]
+    name = "diagonals" if first == "diagonal" else first
+    return name if name in TWICE and key in AS_CAST_KEYS else None

@@ -200,7 +200,8 @@ class Tolerance:
 
     `offset`, `position`, `level` and `plumb` judge single readings and take one band without `upto`
     as a rule: a bracket's offset, a cast-in's or opening's place, a form top's height, all in mm,
-    and the lean of a form face in mm per form depth.
+    and the lean of a form face in mm per form depth. `twice`: what is measured twice as cast, any of
+    `width`, `height`, `diagonals` and `thickness`.
     """
 
     source: str | None = None
@@ -212,6 +213,7 @@ class Tolerance:
     position: tuple[Band, ...] = ()
     level: tuple[Band, ...] = ()
     plumb: tuple[Band, ...] = ()
+    twice: tuple[str, ...] = ()
 
 
 @frozen(kw_only=True)

@@ -6,6 +6,7 @@ slip of the keyboard, or numbers that would never come to an end.
 """
 
 from pourdeck.plan import table_checks
+from pourdeck.plan.ascast import TWICE
 from pourdeck.plan.kinds import Either, Flag, Format, Number, OneOf, Text, Whole
 from pourdeck.plan.records import (
     ALIGNMENTS,
@@ -196,6 +197,7 @@ TOLERANCE = Table("the table [tolerance]", Tolerance, (
     Row("position", BANDS),
     Row("level", BANDS),
     Row("plumb", BANDS),
+    Row("twice", Many(each=OneOf(words=TWICE), what="a list of what is measured twice", most=20)),
 ), table_checks.bands)  # fmt: skip
 
 OPENING = Table("name, x, y, width and height", Opening, (

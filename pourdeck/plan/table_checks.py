@@ -72,12 +72,19 @@ def bolt_names(found: Found, given: Found, path: Path) -> Iterator[Fault]:
 
 def bands(found: Found, given: Found, path: Path) -> Iterator[Fault]:
     """Bands need their source; only the last may go without `upto`, and `upto` rises."""
-    judged = [key for key in found if key != "source" and found[key]]
+    judged = [key for key in found if key not in ("source", "twice") and found[key]]
     if judged and "source" not in given:
         right = "the document the bands are taken from, in quotes"
         yield Fault((*path, "source"), "missing-key", right=right)
     for key in judged:
         yield from _rising(found[key], (*path, key))
+    yield from _once_each(found.get("twice", ()), (*path, "twice"))
+
+
+def _once_each(words: tuple[str | None, ...], path: Path) -> Iterator[Fault]:
+    for index, word in enumerate(words):
+        if word is not None and word in words[:index]:
+            yield Fault((*path, index), "bad-value", word, "each once only", "Leave this one out.")
 
 
 def _rising(listed: tuple[Any, ...], path: Path) -> Iterator[Fault]:

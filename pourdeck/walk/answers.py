@@ -18,6 +18,7 @@ from pourdeck.walk.level_readings import FIRST, ITEMS
 from pourdeck.walk.people import folded
 from pourdeck.walk.records import Act, HoldView, ItemView, Verdict, Walk
 from pourdeck.walk.standing import canonical
+from pourdeck.walk.twice import asks_twice, once_only, together
 from pourdeck.walk.typed import read_typed
 from pourdeck.walk.verdict import within
 from pourdeck.walk.words import clock_text, item_name, moment_of, value_text
@@ -29,9 +30,12 @@ FAST_SECONDS = 5
 
 @refusable
 def answer(
-    walk: Walk, key: str, typed: str, by: str, now: datetime, why: str = ""
+    walk: Walk, key: str, typed: str, by: str, now: datetime, why: str = "", first: str = ""
 ) -> Act | Refusal:
-    """Answer an item with what was typed. `why` is needed where it replaces an answer that stands."""
+    """Answer an item with what was typed. `why` is needed where it replaces an answer that stands.
+
+    `first`: what was typed the first time, where it was measured twice.
+    """
     item, name = must(find_item(walk, key)), must(actor(walk, by))
     stop_if(answerable(walk, item) or second_person(walk, item, name))
     value = read_typed(item, typed, walk.job.units, now)
@@ -39,12 +43,15 @@ def answer(
         return Refusal(title=f"{item_name(item)}: {value.title}", body=value.body)
     if item.key in ITEMS and isinstance(value, Decimal):
         stop_if(longer_than_a_staff(value, walk.job.units))
+    if item.cast_key and isinstance(value, Decimal):
+        readings = must(_readings(walk, item, first, value, now))
+        if len(readings) == 2:
+            value = must(together(walk.job, item.cast_key, *readings, item_name(item)))
+        return _as_cast_act(walk, item, value, readings, name, must(_correction(walk, item, why)))
     correction = must(_correction(walk, item, why))
     item = as_read_now(walk, item)
     if isinstance(value, datetime):
         return _time_act(walk, item, value, typed, name, now, correction)
-    if item.cast_key and isinstance(value, Decimal):
-        return _as_cast_act(walk, item, value, name, correction)
     return _answer_act(walk, item, value, typed, name, now, correction)
 
 
@@ -165,11 +172,32 @@ def is_fast(walk: Walk, by: str, now: datetime) -> bool:
     return recent >= FAST_ANSWERS - 1
 
 
+def _readings(
+    walk: Walk, item: ItemView, first: str, second: Decimal, now: datetime
+) -> tuple[Decimal, Decimal] | tuple[()] | Refusal:
+    """Both readings of what was measured twice; none where it was measured once and may be."""
+    if not first:
+        return once_only(item_name(item)) if asks_twice(walk.job, item.cast_key) else ()
+    value = read_typed(item, first, walk.job.units, now)
+    if isinstance(value, Decimal):
+        return value, second
+    body = value.body if isinstance(value, Refusal) else "Measure it twice again."
+    return Refusal(title=f"{item_name(item)}: the first reading cannot be read.", body=body)
+
+
 def _as_cast_act(
-    walk: Walk, item: ItemView, value: Decimal, by: str, correction: dict[str, Any]
+    walk: Walk,
+    item: ItemView,
+    value: Decimal,
+    readings: Sequence[Decimal],
+    by: str,
+    correction: dict[str, Any],
 ) -> Act:
     shown = value_text(value, item.unit, walk.job.units, item.decimals)
-    data = {"panel": walk.mark, "values": {item.cast_key: plain(value)}, **correction}
+    data: dict[str, Any] = {"panel": walk.mark, "values": {item.cast_key: plain(value)}}
+    if readings:
+        data["readings"] = {item.cast_key: [plain(one) for one in readings]}
+    data |= correction
     verdict = judge(item, value)
     return Act(kind="as-cast", by=by, data=data, says=f"{_short(item)} {shown}: {_word(verdict)}")
 

@@ -8,25 +8,38 @@ from pourdeck.plan.ascast import AS_CAST_KEYS, is_height, is_signed
 from pourdeck.plan.literal import literal
 from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Units
-from pourdeck.plan.refusal import Refusal, must, refusable
+from pourdeck.plan.refusal import Refusal, must, refusable, stop_if
 from pourdeck.walk.allowed import actor
 from pourdeck.walk.records import Act, ItemView, Walk
+from pourdeck.walk.twice import asks_twice, once_only, together
 from pourdeck.walk.words import logged_text
+
+MOST_OUT = Decimal(1000)
+"""What no face is out from its planned line, mm: beyond it something else was typed."""
 
 
 @refusable
-def as_cast(walk: Walk, values: Mapping[str, Decimal], by: str, reason: str = "") -> Act | Refusal:
+def as_cast(
+    walk: Walk,
+    values: Mapping[str, Decimal],
+    by: str,
+    reason: str = "",
+    twice: Mapping[str, tuple[Decimal, Decimal]] | None = None,
+) -> Act | Refusal:
     """Record measurements by their as-cast keys: mm, heights m.
 
-    One that replaces another that stands names it, and says why: `reason`.
+    One that replaces another that stands names it, and says why: `reason`. `twice`: both readings of
+    what was measured twice; what is recorded is their mean, with both beside it.
     """
     name = must(actor(walk, by))
     mark = literal(walk.mark)
-    if walk.record.pour_end is None:
-        return Refusal(
-            title=f"{mark} is not poured.",
-            body="As-cast measurements are of a panel whose pour has ended.",
-        )
+    stop_if(not_yet(walk))
+    readings = twice or {}
+    for key in values:
+        if key not in readings and asks_twice(walk.job, key):
+            return once_only(key)
+    both_agree = {key: must(together(walk.job, key, *both)) for key, both in readings.items()}
+    values = {**values, **both_agree}
     if not values:
         return Refusal(title="Nothing measured.", body="Give at least one measurement.")
     for key, value in values.items():
@@ -38,10 +51,18 @@ def as_cast(walk: Walk, values: Mapping[str, Decimal], by: str, reason: str = ""
         if value <= 0 and not is_signed(key) and not is_height(key):
             shown = _shown(key, value, walk.job.units)
             return Refusal(title=f"{key} cannot be {shown}.", body="Measure it again.")
+        if is_signed(key) and abs(value) > MOST_OUT:
+            shown = _shown(key, value, walk.job.units)
+            return Refusal(
+                title=f"{key} cannot be {shown}.",
+                body="It is how far the face is out from its planned line, not a length along it.",
+            )
     data: dict[str, Any] = {
         "panel": walk.mark,
         "values": {key: plain(value) for key, value in values.items()},
     }
+    if readings:
+        data["readings"] = {key: [plain(one) for one in both] for key, both in readings.items()}
     measured = walk.record.measured
     changed = [key for key, value in values.items() if measured.get(key, value) != value]
     if changed:
@@ -55,6 +76,16 @@ def as_cast(walk: Walk, values: Mapping[str, Decimal], by: str, reason: str = ""
             )
         data |= {"why": reason.strip(), **_replaced(walk, changed)}
     return Act(kind="as-cast", by=name, data=data, says=f"{mark}: {', '.join(values)} recorded")
+
+
+def not_yet(walk: Walk) -> Refusal | None:
+    """Why nothing can be measured of a panel yet."""
+    if walk.record.pour_end is not None:
+        return None
+    return Refusal(
+        title=f"{literal(walk.mark)} is not poured.",
+        body="As-cast measurements are of a panel whose pour has ended.",
+    )
 
 
 def _shown(key: str, value: Decimal, units: Units) -> str:

@@ -1,6 +1,7 @@
 """What `shrink --apply` and `ascast` record, once each, and what they refuse to."""
 
 import json
+import re
 import tomllib
 from pathlib import Path
 
@@ -11,6 +12,7 @@ from pourdeck.sitelog.lock import StationLock
 from tests.commands.kit import WRITING, Command, log_of, one_panel_cast
 from tests.commands.test_exit_codes import could_not
 from tests.walk.kit import CHECKER, FOREMAN, HAND, JOB, on_second
+from tests.walk.kit import crew as made_crew
 
 APPLY = ("--apply", "--by", FOREMAN, "--reason", "drawing rev D")
 
@@ -296,7 +298,8 @@ def test_feet_and_inches_are_taken_and_shown(tmp_path: Path, command: Command):
         (("width_base=wide",), "width_base: wide"),
         (("width_base=-1",), "cannot be below zero"),
         (("width_base=0",), "width_base cannot be 0"),
-        (("width_base=3000", "width_base=3001"), "width_base is given twice"),
+        (("width_base=3000", "width_base=3001", "width_base=3002"), "given more than twice"),
+        (("width_base=3000", "width_base=3005"), "width_base: 3000 mm and 3005 mm do not agree"),
         (("width_base=3000", "height_left=x"), "height_left: x"),
     ],
 )
@@ -342,3 +345,61 @@ def test_a_value_that_replaces_another_says_why(command: Command, cast: Path) ->
     assert [
         (one["first"], one["then"], one["why"]) for one in listed if one["where"] == "width_base"
     ][-1] == (3001, 3003, "tape was slack")
+
+
+TWICE = JOB.replace("[tolerance]", '[tolerance]\ntwice = ["width"]')
+AGAIN = ("--by", HAND, "--reason", "taped again")
+
+
+def test_a_key_given_twice_is_two_readings_and_their_mean_is_recorded(cast: Path, command: Command):
+    words = ("width_base=3001", "width_base=3002", "height_left=3001")
+    done = command("ascast", cast, "A", "1", *words, *AGAIN, "--json")
+    assert done.code == 0
+    data = entries(cast)[-1]["data"]
+    assert isinstance(data, dict)
+    assert data["values"] == {"height_left": "3001", "width_base": "3001.5"}
+    assert data["readings"] == {"width_base": ["3001", "3002"]}
+    assert done.document["values"]["width_base"] == 3001.5
+    assert done.document["readings"] == {"width_base": [3001.0, 3002.0]}
+    (record,) = (cast / "record").iterdir()
+    measured = tomllib.loads(record.read_text(encoding="utf-8"))["as_cast"]["measured"]
+    assert {one["what"]: one["readings"] for one in measured if "readings" in one} == {
+        "width_base": [3001, 3002]
+    }
+    assert "(twice: 3001 mm and 3002 mm)" in command("log", cast).out
+
+
+def test_once_is_refused_where_the_job_asks_twice(tmp_path: Path, command: Command):
+    crew = made_crew(tmp_path, TWICE)
+    crew.go_to("close")
+    crew.desk.close()
+    folder = tmp_path / "job"
+    log = log_of(folder)
+    said = could_not(command("ascast", folder, "A", "1", "width_base=3001", "--by", HAND))
+    assert "width_base is measured twice in this job." in said
+    assert "give both" in said
+    assert log_of(folder) == log
+    words = ("width_base=3001", "width_base=3001")
+    assert command("ascast", folder, "A", "1", *words, "--by", HAND).code == 0
+
+
+def test_it_is_said_how_the_measurements_fit_together(cast: Path, command: Command):
+    """A square of 3 m: r of a side is 1/8 and of a diagonal 1/4, so a slip shows above 8.5 and 6 mm.
+
+    By hand in tests/setout/test_what_shows.py.
+    """
+    done = command("ascast", cast, "A", "1", "width_base=3001", *AGAIN, "--json").document
+    six = {one["key"]: one for one in done["adjustment"]["measurements"]}
+    assert len(six) == 6
+    assert six["width_base"]["redundancy"] == pytest.approx(1 / 8, abs=1e-3)
+    assert six["diagonal_bl_hr"]["shows"] == pytest.approx(6, abs=0.01)
+    assert done["shows"]["width_head"] == pytest.approx(8.49, abs=0.01)
+    assert done["shows"]["out_base_bl"] is None
+    assert done["suspects"] == []
+    assert done["says"][0] == "6 of 6 tapes measured."
+    page = command("ascast", cast, "A", "1", "width_base=3030", *AGAIN).out
+    assert "How they fit together" in page
+    row = next(line for line in page.splitlines() if line.startswith("width_base") and "%" in line)
+    words = " ".join(row.split()[1:])
+    assert re.fullmatch(r"−3\.\d mm 12\.\d % 8\.5 mm 30\.\d mm too long, suspect", words)
+    assert "each of these is as suspect as the others" in page

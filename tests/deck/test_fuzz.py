@@ -30,6 +30,7 @@ MACROS = (
     ("f", "o", "k", "enter", "enter"), ("n", "n", "o", "enter", "enter"), ("u",), ("r",), ("g",),
     ("h", "tab", "tab", "c", "h", "enter", "o", "k", "enter", "enter"), ("pagedown",), ("pageup",),
     ("f5", "7", "1", "9", "0", "f8", "x", "enter", "enter"), ("f5", "escape", "escape"), ("f3",),
+    ("c", "3", "0", "0", "1", "enter", "enter"), ("c", "down", "pagedown"), ("c", "0", "enter", "w"),
     ("f2", "up", "enter"), ("f2", "right", "enter"), ("f4", "down", "enter", "escape"),
 )  # fmt: skip
 """Keys that make sense, so that not all of it ends in a refusal."""
@@ -103,7 +104,7 @@ async def test_a_storm_of_window_sizes_keeps_the_focus_and_what_is_typed(tmp_pat
             app._size = size
             app.screen.post_message(events.Resize(size, size))
             await driver.settle(app)
-        for screen in ("setout", "resize", "board", "log", "walk"):
+        for screen in ("setout", "ascast", "resize", "board", "log", "walk"):
             app.go(screen)
             await driver.settle(app)
         assert app.focused is focused

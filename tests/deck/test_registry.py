@@ -106,6 +106,7 @@ SCREEN_CLASSES = {
     "walk": ("walk", "WalkScreen"),
     "setout": ("setout", "SetOutScreen"),
     "levels": ("levels", "LevelsScreen"),
+    "ascast": ("ascast", "AsCastScreen"),
     "resize": ("resize", "ResizeScreen"),
     "log": ("log", "LogScreen"),
 }

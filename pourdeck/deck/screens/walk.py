@@ -144,7 +144,12 @@ class WalkScreen(WalkPlace):
             self.answer.begin()
 
     def action_leave_field(self) -> None:
-        """Esc at a field that writes letters: to the steps, where they are keys. Enter comes back."""
+        """Esc at a field that writes letters: to the steps, where they are keys. Enter comes back.
+
+        Where the first of two readings is taken it is dropped.
+        """
+        if self.answer.drop_first():
+            return
         if self.answer.measure.has_focus:
             self.query_one("#steps").focus()
 

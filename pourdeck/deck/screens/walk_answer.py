@@ -2,8 +2,10 @@
 
 from typing import TYPE_CHECKING
 
+from pourdeck.deck.twice_drafts import drop_both, first_reading, keep_first
 from pourdeck.deck.views.answering import asks_for_person, field_rules, resting_text
 from pourdeck.deck.views.stops import Stop
+from pourdeck.deck.widgets.banner import Said
 from pourdeck.deck.widgets.choice_field import ChoiceField
 from pourdeck.deck.widgets.field_rules import FieldRules
 from pourdeck.deck.widgets.keypad import NOW, Keypad, PadKind
@@ -11,6 +13,7 @@ from pourdeck.deck.widgets.letter_pad import LetterPad
 from pourdeck.deck.widgets.measure_field import MeasureField
 from pourdeck.deck.widgets.ready_words import ReadyWords
 from pourdeck.walk.records import ItemView, Walk
+from pourdeck.walk.twice import asks_twice
 
 if TYPE_CHECKING:
     from pourdeck.deck.screens.walk import WalkScreen
@@ -63,7 +66,7 @@ class WalkAnswer:
     def _fill(self, item: ItemView, stop: Stop, rules: FieldRules | None) -> None:
         draft = self.screen.deck.kept.text(self._key(stop))
         if rules is not None:
-            self.measure.suit(rules, resting_text(item, rules))
+            self.measure.suit(rules, "" if self.second else resting_text(item, rules))
             if draft:
                 self.measure.load_draft(draft)
         else:
@@ -108,9 +111,34 @@ class WalkAnswer:
     def take(self, typed: str) -> None:
         """Record what was typed or chosen."""
         stop = self.screen.stop
-        if stop is not None and stop.item is not None:
-            key = self._key(stop)
-            self.screen.asks.answer(stop.item, typed, lambda: self.screen.deck.keep_text(key, ""))
+        if stop is None or stop.item is None:
+            return
+        deck, key, item = self.screen.deck, self._key(stop), stop.item
+        first = first_reading(deck, key)
+        walk = self.screen.walk
+        if walk is not None and asks_twice(walk.job, item.cast_key) and not first:
+            keep_first(deck, key, typed)
+            self.screen.show_again()
+            words = f"{item.label or item.prompt}: first reading taken"
+            deck.say(Said("note", words, "Measure it again without looking at it. Esc drops it."))
+        else:
+            self.screen.asks.answer(item, typed, lambda: drop_both(deck, key), first)
+
+    @property
+    def second(self) -> bool:
+        """Whether the first of two readings is taken, and the second still to come."""
+        stop = self.screen.stop
+        return stop is not None and bool(first_reading(self.screen.deck, self._key(stop)))
+
+    def drop_first(self) -> bool:
+        """Both readings are taken anew; False where there is no first one."""
+        stop = self.screen.stop
+        if stop is None or not self.second:
+            return False
+        drop_both(self.screen.deck, self._key(stop))
+        self.screen.show_again()
+        self.screen.deck.say(Said("note", "The first reading is dropped", "Nothing was recorded."))
+        return True
 
     def write(self, text: str) -> None:
         """Words that were picked stand in the field, to be recorded."""
@@ -157,6 +185,8 @@ class WalkAnswer:
             return
         if key == NOW:
             self.write(f"{self.screen.deck.desk.now():%H:%M}")
+            return
+        if key == "escape" and not field.editing and self.drop_first():
             return
         if key == "enter" and not field.editing and (item.kind != "time" or field.text):
             self.begin()

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from datetime import datetime
+from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from pourdeck.deck.dialogs import Ask, AskDialog, ChoiceDialog, TextDialog
@@ -16,6 +17,7 @@ from pourdeck.deck.widgets.rows import Row
 from pourdeck.plan.refusal import Refusal
 from pourdeck.walk import acts
 from pourdeck.walk.records import ItemView
+from pourdeck.walk.twice import mean, together
 from pourdeck.walk.typed import read_typed
 from pourdeck.walk.words import found_text, item_name, moment_of
 
@@ -32,10 +34,20 @@ class WalkAsks(WalkEnds):
 
     # Answers.
 
-    def answer(self, item: ItemView, typed: str, drop_draft: Callable[[], None]) -> None:
-        """Record an answer, in the second person's name where one must give it."""
+    def answer(
+        self, item: ItemView, typed: str, drop_draft: Callable[[], None], first: str = ""
+    ) -> None:
+        """Record an answer, in the second person's name where one must give it.
 
-        if self._stands(item, typed):
+        `first`: the first of two readings, where the job asks for both.
+        """
+        apart = self._apart(item, first, typed) if first else None
+        if apart is not None:
+            drop_draft()
+            self.screen.show_again()
+            self.screen.deck.refuse(apart)
+            return
+        if self._stands(item, typed, first):
             drop_draft()
             self.screen.show_again()
             words = f"{item_name(item)}: {found_text(item, self.walk.job.units)}"
@@ -47,23 +59,35 @@ class WalkAsks(WalkEnds):
 
         def named(by: str) -> None:
             if self._replaces(item):
-                self._ask_why(item, typed, by, drop_draft)
+                self._ask_why(item, typed, by, drop_draft, first)
             else:
-                self._record_answer(item, typed, by, "", drop_draft)
+                self._record_answer(item, typed, by, "", drop_draft, first)
 
         if item.second:
             self._ask_second(named)
         else:
             self.screen.deck.as_person(named)
 
-    def _stands(self, item: ItemView, typed: str) -> bool:
-        """True where what was typed is the very answer that stands."""
+    def _apart(self, item: ItemView, first: str, second: str) -> Refusal | None:
+        """Both readings, where they do not agree."""
+        job, now = self.walk.job, self.screen.deck.desk.now()
+        one, other = (read_typed(item, typed, job.units, now) for typed in (first, second))
+        if not (item.cast_key and isinstance(one, Decimal) and isinstance(other, Decimal)):
+            return None
+        both = together(job, item.cast_key, one, other, item_name(item))
+        return both if isinstance(both, Refusal) else None
+
+    def _stands(self, item: ItemView, typed: str, first: str) -> bool:
+        """True where what was typed, or what both readings come to, is the very answer that stands."""
         if not self._replaces(item):
             return False
         value = read_typed(item, typed, self.walk.job.units, self.screen.deck.desk.now())
         if isinstance(value, datetime):
             stood = moment_of(item.found)
             return stood is not None and stood.replace(second=0) == value.replace(second=0)
+        before = read_typed(item, first, self.walk.job.units, self.screen.deck.desk.now())
+        if first and isinstance(value, Decimal) and isinstance(before, Decimal):
+            value = mean(before, value)
         return value == item.found
 
     def _replaces(self, item: ItemView) -> bool:
@@ -74,7 +98,9 @@ class WalkAsks(WalkEnds):
             and item.own_state != "void"
         )
 
-    def _ask_why(self, item: ItemView, typed: str, by: str, drop_draft: Callable[[], None]) -> None:
+    def _ask_why(
+        self, item: ItemView, typed: str, by: str, drop_draft: Callable[[], None], first: str
+    ) -> None:
         failed = item.own_state == "failed"
         title = "What was done about it?" if failed else "Why does the answer change?"
         body = f"{item_name(item)}: now {typed}. The old answer stays in the record beside it."
@@ -88,16 +114,22 @@ class WalkAsks(WalkEnds):
                 drop_draft()
                 self.screen.show_again()
             else:
-                self._record_answer(item, typed, by, values["text"], drop_draft)
+                self._record_answer(item, typed, by, values["text"], drop_draft, first)
 
         dialog = TextDialog(title, "In a few words", body, ready=ready)
         self.screen.app.push_screen(dialog, take)
 
     def _record_answer(
-        self, item: ItemView, typed: str, by: str, why: str, drop_draft: Callable[[], None]
+        self,
+        item: ItemView,
+        typed: str,
+        by: str,
+        why: str,
+        drop_draft: Callable[[], None],
+        first: str,
     ) -> None:
         deck = self.screen.deck
-        act = acts.answer(self.walk, item.key, typed, by, deck.desk.now(), why)
+        act = acts.answer(self.walk, item.key, typed, by, deck.desk.now(), why, first)
         self.screen.answer.forget()
         if isinstance(act, Refusal):
             deck.refuse(act)

@@ -8,12 +8,21 @@ from pourdeck.deck.views.end_card import complete_blocks, hold_blocks, open_nonc
 from pourdeck.deck.views.item_sum import item_sum
 from pourdeck.deck.views.stops import Stop
 from pourdeck.deck.views.sum_lines import sum_lines
-from pourdeck.deck.views.walk_card import ALL, SPARE, answer_blocks, blind, item_blocks
+from pourdeck.deck.views.walk_card import (
+    ALL,
+    LATER,
+    SPARE,
+    answer_blocks,
+    blind,
+    item_blocks,
+    twice_rows,
+)
 from pourdeck.deck.widgets.boxes import Boxes, Doing
 from pourdeck.deck.widgets.choice_field import ChoiceField
 from pourdeck.deck.widgets.plan_view import PlanView
 from pourdeck.deck.widgets.prose import Prose
-from pourdeck.walk.records import NOWHERE, Walk
+from pourdeck.walk.records import NOWHERE, ItemView, Walk
+from pourdeck.walk.twice import asks_twice
 
 if TYPE_CHECKING:
     from pourdeck.deck.screens.walk import WalkScreen
@@ -70,21 +79,33 @@ class WalkCard:
             units = walk.job.units
             return (
                 item_blocks(walk, stop.section, stop.item, width),
-                answer_blocks(stop.item, units, width),
+                [*self._twice(walk, stop.item, width), *answer_blocks(stop.item, units, width)],
             )
         if stop.hold:
             return hold_blocks(walk, stop.section, stop.hold, width), []
         return complete_blocks(walk, stop.section, width), []
+
+    def _twice(self, walk: Walk, item: ItemView, width: int) -> list[Block]:
+        """That it is measured twice, and which reading it is now."""
+        if item.locked_by or not asks_twice(walk.job, item.cast_key):
+            return []
+        rows = twice_rows(walk.job, width, second=self.screen.answer.second)
+        return [Block(tuple(rows), 0 if self.screen.answer.second else LATER)]
 
     def _doings(self, walk: Walk, stop: Stop) -> list[Doing]:
         """What the stop wants done, beside an answer."""
         if stop.locked:
             return [Doing("g", "Go to what is owed", "next-owed")]
         if stop.item:
+            cast = [Doing("c", "On the panel", "go-ascast")] if stop.item.cast_key else []
             if stop.item.own_state == "failed":
                 again = "Measure again" if stop.item.kind in ("measure", "count") else "Look again"
-                return [Doing("f", "Say what was done", "follow-up"), Doing("Enter", again, "take")]
-            return []
+                return [
+                    Doing("f", "Say what was done", "follow-up"),
+                    Doing("Enter", again, "take"),
+                    *cast,
+                ]
+            return cast
         if stop.hold:
             if open_nonconformance(walk, stop.hold):
                 return [Doing("f", "Close non-conformance", "follow-up")]

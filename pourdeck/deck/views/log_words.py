@@ -5,7 +5,7 @@ from datetime import date
 from typing import Any
 
 from pourdeck.paper.diary import diary_line, kind_words
-from pourdeck.paper.entry_words import EntryWords
+from pourdeck.paper.entry_words import EntryWords, measured_name
 from pourdeck.plan.records import Units
 from pourdeck.sitelog.entries import Entry, Key
 from pourdeck.walk.steps import template
@@ -76,6 +76,9 @@ def _said(key: str, value: Any, entry: Entry, words: EntryWords) -> str:
             return due_words(str(value))
         case "values" if isinstance(value, dict):
             return "; ".join(words.measured(str(name), one) for name, one in value.items())
+        case "readings" if isinstance(value, dict):
+            read = ((measured_name(name), words.readings(data, name)) for name in value)
+            return "; ".join(f"{name} {both}" for name, both in read)
         case "n" | "replaces":
             return f"no. {value}"
         case "width" | "height" | "thickness" | "volume":

@@ -8,7 +8,8 @@ from pourdeck.deck.views.walk_card import blind
 from pourdeck.plan.records import Units
 from pourdeck.sitelog.entries import Entry
 from pourdeck.walk.records import ItemView, Walk
-from pourdeck.walk.words import expected_text, logged_text
+from pourdeck.walk.twice import readings_in
+from pourdeck.walk.words import expected_text, logged_text, value_text
 
 WIDE = 2000
 """So wide that nothing is broken or cut: the dialog breaks its lines itself."""
@@ -80,8 +81,12 @@ def _entry(entry: Entry, item: ItemView, units: Units) -> Spans:
     if "value" in data and item.unit and words:
         words[0] = logged_text(data["value"], item.unit, units)
     values = data.get("values")
-    if isinstance(values, dict) and item.cast_key in values:
+    if isinstance(values, dict) and item.cast_key is not None and item.cast_key in values:
         words.append(logged_text(values[item.cast_key], item.unit, units))
+        readings = readings_in(data, item.cast_key)
+        if readings:
+            both = " and ".join(value_text(one, item.unit, units) for one in readings)
+            words.append(f"twice: {both}")
     said = ", ".join(words)
     return line(
         (f"no. {entry.n} {day_text(entry.at)} ", "quiet"),

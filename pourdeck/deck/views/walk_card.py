@@ -6,9 +6,10 @@ from pourdeck.deck.spans import Spans, justify, line, wrap
 from pourdeck.deck.views.blocks import Block, cut_rows, named, named_spans
 from pourdeck.deck.views.item_sum import item_sum, sum_in_a_line
 from pourdeck.deck.views.values import clock_text, limits_text, shown_state, state_piece
-from pourdeck.plan.records import Units
+from pourdeck.plan.records import Job, Units
 from pourdeck.plan.refusal import Refusal
 from pourdeck.walk.records import ItemView, SectionView, Walk
+from pourdeck.walk.twice import apart_words
 from pourdeck.walk.words import expected_text, found_text
 
 MODES = {"do-confirm": "do-confirm: any order", "read-do": "read-do: one by one"}
@@ -128,6 +129,14 @@ def answer_blocks(item: ItemView, units: Units, width: int) -> list[Block]:
         Block(tuple(_notes(item, width)), LATER),
     ]
     return blocks
+
+
+def twice_rows(job: Job, width: int, *, second: bool) -> list[Spans]:
+    """That a measurement is taken twice, or that the first reading is there and the second is wanted."""
+    if second:
+        words = "Second reading: without looking at the first. Esc drops both."
+        return wrap(line((words, "warning")), width)
+    return wrap(line((f"Measured twice: {apart_words(job)}.", "quiet")), width)
 
 
 def _how(item: ItemView, width: int) -> list[Spans]:

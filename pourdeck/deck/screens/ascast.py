@@ -1,0 +1,350 @@
+"""As cast: the panel with its tape lines, each measurement where it is taken, and how they fit together."""
+
+from typing import ClassVar
+
+from textual import events
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+
+from pourdeck.deck.actions import bindings
+from pourdeck.deck.dialogs import TellDialog
+from pourdeck.deck.repaint import SteadyColumn, SteadyRow
+from pourdeck.deck.screens.ascast_record import AsCastRecord
+from pourdeck.deck.screens.base import DeckScreen
+from pourdeck.deck.screens.what_else import what_else
+from pourdeck.deck.spans import Spans
+from pourdeck.deck.twice_drafts import drop_both, first_reading
+from pourdeck.deck.views.cast_card import ask_words, cast_field, cast_resting, told_words
+from pourdeck.deck.views.cast_rows import cast_rows
+from pourdeck.deck.views.cast_state import all_words, state_spans
+from pourdeck.deck.views.panel_title import panel_title
+from pourdeck.deck.widgets.banner import Said
+from pourdeck.deck.widgets.cast_view import CastView
+from pourdeck.deck.widgets.keypad import Keypad
+from pourdeck.deck.widgets.measure_field import MeasureField
+from pourdeck.deck.widgets.prose import Prose
+from pourdeck.deck.widgets.row_list import RowList
+from pourdeck.deck.widgets.rows import GUTTER
+from pourdeck.deck.widgets.step_list import StepList
+from pourdeck.plan.literal import literal
+from pourdeck.walk.cast_sheet import GROUPS, CastLine, CastSheet, cast_sheet
+from pourdeck.walk.records import Walk
+from pourdeck.walk.twice import asks_twice
+
+ORDER = tuple(key for _, keys in GROUPS for key in keys)
+LOW_PLAN = 8
+"""Lines of the drawing where it stands over the list."""
+
+
+class AsCastScreen(DeckScreen):
+    """↑↓ go from measurement to measurement, PgUp and PgDn by their kind; the field has the focus."""
+
+    ID = "ascast"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        *bindings("ascast"),
+        Binding("up", "step(-1)", "Before", show=False),
+        Binding("down", "step(1)", "Next", show=False),
+        Binding("pageup", "section(-1)", "Kind before", show=False),
+        Binding("pagedown", "section(1)", "Next kind", show=False),
+        Binding("escape", "drop_first", "Drop the first reading", show=False),
+    ]
+    DEFAULT_CSS = """
+    AsCastScreen #both { layout: horizontal; height: 1fr; width: 1fr; }
+    AsCastScreen #left { width: 1fr; height: 1fr; }
+    AsCastScreen #plan { height: 1fr; width: 1fr; }
+    AsCastScreen #right { width: 46; height: 1fr; }
+    AsCastScreen.-wide #right { width: 54; }
+    AsCastScreen #lines { height: 1fr; }
+    AsCastScreen #hand { height: 8; padding: 0 1; }
+    AsCastScreen #ask { height: 2; }
+    AsCastScreen #measure { height: auto; max-height: 4; }
+    AsCastScreen #told { height: 1fr; }
+    AsCastScreen #state { height: 3; padding: 0 1; }
+    AsCastScreen.-tall #state { height: 4; }
+    AsCastScreen.-slim #both, AsCastScreen.-narrow #both { layout: vertical; }
+    AsCastScreen.-slim #left, AsCastScreen.-narrow #left { width: 1fr; height: auto; }
+    AsCastScreen.-slim #right, AsCastScreen.-narrow #right { width: 1fr; height: 1fr; }
+    AsCastScreen.-slim #hand, AsCastScreen.-narrow #hand { height: 4; }
+    AsCastScreen.-slim #ask, AsCastScreen.-narrow #ask { height: 1; }
+    AsCastScreen.-slim #state, AsCastScreen.-narrow #state { height: 1; }
+    """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.recording = AsCastRecord(self)
+        self._filled: tuple[object, ...] | None = None
+
+    def compose_body(self) -> ComposeResult:
+        units = self.deck.desk.job.units
+        with SteadyRow(id="both"):
+            with SteadyColumn(id="left"):
+                yield CastView(id="plan")
+                yield Keypad("length", units, id="keypad")
+            with SteadyColumn(id="right"):
+                yield StepList(id="lines")
+                with SteadyColumn(id="hand"):
+                    yield Prose(id="ask")
+                    yield MeasureField(
+                        "length", units, id="measure", idle_arrows=False, clock=self.deck.monotonic
+                    )
+                    yield Prose(id="told")
+        yield Prose(id="state")
+
+    # What stands.
+
+    @property
+    def walk(self) -> Walk | None:
+        """The panel in hand, None where the job has no such panel."""
+        here, desk = self.deck.here, self.deck.desk
+        stack = desk.job.stack(here.stack) if here.stack else None
+        if stack is None or here.panel is None or not 1 <= here.panel <= len(stack.panels):
+            return None
+        return desk.walk(stack.id, here.panel)
+
+    @property
+    def field(self) -> MeasureField:
+        return self.query_one("#measure", MeasureField)
+
+    @property
+    def hand(self) -> str:
+        """The key in hand: the one of the step of the walk where that was moved since, else what was kept."""
+        key, _, item = self.deck.kept.text(self._place()).partition("\n")
+        here, walk = self.deck.here.item or "", self.walk
+        if here != item or key not in ORDER:
+            found = walk.find(here) if walk and here else None
+            if found is not None and found.cast_key:
+                return found.cast_key
+        if key in ORDER:
+            return key
+        asked = {item.cast_key for item in walk.items() if not item.answered} if walk else set()
+        return next((one for one in ORDER if one in asked), ORDER[0])
+
+    def _place(self) -> str:
+        here = self.deck.here
+        return f"ascast.{here.stack}.{here.panel}.hand"
+
+    def draft(self, one: CastLine) -> str:
+        """Where what is half typed is kept: with the item of the walk, where there is one."""
+        here = self.deck.here
+        screen, key = ("walk", one.item.key) if one.item else ("ascast", one.key)
+        return f"{screen}.{here.stack}.{here.panel}.{key}"
+
+    def title_words(self) -> Spans:
+        walk = self.walk
+        return panel_title(walk.setout) if walk else super().title_words()
+
+    def sheet(self, walk: Walk) -> CastSheet:
+        """What stands, with what is typed in the field as if it were recorded.
+
+        What Enter would ask about is not tried: it is a slip, or there are figures to come.
+        """
+        value = self.field.value
+        if not self.field.display or not self.field.dirty or value is None:
+            return cast_sheet(walk)
+        if self.field.rules.question(self.field.text, value):
+            return cast_sheet(walk)
+        return cast_sheet(walk, (self.hand, value))
+
+    # What is shown.
+
+    def on_mount(self) -> None:
+        super().on_mount()
+        self.call_after_refresh(self.reload)
+
+    def on_resize(self) -> None:
+        super().on_resize()
+        self.call_after_refresh(self.reload)
+
+    def hand_changed(self) -> None:
+        """The mouse was taken, or the keys: the pad of figures comes and goes."""
+        self.reload()
+        self.field.hand_changed()
+
+    def show_again(self) -> None:
+        """Put the field back to what stands or is half typed."""
+        self._filled = None
+        self.reload()
+
+    def reload(self) -> None:
+        walk = self.walk
+        if walk is None or not self.query_one("#lines").content_size.width:
+            return
+        self._fill(walk)
+        self._show(walk)
+
+    def _fill(self, walk: Walk) -> None:
+        """The field for the measurement in hand, with what is half typed of it."""
+        sheet = cast_sheet(walk)
+        one = sheet.line(self.hand)
+        draft = self.draft(one)
+        self.field.display = sheet.not_yet is None
+        second = bool(first_reading(self.deck, draft))
+        state = (walk.stack, walk.number, one.key, one.found, second, sheet.not_yet is None)
+        if state == self._filled:
+            return
+        self._filled = state
+        rules = cast_field(one, walk)
+        self.query_one(Keypad).suit(
+            "rl" if rules.kind == "rl" else "length", walk.job.units, signed=rules.signed
+        )
+        self.field.suit(rules, "" if second else cast_resting(one, walk))
+        if text := self.deck.kept.text(draft):
+            self.field.load_draft(text)
+        (self.field if self.field.display else self.query_one("#lines")).focus()
+
+    def _show(self, walk: Walk) -> None:
+        """Rows, drawing, card and foot, from what stands and what is typed."""
+        sheet, hand = self.sheet(walk), self.hand
+        one = sheet.line(hand)
+        lines = self.query_one("#lines", RowList)
+        width = max(24, lines.content_size.width - GUTTER - 1)
+        lines.set_rows(cast_rows(sheet, width), select=hand)
+        second = bool(first_reading(self.deck, self.draft(one)))
+        twice = asks_twice(walk.job, hand)
+        self.query_one("#ask", Prose).show(ask_words(one, walk, second=second))
+        self.query_one("#told", Prose).show(told_words(one, sheet, twice=twice))
+        typed = self.field.text if self.field.display and self.field.dirty else ""
+        self.query_one(CastView).show(sheet, hand, typed)
+        foot = self.query_one("#state", Prose)
+        width, height = foot.content_size
+        foot.show(state_spans(sheet, max(20, width), max(1, height)))
+        self._make_room()
+
+    def _make_room(self) -> None:
+        """The pad beside the drawing, where the mouse is in use or there is room for both."""
+        one_column = self.has_class("-narrow") or self.has_class("-slim")
+        roomy = self.has_class("-tall") and self.has_class("-wide")
+        pad = self.query_one(Keypad)
+        pad.display = self.field.display and (self.deck.by_mouse or roomy)
+        plan = self.query_one(CastView)
+        plan.styles.height = LOW_PLAN if one_column and not pad.display else "1fr"
+        plan.display = not (one_column and pad.display)
+
+    # Going from one to the next.
+
+    def stand_at(self, key: str) -> None:
+        """Take another measurement in hand, on the walk as well where it has it."""
+        walk = self.walk
+        if walk is None:
+            return
+        item = cast_sheet(walk).line(key).item
+        if item is not None:
+            self.deck.place(item=item.key)
+        self.deck.keep_text(self._place(), f"{key}\n{self.deck.here.item or ''}")
+        self.refresh_all()
+
+    def go_on(self, key: str) -> None:
+        """To the next that is not measured; one that is out of its limits stays in hand."""
+        walk = self.walk
+        if walk is None:
+            return
+        sheet = cast_sheet(walk)
+        if sheet.line(key).verdict == "fail":
+            self.stand_at(key)
+            return
+        place = ORDER.index(key)
+        after = (*ORDER[place + 1 :], *ORDER[:place])
+        self.stand_at(next((one for one in after if sheet.line(one).found is None), key))
+
+    def action_step(self, step: int) -> None:
+        self.stand_at(ORDER[max(0, min(ORDER.index(self.hand) + step, len(ORDER) - 1))])
+
+    def action_section(self, step: int) -> None:
+        """To the first of the kind before or after."""
+        kinds = [keys for _, keys in GROUPS]
+        place = next(index for index, keys in enumerate(kinds) if self.hand in keys)
+        self.stand_at(kinds[max(0, min(place + step, len(kinds) - 1))][0])
+
+    def on_row_list_selected(self, event: RowList.Selected) -> None:
+        event.stop()
+        self.stand_at(event.key)
+
+    def on_cast_view_picked(self, event: CastView.Picked) -> None:
+        event.stop()
+        self.stand_at(event.key)
+
+    # What is typed.
+
+    def on_row_list_chosen(self, event: RowList.Chosen) -> None:
+        event.stop()
+        self.action_measure()
+
+    def action_measure(self) -> None:
+        """To the field, open for an entry."""
+        if not self._refuse():
+            if not self.field.editing:
+                self.field.press("f2")
+            self.field.focus()
+            self.suit_letters()
+
+    def _refuse(self) -> bool:
+        """True where nothing can be measured: why is said."""
+        walk = self.walk
+        refusal = cast_sheet(walk).not_yet if walk else None
+        if refusal is not None:
+            self.deck.refuse(refusal)
+        return refusal is not None
+
+    def on_measure_field_changed(self, event: MeasureField.Changed) -> None:
+        event.stop()
+        walk = self.walk
+        if walk is not None:
+            one = cast_sheet(walk).line(self.hand)
+            self.deck.keep_text(self.draft(one), event.text if event.field.dirty else "")
+            self._show(walk)
+            self.suit_letters()
+
+    def on_measure_field_committed(self, event: MeasureField.Committed) -> None:
+        event.stop()
+        walk = self.walk
+        if walk is not None:
+            self.recording.take(cast_sheet(walk).line(self.hand), event.text)
+
+    def action_drop_first(self) -> None:
+        """Esc, with nothing typed: the first of two readings goes, and both are taken again."""
+        walk = self.walk
+        one = cast_sheet(walk).line(self.hand) if walk else None
+        if one is not None and first_reading(self.deck, self.draft(one)):
+            drop_both(self.deck, self.draft(one))
+            self.show_again()
+            self.deck.say(Said("note", "The first reading is dropped", "Nothing was recorded."))
+
+    def on_key(self, event: events.Key) -> None:
+        """A figure begins an entry; what nothing here takes is said to do nothing."""
+        if not event.is_printable or event.character is None or event.key in self.active_bindings:
+            return
+        event.stop()
+        if event.character.isdigit() or event.character in "+-.,":
+            if not self._refuse():
+                self.field.focus()
+                self.field.press(event.key, event.character)
+            return
+        words = f"{literal(event.character)} does nothing here"
+        self.deck.say(Said("note", words, "F1 lists what does."))
+
+    def on_keypad_pressed(self, event: Keypad.Pressed) -> None:
+        event.stop()
+        field, key = self.field, event.key
+        if not field.display:
+            return
+        field.focus()
+        if key == "enter" and not field.editing:
+            self.action_measure()
+        elif not field.press(key):
+            if key == "escape":
+                self.action_drop_first()
+            elif key in ("up", "down"):
+                field.press("f2")
+                field.press(key)
+
+    # What else can be done here.
+
+    def action_read_all(self) -> None:
+        """All that is said of the measurements, uncut."""
+        walk = self.walk
+        if walk is not None:
+            rows = all_words(self.sheet(walk))
+            self.app.push_screen(TellDialog("The panel as cast", tuple(rows)))
+
+    def action_more(self) -> None:
+        what_else(self)

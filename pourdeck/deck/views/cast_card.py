@@ -1,0 +1,91 @@
+"""The measurement in hand: what to do, what its field takes, and what typing it would come to."""
+
+from pourdeck.deck.spans import Spans, line
+from pourdeck.deck.views.answering import field_rules, resting_text
+from pourdeck.deck.views.cast_rows import JUDGED, limits_words, off_words, value_words
+from pourdeck.deck.widgets.field_rules import FieldRules
+from pourdeck.plan.ascast import is_height, is_signed
+from pourdeck.plan.refusal import Refusal
+from pourdeck.setout.adjust import BEARING
+from pourdeck.walk.ascast import MOST_OUT
+from pourdeck.walk.cast_sheet import CastLine, CastSheet
+from pourdeck.walk.cast_words import CANNOT_TELL, cast_name, misclosure_text, mm_text
+from pourdeck.walk.records import Walk
+from pourdeck.walk.twice import apart_words
+
+OUTWARDS_PROMPT = "How far the face is out from its planned line; in is minus"
+OTHER_PROMPTS = {
+    "width": "Measure the width along this side",
+    "height": "Measure the height along this side",
+    "diagonal": "Measure this diagonal, face line to face line",
+    "rl": "Level the finished surface at this corner",
+    "thickness": "Measure the thickness at this corner",
+    "out": OUTWARDS_PROMPT,
+}
+"""What is to be done, where no item of the walk says so."""
+
+
+def cast_field(one: CastLine, walk: Walk) -> FieldRules:
+    """What the field takes for a measurement, whether an item of the walk asks for it or not."""
+    if one.item is not None:
+        return field_rules(one.item, walk)
+    height = is_height(one.key)
+    return FieldRules(
+        kind="rl" if height else "length",
+        units=walk.job.units,
+        expected=None if is_signed(one.key) else one.expected,
+        signed=is_signed(one.key),
+        least=-MOST_OUT if is_signed(one.key) else None,
+        most=MOST_OUT if is_signed(one.key) else None,
+    )
+
+
+def cast_resting(one: CastLine, walk: Walk) -> str:
+    """The text the field rests on: what stands, exactly."""
+    if one.item is not None and one.item.found is not None:
+        return resting_text(one.item, cast_field(one, walk))
+    return "" if one.found is None else cast_field(one, walk).entry(one.found)
+
+
+def ask_words(one: CastLine, walk: Walk, *, second: bool) -> list[Spans]:
+    """Name, what to do and what is expected; `second`: the first of two readings is taken."""
+    name = line((f"{cast_name(one.key)}: ", "strong"))
+    if second:
+        return [
+            (*name, *line(("second reading. ", "warning"), "Without looking at the first, again."))
+        ]
+    prompt = one.item.prompt if one.item else OTHER_PROMPTS[one.key.partition("_")[0]]
+    expected = value_words(one.key, one.expected, walk.job.units)
+    return [(*name, *line(f"{prompt}, ", (expected, "value"), " expected"))]
+
+
+def told_words(one: CastLine, sheet: CastSheet, *, twice: bool) -> list[Spans]:
+    """Verdict and misclosure, live; before anything is typed the limits and what would show."""
+    units = sheet.walk.job.units
+    words: list[Spans] = []
+    if one.found is not None:
+        judged = JUDGED[one.verdict or "recorded"]
+        words.append(line((f"off by {off_words(one, units)}  ", "value"), judged))
+    else:
+        words.append(line((limits_words(one, units), "quiet")))
+    if one.key in BEARING:
+        words.append(_fits(one, sheet))
+    if twice:
+        words.append(line((f"Measured twice: {apart_words(sheet.walk.job)}.", "quiet")))
+    return words
+
+
+def _fits(one: CastLine, sheet: CastSheet) -> Spans:
+    units = sheet.walk.job.units
+    if isinstance(sheet.adjusted, Refusal):
+        return line((f"{sheet.adjusted.title} {sheet.adjusted.body}", "error"))
+    head = "Misclosure with this: " if one.tried else "Misclosure: "
+    if one.checked is not None:
+        return line((head, "quiet"), (misclosure_text(one.checked, units), _ink(one)))
+    if one.shows is None:
+        return line((f"A slip: {CANNOT_TELL}", "quiet"))
+    return line((f"A slip under {mm_text(one.shows, units)} here will not show", "quiet"))
+
+
+def _ink(one: CastLine) -> str:
+    return "failed" if one.suspect else "text"
