@@ -45,7 +45,7 @@ def test_the_open_screen_is_in_brackets_and_every_tab_is_there(screen: str) -> N
     narrow = {one.chip.action for one in bar.laid(60)}
     assert {f"go-{screen}", "help", "owed"} <= narrow
     assert sum("[" in chip for chip in chips) == 1
-    assert SCREENS[screen] in next(chip for chip in chips if "[" in chip)
+    assert SCREENS[screen].split()[0] in next(chip for chip in chips if "[" in chip)
     assert [plain(one.chip.spans).strip() for one in bar.laid(80)][-2:] == [
         "deferred 2",
         "failed 1",
