@@ -1,0 +1,1 @@
+"""Concrete: how much, in what weather, how strong by when, and what it weighs. Pure sums."""

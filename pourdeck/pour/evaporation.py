@@ -1,0 +1,56 @@
+"""Evaporation from the surface of fresh concrete, and what the job says of it.
+
+Uno, Plastic shrinkage cracking and evaporation formulas, ACI Materials Journal 95-M34 (1998), SI form as
+printed in CCAA, Hot-weather concreting (2004). Temperatures °C; the form for °F has other numbers.
+"""
+
+from decimal import Decimal
+from typing import Literal
+
+from attrs import frozen
+
+from pourdeck.plan.records import EvaporationLimit
+
+Verdict = Literal["ok", "caution", "act"]
+Warmth = Literal["ok", "cold", "hot"]
+
+OFFSET = 18.0
+"""°C: below minus this nothing evaporates by the formula."""
+
+
+@frozen(kw_only=True)
+class Weather:
+    """`concrete` and `air` °C, `humidity` %, `wind` km/h: the mean half a metre above the slab."""
+
+    concrete: Decimal
+    air: Decimal
+    humidity: Decimal
+    wind: Decimal
+
+
+def evaporation(weather: Weather) -> float:
+    """5([Tc + 18]^2.5 − r[Ta + 18]^2.5)(V + 4) · 10⁻⁶ kg/m²/h, not below 0; r = humidity / 100."""
+    drop = _raised(weather.concrete) - float(weather.humidity) / 100 * _raised(weather.air)
+    return max(0.0, 5 * drop * (float(weather.wind) + 4) * 1e-6)
+
+
+def _raised(celsius: Decimal) -> float:
+    raised: float = max(0.0, float(celsius) + OFFSET) ** 2.5
+    return raised
+
+
+def verdict(rate: float, limit: EvaporationLimit) -> Verdict | None:
+    """`act` and `caution` from their limits on; None where the job gives none."""
+    if limit.act is not None and rate >= float(limit.act):
+        return "act"
+    if limit.caution is not None and rate >= float(limit.caution):
+        return "caution"
+    return None if limit.act is None and limit.caution is None else "ok"
+
+
+def warmth(concrete: Decimal, limits: tuple[Decimal, Decimal] | None) -> Warmth | None:
+    """Whether the concrete is within its band, limits included; None where the job gives none."""
+    if limits is None:
+        return None
+    low, high = limits
+    return "cold" if concrete < low else "hot" if concrete > high else "ok"
