@@ -14,6 +14,9 @@ from pourdeck.sitelog.entries import Entry, Key
 SIGHTS = frozenset({"back", "inter", "fore"})
 """What a reading of the staff is to its set-up."""
 
+CURED = frozenset({"field", "standard"})
+"""Where a specimen was kept: beside its panel, or in the laboratory."""
+
 
 @define(kw_only=True)
 class PanelState:
@@ -21,7 +24,8 @@ class PanelState:
 
     `started` is the first act of the walk: notes, size changes and closing a non-conformance are
     none. `latest` holds what stands for an item: its last answer, deferral or "not applicable".
-    `sights`: lines of the level book that answer no item.
+    `sights`: lines of the level book that answer no item. `loads`, `weather`, `temperatures`,
+    `specimens`, `tests`: what was written down of the concrete, each entry as it came.
     `closed_ncs` is by the `pass-unreleased` that was closed. `measured`: the last value by key,
     mm, `rl_*` in m. Only the fold changes it.
     """
@@ -41,6 +45,12 @@ class PanelState:
     as_cast: list[Entry] = field(factory=list)
     measured: dict[str, Decimal] = field(factory=dict)
     sights: list[Entry] = field(factory=list)
+    loads: list[Entry] = field(factory=list)
+    weather: list[Entry] = field(factory=list)
+    temperatures: list[Entry] = field(factory=list)
+    specimens: list[Entry] = field(factory=list)
+    tests: list[Entry] = field(factory=list)
+    lift_releases: list[Entry] = field(factory=list)
     closed: Entry | None = None
     lifted: Entry | None = None
     entries: list[Entry] = field(factory=list)
@@ -161,6 +171,51 @@ def _sight(panel: PanelState, entry: Entry) -> None:
     panel.sights.append(entry)
 
 
+def _load(panel: PanelState, entry: Entry) -> None:
+    number, values = entry.data["load"], entry.data["values"]
+    if type(number) is not int or number < 1 or type(values) is not dict:
+        raise TypeError(entry.data)
+    panel.loads.append(entry)
+
+
+def _weather(panel: PanelState, entry: Entry) -> None:
+    _text(entry, "time")
+    for key in ("concrete", "air", "humidity", "wind"):
+        _number(entry.data[key])
+    panel.weather.append(entry)
+
+
+def _temperatures(panel: PanelState, entry: Entry) -> None:
+    readings = entry.data["readings"]
+    if type(readings) is not list:
+        raise TypeError(readings)
+    for reading in readings:
+        if type(reading) is not list or len(reading) != 2 or type(reading[0]) is not str:
+            raise TypeError(reading)
+        _number(reading[1])
+    panel.temperatures.append(entry)
+
+
+def _specimen(panel: PanelState, entry: Entry) -> None:
+    _text(entry, "specimen")
+    if _text(entry, "cured") not in CURED:
+        raise TypeError(entry.data)
+    panel.specimens.append(entry)
+
+
+def _test(panel: PanelState, entry: Entry) -> None:
+    _text(entry, "specimen")
+    _text(entry, "time")
+    if _text(entry, "cured") not in CURED:
+        raise TypeError(entry.data)
+    _number(entry.data["strength"])
+    panel.tests.append(entry)
+
+
+def _lift_release(panel: PanelState, entry: Entry) -> None:
+    panel.lift_releases.append(entry)
+
+
 def _close(panel: PanelState, entry: Entry) -> None:
     panel.closed = entry
 
@@ -195,6 +250,12 @@ _FOLDS: dict[str, Callable[[PanelState, Entry], None]] = {
     "pour-end": _pour_end,
     "as-cast": _as_cast,
     "sight": _sight,
+    "load": _load,
+    "weather": _weather,
+    "temperatures": _temperatures,
+    "specimen": _specimen,
+    "test": _test,
+    "lift-release": _lift_release,
     "close": _close,
     "lifted": _lifted,
     "revise": _revise,

@@ -1,0 +1,90 @@
+"""What the log says of the strength of a panel: temperatures of its concrete, results of its specimens."""
+
+from collections.abc import Iterable
+from datetime import datetime
+from decimal import Decimal
+from typing import Literal
+
+from attrs import field, frozen
+
+from pourdeck.pour.maturity import Reading
+from pourdeck.sitelog.entries import Entry
+from pourdeck.sitelog.panels import PanelState
+from pourdeck.walk.log_numbers import number_of
+from pourdeck.walk.people import folded
+from pourdeck.walk.words import moment_of
+
+Cured = Literal["field", "standard"]
+
+
+@frozen(kw_only=True)
+class Specimen:
+    """A cylinder or cube that was taken. `load` is the number of its load."""
+
+    name: str
+    cured: Cured
+    load: int | None
+    taken: datetime | None
+    by: str
+    entry: Entry = field(repr=False)
+
+
+@frozen(kw_only=True)
+class Result:
+    """A test of one specimen, MPa."""
+
+    name: str
+    cured: Cured
+    strength: Decimal
+    at: datetime
+    by: str
+    entry: Entry = field(repr=False)
+
+
+def temperatures(record: PanelState) -> tuple[Reading, ...]:
+    """The readings in the order of their times; of two at the same time the one written last."""
+    found: dict[datetime, float] = {}
+    for entry in record.temperatures:
+        for written, value in entry.data["readings"]:
+            moment, number = moment_of(written), number_of(value)
+            if moment is not None and number is not None:
+                found[moment] = float(number)
+    return tuple(Reading(at=at, temperature=found[at]) for at in sorted(found))
+
+
+def specimens(record: PanelState) -> tuple[Specimen, ...]:
+    """By name, the last word on each."""
+    found = {folded(entry.data["specimen"]): _specimen(entry) for entry in record.specimens}
+    return tuple(found.values())
+
+
+def _specimen(entry: Entry) -> Specimen:
+    load = entry.data.get("load")
+    return Specimen(
+        name=entry.data["specimen"],
+        cured=entry.data["cured"],
+        load=load if type(load) is int else None,
+        taken=moment_of(entry.data.get("time")),
+        by=entry.by,
+        entry=entry,
+    )
+
+
+def results(record: PanelState) -> tuple[Result, ...]:
+    """One for each specimen, the last word on it, in the order of their times."""
+    found = {folded(one.name): one for one in _results(record.tests)}
+    return tuple(sorted(found.values(), key=lambda one: one.at))
+
+
+def _results(entries: Iterable[Entry]) -> Iterable[Result]:
+    for entry in entries:
+        strength = number_of(entry.data["strength"])
+        if strength is not None:
+            yield Result(
+                name=entry.data["specimen"],
+                cured=entry.data["cured"],
+                strength=strength,
+                at=moment_of(entry.data["time"]) or entry.at,
+                by=entry.by,
+                entry=entry,
+            )
