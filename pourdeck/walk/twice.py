@@ -41,7 +41,7 @@ def apart_words(job: Job) -> str:
     tape, units = job.limits.tape, job.units
     most = Decimal(SLIP * sqrt(2)) * tape
     return (
-        f"at most {format_length(most, units, decimals=1)} apart: "
+        f"{format_length(most, units, decimals=1)}, "
         f"three times √2 times the {format_read(tape, units)} of a tape"
     )
 
@@ -63,7 +63,7 @@ def together(
         one, other = format_together((first, second), job.units)
     return Refusal(
         title=f"{name or key}: {one} and {other} do not agree.",
-        body=f"They are {apart} apart, and may be {apart_words(job)}. Measure it twice again.",
+        body=f"They are {apart} apart; the most is {apart_words(job)}. Measure it twice again.",
     )
 
 

@@ -15,6 +15,7 @@ from pourdeck.deck.widgets.cast_view import CastView
 from pourdeck.deck.widgets.keypad import Keypad
 from pourdeck.deck.widgets.measure_field import MeasureField
 from pourdeck.deck.widgets.row_list import RowList
+from pourdeck.walk import acts
 from pourdeck.walk.cast_sheet import cast_sheet
 from tests.deck import driver
 from tests.deck.hands import Clicks, Hands, Keys
@@ -391,7 +392,7 @@ async def test_a_width_is_typed_twice_without_seeing_the_first(tmp_path: Path, w
         else at_work(crew, item="close.width/base", size=WIDE)
     )
     async with opened as hands:
-        limit = "at most 4.2 mm apart: three times √2 times the 1 mm of a tape"
+        limit = "at most 4.2 mm, three times √2 times the 1 mm of a tape"
         assert squeezed(limit) in squeezed(part(hands, "#told"))
         await driver.press(hands.app, *"3001.5", "enter")
         assert len(crew.desk.state.entries) == before
@@ -457,3 +458,49 @@ def test_the_sheet_tries_what_is_typed_and_keeps_nothing(tmp_path: Path) -> None
     assert tried.line("width_base").verdict == "fail"
     assert tried.line("width_base").tried
     assert cast_sheet(crew.walk).line("width_base").found is None
+
+
+@pytest.mark.parametrize("size", SIZES, ids=str)
+async def test_verdict_and_misclosure_are_in_sight_while_typing_whatever_the_window(
+    tmp_path: Path, size: tuple[int, int]
+) -> None:
+    crew = crew_at(tmp_path, "close")
+    for key in ("width/head", "height/left", "height/right"):
+        crew.answer(f"close.{key}", "3000")
+    for key in ("diagonal/bl-hr", "diagonal/br-hl"):
+        crew.answer(f"close.{key}", "4242.6")
+    async with on_screen(crew, size=size) as hands:
+        await driver.press(hands.app, *"3020")
+        told = squeezed(part(hands, "#told"))
+        for words in ("+20 mm", "FAIL", "isclosure", "20.1 mm", "above 8.5 mm"):
+            assert squeezed(words) in told, (words, told)
+        assert "3020" in part(hands, "#lines")
+        assert "3020" in part(hands, "#plan")
+
+
+async def test_what_was_put_off_says_so_in_its_row(tmp_path: Path) -> None:
+    crew = crew_at(tmp_path, "close")
+    crew.do(acts.defer(crew.walk, "close.width/base", "no tape", FOREMAN, "lift", FOREMAN))
+    crew.do(acts.not_applicable(crew.walk, "close.rl/bl", "no level", FOREMAN))
+    async with on_screen(crew, size=WIDE) as hands:
+        rows = part(hands, "#lines")
+        assert "width base 3000 mm deferred, assumed" in rows
+        assert "RL bl 101.000 m not applicable, assumed" in rows
+        await take_in_hand(hands, "width_base")
+        await driver.press(hands.app, *"3001", "enter")
+        assert last(crew).data == {"panel": "P1", "values": {"width_base": "3001"}}
+
+
+async def test_all_of_it_can_be_read(tmp_path: Path) -> None:
+    crew = crew_at(tmp_path, "close")
+    crew.answer("close.width/base", "3009")
+    async with on_screen(crew, size=(80, 24)) as hands:
+        await driver.press(hands.app, "w")
+        words = " ".join(page(hands.app).split())
+        assert "width base: cannot tell: no other measurement checks it." in words
+        await driver.press(hands.app, "escape")
+        assert "F3 goes to its item in the Walk" not in page(hands.app)
+        await take_in_hand(hands, "width_base")
+        assert squeezed("F3 goes to its item in the Walk") in squeezed(part(hands, "#told"))
+        await driver.press(hands.app, "f3")
+        assert hands.stop.key == "close.width/base"

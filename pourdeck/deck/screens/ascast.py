@@ -201,8 +201,9 @@ class AsCastScreen(DeckScreen):
         lines.set_rows(cast_rows(sheet, width), select=hand)
         second = bool(first_reading(self.deck, self.draft(one)))
         twice = asks_twice(walk.job, hand)
-        self.query_one("#ask", Prose).show(ask_words(one, walk, second=second))
-        self.query_one("#told", Prose).show(told_words(one, sheet, twice=twice))
+        short = self.has_class("-narrow") or self.has_class("-slim")
+        self.query_one("#ask", Prose).show(ask_words(one, walk, twice=twice, second=second))
+        self.query_one("#told", Prose).show(told_words(one, sheet, twice=twice, short=short))
         typed = self.field.text if self.field.display and self.field.dirty else ""
         self.query_one(CastView).show(sheet, hand, typed)
         foot = self.query_one("#state", Prose)

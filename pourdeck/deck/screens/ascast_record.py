@@ -43,7 +43,7 @@ class AsCastRecord:
         value = self._value(one, typed)
         if value is not None and first:
             before = self._value(one, first)
-            both = together(walk.job, one.key, before, value) if before is not None else None
+            both = self._together(one, before, value)
             if isinstance(both, Refusal):
                 drop_both(deck, draft)
                 self.screen.show_again()
@@ -64,6 +64,14 @@ class AsCastRecord:
                 self._record(one, typed, first, by, "")
 
         deck.as_person(named)
+
+    def _together(
+        self, one: CastLine, first: Decimal | None, second: Decimal
+    ) -> Decimal | Refusal | None:
+        walk = self.screen.walk
+        if walk is None or first is None:
+            return None
+        return together(walk.job, one.key, first, second, cast_name(one.key))
 
     def _value(self, one: CastLine, typed: str) -> Decimal | None:
         walk = self.screen.walk

@@ -5,11 +5,12 @@ from pourdeck.deck.views.answering import field_rules, resting_text
 from pourdeck.deck.views.cast_rows import JUDGED, limits_words, off_words, value_words
 from pourdeck.deck.widgets.field_rules import FieldRules
 from pourdeck.plan.ascast import is_height, is_signed
+from pourdeck.plan.records import Units
 from pourdeck.plan.refusal import Refusal
 from pourdeck.setout.adjust import BEARING
 from pourdeck.walk.ascast import MOST_OUT
 from pourdeck.walk.cast_sheet import CastLine, CastSheet
-from pourdeck.walk.cast_words import CANNOT_TELL, cast_name, misclosure_text, mm_text
+from pourdeck.walk.cast_words import CANNOT_TELL, cast_name, misclosure_text, mm_text, signed_text
 from pourdeck.walk.records import Walk
 from pourdeck.walk.twice import apart_words
 
@@ -47,32 +48,52 @@ def cast_resting(one: CastLine, walk: Walk) -> str:
     return "" if one.found is None else cast_field(one, walk).entry(one.found)
 
 
-def ask_words(one: CastLine, walk: Walk, *, second: bool) -> list[Spans]:
-    """Name, what to do and what is expected; `second`: the first of two readings is taken."""
+def ask_words(one: CastLine, walk: Walk, *, twice: bool, second: bool) -> list[Spans]:
+    """Name, what to do and what is expected. `twice`: it is measured twice; `second`: once already."""
     name = line((f"{cast_name(one.key)}: ", "strong"))
     if second:
-        return [
-            (*name, *line(("second reading. ", "warning"), "Without looking at the first, again."))
-        ]
+        return [(*name, *line(("second reading", "warning"), ", not looking at the first"))]
     prompt = one.item.prompt if one.item else OTHER_PROMPTS[one.key.partition("_")[0]]
     expected = value_words(one.key, one.expected, walk.job.units)
-    return [(*name, *line(f"{prompt}, ", (expected, "value"), " expected"))]
+    first = ("twice. ", "warning") if twice else ("", "text")
+    return [(*name, *line(first, f"{prompt}, ", (expected, "value"), " expected"))]
 
 
-def told_words(one: CastLine, sheet: CastSheet, *, twice: bool) -> list[Spans]:
-    """Verdict and misclosure, live; before anything is typed the limits and what would show."""
+def told_words(one: CastLine, sheet: CastSheet, *, twice: bool, short: bool = False) -> list[Spans]:
+    """Verdict and misclosure, live; before anything is typed the limits and what would show.
+
+    `short`: in one line.
+    """
     units = sheet.walk.job.units
+    judged = JUDGED[one.verdict or "recorded"]
+    if short and one.found is not None:
+        closes = _short_misclosure(one, units)
+        return [line((f"off {off_words(one, units)} ", "value"), judged, (closes, _ink(one)))]
+    if short and one.key in BEARING:
+        return [_fits(one, sheet)]
     words: list[Spans] = []
     if one.found is not None:
-        judged = JUDGED[one.verdict or "recorded"]
         words.append(line((f"off by {off_words(one, units)}  ", "value"), judged))
-    else:
+    elif not twice:
         words.append(line((limits_words(one, units), "quiet")))
     if one.key in BEARING:
         words.append(_fits(one, sheet))
+    if one.verdict == "fail" and not one.tried:
+        words.append(line(("F3 goes to its item in the Walk: what is done about it.", "quiet")))
     if twice:
-        words.append(line((f"Measured twice: {apart_words(sheet.walk.job)}.", "quiet")))
+        most = apart_words(sheet.walk.job)
+        words.append(line((f"Measured twice, apart by at most {most}.", "quiet")))
     return words
+
+
+def _short_misclosure(one: CastLine, units: Units) -> str:
+    """`, misclosure +4.1 mm of 19 mm`; "" where it bears on no corner."""
+    if one.checked is None:
+        return ""
+    if one.checked.slip is None or one.checked.shows is None:
+        return ", misclosure: cannot tell"
+    slip = signed_text(one.checked.slip, units)
+    return f", misclosure {slip}, slip above {mm_text(one.checked.shows, units)}"
 
 
 def _fits(one: CastLine, sheet: CastSheet) -> Spans:

@@ -3,7 +3,7 @@
 from decimal import Decimal
 
 from pourdeck.deck.spans import Span, line, wrap
-from pourdeck.deck.views.values import SIGNS, length, limits_text
+from pourdeck.deck.views.values import SIGNS, WORDS, length, limits_text
 from pourdeck.deck.widgets.rows import Row
 from pourdeck.plan.ascast import is_height
 from pourdeck.plan.records import Units
@@ -78,7 +78,7 @@ def _rows(sheet: CastSheet, one: CastLine, width: int) -> list[Row]:
     if one.found is None:
         words = line(name, (expected, "quiet"))
         room = width - NAME - len(expected) - 1
-        assumed = ASSUMED if room >= len(ASSUMED) else "assumed"
+        assumed = next((word for word in _left_open(one) if len(word) <= room), "assumed")
         return [Row(key=one.key, left=words, right=line((assumed, "quiet")))]
     found = value_words(one.key, one.found, units)
     if one.tried:
@@ -88,6 +88,15 @@ def _rows(sheet: CastSheet, one: CastLine, width: int) -> list[Row]:
     rows = [Row(key=one.key, left=line(name, (f"{found}{mark}", "value")), right=right)]
     under = line((f"  expected {expected}{_residual(one, units)}", "quiet"))
     return [*rows, *(Row(left=words) for words in wrap(under, width, 2))]
+
+
+def _left_open(one: CastLine) -> tuple[str, ...]:
+    """What is said of a measurement that there is none of, the fullest words first."""
+    state = one.item.own_state if one.item else "open"
+    if state in ("deferred", "n/a"):
+        said = WORDS[state]
+        return (f"{said}, assumed", said)
+    return (ASSUMED, "assumed")
 
 
 def _residual(one: CastLine, units: Units) -> str:

@@ -6,7 +6,9 @@ from pourdeck.plan.refusal import Refusal
 from pourdeck.walk.cast_sheet import CastSheet
 from pourdeck.walk.cast_words import misclosure_text, state_words
 
-ALL_WIDTH = 68
+WIDE = 2000
+"""So wide that nothing is broken or cut."""
+
 REST = " w reads it all"
 
 
@@ -28,16 +30,15 @@ def _ink(sheet: CastSheet, said: str) -> str:
 
 
 def all_words(sheet: CastSheet) -> list[Spans]:
-    """Every sentence, every measurement, and how each fits the others."""
+    """Every sentence, every measurement, and how each fits the others; the dialog breaks the lines."""
     units = sheet.walk.job.units
-    rows: list[Spans] = []
-    for said in state_words(sheet):
-        rows += wrap(line((said, _ink(sheet, said))), ALL_WIDTH, 2)
+    rows = [line((said, _ink(sheet, said))) for said in state_words(sheet)]
     checked = [one.checked for one in sheet.lines if one.checked is not None]
     if checked:
         rows.append(line(("How each fits the others", "heading")))
-    for one in checked:
-        rows += wrap(line(f"{misclosure_text(one, units)}."), ALL_WIDTH, 2)
-    for row in cast_rows(sheet, ALL_WIDTH):
-        rows.append((*row.left, *line("  "), *row.right))
+    rows += [line(f"{misclosure_text(one, units)}.") for one in checked]
+    rows += [
+        (*row.left, *(line("  ") if row.right else ()), *row.right)
+        for row in cast_rows(sheet, WIDE)
+    ]
     return rows

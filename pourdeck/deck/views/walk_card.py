@@ -136,7 +136,7 @@ def twice_rows(job: Job, width: int, *, second: bool) -> list[Spans]:
     if second:
         words = "Second reading: without looking at the first. Esc drops both."
         return wrap(line((words, "warning")), width)
-    return wrap(line((f"Measured twice: {apart_words(job)}.", "quiet")), width)
+    return wrap(line((f"Measured twice, apart by at most {apart_words(job)}.", "quiet")), width)
 
 
 def _how(item: ItemView, width: int) -> list[Spans]:
