@@ -1,37 +1,99 @@
-"""How far a stack leans from its planned lines, side by side and panel by panel, and where that leads.
+"""How far a stack has grown or leans from its planned lines, side by side and panel by panel.
 
 Each panel is set out at its planned place, so that nothing should add up. What does all the same has a
 cause: a form that tips, a mark that has moved, a tape read from the wrong end.
+
+Lengths in mm, positive outwards.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from decimal import Decimal
-from statistics import linear_regression
+from typing import Literal
 
 from attrs import frozen
 
-from pourdeck.plan.bands import band_for
-from pourdeck.plan.findings import Finding, Spot
-from pourdeck.plan.lengths import format_length
-from pourdeck.plan.literal import literal
-from pourdeck.plan.records import Band, Job, Panel
-from pourdeck.plan.shown_lengths import rounded
-from pourdeck.plan.sides import SIDES, Side, Sides
-from pourdeck.setout.adjust import Adjusted
+from pourdeck.plan.records import Panel
+from pourdeck.plan.sides import Corner, Side, Sides
+from pourdeck.setout.adjust import DATUM, Adjusted
 from pourdeck.setout.cast_lines import ENDS
 from pourdeck.setout.record import SetOut
+from pourdeck.setout.trend import Trend, trend
 
-FEWEST = 2
-"""So many panels make a trend; their own panel is not foretold by one alone."""
+TOLD = DATUM / 20
+"""What is known no better than this, mm, no tape bears on: tapes fix a place to a few of their own deviation,
+and the datum leaves one open to several hundred.
+"""
+
+LATEST = 4
+"""So many measured panels make the present trend: what the forms did further down says less of what they do
+now, and a drift that begins late would hide behind a long straight start.
+"""
+
+Name = Literal["width", "height"]
+
+ACROSS: dict[Name, tuple[Side, Side]] = {"width": ("left", "right"), "height": ("base", "head")}
+"""The two sides that each size lies between, as seen in an elevation: from the left."""
+
+SIZE: dict[Side, Name] = {side: name for name, pair in ACROSS.items() for side in pair}
+
+LEANS: dict[Name, tuple[str, str]] = {
+    "width": ("to the right", "to the left"),
+    "height": ("towards the head", "towards the base"),
+}
+"""Which way a positive and a negative lean goes."""
+
+
+@frozen(kw_only=True, eq=False, repr=False)
+class Measured:
+    """A length that came out of an adjustment, mm. `ends`: at the first and the last corner of a side as
+    positions rise, None where nothing taped tells; `value`: the mean of what is told, `spread` its standard
+    deviation.
+    """
+
+    ends: tuple[float | None, float | None]
+    value: float
+    spread: float
+
+    @property
+    def uneven(self) -> bool:
+        """Whether the two ends differ by more than a tape is read to."""
+        first, last = self.ends
+        return first is not None and last is not None and abs(first - last) > 1
+
+
+@frozen(kw_only=True, eq=False, repr=False)
+class Face:
+    """How far one side is out. `shared`: only the size across it was taped and not where it lies, so that
+    it is taken to have grown alike on both sides, as the adjustment does.
+    """
+
+    out: Measured
+    shared: bool
 
 
 @frozen(kw_only=True, eq=False, repr=False)
 class Drift:
-    """One cast panel: how far each side is out from its planned line, the mean of its ends, mm."""
+    """One cast panel that was measured; None where nothing of it tells.
+
+    `growth` in width and in height: out on the one side and out on the other. `lean`: half of what is left
+    of them, positive to the right and towards the head, where the place of both sides was taped.
+    """
 
     number: int
     mark: str
-    out: Sides[float]
+    faces: Sides[Face | None]
+    growth: Mapping[Name, Measured | None]
+
+    def lean(self, name: Name) -> float | None:
+        low, high = (self.faces[side] for side in ACROSS[name])
+        if low is None or high is None or low.shared or high.shared:
+            return None
+        return (high.out.value - low.out.value) / 2
+
+    def out(self, side: Side) -> float | None:
+        """The mean of a side, None where nothing tells it."""
+        face = self.faces[side]
+        return face.out.value if face else None
 
 
 @frozen(kw_only=True, eq=False, repr=False)
@@ -41,98 +103,140 @@ class Rung:
     panel: Panel
     offsets: Sides[Decimal] | None
     cast: Adjusted | None
+    poured: bool
 
 
 def rungs(setouts: Sequence[SetOut]) -> tuple[Rung, ...]:
     """The panels of a whole stack, from the bed up."""
-    return tuple(Rung(panel=one.panel, offsets=one.offsets, cast=one.cast) for one in setouts)
+    return tuple(
+        Rung(panel=one.panel, offsets=one.offsets, cast=one.cast, poured=one.poured)
+        for one in setouts
+    )
 
 
 def drifts(stack: Sequence[Rung]) -> tuple[Drift, ...]:
     """The panels of a stack that were measured, from the bed up."""
     return tuple(
-        Drift(number=number, mark=one.panel.mark, out=out_of(one.cast))
+        drift_of(number, one.panel.mark, one.cast)
         for number, one in enumerate(stack, start=1)
         if one.cast is not None
     )
 
 
-def out_of(cast: Adjusted) -> Sides[float]:
-    """How far each side came out, positive outwards: the mean of its two ends, mm."""
+def drift_of(number: int, mark: str, cast: Adjusted) -> Drift:
+    """How far the sides of one panel came out."""
+    growth: dict[Name, Measured | None] = {name: _growth(cast, name) for name in ACROSS}
+    return Drift(
+        number=number,
+        mark=mark,
+        faces=Sides.of(lambda side: _face(cast, side, growth[SIZE[side]])),
+        growth=growth,
+    )
 
-    def out(side: Side) -> float:
-        across = 1 if side in ("base", "head") else 0
-        outwards = -1 if side in ("base", "left") else 1
-        moved = [cast.corners[c][across] - cast.planned[c][across] for c in ENDS[side]]
-        return outwards * sum(moved) / len(moved)
 
-    return Sides.of(out)
+Part = tuple[Corner, int, float]
+"""A corner, its axis (0 x, 1 y), and a factor."""
 
 
-def drift_findings(job: Job, stack_id: str, stack: Sequence[Rung]) -> tuple[Finding, ...]:
-    """`drift`, a warning: at the present trend, the first panel to come on which a side passes its band or
-    leaves the reach of the bolts.
+def _out(side: Side, end: int) -> Part:
+    """What is out at an end of a side."""
+    axis = 1 if side in ("base", "head") else 0
+    return ENDS[side][end], axis, -1.0 if side in ("base", "left") else 1.0
+
+
+def _growth(cast: Adjusted, name: Name) -> Measured | None:
+    low, high = ACROSS[name]
+    return _measured(cast, [(_out(low, end), _out(high, end)) for end in (0, 1)])
+
+
+def _face(cast: Adjusted, side: Side, growth: Measured | None) -> Face | None:
+    ends = [(_out(side, end),) for end in (0, 1)]
+    found = _measured(cast, ends)
+    if found is not None:
+        return Face(out=found, shared=False)
+    if growth is None:
+        return None
+    low, high = (
+        None if grown is None else _sum(cast, parts)
+        for grown, parts in zip(growth.ends, ends, strict=True)
+    )
+    there = [one for one in (low, high) if one is not None]
+    half = Measured(ends=(low, high), value=sum(there) / len(there), spread=growth.spread / 2)
+    return Face(out=half, shared=True)
+
+
+def _measured(cast: Adjusted, ends: Sequence[tuple[Part, ...]]) -> Measured | None:
+    """The two ends of a length, each a sum of parts, as far as they are told, and their mean."""
+    first, last = (_sum(cast, parts) if cast.spread(parts) < TOLD else None for parts in ends)
+    told = [
+        (value, parts)
+        for value, parts in zip((first, last), ends, strict=True)
+        if value is not None
+    ]
+    if not told:
+        return None
+    share = 1 / len(told)
+    every = [(corner, axis, by * share) for _, parts in told for corner, axis, by in parts]
+    return Measured(
+        ends=(first, last),
+        value=share * sum(value for value, _ in told),
+        spread=cast.spread(every),
+    )
+
+
+def _sum(cast: Adjusted, parts: Sequence[Part]) -> float:
+    return sum(
+        by * (cast.corners[corner][axis] - cast.planned[corner][axis]) for corner, axis, by in parts
+    )
+
+
+@frozen(kw_only=True, eq=False, repr=False)
+class Course:
+    """How one side, or one size, came out up the stack: the latest panels that tell, from the bed up.
+
+    `shared`: only of the sizes, half of their growth.
     """
-    found = drifts(stack)
-    if len(found) < FEWEST:
-        return ()
-    warnings = (_warning(job, stack_id, stack, found, side) for side in SIDES)
-    return tuple(one for one in warnings if one is not None)
+
+    what: Side | Name
+    shared: bool
+    panels: tuple[Drift, ...]
+    values: tuple[Measured, ...]
+    trend: Trend | None
+
+    @property
+    def now(self) -> float:
+        """What was measured last."""
+        return self.values[-1].value
 
 
-def _warning(
-    job: Job, stack_id: str, stack: Sequence[Rung], found: Sequence[Drift], side: Side
-) -> Finding | None:
-    numbers = [one.number for one in found]
-    trend = linear_regression(numbers, [one.out[side] for one in found])
-    last = found[-1]
-    for number, one in enumerate(stack[last.number :], start=last.number + 1):
-        out = rounded(Decimal(trend.intercept + trend.slope * number), 1)
-        below = rounded(Decimal(trend.intercept + trend.slope * (number - 1)), 1)
-        grows = trend.slope > 0
-        why = _past_band(job, one.panel, side, out, grows) or _past_reach(
-            job, one, side, below, grows
-        )
-        if why is None:
-            continue
-        spot = Spot(stack=stack_id, panel=number, mark=one.panel.mark)
-        rate = format_length(abs(Decimal(trend.slope)), job.units, decimals=1)
-        way = "out" if trend.slope > 0 else "in"
-        return spot.warning(
-            "drift",
-            f"{side}: from {literal(found[0].mark)} to {literal(last.mark)} the face goes {rate} "
-            f"further {way} with each panel; so it {why} here. Look for the cause before it does: forms "
-            "that tip, a mark that has moved.",
-            side,
-        )
-    return None
+def side_course(found: Sequence[Drift], side: Side) -> Course | None:
+    """The course of a side, through the panels on which its place was taped; where it never was, through
+    those on which the size was. The two are not mixed: a place that was taken as planned beside one that
+    was taped would be a step that nobody cast.
+    """
+    faces = [(one, face) for one in found if (face := one.faces[side])]
+    placed = [(one, face.out) for one, face in faces if not face.shared]
+    if placed:
+        return _course(side, placed, shared=False)
+    return _course(side, [(one, face.out) for one, face in faces], shared=True)
 
 
-def face_band(job: Job, panel: Panel, side: Side) -> Band | None:
-    """How far a face may be from its line: the band of positions, or else that of the size across it."""
-    if job.tolerance.position:
-        return band_for(job.tolerance.position, Decimal(0))
-    across = "height" if side in ("base", "head") else "width"
-    return band_for(getattr(job.tolerance, across), getattr(panel, across))
+def size_course(found: Sequence[Drift], name: Name) -> Course | None:
+    """The course of a size, through the panels on which it was taped."""
+    grown = [(one, size) for one in found if (size := one.growth[name])]
+    return _course(name, grown, shared=False)
 
 
-def _past_band(job: Job, panel: Panel, side: Side, out: Decimal, grows: bool) -> str | None:
-    band = face_band(job, panel, side)
-    if band is None or not (out > band.plus if grows else out < -band.minus):
+def _course(
+    what: Side | Name, every: Sequence[tuple[Drift, Measured]], *, shared: bool
+) -> Course | None:
+    if not every:
         return None
-    limit = band.plus if grows else band.minus
-    source = f", {job.tolerance.source}" if job.tolerance.source else ""
-    return f"passes {format_length(limit, job.units)} (its band{source})"
-
-
-def _past_reach(job: Job, rung: Rung, side: Side, below: Decimal, grows: bool) -> str | None:
-    """What the brackets of a panel would have to reach, on the one below it as the trend has it."""
-    if rung.offsets is None:
-        return None
-    longest = job.kit.longest_bolt.reach[1]
-    planned, there = rung.offsets[side], rung.offsets[side] + below
-    if grows and planned <= longest < there:
-        return f"is past the longest bolt, {format_length(longest, job.units)}"
-    if not grows and there < -job.limits.lap <= planned:
-        return f"overhangs by more than the {format_length(job.limits.lap, job.units)} that may lap"
-    return None
+    latest = every[-LATEST:]
+    return Course(
+        what=what,
+        shared=shared,
+        panels=tuple(one for one, _ in latest),
+        values=tuple(value for _, value in latest),
+        trend=trend([(one.number, value.value, value.spread) for one, value in latest]),
+    )

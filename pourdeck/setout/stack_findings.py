@@ -6,7 +6,8 @@ from pourdeck.plan.checks import stack_faults
 from pourdeck.plan.findings import Finding
 from pourdeck.plan.poured import Poured
 from pourdeck.plan.records import Job, Stack
-from pourdeck.setout.drift import Rung, drift_findings, rungs
+from pourdeck.setout.drift import Rung, rungs
+from pourdeck.setout.drift_findings import drift_findings
 from pourdeck.setout.joints import seats
 from pourdeck.setout.panel import panel_findings
 from pourdeck.setout.record import SetOut
@@ -19,7 +20,12 @@ def stack_findings(job: Job, stack: Stack, poured: Mapping[str, Poured]) -> tupl
     for number in range(1, len(stack.panels) + 1):
         found += panel_findings(job, stack, number, seated, poured)
     stood = tuple(
-        Rung(panel=panel, offsets=seat.offsets, cast=seat.adjusted)
+        Rung(
+            panel=panel,
+            offsets=seat.offsets,
+            cast=seat.adjusted,
+            poured=panel.mark in poured,
+        )
         for panel, seat in zip(stack.panels, seated, strict=True)
     )
     return (*found, *drift_findings(job, stack.id, stood))
