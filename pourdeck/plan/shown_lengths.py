@@ -39,6 +39,17 @@ def format_bare(mm: Decimal, units: Units, *, decimals: int | None = None) -> st
     return f"{text}0" if len(text.partition(".")[2]) == 3 else text
 
 
+def format_out(mm: Decimal, units: Units) -> str:
+    """How far something is out, for a picture or a column: `+3`, `−2.5`, `0`; to 0.1 mm, or to 1/16 inch.
+
+    Never exact, and so without `~`: the head says what it is rounded to.
+    """
+    text = format_bare(mm.copy_abs(), units, decimals=1).removeprefix("~")
+    if not any(char in "123456789" for char in text):
+        return text
+    return f"{'+' if mm > 0 else '−'}{text}"
+
+
 def format_exact(mm: Decimal, units: Units) -> str:
     """A text that `parse_length` reads back as exactly this length: what a field is edited from."""
     if units == "metric":

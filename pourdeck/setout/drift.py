@@ -8,14 +8,17 @@ Lengths in mm, positive outwards.
 
 from collections.abc import Mapping, Sequence
 from decimal import Decimal
+from math import sqrt
 from typing import Literal
 
 from attrs import frozen
 
 from pourdeck.plan.records import Panel
-from pourdeck.plan.sides import Corner, Side, Sides
-from pourdeck.setout.adjust import DATUM, Adjusted
+from pourdeck.plan.shown_lengths import rounded
+from pourdeck.plan.sides import CORNERS, Corner, Side, Sides
+from pourdeck.setout.adjust import DATUM, Adjusted, certainty
 from pourdeck.setout.cast_lines import ENDS
+from pourdeck.setout.normal import Normal
 from pourdeck.setout.record import SetOut
 from pourdeck.setout.trend import Trend, trend
 
@@ -114,22 +117,23 @@ def rungs(setouts: Sequence[SetOut]) -> tuple[Rung, ...]:
     )
 
 
-def drifts(stack: Sequence[Rung]) -> tuple[Drift, ...]:
-    """The panels of a stack that were measured, from the bed up."""
+def drifts(stack: Sequence[Rung], tape: Decimal) -> tuple[Drift, ...]:
+    """The panels of a stack that were measured, from the bed up. `tape`: the deviation of one tape, mm."""
     return tuple(
-        drift_of(number, one.panel.mark, one.cast)
+        drift_of(number, one.panel.mark, one.cast, tape)
         for number, one in enumerate(stack, start=1)
         if one.cast is not None
     )
 
 
-def drift_of(number: int, mark: str, cast: Adjusted) -> Drift:
+def drift_of(number: int, mark: str, cast: Adjusted, tape: Decimal) -> Drift:
     """How far the sides of one panel came out."""
-    growth: dict[Name, Measured | None] = {name: _growth(cast, name) for name in ACROSS}
+    known = _Known(cast=cast, normal=certainty(cast, tape))
+    growth: dict[Name, Measured | None] = {name: _growth(known, name) for name in ACROSS}
     return Drift(
         number=number,
         mark=mark,
-        faces=Sides.of(lambda side: _face(cast, side, growth[SIZE[side]])),
+        faces=Sides.of(lambda side: _face(known, side, growth[SIZE[side]])),
         growth=growth,
     )
 
@@ -138,18 +142,38 @@ Part = tuple[Corner, int, float]
 """A corner, its axis (0 x, 1 y), and a factor."""
 
 
+@frozen(kw_only=True, eq=False, repr=False)
+class _Known:
+    """The corners of a panel, and the equations that say how well they are known."""
+
+    cast: Adjusted
+    normal: Normal
+
+    def sum(self, parts: Sequence[Part]) -> float:
+        """How far out that is, mm."""
+        corners, planned = self.cast.corners, self.cast.planned
+        return sum(
+            by * (corners[corner][axis] - planned[corner][axis]) for corner, axis, by in parts
+        )
+
+    def spread(self, parts: Sequence[Part]) -> float:
+        """Its standard deviation, mm, by the law of propagation."""
+        row = [(2 * CORNERS.index(corner) + axis, by) for corner, axis, by in parts]
+        return sqrt(self.normal.variance(row))
+
+
 def _out(side: Side, end: int) -> Part:
     """What is out at an end of a side."""
     axis = 1 if side in ("base", "head") else 0
     return ENDS[side][end], axis, -1.0 if side in ("base", "left") else 1.0
 
 
-def _growth(cast: Adjusted, name: Name) -> Measured | None:
+def _growth(cast: _Known, name: Name) -> Measured | None:
     low, high = ACROSS[name]
     return _measured(cast, [(_out(low, end), _out(high, end)) for end in (0, 1)])
 
 
-def _face(cast: Adjusted, side: Side, growth: Measured | None) -> Face | None:
+def _face(cast: _Known, side: Side, growth: Measured | None) -> Face | None:
     ends = [(_out(side, end),) for end in (0, 1)]
     found = _measured(cast, ends)
     if found is not None:
@@ -157,7 +181,7 @@ def _face(cast: Adjusted, side: Side, growth: Measured | None) -> Face | None:
     if growth is None:
         return None
     low, high = (
-        None if grown is None else _sum(cast, parts)
+        None if grown is None else cast.sum(parts)
         for grown, parts in zip(growth.ends, ends, strict=True)
     )
     there = [one for one in (low, high) if one is not None]
@@ -165,9 +189,9 @@ def _face(cast: Adjusted, side: Side, growth: Measured | None) -> Face | None:
     return Face(out=half, shared=True)
 
 
-def _measured(cast: Adjusted, ends: Sequence[tuple[Part, ...]]) -> Measured | None:
+def _measured(cast: _Known, ends: Sequence[tuple[Part, ...]]) -> Measured | None:
     """The two ends of a length, each a sum of parts, as far as they are told, and their mean."""
-    first, last = (_sum(cast, parts) if cast.spread(parts) < TOLD else None for parts in ends)
+    first, last = (cast.sum(parts) if cast.spread(parts) < TOLD else None for parts in ends)
     told = [
         (value, parts)
         for value, parts in zip((first, last), ends, strict=True)
@@ -181,12 +205,6 @@ def _measured(cast: Adjusted, ends: Sequence[tuple[Part, ...]]) -> Measured | No
         ends=(first, last),
         value=share * sum(value for value, _ in told),
         spread=cast.spread(every),
-    )
-
-
-def _sum(cast: Adjusted, parts: Sequence[Part]) -> float:
-    return sum(
-        by * (cast.corners[corner][axis] - cast.planned[corner][axis]) for corner, axis, by in parts
     )
 
 
@@ -240,3 +258,8 @@ def _course(
         values=tuple(value for _, value in latest),
         trend=trend([(one.number, value.value, value.spread) for one, value in latest]),
     )
+
+
+def read(value: float) -> Decimal:
+    """To a tenth of a millimetre, as it is read; never minus nothing."""
+    return rounded(Decimal(value), 1) or Decimal(0)

@@ -19,7 +19,7 @@ def drift_findings(job: Job, stack_id: str, stack: Sequence[Rung]) -> tuple[Find
     """
     if not any(one.cast for one in stack):
         return ()
-    found = passes(job, stack, drifts(stack))
+    found = passes(job, stack, drifts(stack, job.limits.tape))
     return tuple(_warning(job, stack_id, one) for one in found)
 
 

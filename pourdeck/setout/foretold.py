@@ -12,9 +12,18 @@ from attrs import frozen
 
 from pourdeck.plan.bands import band_for
 from pourdeck.plan.records import Band, Job, Panel
-from pourdeck.plan.shown_lengths import rounded
 from pourdeck.plan.sides import SIDES, Side
-from pourdeck.setout.drift import ACROSS, SIZE, Course, Drift, Name, Rung, side_course, size_course
+from pourdeck.setout.drift import (
+    ACROSS,
+    SIZE,
+    Course,
+    Drift,
+    Name,
+    Rung,
+    read,
+    side_course,
+    size_course,
+)
 
 Limit = Literal["band", "bolt", "lap"]
 
@@ -69,14 +78,15 @@ def face_band(job: Job, panel: Panel, side: Side) -> FaceBand | None:
     if job.tolerance.position:
         band = band_for(job.tolerance.position, Decimal(0))
         return FaceBand(band=band, of="its band") if band else None
-    return size_band(job, panel, SIZE[side])
+    found = size_band(job, panel, SIZE[side])
+    return FaceBand(band=found.band, of=f"the band of the {SIZE[side]}") if found else None
 
 
 def size_band(job: Job, panel: Panel, name: Name) -> FaceBand | None:
     """How much larger or smaller a panel may come out than planned."""
     bands: tuple[Band, ...] = getattr(job.tolerance, name)
     band = band_for(bands, getattr(panel, name))
-    return FaceBand(band=band, of=f"the band of the {name}") if band else None
+    return FaceBand(band=band, of="its band") if band else None
 
 
 def passes(job: Job, stack: Sequence[Rung], found: Sequence[Drift]) -> tuple[Passes, ...]:
@@ -134,7 +144,7 @@ def _past_band(
 
     Of those below it only the last one counts: what has come back into its band is no drift any more.
     """
-    now = _read(course.now)
+    now = read(course.now)
     last = course.panels[-1].number
     band = bands[last - 1]
     if band and band.beyond(now):
@@ -154,7 +164,7 @@ def foretold(course: Course, panels: int) -> Iterable[tuple[int, Decimal]]:
         return
     for number in range(line.last + 1, panels + 1):
         if line.holds(number):
-            yield number, _read(line.at(number))
+            yield number, read(line.at(number))
 
 
 def _passes(
@@ -166,7 +176,7 @@ def _passes(
     *,
     already: bool,
 ) -> Passes:
-    now = _read(course.now)
+    now = read(course.now)
     return Passes(
         course=course,
         number=number,
@@ -193,7 +203,7 @@ def _past_reach(job: Job, stack: Sequence[Rung], course: Course, side: Side) -> 
         if line is None or one.offsets is None:
             continue
         planned = one.offsets[side]
-        there, now = planned + out, planned + _read(course.now)
+        there, now = planned + out, planned + read(course.now)
         limit: Limit
         if line.each > 0 and planned <= longest < there:
             limit, sign, allowed = "bolt", 1, longest
@@ -214,8 +224,3 @@ def _past_reach(job: Job, stack: Sequence[Rung], course: Course, side: Side) -> 
             already=False,
         )
     return None
-
-
-def _read(value: float) -> Decimal:
-    """To a tenth of a millimetre, as it is read."""
-    return rounded(Decimal(value), 1)

@@ -10,6 +10,8 @@ from attrs import frozen
 
 from pourdeck.plan.findings import Finding
 from pourdeck.plan.records import Job, Stack, Units
+from pourdeck.setout.adjust import Adjusted
+from pourdeck.setout.drift import Drift, drift_of
 from pourdeck.setout.record import SetOut
 from pourdeck.sitelog.panels import PanelState
 from pourdeck.sitelog.state import SiteState
@@ -26,6 +28,7 @@ class BoardPanel:
 
     `findings` counts errors and warnings, `errors` the errors. `growth` is how much wider and higher
     it was measured than planned, mm, None where it was not. `answered` of `total`: the panel in hand.
+    `cast`: where its corners came to be, None where nothing measured tells; `tape`: σ of a tape, mm.
     """
 
     number: int
@@ -41,8 +44,15 @@ class BoardPanel:
     mirrored: bool
     in_hand: bool
     growth: tuple[Decimal | None, Decimal | None]
+    cast: Adjusted | None = None
+    tape: Decimal = Decimal(1)
     answered: int | None = None
     total: int | None = None
+
+    @property
+    def drift(self) -> Drift | None:
+        """How far its faces are out, worked out when asked for; None where nothing measured tells."""
+        return drift_of(self.number, self.mark, self.cast, self.tape) if self.cast else None
 
 
 @frozen(kw_only=True)
@@ -151,6 +161,8 @@ def _stack(
                 mirrored=setout.mirrored,
                 in_hand=setout.number == in_hand,
                 growth=growth(setout, site.state.panel(setout.mark).measured),
+                cast=setout.cast,
+                tape=site.job.limits.tape,
                 answered=walk.answered if walk else None,
                 total=walk.total if walk else None,
             )

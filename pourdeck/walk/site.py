@@ -22,6 +22,7 @@ from pourdeck.walk.gates import gate, midnight_after, panel_state
 from pourdeck.walk.revisions import cast_findings, lost_marks, lost_revisions, plan_in_force
 
 if TYPE_CHECKING:
+    from pourdeck.setout.elevation import DriftPicture
     from pourdeck.walk.context import Context
     from pourdeck.walk.level_page import LevelPage, Point
     from pourdeck.walk.records import ItemView, PanelPhase, Walk
@@ -44,6 +45,7 @@ class Site:
         self._loose: dict[tuple[str, int], tuple[ItemView, ...]] = {}
         self._waits: dict[tuple[str, int], datetime] = {}
         self._findings: dict[str, tuple[Finding, ...]] = {}
+        self._drifts: dict[str, tuple[tuple[SetOut, ...], DriftPicture]] = {}
         self._poured: dict[str, Poured] | None = None
         self._template: Template | None = None
         # A mark that two panels carry is a fault of the plan, and must not leave one of them stale.
@@ -92,6 +94,18 @@ class Site:
             found = set_out_stack(self.job, self.stack(stack_id), self.poured())
             self._setouts[stack_id] = found
         return found
+
+    def drift(self, stack_id: str) -> "DriftPicture":
+        """How far a stack is out from its planned lines: worked out once for each set-out of it."""
+        from pourdeck.setout.drift import rungs
+        from pourdeck.setout.elevation import drift_picture
+
+        setouts = self.set_outs(stack_id)
+        kept = self._drifts.get(stack_id)
+        if kept is None or kept[0] is not setouts:
+            kept = (setouts, drift_picture(self.job, stack_id, rungs(setouts)))
+            self._drifts[stack_id] = kept
+        return kept[1]
 
     def walk(self, stack_id: str, number: int) -> "Walk":
         """The walk of panel `number`, from 1."""

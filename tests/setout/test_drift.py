@@ -17,6 +17,8 @@ from pourdeck.setout.record import SetOut
 from .builders import job, mm, panel, pile
 from .test_cast_lines import cast
 
+TAPE = Decimal(1)
+
 EIGHT = Tolerance(
     source="spec, table 2",
     width=(Band(plus=mm(8), minus=mm(8)),),
@@ -49,7 +51,7 @@ def warned(each: float, panels: int, measured: int, **more: object) -> list[Find
 
 def test_how_far_each_side_is_out() -> None:
     _, setouts = leaning(3, 6, 6)
-    found = drifts(rungs(setouts))
+    found = drifts(rungs(setouts), TAPE)
     assert [one.number for one in found] == [1, 2, 3, 4, 5, 6]
     for one in found:
         assert one.out("right") == pytest.approx(3 * one.number, abs=1e-3)
@@ -193,7 +195,7 @@ def test_a_size_that_grows_is_foretold_once_and_not_for_each_side() -> None:
     assert (only.code, only.panel, only.side) == ("drift", 5, None)
     assert only.message.startswith(
         "width: from P1 to P3 the width comes out 2 mm more over its plan with each panel; so it passes "
-        "8 mm (the band of the width, spec, table 2) here, at 10 mm, with 2 mm left of it as measured last."
+        "8 mm (its band, spec, table 2) here, at 10 mm, with 2 mm left of it as measured last."
     )
 
 
@@ -235,7 +237,7 @@ def test_a_panel_that_is_poured_and_not_taped_may_have_passed_it() -> None:
 def test_a_place_that_was_not_taped_is_not_judged() -> None:
     """Six tapes say how wide it is and not where: the drift has no side, and no lean."""
     _, setouts = stacked([taped(30), taped(30)])
-    (first, _) = drifts(rungs(setouts))
+    (first, _) = drifts(rungs(setouts), TAPE)
     left, right = first.faces.left, first.faces.right
     assert left is not None
     assert right is not None
@@ -252,7 +254,7 @@ def test_a_place_that_was_not_taped_is_not_judged() -> None:
 def test_one_mark_and_six_tapes_place_both_ends_of_the_side_it_is_at() -> None:
     """The corner it is at, and the other end of the base by the width; nothing turns the panel."""
     _, setouts = stacked([taped(4) | {"out_left_bl": 5.0}])
-    (only,) = drifts(rungs(setouts))
+    (only,) = drifts(rungs(setouts), TAPE)
     left, right = only.faces.left, only.faces.right
     assert left is not None
     assert right is not None
@@ -264,7 +266,7 @@ def test_one_mark_and_six_tapes_place_both_ends_of_the_side_it_is_at() -> None:
 def test_the_spread_of_a_side_is_that_of_its_tapes() -> None:
     """Two marks, each to 1 mm: their mean to 1/√2. Half of a width taped twice: 1/(2√2)."""
     _, setouts = stacked([{"out_right_br": 3.0, "out_right_hr": 5.0}, taped(4)])
-    marked, sized = drifts(rungs(setouts))
+    marked, sized = drifts(rungs(setouts), TAPE)
     right = marked.faces.right
     assert right is not None
     assert right.out.value == pytest.approx(4)
@@ -279,5 +281,5 @@ def test_the_spread_of_a_side_is_that_of_its_tapes() -> None:
 
 def test_nothing_measured_drifts_nowhere() -> None:
     _, setouts = stacked([None, None])
-    assert drifts(rungs(setouts)) == ()
+    assert drifts(rungs(setouts), TAPE) == ()
     assert findings([None, None]) == []
