@@ -129,6 +129,14 @@ _BOARD: tuple[Action, ...] = (
         id="show-resize", keys=("z",), label="Size change", where=("board",),
         help="Change the size of the marked panel and see what moves.",
     ),
+    Action(
+        id="show-drift", keys=("d",), label="Drift", where=("board", "setout"),
+        help="Show how far the stack has grown or leaned from its planned lines; again: back.",
+    ),
+    Action(
+        id="hide-drift", keys=("escape",), label="Back", where=("board", "setout"),
+        help="Put back what the drift was shown in the place of: the piles, or the plan.",
+    ),
 )  # fmt: skip
 
 _LOG: tuple[Action, ...] = (
@@ -248,9 +256,9 @@ ACTIONS: tuple[Action, ...] = (
 _ALWAYS = ("undo", "person", "help", "palette", "leave")
 
 BARS: dict[str, tuple[str, ...]] = {
-    "board": ("open-panel", "show-setout", "show-resize", *_ALWAYS),
+    "board": ("open-panel", "show-setout", "show-resize", "show-drift", *_ALWAYS),
     "walk": ("defer", "not-applicable", "note", "undo", "more", "person", "show-sum", "read-all", "help"),
-    "setout": ("panel-above", "panel-below", "setout-sum", "more", *_ALWAYS),
+    "setout": ("panel-above", "panel-below", "setout-sum", "show-drift", "more", *_ALWAYS),
     "levels": ("move-instrument", "another-point", "more", *_ALWAYS),
     "ascast": ("measure", "read-all", "more", *_ALWAYS),
     "resize": ("record-resize", "put-back", *_ALWAYS),

@@ -5,7 +5,9 @@ from attrs import frozen
 
 @frozen(kw_only=True)
 class Here:
-    """`panel` counts from 1 on the bed. `item` is the key of an item of the walk."""
+    """`panel` counts from 1 on the bed. `item` is the key of an item of the walk. `drift`: the screens, with
+    a space between them, that show the drift of the stack in place of their own picture.
+    """
 
     screen: str = "board"
     stack: str | None = None
@@ -13,3 +15,12 @@ class Here:
     item: str | None = None
     by: str | None = None
     look: str | None = None
+    drift: str | None = None
+
+    def drifting(self, screen: str) -> bool:
+        return screen in (self.drift or "").split()
+
+    def turned(self, screen: str) -> str:
+        """What `drift` is with one screen the other way round."""
+        shown = set((self.drift or "").split()) ^ {screen}
+        return " ".join(sorted(shown))

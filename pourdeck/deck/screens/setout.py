@@ -16,6 +16,7 @@ from pourdeck.deck.views.panel_title import panel_title
 from pourdeck.deck.views.setout_rows import setout_rows
 from pourdeck.deck.views.sum_lines import sum_lines
 from pourdeck.deck.widgets.banner import Said
+from pourdeck.deck.widgets.drift_view import DriftView
 from pourdeck.deck.widgets.plan_view import PlanView
 from pourdeck.deck.widgets.prose import Prose
 from pourdeck.deck.widgets.row_list import RowList
@@ -34,6 +35,9 @@ class SetOutScreen(DeckScreen):
     DEFAULT_CSS = """
     SetOutScreen #set { layout: horizontal; height: 1fr; width: 1fr; }
     SetOutScreen #plan { width: 1fr; height: 1fr; }
+    SetOutScreen #drift { display: none; width: 1fr; height: 1fr; }
+    SetOutScreen.-drift #drift { display: block; }
+    SetOutScreen.-drift #plan { display: none; }
     SetOutScreen #right { width: 40; height: 1fr; }
     SetOutScreen.-wide #right { width: 54; }
     SetOutScreen #numbers { height: 1fr; }
@@ -41,6 +45,7 @@ class SetOutScreen(DeckScreen):
     SetOutScreen.-wide.-tall #sum { display: block; }
     SetOutScreen.-narrow #set, SetOutScreen.-slim #set { layout: vertical; }
     SetOutScreen.-narrow #plan, SetOutScreen.-slim #plan { height: 8; }
+    SetOutScreen.-narrow #drift, SetOutScreen.-slim #drift { height: 8; }
     SetOutScreen.-narrow #right, SetOutScreen.-slim #right { width: 1fr; }
     """
 
@@ -51,6 +56,7 @@ class SetOutScreen(DeckScreen):
     def compose_body(self) -> ComposeResult:
         with SteadyRow(id="set"):
             yield PlanView(id="plan")
+            yield DriftView(id="drift")
             with SteadyColumn(id="right"):
                 yield RowList(id="numbers")
                 yield Prose(id="sum")
@@ -78,6 +84,7 @@ class SetOutScreen(DeckScreen):
 
     def reload(self) -> None:
         setout, numbers = self.setout, self.numbers
+        self.set_class(self.drifting, "-drift")
         if setout is None or not numbers.content_size.width:
             return
         job = self.deck.desk.job
@@ -104,7 +111,12 @@ class SetOutScreen(DeckScreen):
         setout, row = self.setout, self._marked()
         if setout is None:
             return
-        self.query_one(PlanView).show(setout, row.place if row else None)
+        if self.drifting:
+            picture = self.deck.desk.drift(setout.stack)
+            units = self.deck.desk.job.units
+            self.query_one(DriftView).show(picture, setout.number, units)
+        else:
+            self.query_one(PlanView).show(setout, row.place if row else None)
         pane = self.query_one("#sum", Prose)
         if pane.display:
             opened = row.opens() if row and row.opens else None
@@ -147,6 +159,28 @@ class SetOutScreen(DeckScreen):
             return
         rows = sum_lines(opened, self.deck.desk.job.units, SUM_WIDTH)
         self.app.push_screen(TellDialog("The sum", tuple(rows)))
+
+    @property
+    def drifting(self) -> bool:
+        """Whether the drift of the stack stands in the place of the plan."""
+        return self.deck.here.drifting(self.ID)
+
+    def can_do(self, action_id: str) -> bool:
+        return action_id != "hide-drift" or self.drifting
+
+    def action_show_drift(self) -> None:
+        self.deck.keep(drift=self.deck.here.turned(self.ID))
+        self.refresh_all()
+
+    def action_hide_drift(self) -> None:
+        if self.drifting:
+            self.action_show_drift()
+
+    def on_drift_view_picked(self, event: DriftView.Picked) -> None:
+        """A click on a panel of the drift goes to it."""
+        event.stop()
+        self.deck.place(panel=event.number)
+        self.refresh_all()
 
     def action_panel_above(self) -> None:
         self._climb(1)

@@ -1,5 +1,6 @@
 """What the board says: the piles as they are drawn, and what today needs in rows."""
 
+from collections.abc import Iterator
 from decimal import Decimal
 
 from attrs import frozen
@@ -11,6 +12,8 @@ from pourdeck.deck.widgets.rows import Row
 from pourdeck.plan.findings import Finding
 from pourdeck.plan.lengths import format_bare, format_rl
 from pourdeck.plan.records import Units
+from pourdeck.plan.shown_lengths import format_out
+from pourdeck.setout.drift import ACROSS, read
 from pourdeck.walk.board import Board, BoardPanel, BoardStack, Owed
 from pourdeck.walk.records import NextAct, NonConformance
 
@@ -85,16 +88,27 @@ def panel_line(stack: BoardStack, number: int, units: Units) -> Spans:
         f"panel {panel.number} of {len(stack.panels)}",
         size,
         panel.state,
-        f"lift {panel.lift}" if panel.lift is not None else "",
-        f"{panel.answered}/{panel.total} answered" if panel.total else "",
         "MIRRORED" if panel.mirrored else "",
         f"came out {grown}" if (grown := _growth(panel, units)) else "",
+        *_leans(panel, units),
+        f"lift {panel.lift}" if panel.lift is not None else "",
+        f"{panel.answered}/{panel.total} answered" if panel.total else "",
     ]
     return line(
         (f" Stack {stack.id}  ", "bar"),
         (f"{panel.mark}  ", "bar-strong"),
         (" · ".join(word for word in words if word), "bar"),
     )
+
+
+def _leans(panel: BoardPanel, units: Units) -> Iterator[str]:
+    """Which way it leans, and how far, where the place of its sides was taped."""
+    drift = panel.drift
+    for name in ACROSS:
+        lean = drift.lean(name) if drift else None
+        if lean is not None and read(lean):
+            side = ACROSS[name][1 if lean > 0 else 0]
+            yield f"leans {format_out(abs(read(lean)), units).lstrip('+')} {side}"
 
 
 def _growth(panel: BoardPanel, units: Units) -> str:

@@ -6,6 +6,7 @@ from functools import partial
 from itertools import pairwise
 
 from pourdeck.deck.spans import Spans, fit, line
+from pourdeck.deck.views.drift_rows import drift_rows
 from pourdeck.deck.views.number_rows import NumberRow, Opens, Page, Rows
 from pourdeck.plan.lengths import format_rl
 from pourdeck.plan.records import Job, Stack
@@ -25,6 +26,7 @@ def setout_rows(setout: SetOut, job: Job, stack: Stack, width: int) -> tuple[Num
         rows += page.words(line((drawn, "warning")))
     rows += _findings(page)
     rows += _sizes(page)
+    rows += drift_rows(page)
     for side in SIDES:
         rows += _side(page, side)
     rows += _anchors(page)

@@ -1,18 +1,37 @@
-"""The piles on screen: a drawing with a mark that goes from panel to panel."""
+"""The piles on screen, or the drift of one of them: a drawing with a mark that goes from panel to panel."""
 
+from collections.abc import Callable
 from typing import ClassVar
 
+from attrs import frozen
 from textual import events
 from textual.binding import BindingType
 from textual.message import Message
 from textual.strip import Strip
 
 from pourdeck.deck.actions import DRAWINGS, bindings
+from pourdeck.deck.drawing.canvas import Canvas
+from pourdeck.deck.drawing.drift import drift_drawing
+from pourdeck.deck.drawing.hits import Hits
 from pourdeck.deck.drawing.pile import PileDrawing, Where, pile
 from pourdeck.deck.drawing.pile_view import PileStack
 from pourdeck.deck.looking import look_of
 from pourdeck.deck.paint import strip
 from pourdeck.deck.repaint import Steady, changed_rows, repaint_rows
+from pourdeck.plan.records import Units
+from pourdeck.setout.elevation import DriftPicture
+
+Drifts = Callable[[str], DriftPicture]
+"""From a stack's id to its drift."""
+
+
+@frozen(kw_only=True, eq=False, repr=False)
+class Drifted:
+    """The drift of the marked stack, with what the drawing of the piles has for clicks."""
+
+    canvas: Canvas
+    hits: Hits[Where]
+    parts: Hits[Where]
 
 
 class PileView(Steady, can_focus=True):
@@ -42,11 +61,23 @@ class PileView(Steady, can_focus=True):
         super().__init__(id=id)
         self.stacks: tuple[PileStack, ...] = ()
         self.where: Where | None = None
-        self._drawing: PileDrawing | None = None
+        self.drift: Drifts | None = None
+        self.units: Units = "metric"
+        self._drawing: PileDrawing | Drifted | None = None
 
-    def show(self, stacks: tuple[PileStack, ...], where: Where | None) -> None:
-        """Draw other stacks, the mark on that panel, or on the first stack's where there is none."""
-        self.stacks = stacks
+    def show(
+        self,
+        stacks: tuple[PileStack, ...],
+        where: Where | None,
+        *,
+        drift: Drifts | None = None,
+        units: Units = "metric",
+    ) -> None:
+        """Draw other stacks, the mark on that panel, or on the first stack's where there is none.
+
+        `drift` gives the drift of a stack: it is drawn in the place of the piles.
+        """
+        self.stacks, self.drift, self.units = stacks, drift, units
         self.where = where if self._panel(where) is not None else self._first()
         self._redraw()
 
@@ -66,13 +97,25 @@ class PileView(Steady, can_focus=True):
         )
 
     @property
-    def drawing(self) -> PileDrawing:
+    def drawing(self) -> "PileDrawing | Drifted":
         size = self.content_size
         drawing = self._drawing
         if drawing is None or (drawing.canvas.width, drawing.canvas.height) != tuple(size):
-            drawing = pile(self.stacks, size.width, size.height, self.where, focused=self.has_focus)
+            drawing = self._drawn(size.width, size.height)
             self._drawing = drawing
         return drawing
+
+    def _drawn(self, width: int, height: int) -> "PileDrawing | Drifted":
+        if self.drift is None or self.where is None:
+            return pile(self.stacks, width, height, self.where, focused=self.has_focus)
+        stack, number = self.where
+        found = drift_drawing(
+            self.drift(stack), self.units, width, height, number, focused=self.has_focus
+        )
+        hits: Hits[Where] = Hits()
+        for hit in found.hits.found:
+            hits.add(hit.x, hit.y, hit.width, hit.height, (stack, hit.what))
+        return Drifted(canvas=found.canvas, hits=hits, parts=Hits())
 
     def _redraw(self) -> None:
         """Draw anew, and paint what came out different."""
@@ -98,6 +141,13 @@ class PileView(Steady, can_focus=True):
         if (stack, number) != self.where and self._panel((stack, number)) is not None:
             self.where = (stack, number)
             self._redraw()
+
+    def take(self, stack: str, number: int) -> None:
+        """Mark a panel, and say so, as a click on it does; on the marked one, open it."""
+        if (stack, number) == self.where:
+            self.action_panel_take()
+        else:
+            self._move((stack, number))
 
     def _move(self, where: Where | None) -> None:
         if where is not None and where != self.where and self._panel(where) is not None:
