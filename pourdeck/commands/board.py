@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 
 from pourdeck.commands.jobs import open_desk, with_lines
 from pourdeck.commands.outcome import DONE, FAULTY, show
-from pourdeck.paper.documents import Document, findings_document
+from pourdeck.paper.documents import Document, findings_document, out_document
+from pourdeck.paper.drift_words import out_words, size_words
 from pourdeck.plan.findings import Finding, has_error
 from pourdeck.plan.lengths import format_bare, format_length
 from pourdeck.plan.records import Units
@@ -62,6 +63,7 @@ def _panel_document(panel: BoardPanel) -> Document:
         "state": panel.state,
         "lift": panel.lift,
         "findings": panel.findings,
+        **out_document(panel.drift),
     }
 
 
@@ -108,6 +110,7 @@ def _nonconformance_document(one: NonConformance) -> Document:
 def board_page(console: "Console", name: str, board: Board, units: Units) -> None:
     """Each pile from the top down, then what today needs."""
     from pourdeck.paper.console import findings_page, flow, pieces, say, table, title
+    from pourdeck.paper.drift_table import drift_table, drift_unit
 
     say(console, name, "bold")
     console.print()
@@ -117,6 +120,10 @@ def board_page(console: "Console", name: str, board: Board, units: Units) -> Non
         rows += [_row(stack, panel, units) for panel in reversed(stack.panels)]
     heads = ("stack", ">panel", "mark", "", "state", ">thick", ">lift", "came out", ">findings")
     table(console, heads, rows)
+    drift = [row for stack in board.stacks for row in _drift_rows(stack, units)]
+    if drift:
+        title(console, f"Out from the planned lines as cast{drift_unit(units)}")
+        drift_table(console, ("mark", ""), drift)
     needs = list(_needs(board))
     if needs:
         title(console, "What today needs")
@@ -125,6 +132,15 @@ def board_page(console: "Console", name: str, board: Board, units: Units) -> Non
     if board.findings:
         title(console, "Findings")
         findings_page(console, board.findings)
+
+
+def _drift_rows(stack: BoardStack, units: Units) -> Iterable[tuple[str, ...]]:
+    """The measured panels from the top down."""
+    for panel in reversed(stack.panels):
+        drift = panel.drift
+        if drift is not None:
+            place = (panel.mark, f"{stack.id} {panel.number} of {len(stack.panels)}")
+            yield (*place, *out_words(drift, units), *size_words(drift, units))
 
 
 def _row(stack: BoardStack, panel: BoardPanel, units: Units) -> tuple[object, ...]:

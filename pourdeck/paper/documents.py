@@ -4,11 +4,14 @@ from collections.abc import Iterable
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
+from pourdeck.plan.sides import SIDES
+
 if TYPE_CHECKING:
     from pourdeck.plan.findings import Finding
     from pourdeck.plan.records import Job, Panel
     from pourdeck.plan.sides import Sides
     from pourdeck.setout.adjust import Adjusted
+    from pourdeck.setout.drift import Drift
     from pourdeck.setout.record import Bracket, Fill, PlacedCastIn, PlacedOpening, Run, SetOut
     from pourdeck.setout.resize import Level, Option, Resize
 
@@ -157,8 +160,23 @@ def cast_document(cast: "Adjusted | None") -> Document | None:
     }
 
 
+def out_document(drift: "Drift | None") -> Document:
+    """How far each side came out, mm, null where nothing tells.
+
+    `out_shared`: the sides whose place was not taped, so that the size across is taken to have grown alike
+    on both.
+    """
+    faces = list(drift.faces.items()) if drift else []
+    return {
+        "out": {side: drift.out(side) if drift else None for side in SIDES},
+        "out_shared": [side for side, face in faces if face and face.shared],
+    }
+
+
 def setout_document(setout: "SetOut", job: "Job") -> Document:
     """The set-out of one panel."""
+    from pourdeck.setout.drift_sums import drift_of_set_out
+
     panel = setout.panel
     return {
         "job": job.name,
@@ -198,6 +216,7 @@ def setout_document(setout: "SetOut", job: "Job") -> Document:
         "quantities": quantities_document(setout),
         "cast": cast_document(setout.cast),
         "cast_below": cast_document(setout.cast_below),
+        **out_document(drift_of_set_out(setout, job)),
         "findings": findings_document(setout.findings),
     }
 

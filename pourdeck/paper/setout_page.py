@@ -8,12 +8,15 @@ from rich.console import Console
 
 from pourdeck.paper.columns import Lengths
 from pourdeck.paper.console import findings_page, flow, say, table, title
+from pourdeck.paper.drift_table import drift_table, drift_unit
+from pourdeck.paper.drift_words import out_words, size_words
 from pourdeck.paper.setout_features import anchors, castins, fill, openings
 from pourdeck.plan.amounts import format_computed
 from pourdeck.plan.lengths import format_rl
 from pourdeck.plan.records import Job
 from pourdeck.plan.shown_lengths import rounded
 from pourdeck.plan.sides import SIDES, Corner, Side
+from pourdeck.setout.drift_sums import drift_of_set_out
 from pourdeck.setout.record import Bracket, SetOut
 
 STARTS: dict[Side, Corner] = {"base": "bl", "right": "br", "head": "hr", "left": "hl"}
@@ -36,6 +39,7 @@ def setout_page(console: Console, setout: SetOut, job: Job) -> None:
     say(console, heading(setout), "bold")
     _sizes(console, setout, job, lengths)
     _sides(console, setout, lengths)
+    _drift(console, setout, job)
     _forms(console, setout, lengths)
     _brackets(console, setout.all_brackets(), lengths)
     anchors(console, setout, lengths)
@@ -121,6 +125,16 @@ def _sides(console: Console, setout: SetOut, lengths: Lengths) -> None:
             for side in SIDES
         ],
     )  # fmt: skip
+
+
+def _drift(console: Console, setout: SetOut, job: Job) -> None:
+    """Where it was measured: how far each side came out."""
+    drift = drift_of_set_out(setout, job)
+    if drift is None:
+        return
+    title(console, f"Drift: out from the planned lines as cast{drift_unit(job.units)}")
+    outs = out_words(drift, job.units, ends=True)
+    drift_table(console, (), [(*outs, *size_words(drift, job.units))])
 
 
 def _forms(console: Console, setout: SetOut, lengths: Lengths) -> None:
