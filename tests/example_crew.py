@@ -13,12 +13,17 @@ from typing import Any
 from attrs import define, field, frozen
 
 from pourdeck.plan.refusal import Refusal
+from pourdeck.plan.sides import CORNERS
+from pourdeck.setout.level_book import SightKind
 from pourdeck.walk import acts
 from pourdeck.walk.acts import Act
 from pourdeck.walk.desk import Desk
+from pourdeck.walk.level_acts import read_staff
+from pourdeck.walk.level_readings import BENCHMARK
 from pourdeck.walk.records import ItemView, Walk
 
 MM = Decimal("0.001")
+SURFACE_ITEM = "close.rl/"
 
 
 @define
@@ -116,7 +121,56 @@ class Crew:
     def answer(self, block: Block, item: ItemView, typed: str, why: str = "") -> None:
         by = block.second if item.second else block.by
         walk = self.walk(block)
+        if item.key.startswith(SURFACE_ITEM):
+            self.level(block, item, Decimal(typed), why)
+            return
         self.record(acts.answer(walk, item.key, typed, by, self.desk.now(), why))
+
+    def level(self, block: Block, item: ItemView, height: Decimal, why: str) -> None:
+        """A corner of the finished surface by staff: the first begins a set-up, the last closes it."""
+        chance = Random(f"{block.stack}-{block.number}-levels")
+        page = self.desk.levels(block.stack, block.number)
+        assert page is not None
+        if page.setups[-1].view is None:
+            self.sight(block, "back", BENCHMARK, Decimal(f"{chance.uniform(1.4, 1.9):.3f}"))
+        corner = item.key.removeprefix(SURFACE_ITEM)
+        instrument = self._instrument(block)
+        self.sight(block, "inter", f"surface/{corner}", instrument - height, why)
+        if corner == CORNERS[-1]:
+            off = Decimal(chance.choice((-1, 0, 0, 1))) / 1000
+            self.sight(block, "fore", BENCHMARK, instrument - page.benchmark.rl + off)
+
+    def sight(
+        self, block: Block, kind: SightKind, point: str, reading: Decimal, why: str = ""
+    ) -> None:
+        self.clock.pass_seconds(20)
+        now = self.desk.now()
+        self.record(
+            read_staff(self.walk(block), kind, point, f"{reading:f}", block.by, now, why=why)
+        )
+
+    def _instrument(self, block: Block) -> Decimal:
+        page = self.desk.levels(block.stack, block.number)
+        setup = page.setups[-1].view if page else None
+        assert setup is not None
+        assert setup.instrument is not None
+        return setup.instrument
+
+
+def moved(point: str, fore: str, back: str, why: str) -> Special:
+    """The instrument goes elsewhere over a point of its own, and the reading is taken from there."""
+
+    def happens(crew: Crew, block: Block, item: ItemView) -> None:
+        crew.sight(block, "fore", f"point/{point}", Decimal(fore))
+        crew.clock.pass_seconds(240)
+        crew.sight(block, "back", f"point/{point}", Decimal(back))
+        crew.record(acts.note(crew.walk(block), item.key, why, block.by))
+        there = crew.walk(block).find(item.key)
+        assert there is not None
+        assert isinstance(there.expected, Decimal)
+        crew.answer(block, there, f"{there.expected.quantize(MM)}")
+
+    return happens
 
 
 def again(first: str, then: str, why: str, minutes: int = 3) -> Special:

@@ -26,6 +26,7 @@ from tests.example_crew import (
     again,
     deferred,
     fails,
+    moved,
     not_applicable,
     slip,
 )
@@ -180,6 +181,9 @@ def stack_a() -> Iterator[Block]:
     yield from panel(
         "A", 2, 17, 18,
         {
+            "height.staff/hr": moved(
+                "gate hinge", "1.204", "1.377", "the pump stands in the line of sight: moved to the gate"
+            ),
             "close.rl/hr": fails(
                 "43.002", follow_up="low corner taken up in the form height of W07"
             ),

@@ -18,6 +18,7 @@ WIDE = 74
 
 NUMBER = 10
 OFF = 15
+NARROW_OFF = 12
 
 STATES = {"pass": "done", "fail": "failed", "recorded": "done", None: "open"}
 SHORT = {"back": "BS", "inter": "IS", "fore": "FS"}
@@ -68,7 +69,8 @@ def _columns(left: Spans, numbers: list[Spans], width: int) -> Spans:
     """Words at the left, numbers in columns at the right; the last one is the widest."""
     right: Spans = ()
     for index, number in enumerate(numbers):
-        room = OFF if index == len(numbers) - 1 else NUMBER
+        last = index == len(numbers) - 1
+        room = NUMBER if not last else OFF if width >= WIDE else NARROW_OFF
         right = (*right, (" " * max(1, room - cells(number)), "text"), *number)
     return justify(left, right, width)
 
@@ -79,7 +81,8 @@ def _line(one: Line, units: Units, width: int) -> Spans:
     if one.reading is not None and verdict is None:
         sign = "✓"
     ink = STATES[verdict] if one.reading is not None else "open"
-    left = line((f"{sign} ", ink), (f"{SHORT[one.kind]} ", "quiet"), one.name)
+    name = one.name if width >= WIDE else one.name.removeprefix("surface ")
+    left = line((f"{sign} ", ink), (f"{SHORT[one.kind]} ", "quiet"), name)
     off = ""
     if one.again:
         off = "record again"
