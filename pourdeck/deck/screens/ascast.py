@@ -10,14 +10,12 @@ from pourdeck.deck.actions import bindings
 from pourdeck.deck.dialogs import TellDialog
 from pourdeck.deck.repaint import SteadyColumn, SteadyRow
 from pourdeck.deck.screens.ascast_record import AsCastRecord
-from pourdeck.deck.screens.base import DeckScreen
+from pourdeck.deck.screens.panel_screen import WalkedScreen
 from pourdeck.deck.screens.what_else import what_else
-from pourdeck.deck.spans import Spans
 from pourdeck.deck.twice_drafts import drop_both, first_reading
 from pourdeck.deck.views.cast_card import ask_words, cast_field, cast_resting, told_words
 from pourdeck.deck.views.cast_rows import cast_rows
 from pourdeck.deck.views.cast_state import all_words, state_spans
-from pourdeck.deck.views.panel_title import panel_title
 from pourdeck.deck.widgets.banner import Said
 from pourdeck.deck.widgets.cast_view import CastView
 from pourdeck.deck.widgets.keypad import Keypad
@@ -26,7 +24,6 @@ from pourdeck.deck.widgets.prose import Prose
 from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.deck.widgets.rows import GUTTER
 from pourdeck.deck.widgets.step_list import StepList
-from pourdeck.plan.literal import literal
 from pourdeck.walk.cast_sheet import GROUPS, CastLine, CastSheet, cast_sheet
 from pourdeck.walk.records import Walk
 from pourdeck.walk.twice import asks_twice
@@ -36,7 +33,7 @@ LOW_PLAN = 8
 """Lines of the drawing where it stands over the list."""
 
 
-class AsCastScreen(DeckScreen):
+class AsCastScreen(WalkedScreen):
     """↑↓ go from measurement to measurement, PgUp and PgDn by their kind; the field has the focus."""
 
     ID = "ascast"
@@ -93,15 +90,6 @@ class AsCastScreen(DeckScreen):
     # What stands.
 
     @property
-    def walk(self) -> Walk | None:
-        """The panel in hand, None where the job has no such panel."""
-        here, desk = self.deck.here, self.deck.desk
-        stack = desk.job.stack(here.stack) if here.stack else None
-        if stack is None or here.panel is None or not 1 <= here.panel <= len(stack.panels):
-            return None
-        return desk.walk(stack.id, here.panel)
-
-    @property
     def field(self) -> MeasureField:
         return self.query_one("#measure", MeasureField)
 
@@ -129,10 +117,6 @@ class AsCastScreen(DeckScreen):
         screen, key = ("walk", one.item.key) if one.item else ("ascast", one.key)
         return f"{screen}.{here.stack}.{here.panel}.{key}"
 
-    def title_words(self) -> Spans:
-        walk = self.walk
-        return panel_title(walk.setout) if walk else super().title_words()
-
     def sheet(self, walk: Walk) -> CastSheet:
         """What stands, with what is typed in the field as if it were recorded.
 
@@ -149,10 +133,6 @@ class AsCastScreen(DeckScreen):
 
     def on_mount(self) -> None:
         super().on_mount()
-        self.call_after_refresh(self.reload)
-
-    def on_resize(self) -> None:
-        super().on_resize()
         self.call_after_refresh(self.reload)
 
     def hand_changed(self) -> None:
@@ -312,16 +292,14 @@ class AsCastScreen(DeckScreen):
 
     def on_key(self, event: events.Key) -> None:
         """A figure begins an entry; what nothing here takes is said to do nothing."""
-        if not event.is_printable or event.character is None or event.key in self.active_bindings:
+        if not self.is_stray(event) or event.character is None:
             return
-        event.stop()
         if event.character.isdigit() or event.character in "+-.,":
             if not self._refuse():
                 self.field.focus()
                 self.field.press(event.key, event.character)
             return
-        words = f"{literal(event.character)} does nothing here"
-        self.deck.say(Said("note", words, "F1 lists what does."))
+        self.say_stray(event)
 
     def on_keypad_pressed(self, event: Keypad.Pressed) -> None:
         event.stop()

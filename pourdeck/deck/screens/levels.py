@@ -9,7 +9,7 @@ from textual.binding import Binding, BindingType
 from pourdeck.deck.actions import bindings
 from pourdeck.deck.repaint import SteadyColumn, SteadyRow
 from pourdeck.deck.screens.level_asks import another_point, move_instrument, record_reading
-from pourdeck.deck.screens.walk_place import WalkPlace
+from pourdeck.deck.screens.panel_screen import WalkedScreen
 from pourdeck.deck.screens.what_else import what_else
 from pourdeck.deck.views.level_rows import asked_words, corner_rows, level_rows, next_words
 from pourdeck.deck.widgets.banner import Said
@@ -19,14 +19,13 @@ from pourdeck.deck.widgets.measure_field import MeasureField
 from pourdeck.deck.widgets.prose import Prose
 from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.deck.widgets.rows import GUTTER
-from pourdeck.plan.literal import literal
 from pourdeck.walk.level_page import LevelPage, Line, Point
 from pourdeck.walk.level_readings import ITEM_OF
 
 KINDS = ("back", "inter", "fore")
 
 
-class LevelsScreen(WalkPlace):
+class LevelsScreen(WalkedScreen):
     """↑↓ go from line to line, figures begin a reading, Enter records it.
 
     `wanted`: a sight that the crew asked for, kept with what is half typed until it is read.
@@ -161,10 +160,6 @@ class LevelsScreen(WalkPlace):
         self._shown = None
         self.reload()
 
-    def on_resize(self) -> None:
-        super().on_resize()
-        self.call_after_refresh(self.reload)
-
     def hand_changed(self) -> None:
         """The mouse was taken, or the keys: the pad of figures comes and goes."""
         roomy = self.has_class("-tall") and self.has_class("-wide")
@@ -256,15 +251,13 @@ class LevelsScreen(WalkPlace):
 
     def on_key(self, event: events.Key) -> None:
         """A figure begins the reading though the focus is elsewhere; else it is said to do nothing."""
-        if not event.is_printable or not event.character or event.key in self.active_bindings:
+        if not self.is_stray(event):
             return
-        event.stop()
         if self.field.check_consume_key(event.key, event.character):
             self.field.focus()
             self.field.press(event.key, event.character)
             return
-        words = f"{literal(event.character)} does nothing here"
-        self.deck.say(Said("note", words, "F1 lists what does."))
+        self.say_stray(event)
 
     # What else can be done here.
 

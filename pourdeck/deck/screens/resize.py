@@ -8,11 +8,10 @@ from textual.binding import Binding, BindingType
 
 from pourdeck.deck.actions import bindings
 from pourdeck.deck.repaint import SteadyColumn, SteadyRow
-from pourdeck.deck.screens.base import DeckScreen
+from pourdeck.deck.screens.panel_screen import PanelScreen
 from pourdeck.deck.screens.resize_record import ask_to_record
 from pourdeck.deck.screens.resize_work import SIZES, ResizeWork
-from pourdeck.deck.spans import Spans, line, wrap
-from pourdeck.deck.views.panel_title import panel_title
+from pourdeck.deck.spans import line, wrap
 from pourdeck.deck.views.resize_rows import change_rows, outcome
 from pourdeck.deck.views.resize_ways import about_way, way_out_rows, way_rows
 from pourdeck.deck.views.values import length
@@ -22,17 +21,15 @@ from pourdeck.deck.widgets.measure_field import MeasureField
 from pourdeck.deck.widgets.prose import Prose
 from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.deck.widgets.rows import GUTTER, Row
-from pourdeck.plan.literal import literal
 from pourdeck.plan.records import ALIGNMENTS, Units
 from pourdeck.plan.refusal import Refusal
-from pourdeck.setout.record import SetOut
 from pourdeck.setout.resize import Resize
 
 ON = "Next size"
 """What the button of the pad does that stands for Enter."""
 
 
-class ResizeScreen(DeckScreen):
+class ResizeScreen(PanelScreen):
     """Three sizes at the top; at the left what moves, at the right the nine ways to lie, best first."""
 
     ID = "resize"
@@ -99,19 +96,6 @@ class ResizeScreen(DeckScreen):
     def units(self) -> Units:
         return self.deck.desk.job.units
 
-    @property
-    def setout(self) -> SetOut | None:
-        """The panel in hand as it is now."""
-        here = self.deck.here
-        if here.stack is None or here.panel is None:
-            return None
-        found = self.deck.desk.set_outs(here.stack)
-        return found[here.panel - 1] if 1 <= here.panel <= len(found) else None
-
-    def title_words(self) -> Spans:
-        setout = self.setout
-        return panel_title(setout) if setout else super().title_words()
-
     # What is shown.
 
     def reload(self) -> None:
@@ -124,10 +108,6 @@ class ResizeScreen(DeckScreen):
             self.query_one(f"#now-{name}", Prose).show([line((f"  {name} {now} →", "quiet"))])
         self.hand_changed()
         self.show_found()
-
-    def on_resize(self) -> None:
-        super().on_resize()
-        self.call_after_refresh(self.reload)
 
     def hand_changed(self) -> None:
         """The mouse was taken, or the keys: the pad of figures comes and goes."""
@@ -239,16 +219,14 @@ class ResizeScreen(DeckScreen):
 
     def on_key(self, event: events.Key) -> None:
         """A figure goes on in the last field; what nothing here takes is said to do nothing."""
-        if not event.is_printable or not event.character or event.key in self.active_bindings:
+        if not self.is_stray(event):
             return
-        event.stop()
         field = self.field(self.work.last_field)
         if self.query_one("#sizes").display and field.check_consume_key(event.key, event.character):
             field.focus()
             field.press(event.key, event.character)
             return
-        words = f"{literal(event.character)} does nothing here"
-        self.deck.say(Said("note", words, "F1 lists what does."))
+        self.say_stray(event)
 
     def on_keypad_pressed(self, event: Keypad.Pressed) -> None:
         event.stop()

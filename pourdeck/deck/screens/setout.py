@@ -8,11 +8,10 @@ from textual.binding import BindingType
 from pourdeck.deck.actions import bindings
 from pourdeck.deck.dialogs import TellDialog
 from pourdeck.deck.repaint import SteadyColumn, SteadyRow
-from pourdeck.deck.screens.base import DeckScreen
+from pourdeck.deck.screens.panel_screen import PanelScreen
 from pourdeck.deck.screens.what_else import what_else
-from pourdeck.deck.spans import Spans, line
+from pourdeck.deck.spans import line
 from pourdeck.deck.views.number_rows import NumberRow
-from pourdeck.deck.views.panel_title import panel_title
 from pourdeck.deck.views.setout_rows import setout_rows
 from pourdeck.deck.views.sum_lines import sum_lines
 from pourdeck.deck.widgets.banner import Said
@@ -21,13 +20,12 @@ from pourdeck.deck.widgets.plan_view import PlanView
 from pourdeck.deck.widgets.prose import Prose
 from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.deck.widgets.rows import GUTTER, Row
-from pourdeck.setout.record import SetOut
 from pourdeck.walk.records import Place
 
 SUM_WIDTH = 68
 
 
-class SetOutScreen(DeckScreen):
+class SetOutScreen(PanelScreen):
     """↑↓ go through the numbers, Enter or F8 opens one, ← and → go down and up the stack."""
 
     ID = "setout"
@@ -69,19 +67,6 @@ class SetOutScreen(DeckScreen):
     def numbers(self) -> RowList:
         return self.query_one("#numbers", RowList)
 
-    @property
-    def setout(self) -> SetOut | None:
-        """The panel in hand, None where the job has no such panel."""
-        here = self.deck.here
-        if here.stack is None or here.panel is None:
-            return None
-        found = self.deck.desk.set_outs(here.stack)
-        return found[here.panel - 1] if 1 <= here.panel <= len(found) else None
-
-    def title_words(self) -> Spans:
-        setout = self.setout
-        return panel_title(setout) if setout else super().title_words()
-
     def reload(self) -> None:
         setout, numbers = self.setout, self.numbers
         self.set_class(self.drifting, "-drift")
@@ -98,10 +83,6 @@ class SetOutScreen(DeckScreen):
             )
         )
         self._draw()
-
-    def on_resize(self) -> None:
-        super().on_resize()
-        self.call_after_refresh(self.reload)
 
     def _marked(self) -> NumberRow | None:
         key = self.numbers.key

@@ -29,7 +29,6 @@ from pourdeck.deck.widgets.prose import Prose
 from pourdeck.deck.widgets.ready_words import ReadyWords
 from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.deck.widgets.step_list import StepList
-from pourdeck.plan.literal import literal
 from pourdeck.walk.allowed import unlocked
 from pourdeck.walk.records import ItemView
 
@@ -110,10 +109,6 @@ class WalkScreen(WalkPlace):
         self.answer.suit(walk, stop)
         self.card.show(walk, stop)
 
-    def on_resize(self) -> None:
-        super().on_resize()
-        self.call_after_refresh(self.reload)
-
     def hand_changed(self) -> None:
         """The mouse was taken, or the keys: pads come and go, and what is said of them."""
         self.reload()
@@ -164,13 +159,11 @@ class WalkScreen(WalkPlace):
 
     def on_key(self, event: events.Key) -> None:
         """A character that nothing here takes is said to do nothing; on a locked item, why."""
-        if not event.is_printable or event.character is None or event.key in self.active_bindings:
+        if not self.is_stray(event) or event.character is None:
             return
-        event.stop()
         if self.refuse_locked() or self.answer.start_with(event.key, event.character):
             return
-        words = f"{literal(event.character)} does nothing here"
-        self.deck.say(Said("note", words, "F1 lists what does."))
+        self.say_stray(event)
 
     def on_measure_field_changed(self, event: MeasureField.Changed) -> None:
         event.stop()

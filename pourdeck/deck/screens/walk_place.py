@@ -1,8 +1,6 @@
 """Where the crew stands in the walk of the panel in hand, and how it goes from one stop to the next."""
 
-from pourdeck.deck.screens.base import DeckScreen
-from pourdeck.deck.spans import Spans
-from pourdeck.deck.views.panel_title import panel_title
+from pourdeck.deck.screens.panel_screen import WalkedScreen
 from pourdeck.deck.views.stops import (
     Stop,
     Stops,
@@ -19,21 +17,12 @@ from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.walk.records import ItemView, Walk
 
 
-class WalkPlace(DeckScreen):
+class WalkPlace(WalkedScreen):
     """The stop in hand is kept by its key, so that it is found again after every entry and after a kill."""
 
     def __init__(self) -> None:
         super().__init__()
         self._every: tuple[Walk, Stops] | None = None
-
-    @property
-    def walk(self) -> Walk | None:
-        """The panel in hand, None where the job has no such panel."""
-        here, desk = self.deck.here, self.deck.desk
-        stack = desk.job.stack(here.stack) if here.stack else None
-        if stack is None or here.panel is None or not 1 <= here.panel <= len(stack.panels):
-            return None
-        return desk.walk(stack.id, here.panel)
 
     @property
     def every(self) -> Stops:
@@ -54,10 +43,6 @@ class WalkPlace(DeckScreen):
     def item(self) -> ItemView | None:
         stop = self.stop
         return stop.item if stop else None
-
-    def title_words(self) -> Spans:
-        walk = self.walk
-        return panel_title(walk.setout) if walk else super().title_words()
 
     def stand_at(self, stop: Stop) -> None:
         """Take another stop in hand."""
