@@ -9,10 +9,11 @@ from pourdeck.deck.half_typed import Store
 from pourdeck.deck.widgets.drift_view import DriftView
 from pourdeck.deck.widgets.pile_view import PileView
 from pourdeck.deck.widgets.row_list import RowList
+from pourdeck.walk.records import Act
 from tests.deck import driver
 from tests.deck.kit import HOSTILE, SIZES, Ticks, lines, page, store
 from tests.drift_job import LIMITS, SIX, Taped, drift_desk, job_text
-from tests.walk.kit import HEAD
+from tests.walk.kit import FOREMAN, HEAD
 
 DRAWN = "times as wide as it is"
 
@@ -232,6 +233,26 @@ async def test_with_ascii_alone(tmp_path: Path) -> None:
     async with app.run_test(size=(80, 24)):
         await driver.press(app, "d")
         assert page(app).isascii()
+
+
+async def test_what_is_measured_while_it_is_shown_shows(tmp_path: Path) -> None:
+    """As an entry of another hand would: the picture is that of the log as it stands, undo and all."""
+    app = deck(tmp_path, (*SIX[:2], None))
+    async with app.run_test(size=(80, 24)):
+        await driver.press(app, "d", "up", "up")
+        assert "W03 as cast" not in page(app)
+        read = {key: format(value, "g") for key, value in SIX[2].items()}
+        data = {"panel": "W03", "values": read}
+        app.desk.record(Act(kind="as-cast", by=FOREMAN, data=data, says=""))
+        app.refresh_screen()
+        await driver.settle(app)
+        assert "W03 as cast: width 0 mm, leans 9 mm" in page(app)
+        act = app.desk.undo(FOREMAN)
+        assert isinstance(act, Act)
+        app.desk.record(act)
+        app.refresh_screen()
+        await driver.settle(app)
+        assert "W03 as cast" not in page(app)
 
 
 async def test_stacks_of_one_and_of_forty(tmp_path: Path) -> None:

@@ -1,15 +1,22 @@
-"""The drift of a stack on screen, beside what has the panel in hand; a click says on which panel it was."""
+"""The drift of a stack on screen, beside what has the panel in hand; a click says on which panel it was.
+
+The drawing is imported when it is first drawn: most starts show none.
+"""
+
+from typing import TYPE_CHECKING
 
 from textual import events
 from textual.message import Message
 from textual.strip import Strip
 
-from pourdeck.deck.drawing.drift import DriftDrawing, drift_drawing
 from pourdeck.deck.looking import look_of
 from pourdeck.deck.paint import strip
 from pourdeck.deck.repaint import Steady, changed_rows, repaint_rows
 from pourdeck.plan.records import Units
-from pourdeck.setout.elevation import DriftPicture
+
+if TYPE_CHECKING:
+    from pourdeck.deck.drawing.drift import DriftDrawing
+    from pourdeck.setout.elevation import DriftPicture
 
 
 class DriftView(Steady):
@@ -33,7 +40,7 @@ class DriftView(Steady):
         self.units: Units = "metric"
         self._drawing: DriftDrawing | None = None
 
-    def show(self, picture: DriftPicture | None, number: int | None, units: Units) -> None:
+    def show(self, picture: "DriftPicture | None", number: int | None, units: Units) -> None:
         """Draw another stack, or mark another panel of it."""
         if picture is not self.picture or number != self.number:
             self.picture, self.number, self.units = picture, number, units
@@ -49,12 +56,14 @@ class DriftView(Steady):
         repaint_rows(self, changed_rows(before.canvas.rows(), after.canvas.rows()))
 
     @property
-    def drawing(self) -> DriftDrawing | None:
+    def drawing(self) -> "DriftDrawing | None":
         width, height = self.content_size
         drawing = self._drawing
         if self.picture is None:
             return None
         if drawing is None or (drawing.canvas.width, drawing.canvas.height) != (width, height):
+            from pourdeck.deck.drawing.drift import drift_drawing
+
             # It never has the focus: its mark is the quiet one.
             drawing = drift_drawing(
                 self.picture, self.units, width, height, self.number, focused=False

@@ -1,7 +1,7 @@
 """The piles on screen, or the drift of one of them: a drawing with a mark that goes from panel to panel."""
 
 from collections.abc import Callable
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from attrs import frozen
 from textual import events
@@ -11,7 +11,6 @@ from textual.strip import Strip
 
 from pourdeck.deck.actions import DRAWINGS, bindings
 from pourdeck.deck.drawing.canvas import Canvas
-from pourdeck.deck.drawing.drift import drift_drawing
 from pourdeck.deck.drawing.hits import Hits
 from pourdeck.deck.drawing.pile import PileDrawing, Where, pile
 from pourdeck.deck.drawing.pile_view import PileStack
@@ -19,9 +18,11 @@ from pourdeck.deck.looking import look_of
 from pourdeck.deck.paint import strip
 from pourdeck.deck.repaint import Steady, changed_rows, repaint_rows
 from pourdeck.plan.records import Units
-from pourdeck.setout.elevation import DriftPicture
 
-Drifts = Callable[[str], DriftPicture]
+if TYPE_CHECKING:
+    from pourdeck.setout.elevation import DriftPicture
+
+Drifts = Callable[[str], "DriftPicture"]
 """From a stack's id to its drift."""
 
 
@@ -108,6 +109,8 @@ class PileView(Steady, can_focus=True):
     def _drawn(self, width: int, height: int) -> "PileDrawing | Drifted":
         if self.drift is None or self.where is None:
             return pile(self.stacks, width, height, self.where, focused=self.has_focus)
+        from pourdeck.deck.drawing.drift import drift_drawing
+
         stack, number = self.where
         found = drift_drawing(
             self.drift(stack), self.units, width, height, number, focused=self.has_focus
