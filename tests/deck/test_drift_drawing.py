@@ -1,9 +1,12 @@
 """The drift picture as text: at the sizes it is looked at, with nothing measured, with hostile marks."""
 
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
 from attrs import evolve
+from hypothesis import given
+from hypothesis import strategies as st
 from rich.cells import cell_len
 
 from pourdeck.deck.drawing.drift import DriftDrawing, drift_drawing
@@ -11,10 +14,16 @@ from pourdeck.deck.drawing.drift_words import drift_words
 from pourdeck.deck.paint import strip
 from pourdeck.deck.spans import plain
 from pourdeck.deck.theme import SHED
+from pourdeck.plan.poured import Poured
 from pourdeck.plan.records import Units
-from pourdeck.setout.elevation import DriftPicture
+from pourdeck.setout.adjust import OUTWARDS
+from pourdeck.setout.drift import rungs
+from pourdeck.setout.elevation import DriftPicture, drift_picture
+from pourdeck.setout.joints import NOTHING
+from pourdeck.setout.panel import set_out_stack
 from tests.deck.kit import HOSTILE
 from tests.drift_job import SIX, Taped, drift_desk, growing, job_text, leaning
+from tests.walk.kit import job_of
 
 
 def picture(
@@ -190,3 +199,39 @@ def test_every_sign_has_one_in_ascii(tmp_path: Path) -> None:
     for row in drawn(found, 80, 15).canvas.rows():
         shown = strip(row, evolve(SHED, ascii_only=True), 80).text
         assert shown.isascii(), shown
+
+
+@given(
+    taped=st.lists(
+        st.none()
+        | st.dictionaries(
+            st.sampled_from(sorted(OUTWARDS)), st.integers(-3000, 3000).map(float), max_size=8
+        ),
+        max_size=5,
+    ),
+    sized=st.booleans(),
+    panels=st.integers(1, 7),
+    width=st.integers(0, 130),
+    height=st.integers(0, 30),
+)
+def test_whatever_was_taped_it_is_drawn_within_its_room(
+    taped: list[dict[str, float] | None], sized: bool, panels: int, width: int, height: int
+) -> None:
+    """Metres out, one mark alone, some panels not at all: as wide as asked for, every figure a number."""
+    job = job_of(job_text(panels))
+    stack = job.stacks[0]
+    more = {"width_base": 6004.0, "width_head": 5990.0} if sized else {}
+    poured = {
+        panel.mark: Poured(
+            mark=panel.mark,
+            anchors=NOTHING,
+            extra_anchors=NOTHING,
+            measured={key: Decimal(int(at)) for key, at in (read | more).items()},
+        )
+        for panel, read in zip(stack.panels, taped, strict=False)
+        if read is not None
+    }
+    found = drift_picture(job, "A", rungs(set_out_stack(job, stack, poured)))
+    shown = text(drawn(found, width, height, selected=panels))
+    assert "nan" not in shown
+    assert "inf" not in shown

@@ -92,20 +92,24 @@ def drift_drawing(
     words = drift_words(picture, units, selected)
     prefix = _prefix(picture, width)
     every = picture.elevations
-    across = _room(picture, units, (width - prefix - GAP) // 2)
-    beside = across is not None
+    half, alone = (width - prefix - GAP) // 2, width - prefix
+    across = _room(picture, units, half)
     foot = 3 if height >= 12 else 2 if height >= 9 else 1 if height >= 7 else 0
     # From where it is seen has a row of its own as long as that costs no panel its row.
     captions = 2 if height - foot - 4 >= count else 1
+    # One below the other where every panel has its row in both, and the faces are drawn the wider for it.
+    whole = height - foot - 1 >= 2 * (count + 2)
+    if across is not None and whole and _by(picture, half, across) < _by(picture, alone, across):
+        across = None
+    beside = across is not None
     stacked = not beside and height - foot - 1 >= 2 * (min(count, 5) + 2)
     if across is None:
-        alone = width - prefix
         across = _room(picture, units, alone) or _room(picture, units, alone, least=2) or (0, False)
         captions = 1
     shown = every if beside or stacked else (_worst(picture),)
     figures, ends = across
-    room = ((width - prefix - GAP) // 2 if beside else width - prefix) - 2 * figures - BODY
-    by = exaggeration(every, picture.deep, max(2, room), ASPECT) or 1
+    room = half if beside else alone
+    by = _by(picture, room, across)
     blocks = 2 if stacked else 1
     fits = max(1, min(count, (height - 1 - foot - blocks * (captions + 1)) // blocks))
     frame = _Frame(
@@ -115,7 +119,7 @@ def drift_drawing(
         prefix=prefix,
         figures=figures,
         ends=ends,
-        across=room + 2 * figures + BODY,
+        across=room,
         by=by,
         cell=picture.deep / ASPECT / by,
         captions=captions,
@@ -158,6 +162,12 @@ def _room(
         if across - 2 * figures - BODY >= least:
             return figures, ends
     return None
+
+
+def _by(picture: DriftPicture, across: int, figures: tuple[int, bool]) -> int:
+    """How many times as wide as they are the faces are drawn in an elevation of so many cells."""
+    strips = max(2, across - 2 * figures[0] - BODY)
+    return exaggeration(picture.elevations, picture.deep, strips, ASPECT) or 1
 
 
 def _worst(picture: DriftPicture) -> Elevation:
