@@ -184,8 +184,18 @@ def again(first: str, then: str, why: str, minutes: int = 3) -> Special:
     return happens
 
 
-def fails(first: str, *, note: str = "", follow_up: str = "", minutes: int = 4) -> Special:
-    """What was found fails, and is noted or followed up by the one who works."""
+def fails(
+    first: str,
+    *,
+    note: str = "",
+    follow_up: str = "",
+    used_as_is: tuple[str, str] | None = None,
+    minutes: int = 4,
+) -> Special:
+    """What was found fails, and is noted or followed up by the one who works.
+
+    `used_as_is`: the engineer who accepts a size out of tolerance, and why.
+    """
 
     def happens(crew: Crew, block: Block, item: ItemView) -> None:
         crew.answer(block, item, first)
@@ -194,6 +204,9 @@ def fails(first: str, *, note: str = "", follow_up: str = "", minutes: int = 4) 
             crew.record(acts.note(crew.walk(block), item.key, note, block.by))
         if follow_up:
             crew.record(acts.follow_up(crew.walk(block), item.key, follow_up, block.by))
+        if used_as_is:
+            name, reason = used_as_is
+            crew.record(acts.dispose(crew.walk(block), item.key, "use-as-is", reason, name))
 
     return happens
 

@@ -140,7 +140,7 @@ def stack_b() -> Iterator[Block]:
         "B", 3, 11, 12,
         {
             "close.width/head": fails(
-                "6263", follow_up="A. Brook accepts, joint to suit: engineer's note QL-31/17"
+                "6263", used_as_is=(BROOK, "joint to suit: engineer's note QL-31/17")
             ),
         },
     ):  # fmt: skip
@@ -185,7 +185,7 @@ def stack_a() -> Iterator[Block]:
                 "gate hinge", "1.204", "1.377", "the pump stands in the line of sight: moved to the gate"
             ),
             "close.rl/hr": fails(
-                "43.002", follow_up="low corner taken up in the form height of W07"
+                "43.002", used_as_is=(BROOK, "low corner taken up in the form height of W07")
             ),
             "close.defects": deferred("bow at the head edge, 4 mm: grind", TALLOW, acts.LIFT),
         },

@@ -8,13 +8,14 @@ from typing import TYPE_CHECKING
 
 from pourdeck.commands.jobs import open_desk, with_lines
 from pourdeck.commands.outcome import DONE, FAULTY, show
-from pourdeck.paper.documents import Document, findings_document, out_document
+from pourdeck.paper.documents import Document, findings_document, number, out_document
 from pourdeck.paper.drift_words import out_words, size_words
 from pourdeck.plan.findings import Finding, has_error
 from pourdeck.plan.lengths import format_bare, format_length
 from pourdeck.plan.records import Units
 from pourdeck.walk.board import Board, BoardPanel, BoardStack, Owed
-from pourdeck.walk.records import NextAct, NonConformance
+from pourdeck.walk.records import NextAct, NonConformance, OutOfTolerance
+from pourdeck.walk.tolerance_words import full_words, state_words
 from pourdeck.walk.words import due_words
 
 if TYPE_CHECKING:
@@ -52,6 +53,7 @@ def board_document(name: str, board: Board, findings: Iterable[Finding]) -> Docu
         "deferred": [_owed_document(one) for one in board.deferred],
         "failed": [_owed_document(one) for one in board.failed],
         "nonconformances": [_nonconformance_document(one) for one in board.nonconformances],
+        "out_of_tolerance": [_out_document(one) for one in board.out_of_tolerance],
         "findings": findings_document(findings),
     }
 
@@ -61,6 +63,7 @@ def _panel_document(panel: BoardPanel) -> Document:
         "panel": panel.number,
         "mark": panel.mark,
         "state": panel.state,
+        "rejected": panel.rejected,
         "lift": panel.lift,
         "findings": panel.findings,
         **out_document(panel.drift),
@@ -107,6 +110,31 @@ def _nonconformance_document(one: NonConformance) -> Document:
     }
 
 
+def _out_document(one: OutOfTolerance) -> Document:
+    """What is out of tolerance and not settled; mm, heights m. `n` of `station`: its number."""
+    said = one.disposition
+    return {
+        "stack": one.stack,
+        "panel": one.number,
+        "mark": one.mark,
+        "item": one.item,
+        "keys": list(one.cast_keys),
+        "station": one.entry.station,
+        "n": one.entry.n,
+        "found": number(one.found),
+        "low": None if one.low is None else number(one.low),
+        "high": None if one.high is None else number(one.high),
+        "over": number(one.over),
+        "source": one.source,
+        "state": one.state,
+        "disposition": one.said,
+        "reason": said.data.get("reason") if said else None,
+        "by": said.by if said else None,
+        "role": said.data.get("role") if said else None,
+        "at": said.at.isoformat() if said else None,
+    }
+
+
 def board_page(console: "Console", name: str, board: Board, units: Units) -> None:
     """Each pile from the top down, then what today needs."""
     from pourdeck.paper.console import findings_page, flow, pieces, say, table, title
@@ -124,7 +152,7 @@ def board_page(console: "Console", name: str, board: Board, units: Units) -> Non
     if drift:
         title(console, f"Out from the planned lines as cast{drift_unit(units)}")
         drift_table(console, ("mark", ""), drift)
-    needs = list(_needs(board))
+    needs = list(_needs(board, units))
     if needs:
         title(console, "What today needs")
     for word, where, text in needs:
@@ -149,7 +177,7 @@ def _row(stack: BoardStack, panel: BoardPanel, units: Units) -> tuple[object, ..
         f"{panel.number} of {len(stack.panels)}",
         panel.mark,
         "in hand" if panel.in_hand and panel.state not in ("cast", "lifted") else "",
-        panel.state,
+        f"{panel.state}, rejected" if panel.rejected else panel.state,
         format_length(panel.thickness, units),
         "" if panel.lift is None else panel.lift,
         _growth(panel.growth, units),
@@ -170,12 +198,18 @@ def _signed(value: Decimal, units: Units) -> str:
     return f"+{text}" if value > 0 and not text.startswith("~") else text
 
 
-def _needs(board: Board) -> Iterable[tuple[str, str, str]]:
+def _needs(board: Board, units: Units) -> Iterable[tuple[str, str, str]]:
     """A word for what kind of need it is, the stack and mark, and the need in words."""
     for act in board.next:
         yield "next", f"{act.stack} {act.mark}", act.text
+    unsettled = {(out.mark, item) for out in board.out_of_tolerance for item in out.items}
     for one in board.failed:
+        if (one.mark, one.key) in unsettled:
+            continue
         yield "failed", f"{one.stack} {one.mark}", f"{one.text}: {one.reason}"
+    for out in board.out_of_tolerance:
+        words = f"{full_words(out, units)}: {state_words(out)}"
+        yield "out", f"{out.stack} {out.mark}", words
     for one in board.deferred:
         due = f"; {one.owner} owes it, before {due_words(one.before)}" if one.owner else ""
         yield "deferred", f"{one.stack} {one.mark}", f"{one.text}: {one.reason}{due}"

@@ -177,7 +177,7 @@ _WALK: tuple[Action, ...] = (
     ),
     Action(
         id="follow-up", keys=("f",), label="Follow up", where=("walk",),
-        help="Say what was done about an item that failed, or a hold that was passed unreleased.",
+        help="Say what was done about what failed: of a size out of tolerance its disposition.",
     ),
     Action(
         id="release", keys=("h",), label="Release", where=("walk",),

@@ -123,7 +123,7 @@ class DeckApp(DeskShell):
         from pourdeck.deck.owed import OwedDialog
 
         if isinstance(self.screen, DeckScreen):
-            self.push_screen(OwedDialog(self.board()), self._open_owed)
+            self.push_screen(OwedDialog(self.board(), self.desk.job.units), self._open_owed)
 
     def _open_owed(self, key: str | None) -> None:
         from pourdeck.deck.views.board_rows import target_of

@@ -112,7 +112,14 @@ class DeskShell(Shell):
         """What is owed on the whole job: shown on every screen."""
         board = self.board()
         passed = sum(one.closed is None for one in board.nonconformances)
-        return Counts(deferred=len(board.deferred), failed=len(board.failed), passed=passed)
+        # What is out of tolerance is one failure, whether anything was said of it or not.
+        out = {(one.mark, key) for one in board.out_of_tolerance for key in one.items}
+        failed = sum((one.mark, one.key) not in out for one in board.failed)
+        return Counts(
+            deferred=len(board.deferred),
+            failed=failed + len(board.out_of_tolerance),
+            passed=passed,
+        )
 
     def woke(self) -> Said:
         return self._resume(woke=True)

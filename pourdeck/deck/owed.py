@@ -4,14 +4,15 @@ from pourdeck.deck.dialogs import ChoiceDialog
 from pourdeck.deck.spans import line
 from pourdeck.deck.views.board_rows import owed_rows
 from pourdeck.deck.widgets.rows import Row
+from pourdeck.plan.records import Units
 from pourdeck.walk.board import Board
 
 
 class OwedDialog(ChoiceDialog):
-    """What failed, what was passed without release, what is deferred; a row opens its item."""
+    """What failed or is out of tolerance, what was passed, what is deferred; a row opens its item."""
 
-    def __init__(self, board: Board) -> None:
-        rows = tuple(owed_rows(board))
+    def __init__(self, board: Board, units: Units) -> None:
+        rows = tuple(owed_rows(board, units))
         empty = Row(
             left=line(("Nothing is deferred, nothing failed, no hold was passed.", "quiet"))
         )

@@ -1,6 +1,7 @@
 """Releasing a hold: the one who releases types the name, and it takes more than pressing a key."""
 
 from collections.abc import Callable, Sequence
+from typing import ClassVar
 
 from attrs import frozen
 from textual.app import ComposeResult
@@ -36,6 +37,9 @@ class ReleaseDialog(AskDialog):
     ReleaseDialog.-low RowList { margin: 0; }
     """
     cancel_verb = "Leave it held"
+    ready: ClassVar[tuple[str, ...]] = ()
+    rest: ClassVar[int] = 14
+    """Lines of the dialog beside what is shown."""
 
     def __init__(
         self,
@@ -54,13 +58,19 @@ class ReleaseDialog(AskDialog):
         """
         self.people = tuple(people)
         self.refused = refused
+        self.by_ask = Ask(id="by", label="Name or initials", check=self._check)
         asks = (
-            Ask(id="by", label="Name or initials", check=self._check),
+            *self.first_asks(),
+            self.by_ask,
             *(() if self.people else (Ask(id="role", label="As what (role)"),)),
-            Ask(id="seen", label=seen),
+            Ask(id="seen", label=seen, ready=self.ready),
         )
         super().__init__(title, asks, body, verb=verb, draft=draft)
         self.shown = tuple(Row(left=spans, wrap=True, indent=2) for spans in shown)
+
+    def first_asks(self) -> tuple[Ask, ...]:
+        """What is asked before the name."""
+        return ()
 
     def compose_middle(self) -> ComposeResult:
         if self.shown:
@@ -79,7 +89,7 @@ class ReleaseDialog(AskDialog):
 
     def _fit(self) -> None:
         if self.shown:
-            fit_list(self.query_one("#shown", RowList), spare=14 + self.pad_rows)
+            fit_list(self.query_one("#shown", RowList), spare=self.rest + self.pad_rows)
 
     def _check(self, typed: str) -> str | None:
         if not self.people:
@@ -90,10 +100,14 @@ class ReleaseDialog(AskDialog):
     def fault(self) -> tuple[Ask, str] | None:
         found = super().fault()
         if found is None:
-            why = self.refused(self.release({ask.id: self.value(ask) for ask in self.asks}))
+            why = self.why_not({ask.id: self.value(ask) for ask in self.asks})
             if why is not None:
-                return self.asks[0], f"{why.title} {why.body}"
+                return self.by_ask, f"{why.title} {why.body}"
         return found
+
+    def why_not(self, values: dict[str, str]) -> Refusal | None:
+        """Why what was typed is not taken."""
+        return self.refused(self.release(values))
 
     def release(self, values: dict[str, str]) -> Release:
         """The typed values with the person's full name and role."""

@@ -114,6 +114,19 @@ def _revise(entry: Entry, words: EntryWords) -> str:
     return f"{before} → {after}: {entry.data.get('reason', '')}"
 
 
+def _disposition(entry: Entry, words: EntryWords) -> str:
+    data = entry.data
+    found = words.value(
+        data.get("item"), data.get("found"), data.get("unit", "mm"), entry.at.date()
+    )
+    said = str(data.get("disposition", "")).replace("-", " ")
+    role = f" ({data['role']})" if data.get("role") else ""
+    step = words.template.step(str(data.get("item", "")))
+    found += " apart" if step and step.pair else ""
+    what = f"{words.item(data.get('item'))} {found}".strip()
+    return _joined(what, f"{said}{role}", data.get("reason"))
+
+
 def _number_of_entry(key: str) -> Callable[[Entry, EntryWords], str]:
     """The entry of the log that is spoken of, and what was said of it."""
     return lambda entry, words: _joined(f"no. {entry.data.get('n', '?')}", entry.data.get(key))
@@ -126,6 +139,7 @@ LINES: dict[str, Callable[[Entry, EntryWords], str]] = {
     "not-applicable": _about_item("reason"),
     "note": _about_item("text"),
     "follow-up": _about_item("action"),
+    "disposition": _disposition,
     "complete": lambda entry, words: words.section(entry.data.get("section")),
     "release": _about_hold("role", "seen"),
     "pass-unreleased": _about_hold("reason"),

@@ -18,6 +18,7 @@ from pourdeck.paper.record_events import (
     nonconformance,
     not_applicable,
     noted,
+    out_of_tolerance,
     released,
     released_before,
     size_change,
@@ -73,7 +74,10 @@ def record_document(walk: Walk) -> Document:
                 released(hold, walk.nonconformances),
             )
         ],
-        "nonconformance": [nonconformance(one) for one in walk.nonconformances],
+        "nonconformance": [
+            *(nonconformance(one) for one in walk.nonconformances),
+            *(out_of_tolerance(one) for one in walk.out_of_tolerance),
+        ],
         "failed": [failed(item, state) for item in items if item.verdict == "fail"],
         "deferred": [one for item in items for one in deferred(item, state)],
         "not_applicable": [not_applicable(item) for item in items if item.own_state == "n/a"],
@@ -148,8 +152,10 @@ def _summary(walk: Walk) -> Document:
         "failed": sum(item.verdict == "fail" for item in walk.items()),
         "failed_then_put_right": sum(put_right(item, walk.record) for item in walk.items()),
         "deferred": walk.deferred,
-        "nonconformances": len(walk.nonconformances),
-        "nonconformances_closed": sum(one.closed is not None for one in walk.nonconformances),
+        "nonconformances": len(walk.nonconformances) + len(walk.out_of_tolerance),
+        "nonconformances_closed": sum(one.closed is not None for one in walk.nonconformances)
+        + sum(one.settled for one in walk.out_of_tolerance),
+        "rejected": True if walk.rejected else None,
     }
 
 

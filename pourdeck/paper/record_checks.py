@@ -64,6 +64,7 @@ def _remarks(item: ItemView) -> Document:
         "owner": item.owner,
         "before": item.before,
         "follow_up": item.follow_up,
+        "disposition": item.out.said if item.out else None,
         "void": item.lapse,
         "answered_fast": True if item.fast else None,
         "notes": "; ".join(f"{note.by}: {note.data.get('text', '')}" for note in item.notes),

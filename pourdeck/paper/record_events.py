@@ -5,8 +5,17 @@ from typing import Any
 
 from pourdeck.paper.documents import Document
 from pourdeck.paper.record_checks import entry_name, where
+from pourdeck.paper.toml_values import exact, height
 from pourdeck.sitelog.entries import Entry
-from pourdeck.walk.records import HoldState, HoldView, ItemView, NonConformance, Walk
+from pourdeck.walk.records import (
+    HoldState,
+    HoldView,
+    ItemView,
+    NonConformance,
+    OutOfTolerance,
+    OutState,
+    Walk,
+)
 
 STATES: dict[HoldState, str] = {
     "released": "released",
@@ -71,6 +80,91 @@ def nonconformance(one: NonConformance) -> Document:
         "action": one.action,
         "entry": entry_name(one.entry),
     }
+
+
+def out_of_tolerance(one: OutOfTolerance) -> Document:
+    """A value as cast outside its band: what an NCR holds of it, and how it was settled.
+
+    Its number is the entry that gave the value. Lengths mm, heights m; `over` is how far it is above
+    the limit, negative below.
+    """
+    said, ended = one.disposition, one.again
+    exactly = height if one.unit == "m" else exact
+    document: Document = {
+        "number": entry_name(one.entry),
+        "panel": one.mark,
+        "what": one.name,
+        "keys": ", ".join(one.cast_keys),
+        "found": exactly(one.found),
+        **({key: exactly(size) for key, size in one.values.items()} if _two(one) else {}),
+        "found_by": ", ".join(one.measured_by) or None,
+        "at": one.entry.at,
+        "expected": None if one.expected is None else exactly(one.expected),
+        "least": None if one.low is None else exactly(one.low),
+        "most": None if one.high is None else exactly(one.high),
+        "over": exactly(one.over),
+        "unit": one.unit,
+        "source": one.source,
+        "state": STATE_WORDS[one.state],
+    }
+    if said is not None:
+        document |= {
+            "disposition": one.said,
+            "disposition_by": said.by,
+            "role": said.data.get("role"),
+            "disposition_at": said.at,
+            "reason": said.data.get("reason"),
+            "disposition_entry": entry_name(said),
+        }
+    if one.looked is not None:
+        document |= {
+            "looked_at_by": one.looked.by,
+            "looked_at_at": one.looked.at,
+            "action": one.looked.data.get("action"),
+            "looked_at_entry": entry_name(one.looked),
+        }
+    if ended is not None and one.found_again is not None:
+        document |= {
+            "measured_again": exactly(one.found_again),
+            "again_by": ended.by,
+            "again_at": ended.at,
+            "why": ended.data.get("why"),
+            "again_entry": entry_name(ended),
+        }
+    return document | {"settled": _settled(one)}
+
+
+STATE_WORDS: dict[OutState, str] = {
+    "open": "open, no disposition",
+    "rework": "open, rework",
+    "repair": "open, repair",
+    "repaired": "closed, repaired",
+    "use-as-is": "closed, used as is",
+    "rejected": "rejected, held for good",
+    "measured again": "closed, measured again",
+}
+
+
+def _two(one: OutOfTolerance) -> bool:
+    """True where `found` is how far two are apart, so that what was measured must be said too."""
+    return len(one.values) > 1
+
+
+def _settled(one: OutOfTolerance) -> str:
+    """How it was settled, and by whom."""
+    match one.state:
+        case "use-as-is" if one.disposition:
+            return f"used as is by {one.disposition.by}"
+        case "repaired" if one.looked:
+            return f"repair looked at by {one.looked.by}"
+        case "measured again":
+            return (
+                "measured again, in the band" if one.passed_again else "measured again, out again"
+            )
+        case "rejected":
+            return "never: the panel is rejected"
+        case _:
+            return "not yet"
 
 
 def not_applicable(item: ItemView) -> Document:

@@ -52,7 +52,8 @@ def failed(item: ItemView, state: PanelState) -> Document:
         "source": item.source,
         "by": item.by,
         "at": item.at,
-        **(done or {"follow_up": item.follow_up or "none"}),
+        **(done or ({} if item.cast_key else {"follow_up": item.follow_up or "none"})),
+        **({"disposition": (item.out and item.out.said) or "none"} if item.cast_key else {}),
     }
 
 

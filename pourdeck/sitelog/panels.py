@@ -17,6 +17,9 @@ SIGHTS = frozenset({"back", "inter", "fore"})
 CURED = frozenset({"field", "standard"})
 """Where a specimen was kept: beside its panel, or in the laboratory."""
 
+DISPOSITIONS = ("rework", "repair", "use-as-is", "reject")
+"""What may be said of a value as cast that is out of tolerance."""
+
 
 @define(kw_only=True)
 class PanelState:
@@ -26,8 +29,9 @@ class PanelState:
     none. `latest` holds what stands for an item: its last answer, deferral or "not applicable".
     `sights`: lines of the level book that answer no item. `loads`, `weather`, `temperatures`,
     `specimens`, `tests`: what was written down of the concrete, each entry as it came.
-    `closed_ncs` is by the `pass-unreleased` that was closed. `measured`: the last value by key,
-    mm, `rl_*` in m. Only the fold changes it.
+    `closed_ncs` is by the entry that was closed: a `pass-unreleased`, or a `disposition` as repair.
+    `dispositions` are by item. `measured`: the last value by key, mm, `rl_*` in m. Only the fold
+    changes it.
     """
 
     mark: str
@@ -40,6 +44,7 @@ class PanelState:
     releases: dict[str, list[Entry]] = field(factory=dict)
     passed: dict[str, list[Entry]] = field(factory=dict)
     closed_ncs: dict[Key, Entry] = field(factory=dict)
+    dispositions: dict[str, list[Entry]] = field(factory=dict)
     pour_start: Entry | None = None
     pour_end: Entry | None = None
     as_cast: list[Entry] = field(factory=list)
@@ -146,6 +151,14 @@ def _close_nonconformance(panel: PanelState, entry: Entry) -> None:
     panel.closed_ncs[_text(entry, "station"), n] = entry
 
 
+def _disposition(panel: PanelState, entry: Entry) -> None:
+    item = _text(entry, "item")
+    _number(entry.data["found"])
+    if _text(entry, "disposition") not in DISPOSITIONS:
+        raise TypeError(entry.data["disposition"])
+    panel.dispositions.setdefault(item, []).append(entry)
+
+
 def _pour_start(panel: PanelState, entry: Entry) -> None:
     panel.pour_start = entry
 
@@ -246,6 +259,7 @@ _FOLDS: dict[str, Callable[[PanelState, Entry], None]] = {
     "release": _release,
     "pass-unreleased": _pass_unreleased,
     "close-nonconformance": _close_nonconformance,
+    "disposition": _disposition,
     "pour-start": _pour_start,
     "pour-end": _pour_end,
     "as-cast": _as_cast,

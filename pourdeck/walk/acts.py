@@ -1,7 +1,7 @@
 """What the crew can do, each a pure function from what stands to an act to record or a refusal.
 
-Answering is in `answers`, what ends something in `signoffs`, taking back in `undo`; all of it is named
-here.
+Answering is in `answers`, what ends something in `signoffs`, what is said of a value out of tolerance in
+`dispositions`, taking back in `undo`; all of it is named here.
 """
 
 from collections.abc import Sequence
@@ -25,6 +25,7 @@ from pourdeck.walk.allowed import (
     unlocked,
 )
 from pourdeck.walk.answers import answer, taken_back_words, takes_back
+from pourdeck.walk.dispositions import dispose
 from pourdeck.walk.people import who
 from pourdeck.walk.records import Act, ItemView, Walk
 from pourdeck.walk.signoffs import (
@@ -39,7 +40,7 @@ from pourdeck.walk.undo import redo, undo
 from pourdeck.walk.words import item_name
 
 __all__ = [
-    "Act", "Cancel", "answer", "close_nonconformance", "close_panel", "complete", "defer",
+    "Act", "Cancel", "answer", "close_nonconformance", "close_panel", "complete", "defer", "dispose",
     "follow_up", "lifted", "not_applicable", "note", "pass_unreleased", "redo", "release", "revise",
     "taken_back_words", "takes_back", "undo",
 ]  # fmt: skip
@@ -142,7 +143,9 @@ def _not_set_aside(walk: Walk, item: ItemView, word: str) -> Refusal | None:
     if item.own_state == "failed":
         return Refusal(
             title=f"{item_name(item)} has failed and stays so until something is done.",
-            body="Record a follow-up, or put it right and answer it again.",
+            body="Record a follow-up, or put it right and answer it again."
+            if item.cast_key is None
+            else "Say its disposition, or put it right and measure it again.",
         )
     if item.own_state == "done":
         return Refusal(
@@ -164,7 +167,10 @@ def note(walk: Walk, key: str | None, text: str, by: str) -> Act | Refusal:
 
 @refusable
 def follow_up(walk: Walk, key: str, action: str, by: str) -> Act | Refusal:
-    """Say what was done about a failed item; it is then settled, and the failure stays in the record."""
+    """Say what was done about a failed item; it is then settled, and the failure stays in the record.
+
+    Of a value as cast that is out of tolerance a disposition is said instead.
+    """
     item, name = must(find_item(walk, key)), must(actor(walk, by))
     if not walk.record.closed:
         stop_if(unlocked(item))
@@ -172,6 +178,12 @@ def follow_up(walk: Walk, key: str, action: str, by: str) -> Act | Refusal:
         return Refusal(
             title=f"{item_name(item)} has not failed.",
             body="A follow-up answers a failed item only.",
+        )
+    if item.cast_key:
+        return Refusal(
+            title=f"{item_name(item)}: out of tolerance, no follow-up settles that.",
+            body="Say its disposition: rework, repair, use as is by the engineer, or reject. Or put it "
+            "right and measure it again.",
         )
     done = must(said(action, "action"))
     data = {"panel": walk.mark, "item": key, "action": done}

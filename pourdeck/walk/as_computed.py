@@ -9,7 +9,7 @@ from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from attrs import evolve, frozen
+from attrs import evolve, fields, frozen, has
 
 from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Job, Stack
@@ -67,6 +67,51 @@ def as_computed(record: PanelState, job: Job) -> AsComputed | None:
         return None
     now = evolve(found.job, folder=job.folder, people=job.people, units=job.units)
     return evolve(found, job=now)
+
+
+def judged_alike(record: PanelState, job: Job, setout: SetOut) -> bool:
+    """True where what a close sealed judges the panel as cast as `job` and `setout` do now.
+
+    Compared as the log holds it: to make records of all that was sealed takes far longer. False where
+    that cannot be told.
+    """
+    data = record.closed.data.get(KEY) if record.closed else None
+    if data is None:
+        return True
+    try:
+        sealed_job, sealed_out = data["job"], data["setout"]
+        return all(
+            _is(now, then)
+            for then, now in (
+                (sealed_job["tolerance"], job.tolerance),
+                (sealed_job["steps"], job.steps),
+                (sealed_out["panel"], setout.panel),
+                (sealed_out["heights"], setout.heights),
+                (sealed_out["diagonal"], setout.diagonal),
+                (sealed_out["stack"], setout.stack),
+                (sealed_out["number"], setout.number),
+            )
+        )
+    except (KeyError, TypeError):
+        return False
+
+
+def _is(now: Any, then: Any) -> bool:
+    """Whether a close sealed just this, told without a converter; what cannot be told is not."""
+    if isinstance(now, Decimal):
+        return bool(then == plain(now) or then == {"number": plain(now)})
+    if isinstance(now, tuple):
+        return (
+            isinstance(then, list)
+            and len(then) == len(now)
+            and all(_is(one, other) for one, other in zip(now, then, strict=True))
+        )
+    if has(type(now)):
+        return isinstance(then, dict) and all(
+            one.name in then and _is(getattr(now, one.name), then[one.name])
+            for one in fields(type(now))
+        )
+    return bool(then == now)
 
 
 @cache

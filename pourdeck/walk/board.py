@@ -17,7 +17,14 @@ from pourdeck.sitelog.panels import PanelState
 from pourdeck.sitelog.state import SiteState
 from pourdeck.walk.gates import gate
 from pourdeck.walk.nonconformances import nonconformances
-from pourdeck.walk.records import ItemView, NextAct, NonConformance, PanelPhase, Walk
+from pourdeck.walk.records import (
+    ItemView,
+    NextAct,
+    NonConformance,
+    OutOfTolerance,
+    PanelPhase,
+    Walk,
+)
 from pourdeck.walk.steps import Template
 from pourdeck.walk.words import found_text, item_name
 
@@ -46,6 +53,7 @@ class BoardPanel:
     growth: tuple[Decimal | None, Decimal | None]
     cast: Adjusted | None = None
     tape: Decimal = Decimal(1)
+    rejected: bool = False
     answered: int | None = None
     total: int | None = None
 
@@ -83,13 +91,17 @@ class Owed:
 
 @frozen(kw_only=True)
 class Board:
-    """`next` holds one act for each stack, and a second where the panel above waits for the clock."""
+    """`next` holds one act for each stack, and a second where the panel above waits for the clock.
+
+    `out_of_tolerance` has what is not settled; of it, what nothing was said of yet is in `failed` too.
+    """
 
     stacks: tuple[BoardStack, ...]
     next: tuple[NextAct, ...]
     deferred: tuple[Owed, ...]
     failed: tuple[Owed, ...]
     nonconformances: tuple[NonConformance, ...]
+    out_of_tolerance: tuple[OutOfTolerance, ...]
     findings: tuple[Finding, ...]
 
 
@@ -109,6 +121,8 @@ class Sources(Protocol):
     def panel_state(self, stack_id: str, number: int) -> PanelPhase: ...
     def panel_in_hand(self, stack_id: str) -> int: ...
     def findings(self) -> tuple[Finding, ...]: ...
+    def out_of_tolerance(self, stack_id: str, number: int) -> tuple[OutOfTolerance, ...]: ...
+    def rejected(self, stack_id: str, number: int) -> bool: ...
 
 
 def build_board(site: Sources) -> Board:
@@ -129,6 +143,12 @@ def build_board(site: Sources) -> Board:
             for panel in owing
             for one in nonconformances(panel.record, site.template, panel.stack, panel.number)
             if one.closed is None
+        ),
+        out_of_tolerance=tuple(
+            one
+            for panel in owing
+            for one in site.out_of_tolerance(panel.stack, panel.number)
+            if not one.settled
         ),
         findings=findings,
     )
@@ -163,6 +183,7 @@ def _stack(
                 growth=growth(setout, site.state.panel(setout.mark).measured),
                 cast=setout.cast,
                 tape=site.job.limits.tape,
+                rejected=site.rejected(stack.id, setout.number),
                 answered=walk.answered if walk else None,
                 total=walk.total if walk else None,
             )

@@ -6,16 +6,33 @@ from typing import Any
 from attrs import field, frozen
 
 from pourdeck.plan.literal import literal
+from pourdeck.plan.records import Units
 from pourdeck.plan.refusal import Refusal
 from pourdeck.setout.record import SetOut
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.panels import PanelState
 from pourdeck.walk.doers import Work, doers
 from pourdeck.walk.people import folded
-from pourdeck.walk.records import HoldState, HoldView, ItemView
+from pourdeck.walk.records import HoldState, HoldView, ItemView, OutOfTolerance
 from pourdeck.walk.seals import covers_digest, setout_digest, settled_since
 from pourdeck.walk.steps import Hold, Section, Template
+from pourdeck.walk.tolerance_words import need_words
 from pourdeck.walk.words import count_of, item_name
+
+
+@frozen(kw_only=True, eq=False, repr=False)
+class CastBelow:
+    """How the panel below came out: what of it was out of tolerance, settled too; `slip` where its tapes
+    contradict each other and are to be taken again.
+    """
+
+    out: tuple[OutOfTolerance, ...] = ()
+    slip: bool = False
+
+
+NOTHING_BELOW = CastBelow()
+
+SLIPPED = "the tapes contradict each other, measure again; its findings say what may be off"
 
 
 @frozen(kw_only=True, eq=False, repr=False)
@@ -31,6 +48,8 @@ class Facts:
     work: Work
     below: PanelState | None
     revisions: Sequence[Entry]
+    units: Units = "metric"
+    cast_below: CastBelow = NOTHING_BELOW
     items: dict[str, tuple[ItemView, ...]] = field(factory=dict)
 
     @property
@@ -82,6 +101,11 @@ def hold_view(hold: Hold, facts: Facts, locked_by: Refusal | None) -> HoldView:
         due=due,
         fast=tuple(item for item in covered if item.fast),
         locked_by=locked_by,
+        accepted=tuple(
+            one
+            for one in facts.cast_below.out
+            if hold.requires == "below-closed" and one.stands and one.settled
+        ),
     )
 
 
@@ -135,7 +159,31 @@ def needs(
     waiting = [f"{item_name(item)} is deferred to before this hold" for item in due]
     if hold.requires == "below-closed" and facts.below and facts.below.closed is None:
         unsaid.append(f"{literal(facts.below.mark)} must be closed, its as-cast sizes recorded")
+    if hold.requires == "below-closed":
+        failed = [*_held_by_below(facts), *failed]
     return (*failed, *open_now, *waiting, *unsaid)
+
+
+def _held_by_below(facts: Facts) -> list[str]:
+    """What of the panel below is not settled, each in words; tapes to be taken again first."""
+    mark = literal(facts.below.mark) if facts.below else ""
+    slip = [f"{mark}: {SLIPPED}"] if facts.cast_below.slip else []
+    out = [one for one in facts.cast_below.out if not one.settled]
+    return [*slip, *(need_words(one, facts.units) for one in out)]
+
+
+def _out_since(release: Entry, facts: Facts) -> str | None:
+    """Why the as-cast release is void by the panel below: what is not settled now, or came out since.
+
+    What came out after the release and is settled by now was still not seen by who gave it.
+    """
+    held = _held_by_below(facts)
+    if held:
+        return held[0]
+    since = [one for one in facts.cast_below.out if one.entry.order > release.order]
+    if since:
+        return f"{need_words(since[-1], facts.units)}, all after it was given"
+    return None
 
 
 def _named(items: Sequence[ItemView]) -> str:
@@ -192,6 +240,8 @@ def _release_lapse(
     if revision:
         changed = literal(revision.panel or "")
         return f"the size of {changed} was changed at {revision.at:%H:%M} by {literal(revision.by)}"
+    if hold.requires == "below-closed" and (since := _out_since(release, facts)):
+        return since
     if release.data.get("covers") == covers_digest(facts.setout, covered, facts.record, release):
         return None
     return _what_changed(release, covered, facts.record)

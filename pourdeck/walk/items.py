@@ -13,6 +13,7 @@ from pourdeck.sitelog.entries import Entry
 from pourdeck.walk.conditions import holds
 from pourdeck.walk.context import Context, Instance
 from pourdeck.walk.expand import EACH
+from pourdeck.walk.out_of_tolerance import out_of_tolerance, standing_of
 from pourdeck.walk.records import ItemState, ItemView, LastAct, Verdict
 from pourdeck.walk.standing import Standing, standing
 from pourdeck.walk.steps import Section, Step
@@ -63,8 +64,30 @@ def section_items(
         views = [
             _view(step, instance, context, share, fixed) for instance in EACH[step.each](context)
         ]
-        found += judge_pair(views) if step.pair else views
+        judged = judge_pair(views) if step.pair else views
+        found += _disposed(judged, context) if step.as_cast else judged
     return tuple(found)
+
+
+def _disposed(views: list[ItemView], context: Context) -> list[ItemView]:
+    """As-cast values with what of them is out of tolerance: failed until something is said of it.
+
+    A follow-up settles none: one that an older log has leaves the item failed. What was rejected stays so,
+    whatever is measured afterwards.
+    """
+    if not context.record.as_cast:
+        return views
+    stack, number = context.stack.id, context.setout.number
+    every = out_of_tolerance(views, context.record, stack, number)
+    found = []
+    for view in views:
+        out = standing_of(view.key, every)
+        if view.verdict == "fail" and view.own_state in ("failed", "done"):
+            state: ItemState = "done" if out and out.said else "failed"
+            seen: ItemState = "locked" if view.locked_by else state
+            view = evolve(view, state=seen, own_state=state)
+        found.append(evolve(view, out=out) if out else view)
+    return found
 
 
 def as_cast_key(step: Step, instance: Instance) -> str | None:

@@ -47,7 +47,9 @@ def _in_section(blank: NextAct, section: SectionView) -> NextAct | None:
     item = next((one for one in section.items if one.state in ("open", "void")), None)
     item = item or next((one for one in section.items if one.state == "failed"), None)
     if item:
-        verb = "follow up: " if item.state == "failed" else ""
+        verb = ""
+        if item.state == "failed":
+            verb = "follow up: " if item.cast_key is None else "say the disposition: "
         text = f"{here}, {verb}{item_name(item)}"
         return evolve(blank, text=text, section=section.number, key=item.key)
     hold = section.hold

@@ -13,17 +13,27 @@ from pourdeck.walk.conditions import holds as conditions_hold
 from pourdeck.walk.context import Context
 from pourdeck.walk.doers import doers, ordinary_work
 from pourdeck.walk.gates import Gate, gate, panel_state
-from pourdeck.walk.holds import Facts, hold_lock, hold_view
+from pourdeck.walk.holds import NOTHING_BELOW, CastBelow, Facts, hold_lock, hold_view
 from pourdeck.walk.items import section_items
 from pourdeck.walk.next_act import next_act
 from pourdeck.walk.nonconformances import nonconformances
+from pourdeck.walk.out_of_tolerance import out_of_tolerance
 from pourdeck.walk.records import HoldView, ItemView, SectionState, SectionView, Walk
 from pourdeck.walk.steps import Section, Template
 from pourdeck.walk.words import item_name
 
 
-def build_walk(context: Context, template: Template, state: SiteState, now: datetime) -> Walk:
-    """The walk of a panel at `now`. `template` has the job's own items in it already."""
+def build_walk(
+    context: Context,
+    template: Template,
+    state: SiteState,
+    now: datetime,
+    cast_below: CastBelow = NOTHING_BELOW,
+) -> Walk:
+    """The walk of a panel at `now`. `template` has the job's own items in it already.
+
+    `cast_below`: how the panel below came out.
+    """
     job, stack, setout, record = context.job, context.stack, context.setout, context.record
     facts = Facts(
         template=template,
@@ -32,6 +42,8 @@ def build_walk(context: Context, template: Template, state: SiteState, now: date
         work=ordinary_work(record, template),
         below=state.panel(setout.below.mark) if setout.below else None,
         revisions=state.revisions,
+        units=job.units,
+        cast_below=cast_below,
     )
     barrier = gate(job, stack, setout.number, state, now)
     sections = _sections(context, facts, barrier)
@@ -54,6 +66,7 @@ def build_walk(context: Context, template: Template, state: SiteState, now: date
         failed=states["failed"],
         deferred=states["deferred"],
         nonconformances=nonconformances(record, template, stack.id, setout.number),
+        out_of_tolerance=out_of_tolerance(every, record, stack.id, setout.number),
         gate=barrier.refusal,
         gate_until=barrier.until,
         next=next_act(stack.id, setout, sections, record, barrier),
@@ -78,6 +91,16 @@ def build_items(
             part = evolve(section, steps=wanted)
             found += section_items(part, context, doers(work, [section.id]))
     return tuple(item for item in found if item.key in keys)
+
+
+def build_cast_items(context: Context, template: Template) -> tuple[ItemView, ...]:
+    """The items that are as-cast values alone, as the walk has them but for what locks them."""
+    found: list[ItemView] = []
+    for section in template.sections:
+        measured = tuple(step for step in section.steps if step.as_cast)
+        if measured and conditions_hold(section.when, context):
+            found += section_items(evolve(section, steps=measured), context, ())
+    return tuple(found)
 
 
 def _sections(context: Context, facts: Facts, barrier: Gate) -> tuple[SectionView, ...]:

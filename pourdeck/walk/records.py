@@ -28,9 +28,13 @@ PanelPhase = Literal[
 ]
 Mode = Literal["do-confirm", "read-do"]
 Verdict = Literal["pass", "fail", "recorded"]
+Disposition = Literal["rework", "repair", "use-as-is", "reject"]
+OutState = Literal[
+    "open", "rework", "repair", "repaired", "use-as-is", "rejected", "measured again"
+]
 
 ANSWERED: frozenset[ItemState] = frozenset({"done", "failed", "deferred", "n/a"})
-"""States in which an item owes no answer now. A failed one owes a follow-up."""
+"""States in which an item owes no answer now. A failed one owes a follow-up, an as-cast one a disposition."""
 
 
 @frozen(kw_only=True)
@@ -76,6 +80,69 @@ class LastAct:
 
 
 @frozen(kw_only=True)
+class OutOfTolerance:
+    """A value as cast outside its band: a non-conformance of the panel, one for each such value.
+
+    Two diagonals are one, and `found` how far they are apart; `items` and `cast_keys` then name both,
+    `item` the one measured last. `values` is what was measured, by as-cast key. `low` and `high` are the
+    limits, ends included, `source` the document they come from; `over` how far `found` is above (positive)
+    or below them, all in `unit` (mm or m). `entry` gave the value and is the number of the
+    non-conformance. `disposition` is the one that counts now, `looked` who looked at a repair, `again` the
+    entry that gave another value, `found_again`, in the band or not: `passed_again`.
+    """
+
+    stack: str
+    number: int
+    mark: str
+    item: str
+    items: tuple[str, ...]
+    cast_keys: tuple[str, ...]
+    name: str
+    side: Side | None
+    unit: str
+    found: Decimal
+    values: dict[str, Decimal]
+    expected: Decimal | None
+    low: Decimal | None
+    high: Decimal | None
+    over: Decimal
+    source: str | None
+    measured_by: tuple[str, ...]
+    entry: Entry = field(repr=False)
+    disposition: Entry | None = field(default=None, repr=False)
+    looked: Entry | None = field(default=None, repr=False)
+    again: Entry | None = field(default=None, repr=False)
+    found_again: Decimal | None = None
+    passed_again: bool = False
+
+    @property
+    def said(self) -> str | None:
+        """What was said is to be done about it."""
+        return str(self.disposition.data["disposition"]) if self.disposition else None
+
+    @property
+    def state(self) -> OutState:
+        if self.said == "reject":
+            return "rejected"
+        if self.again is not None:
+            return "measured again"
+        if self.said == "use-as-is":
+            return "use-as-is"
+        if self.said == "repair":
+            return "repaired" if self.looked else "repair"
+        return "rework" if self.said == "rework" else "open"
+
+    @property
+    def stands(self) -> bool:
+        """True where it still is of the value that stands; a rejection stands for good."""
+        return self.again is None or self.state == "rejected"
+
+    @property
+    def settled(self) -> bool:
+        return self.state in ("measured again", "use-as-is", "repaired")
+
+
+@frozen(kw_only=True)
 class ItemView(LastAct):
     """One item as it stands. `name` is a word or three for lists, `label` which one of several it is.
 
@@ -87,7 +154,7 @@ class ItemView(LastAct):
     not applicable, because the state of the panel hangs on it. `pair`: judged by the difference of two,
     `low` and `high` from the other one. `bare`: answered without measuring or writing. `where` pins
     down what the key stands for. `records` and `cast_key`: the kind of entry, and the as-cast key, an
-    answer makes.
+    answer makes. `out`: what of it is out of tolerance now.
     """
 
     key: str
@@ -122,6 +189,7 @@ class ItemView(LastAct):
     where: str | None = None
     records: str | None = None
     cast_key: str | None = None
+    out: OutOfTolerance | None = None
     place: Place = NOWHERE
     locked_by: Refusal | None = None
     opens: Callable[[], Sum | None] | None = field(default=None, eq=False, repr=False)
@@ -151,7 +219,8 @@ class HoldView:
 
     `covers` are the keys of the items it covers, `digest` what a release now would seal of them.
     `due` are deferred items that must be settled first, `fast` those answered faster than they can be
-    measured. `lapse` says why a release is void.
+    measured. `lapse` says why a release is void. `accepted`: what of the panel below is out of tolerance
+    and was settled as it is, for whoever releases to see.
     """
 
     id: str
@@ -172,6 +241,7 @@ class HoldView:
     due: tuple[ItemView, ...] = ()
     fast: tuple[ItemView, ...] = ()
     locked_by: Refusal | None = None
+    accepted: tuple[OutOfTolerance, ...] = ()
 
     @property
     def lets_pass(self) -> bool:
@@ -241,8 +311,9 @@ class Walk:
     """The panel in hand: all that the crew answers, and what is owed.
 
     `gate`: why the panel may not be started, and `gate_until` when that ends by the clock, if it does.
-    `open` counts items without a valid answer, `failed` those without a follow-up. Counts are of the
-    items themselves, locked or not. `record` is what the log says of the panel.
+    `open` counts items without a valid answer, `failed` those without a follow-up or disposition. Counts
+    are of the items themselves, locked or not. `out_of_tolerance` has the settled ones too, oldest first.
+    `record` is what the log says of the panel.
     """
 
     stack: str
@@ -259,6 +330,7 @@ class Walk:
     failed: int
     deferred: int
     nonconformances: tuple[NonConformance, ...]
+    out_of_tolerance: tuple[OutOfTolerance, ...]
     gate: Refusal | None
     gate_until: datetime | None
     next: NextAct | None
@@ -285,6 +357,15 @@ class Walk:
     @property
     def holds(self) -> tuple[HoldView, ...]:
         return tuple(section.hold for section in self.sections if section.hold)
+
+    @property
+    def unsettled(self) -> tuple[OutOfTolerance, ...]:
+        """What is out of tolerance and not settled."""
+        return tuple(one for one in self.out_of_tolerance if not one.settled)
+
+    @property
+    def rejected(self) -> bool:
+        return any(one.state == "rejected" for one in self.out_of_tolerance)
 
     def items(self) -> tuple[ItemView, ...]:
         return tuple(item for section in self.sections for item in section.items)

@@ -9,8 +9,9 @@ from pourdeck.walk.allowed import actor, person, said
 from pourdeck.walk.gates import may_lift
 from pourdeck.walk.level_page import level_faults
 from pourdeck.walk.people import folded, name_of
-from pourdeck.walk.records import Act, HoldView, SectionView, Walk
+from pourdeck.walk.records import Act, HoldView, OutOfTolerance, SectionView, Walk
 from pourdeck.walk.seals import setout_digest
+from pourdeck.walk.tolerance_words import need_words, short_words, state_words
 from pourdeck.walk.words import count_of, item_name
 
 
@@ -160,7 +161,14 @@ def pass_unreleased(walk: Walk, hold_id: str, reason: str, by: str) -> Act | Ref
 
 @refusable
 def close_nonconformance(walk: Walk, station: str, n: int, action: str, by: str) -> Act | Refusal:
-    """Close a non-conformance, named by its entry: what was done about it."""
+    """Close a non-conformance, named by its entry: what was done about it.
+
+    A hold that was passed unreleased by its `pass-unreleased`, a repair of what is out of tolerance by its
+    `disposition`: somebody else than who said it has looked at it.
+    """
+    repair = _repair(walk, station, n)
+    if repair is not None:
+        return _repair_looked_at(walk, repair, action, by)
     found = next((one for one in walk.nonconformances if one.entry.key == (station, n)), None)
     if found is None:
         return Refusal(
@@ -178,12 +186,64 @@ def close_nonconformance(walk: Walk, station: str, n: int, action: str, by: str)
     return Act(kind="close-nonconformance", by=name, data=data, says=says)
 
 
+def _repair(walk: Walk, station: str, n: int) -> OutOfTolerance | None:
+    """What is out of tolerance and was said, by that entry, to be repaired."""
+    return next(
+        (
+            one
+            for one in walk.out_of_tolerance
+            if one.stands
+            and one.said == "repair"
+            and one.disposition is not None
+            and one.disposition.key == (station, n)
+        ),
+        None,
+    )
+
+
+def _repair_looked_at(walk: Walk, out: OutOfTolerance, action: str, by: str) -> Act | Refusal:
+    assert out.disposition is not None
+    if out.looked:
+        return Refusal(
+            title=f"The repair of {literal(out.name)} was looked at already.",
+            body=f"{literal(out.looked.by)} looked at it.",
+        )
+    name = must(actor(walk, by))
+    said_by = out.disposition.by
+    if folded(name) == folded(said_by):
+        return Refusal(
+            title=f"{literal(name)} said that it is to be repaired.",
+            body="Somebody else must look at the repair and give the name.",
+        )
+    done = must(said(action, "action"))
+    data = {
+        "station": out.disposition.station,
+        "n": out.disposition.n,
+        "panel": walk.mark,
+        "action": done,
+    }
+    says = f"{literal(walk.mark)}: repair of {literal(out.name)} looked at"
+    return Act(kind="close-nonconformance", by=name, data=data, says=says)
+
+
 def close_needs(walk: Walk) -> tuple[str, ...]:
-    """What is still missing before a panel may be closed, failures first."""
-    failed: list[str] = []
+    """What is still missing before a panel may be closed, failures first.
+
+    What is out of tolerance needs a disposition, and no more: a rejected panel may be closed too. Of what
+    is rejected nothing more is said, whatever was measured of it afterwards.
+    """
+    units = walk.job.units
+    rejected = {key for one in walk.unsettled if one.state == "rejected" for key in one.items}
+    failed: list[str] = [
+        f"{short_words(one, units)}: {state_words(one)}"
+        for one in walk.unsettled
+        if one.state == "open" and rejected.isdisjoint(one.items)
+    ]
     owed: list[str] = []
     for section in walk.sections:
-        bad = [item for item in section.items if item.own_state == "failed"]
+        bad = [
+            item for item in section.items if item.own_state == "failed" and item.cast_key is None
+        ]
         open_now = [item for item in section.items if not item.answered]
         if bad:
             failed.append(f"{section.name}: {item_name(bad[0])} failed, no follow-up")
@@ -242,6 +302,12 @@ def lifted(walk: Walk, site: SiteState, by: str) -> Act | Refusal:
             title=f"{mark} is not closed.", body="Close it first: its record must stand."
         )
     stop_if(may_lift(walk.plan, walk.number, site))
+    if walk.unsettled:
+        held = "; ".join(need_words(one, walk.job.units) for one in walk.unsettled[:3])
+        return Refusal(
+            title=f"{mark} is out of tolerance, and that is not settled.",
+            body=f"Settle first: {held}.",
+        )
     due = [item for item in walk.items() if item.own_state == "deferred"]
     if due:
         return Refusal(

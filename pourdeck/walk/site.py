@@ -7,6 +7,8 @@ from collections.abc import Callable
 from datetime import datetime
 from typing import TYPE_CHECKING
 
+from attrs import evolve
+
 from pourdeck.plan.checks import job_faults
 from pourdeck.plan.findings import Finding
 from pourdeck.plan.poured import Poured
@@ -15,7 +17,7 @@ from pourdeck.setout.panel import set_out_stack
 from pourdeck.setout.record import SetOut
 from pourdeck.setout.stack_findings import findings_of_set_outs, stack_findings
 from pourdeck.sitelog.entries import Entry
-from pourdeck.sitelog.panels import poured
+from pourdeck.sitelog.panels import PanelState, poured
 from pourdeck.sitelog.state import SiteState
 from pourdeck.walk.desk_log import panel_of
 from pourdeck.walk.gates import gate, midnight_after, panel_state
@@ -24,12 +26,16 @@ from pourdeck.walk.revisions import cast_findings, lost_marks, lost_revisions, p
 if TYPE_CHECKING:
     from pourdeck.setout.elevation import DriftPicture
     from pourdeck.walk.context import Context
+    from pourdeck.walk.holds import CastBelow
     from pourdeck.walk.level_page import LevelPage, Point
-    from pourdeck.walk.records import ItemView, PanelPhase, Walk
+    from pourdeck.walk.records import ItemView, OutOfTolerance, PanelPhase, Walk
     from pourdeck.walk.steps import Template
 
 CAST_KINDS = frozenset({"pour-start", "as-cast", "revise", "undo"})
 """Kinds of entries that can change a set-out."""
+
+SETTLING_KINDS = frozenset({"disposition", "close-nonconformance", "close"})
+"""Kinds that can change what of a panel is out of tolerance, beside those."""
 
 
 class Site:
@@ -40,7 +46,9 @@ class Site:
         self.plan = plan
         self.state = state
         self._clock = clock
+        self._computed: dict[str, tuple[SetOut, ...]] = {}
         self._setouts: dict[str, tuple[SetOut, ...]] = {}
+        self._out: dict[tuple[str, int], tuple[OutOfTolerance, ...]] = {}
         self._walks: dict[tuple[str, int], Walk] = {}
         self._loose: dict[tuple[str, int], tuple[ItemView, ...]] = {}
         self._waits: dict[tuple[str, int], datetime] = {}
@@ -88,10 +96,10 @@ class Site:
         return self._poured
 
     def set_outs(self, stack_id: str) -> tuple[SetOut, ...]:
-        """The set-outs of a stack, from the bed up."""
+        """The set-outs of a stack, from the bed up, what is out of tolerance among their findings."""
         found = self._setouts.get(stack_id)
         if found is None:
-            found = set_out_stack(self.job, self.stack(stack_id), self.poured())
+            found = tuple(self._with_tolerance(one) for one in self._set_out(stack_id))
             self._setouts[stack_id] = found
         return found
 
@@ -100,12 +108,78 @@ class Site:
         from pourdeck.setout.drift import rungs
         from pourdeck.setout.elevation import drift_picture
 
-        setouts = self.set_outs(stack_id)
+        setouts = self._set_out(stack_id)
         kept = self._drifts.get(stack_id)
         if kept is None or kept[0] is not setouts:
             kept = (setouts, drift_picture(self.job, stack_id, rungs(setouts)))
             self._drifts[stack_id] = kept
         return kept[1]
+
+    def _set_out(self, stack_id: str) -> tuple[SetOut, ...]:
+        """The set-outs by plan and sizes alone: what a walk, and so what is out of tolerance, rests on."""
+        found = self._computed.get(stack_id)
+        if found is None:
+            found = set_out_stack(self.job, self.stack(stack_id), self.poured())
+            self._computed[stack_id] = found
+        return found
+
+    def _with_tolerance(self, setout: SetOut) -> SetOut:
+        found = self._tolerance_findings(setout.stack, setout.number)
+        return evolve(setout, findings=(*setout.findings, *found)) if found else setout
+
+    def _tolerance_findings(self, stack_id: str, number: int) -> list[Finding]:
+        found = self.out_of_tolerance(stack_id, number)
+        if not found:
+            return []
+        from pourdeck.walk.tolerance_words import tolerance_findings
+
+        return tolerance_findings(found, self.job.units)
+
+    def out_of_tolerance(self, stack_id: str, number: int) -> "tuple[OutOfTolerance, ...]":
+        """Every value of panel `number` as cast that was out of tolerance, without its whole walk.
+
+        A closed panel is judged by the bands its close sealed.
+        """
+        record = self.state.panels.get(self.stack(stack_id).panels[number - 1].mark)
+        if record is None or not (record.as_cast or record.dispositions):
+            return ()
+        key = (stack_id, number)
+        found = self._out.get(key)
+        if found is None:
+            from pourdeck.walk.out_of_tolerance import out_of_tolerance
+            from pourdeck.walk.panel_walk import build_cast_items
+
+            items = build_cast_items(*self._judging(stack_id, number, record))
+            found = out_of_tolerance(items, record, stack_id, number)
+            self._out[key] = found
+        return found
+
+    def rejected(self, stack_id: str, number: int) -> bool:
+        """True for a panel that was rejected for what it came out at."""
+        return any(one.state == "rejected" for one in self.out_of_tolerance(stack_id, number))
+
+    def _judging(
+        self, stack_id: str, number: int, record: PanelState
+    ) -> "tuple[Context, Template]":
+        """What judges a panel as cast; to read what a close sealed takes long, and is seldom needed."""
+        from pourdeck.walk.as_computed import judged_alike
+
+        setout = self._set_out(stack_id)[number - 1]
+        if record.closed is None or judged_alike(record, self.job, setout):
+            return self._in_force(stack_id, number), self.template
+        return self._context(stack_id, number)
+
+    def _cast_below(self, stack_id: str, number: int) -> "CastBelow":
+        """How the panel below `number` came out: it holds the as-cast release."""
+        from pourdeck.walk.holds import NOTHING_BELOW, CastBelow
+
+        if number == 1:
+            return NOTHING_BELOW
+        slip = any(
+            one.code == "re-measure" and one.is_error
+            for one in self._set_out(stack_id)[number - 2].findings
+        )
+        return CastBelow(out=self.out_of_tolerance(stack_id, number - 1), slip=slip)
 
     def walk(self, stack_id: str, number: int) -> "Walk":
         """The walk of panel `number`, from 1."""
@@ -116,7 +190,8 @@ class Site:
         now = self.now()
         if found is None or (key in self._waits and now >= self._waits[key]):
             context, template = self._context(stack_id, number)
-            found = build_walk(context, template, self.state, now)
+            below = self._cast_below(stack_id, number)
+            found = build_walk(context, template, self.state, now, below)
             self._walks[key] = found
             self._waits.pop(key, None)
             if found.gate_until is not None:
@@ -161,7 +236,7 @@ class Site:
     def _in_force(self, stack_id: str, number: int) -> "Context":
         from pourdeck.walk.context import Context
 
-        setout = self.set_outs(stack_id)[number - 1]
+        setout = self._set_out(stack_id)[number - 1]
         record = self.state.panel(setout.mark)
         return Context(job=self.job, stack=self.stack(stack_id), setout=setout, record=record)
 
@@ -204,11 +279,17 @@ class Site:
         for stack in self.job.stacks:
             here = self._findings.get(stack.id)
             if here is None:
-                known = self._setouts.get(stack.id)
+                out = [
+                    one
+                    for number in range(1, len(stack.panels) + 1)
+                    for one in self._tolerance_findings(stack.id, number)
+                ]
+                known = self._computed.get(stack.id)
                 if known is None:
                     here = stack_findings(self.job, stack, self.poured())
                 else:
                     here = findings_of_set_outs(self.job, stack, known)
+                here = (*here, *out)
                 self._findings[stack.id] = here
             found += here
         if self.plan.steps:
@@ -231,19 +312,24 @@ class Site:
         if not stacks or self.state.last is not entry:
             self._forget_all()
             return
-        for kept in (self._walks, self._loose):
+        for kept in (self._walks, self._loose, self._out):
             for key in [key for key in kept if key[0] in stacks]:
                 del kept[key]
         if entry.kind in CAST_KINDS:
             for stack_id in stacks:
-                self._setouts.pop(stack_id, None)
-                self._findings.pop(stack_id, None)
+                self._computed.pop(stack_id, None)
             self._poured = None
             self._revise_plan()
+        if entry.kind in CAST_KINDS | SETTLING_KINDS:
+            for stack_id in stacks:
+                self._setouts.pop(stack_id, None)
+                self._findings.pop(stack_id, None)
 
     def _forget_all(self) -> None:
         """Where an entry did not come last, or is about no panel, anything may have changed."""
+        self._computed.clear()
         self._setouts.clear()
+        self._out.clear()
         self._walks.clear()
         self._loose.clear()
         self._findings.clear()
@@ -255,5 +341,6 @@ class Site:
         self.job = plan_in_force(self.plan, self.state)
         if self.job != before:
             # Every walk speaks of the job in force.
+            self._out.clear()
             self._walks.clear()
             self._loose.clear()

@@ -5,10 +5,17 @@ from pourdeck.plan.refusal import Refusal
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.state import SiteState
 from pourdeck.walk.desk_log import undone
+from pourdeck.walk.out_of_tolerance import is_engineer
 from pourdeck.walk.records import Act
 
 FOR_GOOD = frozenset({"release", "pass-unreleased", "close-nonconformance", "close"})
 """Kinds that are never undone: others rest on them, or somebody has put a name to them."""
+
+
+def for_good(entry: Entry) -> bool:
+    """True for what is never undone: those kinds, and a disposition by the engineer."""
+    by_engineer = entry.kind == "disposition" and is_engineer(entry.data.get("role"))
+    return entry.kind in FOR_GOOD or by_engineer
 
 
 def undo(site: SiteState, by: str, station: str, why: str = "") -> Act | Refusal:
@@ -16,7 +23,7 @@ def undo(site: SiteState, by: str, station: str, why: str = "") -> Act | Refusal
     for entry in reversed(site.entries):
         if entry.station != station or entry.kind in ("undo", "start") or entry.key in site.voided:
             continue
-        if entry.kind in FOR_GOOD:
+        if for_good(entry):
             break
         return _undo_act(entry, by, why, "undone")
     else:

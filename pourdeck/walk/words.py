@@ -97,16 +97,16 @@ def _margin_text(item: "ItemView", units: Units) -> str:
     plus, minus = item.plus, item.minus
     if plus is None or minus is None or plus == minus == 0:
         return ""
-    above, below = (_apart_text(one, item, units) for one in (plus, minus))
+    above, below = (apart_text(one, item.unit, units, item.decimals) for one in (plus, minus))
     return f"± {above}" if plus == minus else f"+ {above} − {below}"
 
 
-def _apart_text(apart: Decimal, item: "ItemView", units: Units) -> str:
+def apart_text(apart: Decimal, unit: str, units: Units, decimals: int = 0) -> str:
     """How far off a value may be, never as nothing where it is more; of a height too that is a length."""
-    if item.unit in (*LENGTHS, "m"):
-        mm = apart * 1000 if item.unit == "m" else apart
-        return _of_form(format_together((Decimal(0), mm), units)[1], item.unit)
-    return literal(format_amount(apart, item.unit, units, item.decimals, apart=True))
+    if unit in (*LENGTHS, "m"):
+        mm = apart * 1000 if unit == "m" else apart
+        return _of_form(format_together((Decimal(0), mm), units)[1], unit)
+    return literal(format_amount(apart, unit, units, decimals, apart=True))
 
 
 def found_text(item: "ItemView", units: Units) -> str:

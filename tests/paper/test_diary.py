@@ -46,6 +46,18 @@ SIZE = {"width": "7200", "height": "8700", "thickness": "150", "align": "base-le
         ("note", {"item": None, "text": "windy"}, "windy"),
         ("note", {"item": "i", "text": "windy"}, "i: windy"),
         ("follow-up", {"item": "i", "action": "ground off"}, "i: ground off"),
+        (
+            "disposition",
+            {"item": "close.width/base", "disposition": "use-as-is", "reason": "joint takes it",
+             "found": "7215", "role": "engineer", "unit": "mm"},
+            "width, base side 7215 mm: use as is (engineer): joint takes it",
+        ),
+        (
+            "disposition",
+            {"item": "close.diagonal/br-hl", "disposition": "rework", "reason": "r", "found": "20",
+             "role": "hand", "unit": "mm"},
+            "diagonals, base right to head left 20 mm apart: rework (hand): r",
+        ),
         ("complete", {"section": "brackets"}, "Brackets"),
         ("release", {"hold": "pour", "role": "engineer", "seen": "all"}, "Release to pour: engineer: all"),
         ("pass-unreleased", {"hold": "pour", "reason": "late"}, "Release to pour: late"),

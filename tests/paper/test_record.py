@@ -20,7 +20,18 @@ from pourdeck.walk import acts
 from pourdeck.walk.desk import Desk
 from pourdeck.walk.records import Walk
 from tests.sitelog.kit import FakeDisk, fail
-from tests.walk.kit import CHECKER, FOREMAN, HAND, JOB, Clock, Crew, crew, open_desk
+from tests.walk.kit import (
+    CHECKER,
+    ENGINEER,
+    FOREMAN,
+    HAND,
+    JOB,
+    WITH_ENGINEER,
+    Clock,
+    Crew,
+    crew,
+    open_desk,
+)
 
 
 def read(walk: Walk) -> dict[str, Any]:
@@ -29,7 +40,7 @@ def read(walk: Walk) -> dict[str, Any]:
 
 def eventful(folder: Path) -> Crew:
     """A panel with everything that can happen to one, closed at the end."""
-    one = crew(folder)
+    one = crew(folder, WITH_ENGINEER)
     change = one.desk.resize("A", 1, width=Decimal(2990))
     assert not isinstance(change, Refusal)
     one.do(one.desk.revise(change, by=FOREMAN, reason="drawing rev C"))
@@ -50,7 +61,7 @@ def eventful(folder: Path) -> Crew:
     one.end_section("pour")
     one.end_section("finish")
     one.answer("close.width/base", "2999")
-    one.do(acts.follow_up(one.walk, "close.width/base", "engineer accepts", CHECKER))
+    one.do(acts.dispose(one.walk, "close.width/base", "use-as-is", "joint takes it", ENGINEER))
     one.do(
         acts.defer(one.walk, "close.defects", "bow at the head, grind", HAND, acts.LIFT, FOREMAN)
     )
@@ -89,10 +100,11 @@ def test_the_panel_is_named_with_its_size_and_who_closed_it(record: dict[str, An
     assert panel["closed_at"].tzinfo is not None
 
 
-def test_the_summary_counts_failures_that_were_followed_up(record: dict[str, Any]):
+def test_the_summary_counts_failures_that_were_settled(record: dict[str, Any]):
     summary = record["summary"]
     assert summary["answered"] == summary["items"]
-    assert (summary["failed"], summary["deferred"], summary["nonconformances"]) == (1, 1, 1)
+    assert (summary["failed"], summary["deferred"], summary["nonconformances"]) == (1, 1, 2)
+    assert summary["nonconformances_closed"] == 2
 
 
 def test_sizes_stand_beside_what_they_were_to_be(record: dict[str, Any]):
@@ -116,7 +128,7 @@ def test_releases_have_names_roles_times_and_what_was_seen(record: dict[str, Any
 
 
 def test_a_nonconformance_says_how_it_was_closed(record: dict[str, Any]):
-    (one,) = record["nonconformance"]
+    one, _ = record["nonconformance"]
     assert (one["reason"], one["by"]) == ("surveyor held up", FOREMAN)
     assert (one["state"], one["closed_by"], one["action"]) == ("closed", CHECKER, "taped again")
 
@@ -135,8 +147,8 @@ def test_what_failed_was_put_off_left_or_done_again_stands_by_itself(record: dic
     assert (failed["where"], failed["found"], failed["expected"]) == ("base side", 2999, 2990)
     assert (failed["verdict"], failed["least"], failed["most"]) == ("fail", 2985, 2995)
     assert failed["source"] == "trial spec, table 1"
-    assert (failed["follow_up"], failed["follow_up_by"]) == ("engineer accepts", CHECKER)
-    assert failed["follow_up_at"] > failed["at"]
+    assert failed["disposition"] == "use-as-is"
+    assert "follow_up" not in failed, "no follow-up settles what is out of tolerance"
     (deferred,) = record["deferred"]
     assert (deferred["owner"], deferred["before"]) == (HAND, "lift")
     assert deferred["settled"] == "not yet"
@@ -180,7 +192,7 @@ def test_an_answer_that_is_out_of_the_ordinary_stands_alone(record: dict[str, An
     widths = [one for one in close["check"] if one["asked"].startswith("Measure the width")]
     assert [one.get("where") for one in widths] == ["base side", "head side"]
     assert widths[0]["verdict"] == "fail"
-    assert widths[0]["follow_up"] == "engineer accepts"
+    assert widths[0]["disposition"] == "use-as-is"
 
 
 def test_limits_stand_with_their_source(record: dict[str, Any]):
@@ -312,14 +324,17 @@ def test_what_was_put_off_twice_or_does_not_apply_after_all_says_how_it_ended(tm
     assert (second["settled"], second["why"]) == ("not applicable", "no mark on it")
 
 
-def test_a_failure_that_was_followed_up_before_it_was_measured_again_says_both(tmp_path: Path):
+def test_a_size_that_was_accepted_before_it_was_measured_again_says_both(tmp_path: Path):
     one = eventful(tmp_path)
     one.answer("close.width/base", "2991", why="chamfer strip was in the tape's way")
     record = read(one.walk)
     assert "failed" not in record
     again = next(one for one in record["answered_again"] if one["where"] == "width_base")
     assert (again["first"], again["first_verdict"], again["most"]) == (2999, "fail", 2995)
-    assert (again["follow_up"], again["follow_up_by"]) == ("engineer accepts", CHECKER)
+    _, out = record["nonconformance"]
+    assert (out["disposition"], out["disposition_by"]) == ("use-as-is", ENGINEER)
+    assert (out["found"], out["measured_again"]) == (2999, 2991)
+    assert out["settled"] == "measured again, in the band"
     assert (again["then"], again["then_verdict"]) == (2991, "pass")
     assert again["why"] == "chamfer strip was in the tape's way"
 

@@ -23,6 +23,7 @@ from pourdeck.walk.records import Act, ItemView, Walk
 
 MORNING = datetime(2026, 3, 2, 6, 0, tzinfo=UTC)
 FOREMAN, HAND, CHECKER = "Ada Reed", "Ben Cole", "Cy Hart"
+ENGINEER = "Eve Lund"
 
 PEOPLE = f"""
 [[person]]
@@ -92,6 +93,9 @@ rev = "B"
 """
 
 JOB = HEAD + PEOPLE + KIT + LIMITS + STACK
+WITH_ENGINEER = JOB.replace(KIT, f'[[person]]\nname = "{ENGINEER}"\nrole = "engineer"\n{KIT}', 1)
+"""The same with an engineer among its people."""
+
 ALONE = JOB[: JOB.rindex("[[stack.panel]]")]
 """The same with the first panel only."""
 

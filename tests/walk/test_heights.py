@@ -85,7 +85,7 @@ def test_another_backsight_makes_the_readings_void(one: Crew) -> None:
 
 def test_the_top_follows_the_surface_that_was_measured(tmp_path: Path) -> None:
     """Rule 10: measured surface + form depth; the planned reading stands beside it."""
-    two = on_second(tmp_path)
+    two = on_second(tmp_path, JOB.replace("level = [ { plus = 2, minus = 2 } ]", ""))
     first = Crew(two.desk, two.clock)
     for corner in CORNERS:
         first.answer(f"close.rl/{corner}", "101.004", why="read again")

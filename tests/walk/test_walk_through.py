@@ -140,7 +140,8 @@ def test_a_panel_is_closed_only_when_all_is_answered(tmp_path: Path) -> None:
     one.answer("close.width/base", "3010")
     one.pass_section("close")
     assert one.walk.failed == 1
-    assert "failed, no follow-up" in refused(acts.complete(one.walk, "close", FOREMAN)).body
-    one.do(acts.follow_up(one.walk, "close.width/base", "engineer accepts", CHECKER))
+    body = refused(acts.complete(one.walk, "close", FOREMAN)).body
+    assert "width, base side 3010 mm, 5 mm too much: no disposition yet" in body
+    one.do(acts.dispose(one.walk, "close.width/base", "repair", "grind the head", CHECKER))
     one.do(acts.complete(one.walk, "close", FOREMAN))
     assert one.walk.panel_state == "cast"

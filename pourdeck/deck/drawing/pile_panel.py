@@ -84,12 +84,12 @@ def draw_words(canvas: Canvas, column: Column, panel: PilePanel, y: int, sign: s
     at = column.x + LEFT + column.drawing + 1
     end = column.x + column.width - 1
     lift = "–" if panel.lift is None else str(panel.lift)
-    state = f"{STATE_SIGNS[panel.state]} {panel.state}"
+    state = "✗ rejected" if panel.rejected else f"{STATE_SIGNS[panel.state]} {panel.state}"
     room = end - at
     if room >= len(state) + 3:
         canvas.text(at, y, f"{lift:>2}"[-3:], ink)
         at += 3
-    ink = "cursor" if sign else STATE_INKS[panel.state]
+    ink = "cursor" if sign else "failed" if panel.rejected else STATE_INKS[panel.state]
     at += canvas.text(at, y, state, ink, end - at)
     for words, piece_ink in ((panel.flag, "error"), (panel.tail, "quiet")):
         size = cells((say(words),))

@@ -11,7 +11,7 @@ from pourdeck.walk.records import PanelPhase
 class PilePanel:
     """One panel in its pile. `x`, `width` in the stack's coordinates, mm. `tail`: words after the state.
 
-    `flag` is the sign of the worst finding, empty where there is none.
+    `flag` is the sign of the worst finding, empty where there is none. `rejected`: for how it came out.
     """
 
     number: int
@@ -23,6 +23,7 @@ class PilePanel:
     in_hand: bool = False
     flag: str = ""
     tail: str = ""
+    rejected: bool = False
 
 
 @frozen(kw_only=True, eq=False, repr=False)

@@ -36,7 +36,10 @@ class PanelScreen(DeckScreen):
 
     def title_words(self) -> Spans:
         setout = self.setout
-        return panel_title(setout) if setout else super().title_words()
+        if setout is None:
+            return super().title_words()
+        rejected = self.deck.desk.rejected(setout.stack, setout.number)
+        return panel_title(setout, rejected=rejected)
 
     def on_resize(self) -> None:
         """What lines there is room for is worked out after the layout."""

@@ -6,6 +6,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from pourdeck.deck.dialogs import Ask, AskDialog, ChoiceDialog, TextDialog
+from pourdeck.deck.screens.walk_dispositions import WalkDispositions
 from pourdeck.deck.screens.walk_ends import WalkEnds
 from pourdeck.deck.spans import line
 from pourdeck.deck.views.end_card import open_nonconformance
@@ -31,6 +32,7 @@ class WalkAsks(WalkEnds):
     def __init__(self, screen: "WalkScreen") -> None:
         super().__init__(screen)
         self._second: str | None = None
+        self.dispositions = WalkDispositions(screen)
 
     # Answers.
 
@@ -52,7 +54,9 @@ class WalkAsks(WalkEnds):
             self.screen.show_again()
             words = f"{item_name(item)}: {found_text(item, self.walk.job.units)}"
             body = (
-                "Still failed: f says what was done about it." if item.own_state == "failed" else ""
+                "Still failed: f says what was done about it."
+                if item.own_state == "failed" or (item.out and not item.out.settled)
+                else ""
             )
             self.screen.deck.say(Said("note", f"Unchanged, nothing recorded: {words}", body))
             return
@@ -101,7 +105,7 @@ class WalkAsks(WalkEnds):
     def _ask_why(
         self, item: ItemView, typed: str, by: str, drop_draft: Callable[[], None], first: str
     ) -> None:
-        failed = item.own_state == "failed"
+        failed = item.own_state == "failed" or item.out is not None
         title = "What was done about it?" if failed else "Why does the answer change?"
         body = f"{item_name(item)}: now {typed}. The old answer stays in the record beside it."
         lapse = acts.taken_back_words(acts.takes_back(self.walk, item))
@@ -220,12 +224,20 @@ class WalkAsks(WalkEnds):
         self.ask("note", dialog, take)
 
     def can_follow_up(self, stop: Stop) -> bool:
+        if stop.item is not None and stop.item.cast_key:
+            return stop.item.out is not None
         if stop.item is not None:
             return stop.item.verdict == "fail" and stop.item.own_state != "void"
         return open_nonconformance(self.walk, stop.hold) is not None
 
     def follow_up(self, stop: Stop) -> None:
-        """What was done about a failed item, or about a hold that was passed unreleased."""
+        """What was done about a failed item, or about a hold that was passed unreleased.
+
+        Of a value out of tolerance its disposition.
+        """
+        if stop.item is not None and stop.item.out is not None:
+            self.dispositions.ask_about(stop.item.key, stop.item.out)
+            return
         open_one = open_nonconformance(self.walk, stop.hold)
         if stop.item is None and open_one is None:
             self.screen.deck.say(

@@ -6,6 +6,7 @@ from pourdeck.deck.spans import Spans, line
 from pourdeck.deck.views.blocks import Block, keep_blocks, least_rows, rows_of
 from pourdeck.deck.views.end_card import complete_blocks, hold_blocks, open_nonconformance
 from pourdeck.deck.views.item_sum import item_sum
+from pourdeck.deck.views.out_rows import out_blocks
 from pourdeck.deck.views.stops import Stop
 from pourdeck.deck.views.sum_lines import sum_lines
 from pourdeck.deck.views.walk_card import (
@@ -21,7 +22,7 @@ from pourdeck.deck.widgets.boxes import Boxes, Doing
 from pourdeck.deck.widgets.choice_field import ChoiceField
 from pourdeck.deck.widgets.plan_view import PlanView
 from pourdeck.deck.widgets.prose import Prose
-from pourdeck.walk.records import NOWHERE, ItemView, Walk
+from pourdeck.walk.records import NOWHERE, ItemView, OutOfTolerance, Walk
 from pourdeck.walk.twice import asks_twice
 
 if TYPE_CHECKING:
@@ -79,7 +80,11 @@ class WalkCard:
             units = walk.job.units
             return (
                 item_blocks(walk, stop.section, stop.item, width),
-                [*self._twice(walk, stop.item, width), *answer_blocks(stop.item, units, width)],
+                [
+                    *self._twice(walk, stop.item, width),
+                    *answer_blocks(stop.item, units, width),
+                    *out_blocks(walk, stop.item, width),
+                ],
             )
         if stop.hold:
             return hold_blocks(walk, stop.section, stop.hold, width), []
@@ -98,6 +103,9 @@ class WalkCard:
             return [Doing("g", "Go to what is owed", "next-owed")]
         if stop.item:
             cast = [Doing("c", "On the panel", "go-ascast")] if stop.item.cast_key else []
+            out = stop.item.out
+            if out is not None and not out.settled:
+                return [*self._out_doings(out), *cast]
             if stop.item.own_state == "failed":
                 again = "Measure again" if stop.item.kind in ("measure", "count") else "Look again"
                 return [
@@ -121,6 +129,13 @@ class WalkCard:
         if closing and walk.panel_state == "cast":
             return [Doing("k", "Lifted", "lifted")]
         return []
+
+    def _out_doings(self, out: OutOfTolerance) -> list[Doing]:
+        """What is wanted of a value out of tolerance that is not settled; of a rejected one nothing more."""
+        if out.state == "rejected":
+            return []
+        word = {"repair": "Repair looked at", "open": "Disposition"}.get(out.state, "Say otherwise")
+        return [Doing("f", word, "follow-up"), Doing("Enter", "Measure again", "take")]
 
     def _show_lower(self, walk: Walk, stop: Stop, left: int, *, wide: bool) -> None:
         lower = self.screen.query_one("#lower")

@@ -10,6 +10,7 @@ from pourdeck.plan.refusal import Refusal
 from pourdeck.walk import acts
 from pourdeck.walk.acts import Act
 from pourdeck.walk.records import HoldView
+from pourdeck.walk.tolerance_words import need_words
 from pourdeck.walk.words import fast_words, item_name
 
 
@@ -125,6 +126,10 @@ class WalkEnds(WalkAsking):
             for item in covered
             if item.own_state == "deferred"
         ]  # fmt: skip
+        rows += [
+            line(("✗→ ", "followed-up"), need_words(one, self.walk.job.units))
+            for one in hold.accepted
+        ]
         if hold.fast:
             words = f"{fast_words(len(hold.fast))}: ask"
             rows.append(line(("! ", "warning"), (words, "warning")))

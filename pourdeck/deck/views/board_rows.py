@@ -15,7 +15,8 @@ from pourdeck.plan.records import Units
 from pourdeck.plan.shown_lengths import format_out
 from pourdeck.setout.drift import ACROSS, read
 from pourdeck.walk.board import Board, BoardPanel, BoardStack, Owed
-from pourdeck.walk.records import NextAct, NonConformance
+from pourdeck.walk.records import NextAct, NonConformance, OutOfTolerance
+from pourdeck.walk.tolerance_words import short_words, state_words
 
 KIND = 10
 """Cells of the column that says what kind of need it is."""
@@ -51,6 +52,7 @@ def _pile_stack(stack: BoardStack, units: Units) -> PileStack:
             in_hand=panel.in_hand,
             flag=_flag(panel),
             tail=_tail(panel, units),
+            rejected=panel.rejected,
         )
         for panel in stack.panels
     )
@@ -86,6 +88,7 @@ def panel_line(stack: BoardStack, number: int, units: Units) -> Spans:
     size = f"{size} mm" if units == "metric" else size
     words = [
         f"panel {panel.number} of {len(stack.panels)}",
+        "REJECTED" if panel.rejected else "",
         size,
         panel.state,
         "MIRRORED" if panel.mirrored else "",
@@ -118,14 +121,23 @@ def _growth(panel: BoardPanel, units: Units) -> str:
 def need_rows(board: Board, units: Units) -> tuple[Row, ...]:
     """What today needs: what comes next, what failed, what was passed, what is owed, what is wrong."""
     rows = [_next_row(index, act) for index, act in enumerate(board.next)]
-    rows += owed_rows(board)
+    rows += owed_rows(board, units)
     rows += [_finding_row(index, one) for index, one in _findings(board)]
     return tuple(rows)
 
 
-def owed_rows(board: Board) -> list[Row]:
-    """What failed, what was passed without release, what is deferred."""
-    rows = [_owed_row(f"failed:{index}", "Failed", one) for index, one in enumerate(board.failed)]
+def owed_rows(board: Board, units: Units) -> list[Row]:
+    """What failed, what is out of tolerance, what was passed without release, what is deferred.
+
+    What is out of tolerance has a row of its own, whether anything was said of it or not.
+    """
+    out = {(one.mark, key) for one in board.out_of_tolerance for key in one.items}
+    rows = [
+        _owed_row(f"failed:{index}", "Failed", one)
+        for index, one in enumerate(board.failed)
+        if (one.mark, one.key) not in out
+    ]
+    rows += [_out_row(index, one, units) for index, one in enumerate(board.out_of_tolerance)]
     rows += [
         _passed_row(index, one)
         for index, one in enumerate(board.nonconformances)
@@ -174,6 +186,18 @@ def _owed_row(key: str, kind: str, one: Owed) -> Row:
     return _row(key, (kind, ink), one.stack, one.mark, line(body), right)
 
 
+def _out_row(index: int, one: OutOfTolerance, units: Units) -> Row:
+    body = f"out of tolerance, {short_words(one, units)}: {state_words(one)}"
+    return _row(
+        f"out:{index}",
+        ("Failed", "failed"),
+        one.stack,
+        one.mark,
+        line(body),
+        day_text(one.entry.at),
+    )
+
+
 def _passed_row(index: int, one: NonConformance) -> Row:
     body = f"{one.name}, passed without release by {one.by}: {one.reason}"
     return _row(
@@ -204,6 +228,9 @@ def target_of(board: Board, key: str) -> Target | None:
         if kind == name and 0 <= index < len(owed):
             one = owed[index]
             return Target(screen="walk", stack=one.stack, panel=one.number, item=one.key)
+    if kind == "out" and 0 <= index < len(board.out_of_tolerance):
+        out = board.out_of_tolerance[index]
+        return Target(screen="walk", stack=out.stack, panel=out.number, item=out.item)
     if kind == "passed" and 0 <= index < len(board.nonconformances):
         gap = board.nonconformances[index]
         return Target(screen="walk", stack=gap.stack, panel=gap.number, item=f"hold:{gap.hold}")

@@ -7,6 +7,7 @@ from pourdeck.deck.views.walk_card import ALL, LATER, caution_rows, heading, loc
 from pourdeck.deck.views.walk_list import hold_state
 from pourdeck.walk.records import HoldView, NonConformance, SectionView, Walk
 from pourdeck.walk.signoffs import close_needs
+from pourdeck.walk.tolerance_words import need_words
 from pourdeck.walk.words import fast_words
 
 MOST_NEEDS = 6
@@ -28,6 +29,7 @@ def hold_blocks(
         Block(tuple(named("look at", hold.look, width))),
         Block(tuple(named("who", "a second person", width))),
         Block(tuple(named("covers", _covers(walk, hold), width)), LATER),
+        Block(tuple(_accepted(walk, hold, width)), LATER),
         Block(tuple(_missing(hold, width, most))),
         Block(tuple(_fast(hold, width))),
         Block(tuple(_unreleased(walk, hold, width))),
@@ -53,6 +55,14 @@ def _covers(walk: Walk, hold: HoldView) -> str:
         if any(item.key in hold.covers for item in section.items)
     ]
     return f"{len(hold.covers)} items: {', '.join(names)}"
+
+
+def _accepted(walk: Walk, hold: HoldView, width: int) -> list[Spans]:
+    """What of the panel below is out of tolerance and was settled as it is."""
+    rows: list[Spans] = []
+    for number, one in enumerate(hold.accepted):
+        rows += named("as cast" if number == 0 else "", need_words(one, walk.job.units), width)
+    return rows
 
 
 def _missing(hold: HoldView, width: int, most: int) -> list[Spans]:

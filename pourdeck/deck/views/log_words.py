@@ -61,7 +61,9 @@ def _said(key: str, value: Any, entry: Entry, words: EntryWords) -> str:
     match key:
         case "item":
             return words.item(value)
-        case "value" | "expected":
+        case "disposition":
+            return str(value).replace("-", " ")
+        case "value" | "expected" | "found":
             return words.value(item, value, unit, day)
         case "tolerance" if isinstance(value, dict):
             low, high = (words.value(item, value.get(end), unit, day) for end in ("low", "high"))

@@ -6,10 +6,12 @@ from pourdeck.setout.record import SetOut
 LONGEST_MARK = 20
 
 
-def panel_title(setout: SetOut) -> Spans:
-    """`W07 · panel 3 of 6 · MIRRORED · stack A · rev C · inside up`."""
+def panel_title(setout: SetOut, *, rejected: bool = False) -> Spans:
+    """`W07 · panel 3 of 6 · REJECTED · MIRRORED · stack A · rev C · inside up`."""
     mark = cut(line((setout.mark, "bar-strong")), LONGEST_MARK)
     pieces: list[tuple[str, str]] = [*mark, (f" · panel {setout.number} of {setout.of}", "bar")]
+    if rejected:
+        pieces += [(" · ", "bar"), ("REJECTED", "bar-strong")]
     if setout.mirrored:
         pieces += [(" · ", "bar"), ("MIRRORED", "bar-strong")]
     pieces.append((f" · stack {setout.stack}", "bar"))

@@ -2,6 +2,7 @@
 
 from pourdeck.deck.spans import Spans, line
 from pourdeck.deck.views.end_card import complete_blocks, hold_blocks
+from pourdeck.deck.views.out_rows import out_pairs
 from pourdeck.deck.views.stops import Stop
 from pourdeck.deck.views.values import day_text
 from pourdeck.deck.views.walk_card import blind
@@ -52,6 +53,8 @@ def _item_rows(walk: Walk, stop: Stop, item: ItemView) -> list[Spans]:
         rows += [_pair("expected", expected_text(item, walk.job.units)),
                  _pair("from", item.source or ""), _pair("where", item.note)]  # fmt: skip
     rows += [_pair("moved", item.lapse or "")] if item.lapse and not item.second else []
+    if item.out is not None:
+        rows += [_pair(name, words) for name, words in out_pairs(walk, item.out)]
     rows += _history(walk, item)
     return [row for row in rows if row]
 
@@ -72,7 +75,18 @@ def _about(entry: Entry, item: ItemView) -> bool:
     return entry.data.get("item") == item.key or measured
 
 
-_SAID = ("value", "verdict", "reason", "owner", "before", "why", "text", "action")
+_SAID = (
+    "value",
+    "verdict",
+    "disposition",
+    "role",
+    "reason",
+    "owner",
+    "before",
+    "why",
+    "text",
+    "action",
+)
 
 
 def _entry(entry: Entry, item: ItemView, units: Units) -> Spans:

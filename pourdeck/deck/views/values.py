@@ -34,7 +34,12 @@ WORDS: dict[str, str] = {
 
 
 def shown_state(item: ItemView) -> str:
-    """The state that people see: what failed and was followed up is not the same as what passed."""
+    """The state that people see: what failed and was followed up is not the same as what passed.
+
+    What is out of tolerance is failed until it is settled, whatever was said of it.
+    """
+    if item.out is not None and item.own_state in ("done", "failed"):
+        return "followed-up" if item.out.settled else "failed"
     followed = item.own_state == "done" and item.verdict == "fail" and item.follow_up
     return "followed-up" if followed else item.own_state
 
