@@ -17,7 +17,7 @@ from pourdeck.walk.as_computed import judged_alike
 from pourdeck.walk.ascast import as_cast
 from pourdeck.walk.desk import Desk
 from pourdeck.walk.records import Act, OutOfTolerance
-from pourdeck.walk.tolerance_words import found_words, limit_words, full_words, over_words
+from pourdeck.walk.tolerance_words import found_words, full_words, limit_words, over_words
 from tests.walk.kit import (
     CHECKER,
     ENGINEER,
