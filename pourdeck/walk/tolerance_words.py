@@ -68,7 +68,7 @@ def state_words(one: OutOfTolerance) -> str:
         case "rework":
             return f"rework, says {by}: to be measured again in the band"
         case "repair":
-            return f"repair, says {by}: to be looked at by somebody else, or measured again in the band"
+            return f"repair, says {by}: to be looked at by somebody else"
         case "repaired":
             return f"repaired, {literal(one.looked.by) if one.looked else ''} looked at it"
         case "use-as-is":
