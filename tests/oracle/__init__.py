@@ -1,1 +1,1 @@
-"""A second reading of the formats, written from the page alone, to hold the program against."""
+"""A second reading of the rules, written from their words alone, to hold the program against."""
