@@ -13,6 +13,7 @@ from textual.timer import Timer
 
 from pourdeck.deck.half_typed import Kept
 from pourdeck.deck.here import Here
+from pourdeck.deck.key_line import KeyLine
 from pourdeck.deck.screens.base import DeckScreen
 from pourdeck.deck.signals import be_gone, exit_code, listen
 from pourdeck.deck.theme import DAYLIGHT, LOOKS, PLAIN, SHED, Look, textual_theme
@@ -66,6 +67,7 @@ class Shell(App[None]):
         self.ascii_only = ascii_only
         self.monotonic = monotonic
         self._watch = Watch(monotonic)
+        self.keys = KeyLine(self)
         self.by_mouse = False
         self._draft_timer: Timer | None = None
         self._put_back: Callable[[], None] = lambda: None
@@ -187,17 +189,21 @@ class Shell(App[None]):
         return Said("note", "Awake again, that key did nothing else")
 
     async def on_event(self, event: events.Event) -> None:
-        """Keys and the mouse go through the watch before any widget has them."""
+        """Keys and the mouse go through the watch before any widget has them, keys one after the other."""
+        typed = isinstance(event, events.Key) and not event.is_forwarded
         if isinstance(event, events.InputEvent) and not event.is_forwarded:
-            verdict = self._watch.judge(event, cramped=too_small(*self.size))
-            if verdict == "wake":
-                self.say(self.woke())
-            if verdict != "pass":
-                return
+            if not self.keys.let_through(event):
+                verdict = self._watch.judge(event, cramped=too_small(*self.size))
+                if verdict == "wake":
+                    self.say(self.woke())
+                if verdict != "pass" or self.keys.holds(event):
+                    return
             if isinstance(event, (events.Key, events.MouseUp)):
                 self.call_later(self._take_in_hand, isinstance(event, events.MouseUp))
                 self.call_later(self._fold, self.said, getattr(event, "y", -1))
         await super().on_event(event)
+        if typed:
+            self.keys.passed()
 
     def _take_in_hand(self, mouse: bool) -> None:
         """After the key or the click has done its work, so that nothing moves from under it."""

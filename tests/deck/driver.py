@@ -14,6 +14,8 @@ from textual.keys import _character_to_key
 from textual.message_pump import MessagePump
 from textual.widget import Widget
 
+from pourdeck.deck.shell import Shell
+
 CALM = 6
 MOST = 20_000
 
@@ -45,6 +47,10 @@ def _paint(app: App[Any]) -> bool:
     return waits
 
 
+def _typed_ahead(app: App[Any]) -> bool:
+    return isinstance(app, Shell) and app.keys.busy
+
+
 async def settle(app: App[Any]) -> None:
     """Until nothing is left to be done or painted."""
     calm = 0
@@ -52,7 +58,7 @@ async def settle(app: App[Any]) -> None:
         await asyncio.sleep(0)
         if app._exception is not None:
             raise app._exception
-        if _busy(app) or _paint(app):
+        if _busy(app) or _paint(app) or _typed_ahead(app):
             calm = 0
         else:
             calm += 1

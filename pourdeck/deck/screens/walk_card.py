@@ -22,6 +22,7 @@ from pourdeck.deck.widgets.boxes import Boxes, Doing
 from pourdeck.deck.widgets.choice_field import ChoiceField
 from pourdeck.deck.widgets.plan_view import PlanView
 from pourdeck.deck.widgets.prose import Prose
+from pourdeck.walk.level_readings import ITEMS
 from pourdeck.walk.records import NOWHERE, ItemView, OutOfTolerance, Walk
 from pourdeck.walk.twice import asks_twice
 
@@ -102,7 +103,7 @@ class WalkCard:
         if stop.locked:
             return [Doing("g", "Go to what is owed", "next-owed")]
         if stop.item:
-            cast = [Doing("c", "On the panel", "go-ascast")] if stop.item.cast_key else []
+            cast = _elsewhere(walk, stop.item)
             out = stop.item.out
             if out is not None and not out.settled:
                 return [*self._out_doings(out), *cast]
@@ -149,6 +150,15 @@ class WalkCard:
         pane.display = opened is not None
         if opened is not None:
             pane.show(_cut(sum_lines(opened, walk.job.units, SUM_WIDTH), left, "… F8 opens it"))
+
+
+def _elsewhere(walk: Walk, item: ItemView) -> list[Doing]:
+    """The screens on which an item is answered too."""
+    found = [Doing("c", "On the panel", "go-ascast")] if item.cast_key else []
+    levelled = item.key in ITEMS or (item.cast_key or "").startswith("rl_")
+    if levelled and walk.job.site.benchmark is not None:
+        found.insert(0, Doing("i", "Level book", "go-levels"))
+    return found
 
 
 def _cut(rows: list[Spans], most: int, rest: str = ALL) -> list[Spans]:
