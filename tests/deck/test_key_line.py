@@ -77,3 +77,17 @@ async def test_keys_in_a_dialog_wait_until_it_is_open(tmp_path: Path) -> None:
         await driver.settle(app)
         assert one.desk.state.last is not None
         assert one.desk.state.last.data["text"] == "bent"
+
+
+async def test_an_arrow_after_a_measurement_that_failed_does_not_step_its_value(
+    tmp_path: Path,
+) -> None:
+    one = crew_at(tmp_path, "close", ALONE)
+    app = deck(one, "ascast")
+    async with app.run_test(size=(80, 24)):
+        await driver.settle(app)
+        await driver.press(app, *"3001", "enter", *"3020", "enter")
+        field = app.screen.query_one("#measure", MeasureField)
+        assert (field.text, field.editing) == ("3020", False)
+        await driver.press(app, "up")
+        assert field.text == "3001"

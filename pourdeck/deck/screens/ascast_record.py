@@ -112,6 +112,8 @@ class AsCastRecord:
             self.screen.show_again()
             return
         drop_both(deck, draft)
+        # While it was saved the draft was still there, and stood in the field as an open edit.
+        self.screen.show_again()
         self.screen.go_on(one.key)
 
     def _act(self, one: CastLine, typed: str, first: str, by: str, why: str) -> Act | Refusal:
