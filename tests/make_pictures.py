@@ -25,9 +25,11 @@ STEPS: dict[str, tuple[str, ...]] = {
     "board": ("f2",),
     "walk": ("f3",),
     "setout": ("f4",),
+    "ascast": ("b", "c"),
     "levels": ("i",),
-    "resize": ("f5", *"6.9", "space", "m"),
+    "resize": ("f4", "a", "f5", *"6.9", "space", "m"),
     "log": ("f6",),
+    "drift": ("f2", "right", "d"),
 }
 """The keys that lead to each picture, from the one before."""
 
