@@ -57,6 +57,8 @@ COMMANDS = {
     "shrink": "show what a size change does; with --apply record it",
     "ascast": "record as-cast measurements of a poured panel",
     "levels": "show the level book of a panel",
+    "weather": "show how fast fresh concrete dries out",
+    "strength": "show how strong a panel is, and what its climb and its lift wait for",
     "log": "show the site log, and whether it is whole",
 }
 
@@ -68,7 +70,19 @@ def read_words(words: Sequence[str]) -> argparse.Namespace:
         return whole_parser().parse_args(words)
     one = Words(f"pourdeck {name}", COMMANDS[name])
     _words_of(name, one)
-    return one.parse_args(words[1:])
+    return one.parse_args(_below_zero(words[1:]) if name == "weather" else words[1:])
+
+
+def _below_zero(words: Sequence[str]) -> list[str]:
+    """`--air -5C` as `--air=-5C`: an amount below zero is no option."""
+    joined: list[str] = []
+    for word in words:
+        option = joined and joined[-1].startswith("--") and "=" not in joined[-1]
+        if option and word[:1] == "-" and word[1:2].isdigit():
+            joined[-1] += f"={word}"
+        else:
+            joined.append(word)
+    return joined
 
 
 def whole_parser() -> argparse.ArgumentParser:
@@ -99,7 +113,7 @@ def _words_of(name: str, one: argparse.ArgumentParser) -> None:
         return
     one.add_argument("--json", action="store_true", help="print one JSON document")
     one.add_argument("job", metavar="JOB", help="the job's folder")
-    if name in ("setout", "shrink", "ascast", "levels"):
+    if name in ("setout", "shrink", "ascast", "levels", "strength"):
         one.add_argument("stack", metavar="STACK", help="the stack's id")
         one.add_argument("number", metavar="N", type=panel_number, help="the panel, 1 on the bed")
     _own_words(name, one)
@@ -117,6 +131,21 @@ def _own_words(name: str, one: argparse.ArgumentParser) -> None:
         one.add_argument("values", nargs="+", metavar="KEY=VALUE", help="width_base=7201 …")
         one.add_argument("--by", metavar="NAME", required=True, help="who measured")
         one.add_argument("--reason", metavar="TEXT", default="", help="why a value changes")
+    elif name == "weather":
+        for option, what in (
+            ("concrete", "temperature of the concrete"),
+            ("air", "temperature of the air"),
+            ("rh", "relative humidity, per cent"),
+            ("wind", "mean wind half a metre above the slab"),
+        ):
+            one.add_argument(f"--{option}", metavar="AMOUNT", required=True, help=what)
+    elif name == "strength":
+        one.add_argument("--at", metavar="TIME", help="at another time than now")
+        one.add_argument(
+            "--temperatures", metavar="FILE", help="record the readings of a logger's CSV"
+        )
+        one.add_argument("--by", metavar="NAME", help="with --temperatures: who read the logger")
+        one.add_argument("--reason", metavar="TEXT", help="why readings of the log change")
     elif name == "log":
         one.add_argument("--verify", action="store_true", help="only say whether it is whole")
         one.add_argument("--head", metavar="SEAL", help="a seal noted earlier: is it in the log?")

@@ -15,7 +15,7 @@ KINDS = {
     "pass-unreleased": "passed without release", "defer": "put off",
     "close-nonconformance": "non-conformance closed", "complete": "section complete",
     "release": "released", "sight": "staff read",
-    "revise": "size change", "close": "closed", "undo": "undone",
+    "test": "test result", "revise": "size change", "close": "closed", "undo": "undone",
 }  # fmt: skip
 """What a diary calls a kind of entry, where its own name without hyphens would not do."""
 
@@ -100,6 +100,34 @@ def _sight(entry: Entry, words: EntryWords) -> str:
     return _with_why(f"{said} {words.reading(data.get('reading'))}", entry)
 
 
+def _temperatures(entry: Entry, words: EntryWords) -> str:
+    """`512 temperatures, 14.5 °C to 41 °C, from logger.csv`; one alone with its time."""
+    readings = entry.data.get("readings")
+    if not isinstance(readings, list) or not readings:
+        return ""
+    if len(readings) == 1:
+        at, value = readings[0]
+        return _with_why(f"{words.celsius(value)} at {words.time(at, entry.at.date())}", entry)
+    low, high = words.celsius_between([value for _, value in readings])
+    said = f"{len(readings)} temperatures, {low} to {high}, from {entry.data.get('from', '?')}"
+    return _with_why(said, entry)
+
+
+def _specimen(entry: Entry, words: EntryWords) -> str:
+    data = entry.data
+    load = f", load {data['load']}" if data.get("load") is not None else ""
+    said = f"{data.get('specimen')}, {data.get('cured')}-cured{load}, taken "
+    return _with_why(said + words.time(data.get("time"), entry.at.date()), entry)
+
+
+def _test(entry: Entry, words: EntryWords) -> str:
+    data = entry.data
+    said = (
+        f"{data.get('specimen')}, {data.get('cured')}-cured, {words.strength(data.get('strength'))}"
+    )
+    return _with_why(f"{said}, tested {words.time(data.get('time'), entry.at.date())}", entry)
+
+
 def _with_why(said: str, entry: Entry) -> str:
     why = entry.data.get("why")
     return f"{said} ({why})" if why else said
@@ -148,6 +176,9 @@ LINES: dict[str, Callable[[Entry, EntryWords], str]] = {
     "pour-end": _pour_end,
     "as-cast": _as_cast,
     "sight": _sight,
+    "temperatures": _temperatures,
+    "specimen": _specimen,
+    "test": _test,
     "close": lambda entry, words: "panel closed",
     "lifted": lambda entry, words: "lifted off its stack",
     "revise": _revise,

@@ -4,7 +4,7 @@ An entry is read by the built-in walk alone, without the plan: what that does no
 own name.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import Any
 
@@ -12,6 +12,7 @@ from attrs import frozen
 
 from pourdeck.plan.ascast import is_height
 from pourdeck.plan.lengths import format_length, format_rl
+from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Units
 from pourdeck.plan.shown_lengths import format_read
 from pourdeck.plan.sides import SIDES
@@ -81,6 +82,19 @@ class EntryWords:
 
     def volume(self, value: object) -> str:
         return logged_text(value, "m³", self.units)
+
+    def strength(self, value: object) -> str:
+        return logged_text(value, "MPa", self.units)
+
+    def celsius(self, value: object) -> str:
+        return logged_text(value, "°C", self.units)
+
+    def celsius_between(self, values: Sequence[object]) -> tuple[str, str]:
+        """The coldest and the warmest."""
+        there = sorted(one for one in map(number_of, values) if one is not None)
+        return (
+            (self.celsius(plain(there[0])), self.celsius(plain(there[-1]))) if there else ("?", "?")
+        )
 
     def measured(self, key: str, value: object) -> str:
         """`width, base side 7201 mm` for an as-cast value."""

@@ -31,6 +31,7 @@ from pourdeck.paper.record_history import (
     put_right,
 )
 from pourdeck.paper.record_setout import setout_part
+from pourdeck.paper.strength_document import strength_record
 from pourdeck.paper.toml_values import exact, height, tidy
 from pourdeck.plan.ascast import AS_CAST_KEYS, is_height
 from pourdeck.plan.literal import file_name
@@ -43,7 +44,7 @@ from pourdeck.walk.twice import readings_in
 from pourdeck.walk.words import moment_of
 
 FORMAT = 1
-UNITS = "lengths mm, heights m, areas m², volumes m³, masses kg"
+UNITS = "lengths mm, heights m, areas m², volumes m³, masses kg, strengths MPa, temperatures °C"
 INDENT = 2
 
 
@@ -93,6 +94,7 @@ def record_document(walk: Walk) -> Document:
         "size_change": [size_change(one) for one in state.entries if one.kind == "revise"],
         "note": [noted(one, walk) for one in state.notes],
         "levels": levels_record(walk),
+        "strength": strength_record(walk),
         "section": [section_part(section) for section in walk.sections],
         "setout": setout_part(walk.setout),
         "rests_on": _rests_on(walk.record.entries),

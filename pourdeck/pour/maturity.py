@@ -4,7 +4,7 @@ EN 1992-1-1:2004, 3.1.2 (gain with time) and B.10 (temperature-adjusted age). Ot
 other numbers and are not mixed in.
 """
 
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 from decimal import Decimal
@@ -58,18 +58,24 @@ def adjusted_days(readings: Sequence[Reading], start: datetime, end: datetime) -
         return 0.0
     if not readings:
         return _days(start, end) * factor(PLANNED)
-    inside = [one.at for one in readings if start < one.at < end]
-    edges = [start, *inside, end]
-    return sum(
-        _piece(temperature_at(readings, a), temperature_at(readings, b)) * _days(a, b)
-        for a, b in pairwise(edges)
-    )
+    times = [one.at for one in readings]
+    inside = readings[bisect_right(times, start) : bisect_left(times, end)]
+    edges = [
+        Reading(at=start, temperature=temperature_at(readings, start)),
+        *inside,
+        Reading(at=end, temperature=temperature_at(readings, end)),
+    ]
+    return sum(_between(a, b) for a, b in pairwise(edges))
+
+
+def _between(first: Reading, last: Reading) -> float:
+    """Adjusted days from one reading to the next, straight between them."""
+    return _piece(first.temperature, last.temperature) * _days(first.at, last.at)
 
 
 def temperature_at(readings: Sequence[Reading], at: datetime) -> float:
     """°C at a time, straight between the readings."""
-    times = [one.at for one in readings]
-    place = bisect_right(times, at)
+    place = bisect_right(readings, at, key=lambda one: one.at)
     if place == 0:
         return readings[0].temperature
     if place == len(readings):
@@ -123,27 +129,30 @@ def gain_of(strength: Decimal | None, cement: Cement | None) -> Gain | None:
 
 
 def reached_at(readings: Sequence[Reading], start: datetime, days: float) -> datetime:
-    """When the temperature-adjusted age comes to `days`, the last reading going on for ever."""
+    """When the temperature-adjusted age comes to `days`, the last reading going on for ever.
+
+    Raises OverflowError where no calendar goes so far.
+    """
     reached = 0.0
-    here = start
+    warmth = temperature_at(readings, start) if readings else PLANNED
+    here = Reading(at=start, temperature=warmth)
     for one in readings:
-        if one.at <= here:
+        if one.at <= start:
             continue
-        piece = adjusted_days(readings, here, one.at)
+        piece = _between(here, one)
         if reached + piece >= days:
-            return _within(readings, here, one.at, days - reached)
-        reached, here = reached + piece, one.at
-    rate = factor(readings[-1].temperature if readings else PLANNED)
-    return here + timedelta(days=(days - reached) / rate)
+            return _within(here, one, days - reached)
+        reached, here = reached + piece, one
+    return here.at + timedelta(days=(days - reached) / factor(here.temperature))
 
 
-def _within(readings: Sequence[Reading], start: datetime, end: datetime, days: float) -> datetime:
-    """The time between two at which so much adjusted age has gone by, to a second."""
-    low, high = 0.0, (end - start).total_seconds()
+def _within(first: Reading, last: Reading, days: float) -> datetime:
+    """The time between two readings at which so much adjusted age has gone by, to a second."""
+    low, high = 0.0, (last.at - first.at).total_seconds()
     while high - low > 0.5:
-        middle = (low + high) / 2
-        if adjusted_days(readings, start, start + timedelta(seconds=middle)) < days:
-            low = middle
+        middle = first.at + timedelta(seconds=(low + high) / 2)
+        if adjusted_days((first, last), first.at, middle) < days:
+            low = (low + high) / 2
         else:
-            high = middle
-    return start + timedelta(seconds=high)
+            high = (low + high) / 2
+    return first.at + timedelta(seconds=high)

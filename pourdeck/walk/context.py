@@ -12,12 +12,16 @@ from pourdeck.walk.records import NOWHERE, Place
 
 @frozen(kw_only=True, eq=False, repr=False)
 class Context:
-    """One panel: the job it is judged by, its set-out, and what the log says of it."""
+    """One panel: the job it is judged by, its set-out, and what the log says of it.
+
+    `below`: what it says of the panel below, None on the bed and once this one is closed.
+    """
 
     job: Job
     stack: Stack
     setout: SetOut
     record: PanelState
+    below: PanelState | None = None
 
     @property
     def panel(self) -> Panel:

@@ -11,7 +11,8 @@ from pourdeck.plan.records import Job, Stack
 from pourdeck.plan.refusal import Refusal
 from pourdeck.sitelog.panels import PanelState
 from pourdeck.sitelog.state import SiteState
-from pourdeck.walk.words import clock_text, moment_of
+from pourdeck.walk.pour_times import aged_at, pour_ended
+from pourdeck.walk.words import clock_text
 
 if TYPE_CHECKING:
     from pourdeck.walk.records import PanelPhase
@@ -27,22 +28,28 @@ class Gate:
 
 OPEN = Gate()
 
-MICROSECONDS = 3_600_000_000
-"""In an hour."""
+STRENGTH_BELOW = "brackets.strength"
+"""The item that asks for the strength of the panel below."""
 
 
 def gate(job: Job, stack: Stack, number: int, state: SiteState, now: datetime) -> Gate:
     """Whether panel `number`, from 1, may be started at `now`; its zone is that of what is said.
 
-    The panel below must be poured, and `limits.climb.hours` must have passed since its pour ended.
+    The panel below must be poured, `limits.climb.hours` must have passed since its pour ended, and it must
+    have `limits.climb.strength` by a test or by the estimate. What is no evidence locks nobody out: where
+    the mix gives no curve and nothing was tested, the item brackets.strength asks, as it does anyway; and
+    once that item was answered and passed, the strength is shown. Where there is no temperature the
+    estimate is that of 20 °C, and opens the gate too: it is what the rules promise, says so, and is bound
+    to come, so that a job that records no temperatures waits and is not shut out. A test below the limit
+    with no curve beside it does shut: it is the only thing known, and another result opens it.
     """
     if number == 1:
         return OPEN
     panel, below = stack.panels[number - 1], stack.panels[number - 2]
     record = state.panel(below.mark)
     mark, under = literal(panel.mark), literal(below.mark)
-    hours = job.limits.climb.hours
-    wait = f", and {plain(hours)} h have passed since" if hours else ""
+    limit = job.limits.climb
+    wait = f", and {plain(limit.hours)} h have passed since" if limit.hours else ""
     if record.pour_start is None:
         return Gate(
             refusal=Refusal(
@@ -58,25 +65,31 @@ def gate(job: Job, stack: Stack, number: int, state: SiteState, now: datetime) -
                 body=f"It may be formed when the end of {under}'s pour is recorded{wait}.",
             )
         )
-    if hours is None:
+    if limit.strength is not None and not _strength_answered(state.panel(panel.mark)):
+        from pourdeck.walk.climb import strength_gate
+
+        waits = strength_gate(job, mark, under, record, now)
+        if waits is not None:
+            return waits
+    if limit.hours is None:
         return OPEN
-    until = (ended + timedelta(microseconds=int(hours * MICROSECONDS))).astimezone(now.tzinfo)
+    until = aged_at(ended, limit.hours).astimezone(now.tzinfo)
     if now >= until:
         return OPEN
     source = job.limits.sources.get("climb")
     body = f"{mark} may be formed from {clock_text(until, now.date())} "
-    body += f"({plain(hours)} h after {under}'s pour end"
+    body += f"({plain(limit.hours)} h after {under}'s pour end"
     body += f"; {literal(source)})." if source else ")."
     return Gate(
         refusal=Refusal(title=f"{mark} waits for the hours of {under}.", body=body), until=until
     )
 
 
-def pour_ended(record: PanelState) -> datetime | None:
-    """When the pour ended, by the entry's own time where it has one."""
-    if record.pour_end is None:
-        return None
-    return moment_of(record.pour_end.data.get("time")) or record.pour_end.at
+def _strength_answered(record: PanelState) -> bool:
+    """The strength below was read and passed in the walk of this panel, or its pour has begun."""
+    entry = record.latest.get(STRENGTH_BELOW)
+    passed = entry is not None and entry.kind == "answer" and entry.data.get("verdict") == "pass"
+    return passed or record.pour_start is not None
 
 
 def panel_state(record: PanelState, *, gate_open: bool, released: bool) -> "PanelPhase":

@@ -238,7 +238,14 @@ class Site:
 
         setout = self._set_out(stack_id)[number - 1]
         record = self.state.panel(setout.mark)
-        return Context(job=self.job, stack=self.stack(stack_id), setout=setout, record=record)
+        below = self.state.panels.get(setout.below.mark) if setout.below else None
+        return Context(
+            job=self.job,
+            stack=self.stack(stack_id),
+            setout=setout,
+            record=record,
+            below=None if record.closed else below,
+        )
 
     def _context(self, stack_id: str, number: int) -> "tuple[Context, Template]":
         """What a panel's walk is worked out from: the plan in force; once closed, what its close sealed."""

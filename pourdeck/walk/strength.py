@@ -11,10 +11,11 @@ from typing import Literal
 
 from attrs import frozen
 
+from pourdeck.plan.amounts import as_meant
 from pourdeck.plan.records import Job
 from pourdeck.pour.maturity import ROUGH, Gain, Reading, adjusted_days, gain_of, reached_at
 from pourdeck.sitelog.panels import PanelState
-from pourdeck.walk.gates import pour_ended
+from pourdeck.walk.pour_times import aged_at, pour_ended
 from pourdeck.walk.strength_log import Result, results, temperatures
 
 By = Literal["test", "estimate"]
@@ -29,12 +30,14 @@ HOUR = timedelta(hours=1)
 class Need:
     """What a limit asks for, and whether it is met: None where the job gives no limit.
 
-    `strength` MPa, `hours` since the end of the pour; `by` what shows the strength. `expected`: when the
-    estimate would have it, None where never or where no pour has ended. `source`: the document.
+    `strength` MPa as the job gives it, `hours` since the end of the pour; `aged`: they have passed.
+    `by`: what shows the strength. `expected`: when all of it is there, by the test that shows it or else
+    by the estimate; None where never, or where no pour has ended. `source`: the document.
     """
 
     strength: Decimal | None
     hours: Decimal | None
+    aged: bool
     met: bool | None
     by: By | None
     expected: datetime | None
@@ -46,7 +49,8 @@ class Strength:
     """At a time `at`. `hours` and `days` (temperature-adjusted) since the end of the pour, None before it.
 
     `estimate` MPa, None where the mix gives no strength or cement. `rough`: so young that the standard asks
-    for tests.
+    for tests. `needed_climb` and `needed_lift`: the limits as the office meant them, MPa, by which results
+    are judged.
     """
 
     at: datetime
@@ -61,6 +65,26 @@ class Strength:
     results: tuple[Result, ...]
     climb: Need
     lift: Need
+    needed_climb: Decimal | None
+    needed_lift: Decimal | None
+
+    def reaches(self, one: Result, needed: Decimal | None) -> bool | None:
+        """Whether a result is at a limit or above it; None where there is no limit."""
+        return None if needed is None else one.strength >= needed
+
+    def shows_lift(self, one: Result) -> bool | None:
+        """Whether a result shows the strength for the lift: a specimen cured in the field, at the limit."""
+        return None if self.needed_lift is None else _shows_lift(one, self.needed_lift)
+
+    def comes_to(self, needed: Decimal | None) -> datetime | None:
+        """When the estimate comes to a strength, MPa; None where never."""
+        return _expected(self.poured, self.readings, self.gain, needed)
+
+    def estimate_at(self, at: datetime) -> float | None:
+        """The estimate at another time, MPa."""
+        if self.gain is None or self.poured is None:
+            return None
+        return self.gain.estimate(adjusted_days(self.readings, self.poured, at))
 
 
 def strength(job: Job, record: PanelState, at: datetime) -> Strength:
@@ -73,6 +97,7 @@ def strength(job: Job, record: PanelState, at: datetime) -> Strength:
         hours = max(0.0, (at - poured) / HOUR)
         days = adjusted_days(readings, poured, at)
         estimate = gain.estimate(days) if gain else None
+    climb, lift = (_meant(job, limit.strength) for limit in (job.limits.climb, job.limits.lift))
     return Strength(
         at=at,
         poured=poured,
@@ -84,44 +109,53 @@ def strength(job: Job, record: PanelState, at: datetime) -> Strength:
         readings=readings,
         gain=gain,
         results=tested,
-        climb=_climb(job, poured, readings, gain, tested, hours, estimate),
-        lift=_lift(job, poured, readings, gain, tested),
+        climb=_climb(job, at, poured, readings, gain, tested, climb, estimate),
+        lift=_lift(job, poured, readings, gain, tested, lift),
+        needed_climb=climb,
+        needed_lift=lift,
     )
+
+
+def _meant(job: Job, limit: Decimal | None) -> Decimal | None:
+    """A limit as the office meant it: 1500 psi stand in the file as 10.342136 MPa, a little more."""
+    return None if limit is None else as_meant(limit, "MPa", job.units)
 
 
 def _climb(
     job: Job,
+    at: datetime,
     poured: datetime | None,
     readings: Sequence[Reading],
     gain: Gain | None,
     tested: Sequence[Result],
-    hours: float | None,
+    needed: Decimal | None,
     estimate: float | None,
 ) -> Need:
     limit = job.limits.climb
     by: By | None = None
-    if limit.strength is not None:
-        if any(one.strength >= limit.strength for one in tested):
-            by = "test"
-        elif estimate is not None and estimate >= float(limit.strength):
-            by = "estimate"
-    met: bool | None = None
-    if limit.strength is not None or limit.hours is not None:
-        aged = limit.hours is None or (hours is not None and hours >= float(limit.hours))
-        met = poured is not None and aged and (limit.strength is None or by is not None)
-    expected = _expected(poured, readings, gain, limit.strength)
-    if poured is not None and limit.hours is not None:
-        aged_at = poured + timedelta(hours=float(limit.hours))
-        if limit.strength is None:
-            expected = aged_at
+    shown = [one for one in tested if needed is not None and one.strength >= needed]
+    expected = _expected(poured, readings, gain, needed)
+    if shown:
+        by, expected = "test", shown[0].at
+    elif needed is not None and estimate is not None and estimate >= float(needed):
+        by = "estimate"
+    ready = None if poured is None or limit.hours is None else aged_at(poured, limit.hours)
+    aged = poured is not None and (ready is None or at >= ready)
+    if ready is not None:
+        if needed is None:
+            expected = ready
         elif expected is not None:
-            expected = max(expected, aged_at)
+            expected = max(expected, ready)
+    met: bool | None = None
+    if needed is not None or limit.hours is not None:
+        met = poured is not None and aged and (needed is None or by is not None)
     return Need(
         strength=limit.strength,
         hours=limit.hours,
+        aged=aged,
         met=met,
         by=by,
-        expected=expected,
+        expected=expected if poured is not None else None,
         source=job.limits.sources.get("climb"),
     )
 
@@ -132,14 +166,13 @@ def _lift(
     readings: Sequence[Reading],
     gain: Gain | None,
     tested: Sequence[Result],
+    needed: Decimal | None,
 ) -> Need:
-    needed = job.limits.lift.strength
-    shown = needed is not None and any(
-        one.cured == "field" and one.strength >= needed for one in tested
-    )
+    shown = needed is not None and any(_shows_lift(one, needed) for one in tested)
     return Need(
-        strength=needed,
+        strength=job.limits.lift.strength,
         hours=None,
+        aged=poured is not None,
         met=None if needed is None else shown,
         by="test" if shown else None,
         expected=_expected(poured, readings, gain, needed),
@@ -147,16 +180,21 @@ def _lift(
     )
 
 
+def _shows_lift(one: Result, needed: Decimal) -> bool:
+    return one.cured == "field" and one.strength >= needed
+
+
 def _expected(
     poured: datetime | None, readings: Sequence[Reading], gain: Gain | None, needed: Decimal | None
 ) -> datetime | None:
-    """When the estimate comes to a strength."""
+    """When the estimate comes to a strength: the first whole second at which it is there."""
     if poured is None or gain is None or needed is None:
         return None
     days = gain.days_until(float(needed))
     if days is None:
         return None
     try:
-        return reached_at(readings, poured, days)
+        there = reached_at(readings, poured, days)
+        return there.replace(microsecond=0) + timedelta(seconds=1)
     except OverflowError:
         return None

@@ -1,6 +1,6 @@
 """What the log says of the strength of a panel: temperatures of its concrete, results of its specimens."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import datetime
 from decimal import Decimal
 from typing import Literal
@@ -43,13 +43,19 @@ class Result:
 
 def temperatures(record: PanelState) -> tuple[Reading, ...]:
     """The readings in the order of their times; of two at the same time the one written last."""
-    found: dict[datetime, float] = {}
+    found = temperatures_of(record)
+    return tuple(Reading(at=at, temperature=float(found[at][0])) for at in sorted(found))
+
+
+def temperatures_of(record: PanelState) -> dict[datetime, tuple[Decimal, Entry]]:
+    """What stands at each time, °C, and the entry it is from."""
+    found: dict[datetime, tuple[Decimal, Entry]] = {}
     for entry in record.temperatures:
         for written, value in entry.data["readings"]:
             moment, number = moment_of(written), number_of(value)
             if moment is not None and number is not None:
-                found[moment] = float(number)
-    return tuple(Reading(at=at, temperature=found[at]) for at in sorted(found))
+                found[moment] = (number, entry)
+    return found
 
 
 def specimens(record: PanelState) -> tuple[Specimen, ...]:
@@ -71,20 +77,31 @@ def _specimen(entry: Entry) -> Specimen:
 
 
 def results(record: PanelState) -> tuple[Result, ...]:
-    """One for each specimen, the last word on it, in the order of their times."""
-    found = {folded(one.name): one for one in _results(record.tests)}
+    """One for each specimen, the last word on it, in the order of their times.
+
+    Where the specimen itself is in the log, it is what says where it was cured: one that is put right from
+    field to standard takes its result with it.
+    """
+    cured = {folded(one.name): one.cured for one in specimens(record)}
+    found = {folded(one.name): one for one in _results(record.tests, cured)}
     return tuple(sorted(found.values(), key=lambda one: one.at))
 
 
-def _results(entries: Iterable[Entry]) -> Iterable[Result]:
+def _results(entries: Iterable[Entry], cured: Mapping[str, Cured]) -> Iterable[Result]:
     for entry in entries:
-        strength = number_of(entry.data["strength"])
+        strength, name = number_of(entry.data["strength"]), entry.data["specimen"]
         if strength is not None:
             yield Result(
-                name=entry.data["specimen"],
-                cured=entry.data["cured"],
+                name=name,
+                cured=cured.get(folded(name), entry.data["cured"]),
                 strength=strength,
                 at=moment_of(entry.data["time"]) or entry.at,
                 by=entry.by,
                 entry=entry,
             )
+
+
+def untested(record: PanelState) -> tuple[Specimen, ...]:
+    """Specimens without a result."""
+    tested = {folded(one.name) for one in results(record)}
+    return tuple(one for one in specimens(record) if folded(one.name) not in tested)

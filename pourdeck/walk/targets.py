@@ -163,7 +163,12 @@ def _volume(context: Context, instance: Instance) -> Target:
 
 
 def _climb_strength(context: Context, instance: Instance) -> Target:
-    return Target(value=context.job.limits.climb.strength)
+    note = ""
+    if context.below is not None and context.below.pour_end is not None:
+        from pourdeck.walk.strength_below import below_words
+
+        note = below_words(context.job, context.below)
+    return Target(value=context.job.limits.climb.strength, note=note)
 
 
 def _top(context: Context) -> Decimal:

@@ -76,6 +76,10 @@ def _said(key: str, value: Any, entry: Entry, words: EntryWords) -> str:
             return words.size(value)
         case "before":
             return due_words(str(value))
+        case "readings" if isinstance(value, list):
+            return _warm(value, day, words)
+        case "strength":
+            return words.strength(value)
         case "values" if isinstance(value, dict):
             return "; ".join(words.measured(str(name), one) for name, one in value.items())
         case "readings" if isinstance(value, dict):
@@ -91,6 +95,19 @@ def _said(key: str, value: Any, entry: Entry, words: EntryWords) -> str:
             return "; ".join(f"{side} {_along(at, words.units)}" for side, at in value.items())
         case _:
             return plainly(value, day, words)
+
+
+MOST_READINGS = 12
+"""So many temperatures are written out; of more the first and the last."""
+
+
+def _warm(readings: list[Any], day: date, words: EntryWords) -> str:
+    """`25 Nov 14:00 21.5 °C; …`, and how many there are where not all are written out."""
+    said = [f"{words.time(at, day)} {words.celsius(value)}" for at, value in readings]
+    if len(said) <= MOST_READINGS:
+        return "; ".join(said)
+    half = MOST_READINGS // 2
+    return f"{len(said)}: {'; '.join(said[:half])}; … {'; '.join(said[-half:])}"
 
 
 def _along(positions: Any, units: Units) -> str:

@@ -1,0 +1,81 @@
+"""`strength`: how strong a panel is, and what stands between it and its climb and its lift."""
+
+from argparse import Namespace
+from contextlib import closing
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from pourdeck.commands.jobs import find_panel, open_desk
+from pourdeck.commands.outcome import DONE, FAULTY, CannotDoError, mention, show
+from pourdeck.plan.refusal import Refusal
+from pourdeck.walk.strength import strength
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+    from pourdeck.walk.desk import Desk
+
+
+def run(arguments: Namespace) -> int:
+    """Exit 1 where a finding is an error; what is not met yet is none."""
+    from pourdeck.paper.strength_document import strength_document, strength_findings
+
+    recording = arguments.temperatures is not None
+    with closing(open_desk(arguments, read_only=not recording)) as desk:
+        find_panel(desk.job, arguments.stack, arguments.number)
+        now = desk.now()
+        at = now if arguments.at is None else read_at(arguments.at, now)
+        notes = _record(desk, arguments, now) if recording else desk.messages
+        walk = desk.walk(arguments.stack, arguments.number)
+        found = strength(desk.job, walk.record, at)
+    job = desk.job
+
+    def print_page(console: "Console") -> None:
+        from pourdeck.paper.strength_page import strength_page
+
+        strength_page(console, walk, found)
+
+    mention(notes)
+    show(arguments, lambda: strength_document(walk, found), print_page)
+    wrong = strength_findings(job, walk, found)
+    return FAULTY if any(one.severity == "error" for one in wrong) else DONE
+
+
+def read_at(typed: str, now: datetime) -> datetime:
+    """A time in the zone of the site, to come or past. Raises CannotDoError."""
+    try:
+        at = datetime.fromisoformat(typed.strip())
+    except ValueError as error:
+        raise CannotDoError(
+            f"--at: {typed} is not a time.",
+            "Write day and time, such as 2026-11-26T07:00 or 2026-11-26T07:00+10:00.",
+        ) from error
+    try:
+        at = at.replace(tzinfo=now.tzinfo) if at.tzinfo is None else at.astimezone(now.tzinfo)
+    except OverflowError as error:
+        raise CannotDoError(f"--at: {typed} is too far away.", "Look at its year.") from error
+    if not 1990 <= at.year <= 2200:
+        raise CannotDoError(f"--at: {typed} is too far away.", "Look at its year.")
+    return at
+
+
+def _record(desk: "Desk", arguments: Namespace, now: datetime) -> tuple[str, ...]:
+    """Record the readings of a file, and give back what people should know. Raises CannotDoError."""
+    from pourdeck.commands.recording import record
+    from pourdeck.walk.logger_file import read_logger
+    from pourdeck.walk.strength_acts import import_of, import_words, temperatures_read
+
+    if not arguments.by:
+        raise CannotDoError("--temperatures needs --by NAME.", "Say who read the logger.")
+    path = Path(arguments.temperatures)
+    walk = desk.walk(arguments.stack, arguments.number)
+    read = read_logger(path, desk.job.units, now)
+    if isinstance(read, Refusal):
+        raise CannotDoError(f"{path}: {read.title}", read.body)
+    found = import_of(walk, read)
+    if isinstance(found, Refusal):
+        raise CannotDoError(f"{path}: {found.title}", found.body)
+    act = temperatures_read(walk, found, path.name, arguments.by, arguments.reason or "")
+    notes = record(desk, act)
+    return (*notes, f"{import_words(walk, found)} recorded.", *found.said)

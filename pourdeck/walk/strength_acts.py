@@ -1,0 +1,341 @@
+"""Temperatures, specimens and results: from what was typed or read to an act, or why not.
+
+A correction is a new entry that says why: a temperature at a time that has one already, a specimen or a
+result of a name that is there.
+"""
+
+from collections.abc import Mapping
+from datetime import datetime
+from decimal import Decimal
+from typing import Any
+
+from attrs import frozen
+
+from pourdeck.plan.lengths import NotALength
+from pourdeck.plan.literal import literal
+from pourdeck.plan.numbers import parse_number, plain
+from pourdeck.plan.refusal import Refusal, must, refusable, stop_if
+from pourdeck.plan.typed_amounts import parse_amount
+from pourdeck.sitelog.entries import Entry
+from pourdeck.sitelog.panels import PanelState
+from pourdeck.walk.allowed import actor, said
+from pourdeck.walk.loads import loads_of
+from pourdeck.walk.logger_file import COLDEST, HOTTEST, Temperatures
+from pourdeck.walk.people import folded
+from pourdeck.walk.pour_times import pour_began
+from pourdeck.walk.records import Act, Walk
+from pourdeck.walk.strength_log import Cured, Result, Specimen, results, specimens, temperatures_of
+from pourdeck.walk.strength_words import CURED, celsius, mpa
+from pourdeck.walk.typed import read_time
+from pourdeck.walk.words import clock_text, count_of
+
+TYPED = "typed"
+"""Where a temperature is from that nobody read out of a file."""
+
+LONGEST_NAME = 40
+
+STRONGEST = Decimal(150)
+"""MPa: beyond it no concrete of a wall panel is, and the key slipped."""
+
+
+def _poured(walk: Walk) -> datetime | Refusal:
+    began = pour_began(walk.record)
+    if began is None:
+        return Refusal(
+            title=f"{literal(walk.mark)} is not poured yet.",
+            body="Temperatures and specimens are of its concrete: record the start of the pour first.",
+        )
+    return began
+
+
+def _time(walk: Walk, typed: str, now: datetime) -> datetime | Refusal:
+    """A time since the pour began, and not to come."""
+    began = _poured(walk)
+    if isinstance(began, Refusal):
+        return began
+    at = read_time(typed, now)
+    if isinstance(at, datetime) and at < began.replace(second=0, microsecond=0):
+        there = clock_text(began.astimezone(now.tzinfo), now.date())
+        return Refusal(
+            title=f"{literal(typed.strip())} is before the pour.",
+            body=f"The pour of {literal(walk.mark)} began {there}. Look at the day.",
+        )
+    return at
+
+
+def read_celsius(walk: Walk, typed: str) -> Decimal | Refusal:
+    """A temperature of concrete that was typed, °C."""
+    units = walk.job.units
+    try:
+        value = parse_amount(typed, "°C", units, signed=True)
+    except NotALength as fault:
+        return Refusal(title=f"Temperature: {fault.title}.", body=fault.body)
+    if not COLDEST <= value <= HOTTEST:
+        low, high = celsius(walk.job, COLDEST), celsius(walk.job, HOTTEST)
+        return Refusal(
+            title=f"{literal(typed.strip())} is no temperature of concrete in a form.",
+            body=f"It is from {low} to {high}. Read the probe again.",
+        )
+    return value
+
+
+@refusable
+def temperature(
+    walk: Walk, typed: str, time: str, by: str, now: datetime, why: str = ""
+) -> Act | Refusal:
+    """One reading: `typed` in the unit of the job or with its own, `time` as in the walk."""
+    stop_if(_blocked(_poured(walk)))
+    name = must(actor(walk, by))
+    value = must(read_celsius(walk, typed))
+    at = must(_time(walk, time, now))
+    stands = temperatures_of(walk.record).get(at)
+    data: dict[str, Any] = {
+        "panel": walk.mark,
+        "readings": [[at.isoformat(), plain(value)]],
+        "from": TYPED,
+    }
+    shown = f"{celsius(walk.job, value)} at {clock_text(at.astimezone(now.tzinfo), now.date())}"
+    if stands is not None:
+        old, entry = stands
+        if old == value:
+            return Refusal(title=f"{shown} is recorded already.", body="Nothing changes by it.")
+        data |= must(_replacing(entry, celsius(walk.job, old), why))
+    return Act(kind="temperatures", by=name, data=data, says=f"{literal(walk.mark)}: {shown}")
+
+
+def _blocked(found: object) -> Refusal | None:
+    return found if isinstance(found, Refusal) else None
+
+
+def _replacing(entry: Entry, shown: str, why: str) -> dict[str, Any] | Refusal:
+    """What a correction says of the entry it replaces."""
+    if not why.strip():
+        return Refusal(
+            title=f"It is recorded already: {shown}.",
+            body="The old entry stays in the record. Say why it changes.",
+        )
+    return {"replaces": entry.n, "replaces_station": entry.station, "why": why.strip()}
+
+
+@frozen(kw_only=True)
+class Import:
+    """What of a file is to be recorded: `readings` that are new or change one. `said` in sentences."""
+
+    readings: tuple[tuple[datetime, Decimal], ...]
+    changed: int
+    said: tuple[str, ...]
+
+
+def import_of(walk: Walk, found: Temperatures) -> Import | Refusal:
+    """Of a file's readings those since the pour began that are not in the log yet.
+
+    What was read before there was concrete is of the air or of the day before, and is left out aloud.
+    """
+    began = _poured(walk)
+    if isinstance(began, Refusal):
+        return began
+    since = began.replace(second=0, microsecond=0)
+    later = [one for one in found.readings if one[0] >= since]
+    said = list(found.said)
+    early = len(found.readings) - len(later)
+    if not later:
+        there = began.astimezone(found.readings[0][0].tzinfo)
+        return Refusal(
+            title=f"All {len(found.readings)} readings are from before the pour.",
+            body=f"The pour of {literal(walk.mark)} began {there:%Y-%m-%d %H:%M}. "
+            "Is it the file of another panel?",
+        )
+    if early:
+        said.append(f"{count_of(early, 'reading')} from before the pour left out.")
+    stands = temperatures_of(walk.record)
+    fresh = [one for one in later if one[0] not in stands]
+    changed = [one for one in later if one[0] in stands and stands[one[0]][0] != one[1]]
+    same = len(later) - len(fresh) - len(changed)
+    if same:
+        said.append(f"{count_of(same, 'reading')} recorded already.")
+    if not fresh and not changed:
+        return Refusal(title="All of it is recorded already.", body="Nothing changes by this file.")
+    if changed:
+        said.append(f"{count_of(len(changed), 'reading')} of the log would change.")
+    taken = tuple(sorted([*fresh, *changed]))
+    return Import(readings=taken, changed=len(changed), said=tuple(said))
+
+
+def import_words(walk: Walk, found: Import) -> str:
+    """`512 readings from 25 Nov 14:00 to 28 Nov 07:50, 14.5 °C to 41.0 °C`."""
+    first, last = found.readings[0][0], found.readings[-1][0]
+    values = [value for _, value in found.readings]
+    low, high = celsius(walk.job, min(values)), celsius(walk.job, max(values))
+    count = count_of(len(found.readings), "reading")
+    if len(found.readings) == 1:
+        return f"{count}, {first:%d %b %H:%M}, {low}"
+    return f"{count} from {first:%d %b %H:%M} to {last:%d %b %H:%M}, {low} to {high}"
+
+
+@refusable
+def temperatures_read(
+    walk: Walk, found: Import, name: str, by: str, why: str = ""
+) -> Act | Refusal:
+    """All readings of a file in one entry. `name`: of the file, or that it was pasted."""
+    doer = must(actor(walk, by))
+    data: dict[str, Any] = {
+        "panel": walk.mark,
+        "readings": [[at.isoformat(), plain(value)] for at, value in found.readings],
+        "from": must(said(name, "name of the file"))[:200],
+    }
+    if found.changed:
+        if not why.strip():
+            return Refusal(
+                title=f"{count_of(found.changed, 'reading')} of the log would change.",
+                body="The old ones stay in the record. Say why they change.",
+            )
+        data["why"] = why.strip()
+    says = f"{literal(walk.mark)}: {import_words(walk, found)}"
+    return Act(kind="temperatures", by=doer, data=data, says=says)
+
+
+def _name(typed: str) -> str | Refusal:
+    name = said(" ".join(typed.split()), "name of the specimen")
+    if isinstance(name, str) and len(name) > LONGEST_NAME:
+        return Refusal(
+            title=f"{len(name)} characters are too many.", body=f"Keep it to {LONGEST_NAME}."
+        )
+    return name
+
+
+def find_specimen(record: PanelState, name: str) -> Specimen | None:
+    """The specimen of a name, whatever its case and its spaces."""
+    return next((one for one in specimens(record) if folded(one.name) == folded(name)), None)
+
+
+def find_result(record: PanelState, name: str) -> Result | None:
+    """The result of the specimen of a name."""
+    return next((one for one in results(record) if folded(one.name) == folded(name)), None)
+
+
+def _cured(typed: str) -> Cured | Refusal:
+    words: Mapping[str, Cured] = {"field": "field", "standard": "standard"}
+    word = words.get(typed.strip().casefold().removesuffix("-cured"))
+    if word is None:
+        return Refusal(
+            title=f"{literal(typed.strip()) or 'Nothing'}: where was it cured?",
+            body="field: beside its panel. standard: in the laboratory.",
+        )
+    return word
+
+
+@refusable
+def specimen(
+    walk: Walk, name: str, cured: str, load: str, time: str, by: str, now: datetime, why: str = ""
+) -> Act | Refusal:
+    """A cylinder or cube that was taken. `load`: the number of its load, "" where it is not known."""
+    stop_if(_blocked(_poured(walk)))
+    doer = must(actor(walk, by))
+    called = must(_name(name))
+    kept: Cured = must(_cured(cured))
+    number = must(_load(walk, load))
+    taken = must(_time(walk, time, now))
+    data: dict[str, Any] = {
+        "panel": walk.mark,
+        "specimen": called,
+        "cured": kept,
+        "load": number,
+        "time": taken.isoformat(),
+    }
+    stands = find_specimen(walk.record, called)
+    if stands is not None:
+        if (stands.cured, stands.load, stands.taken) == (kept, number, taken):
+            return Refusal(
+                title=f"{literal(called)} is recorded so already.", body="Nothing changes by it."
+            )
+        tested = find_result(walk.record, called)
+        if tested is not None and tested.at < taken:
+            return Refusal(
+                title=f"{literal(called)} was tested before that.",
+                body=f"Its result is of {tested.at.astimezone(now.tzinfo):%d %b %H:%M}.",
+            )
+        was = f"{literal(stands.name)}, {CURED[stands.cured]}"
+        data |= must(_replacing(stands.entry, was, why))
+    of_load = f", load {number}" if number is not None else ""
+    says = f"{literal(walk.mark)}: specimen {literal(called)}{of_load}, {CURED[kept]}"
+    return Act(kind="specimen", by=doer, data=data, says=says)
+
+
+def _load(walk: Walk, typed: str) -> int | Refusal | None:
+    if not typed.strip():
+        return None
+    try:
+        number = int(parse_number(typed, decimals=0))
+    except NotALength as fault:
+        return Refusal(title=f"Load: {fault.title}.", body=fault.body)
+    known = [one.number for one in loads_of(walk.record)]
+    if number < 1 or (known and number not in known):
+        there = f"Loads of {literal(walk.mark)}: {', '.join(map(str, known))}." if known else ""
+        return Refusal(
+            title=f"There is no load {number}.", body=f"{there} Leave it empty if unknown.".strip()
+        )
+    return number
+
+
+@refusable
+def result(
+    walk: Walk, name: str, typed: str, time: str, by: str, now: datetime, why: str = ""
+) -> Act | Refusal:
+    """What a specimen was tested to, MPa or in the unit of the job, at a time since it was taken.
+
+    Where it was cured is what the specimen's own entry says: a result without a specimen of this panel
+    shows nothing of this panel, and is refused.
+    """
+    stop_if(_blocked(_poured(walk)))
+    doer = must(actor(walk, by))
+    called = must(_name(name))
+    one = must(_of_this_panel(walk, called))
+    value = must(_strength(walk, typed))
+    at = must(_time(walk, time, now))
+    if one.taken is not None and at < one.taken:
+        return Refusal(
+            title=f"{literal(typed.strip())} at {at:%d %b %H:%M}: before {literal(one.name)} was taken.",
+            body=f"It was taken {one.taken.astimezone(now.tzinfo):%d %b %H:%M}. Look at the day.",
+        )
+    data: dict[str, Any] = {
+        "panel": walk.mark,
+        "specimen": one.name,
+        "cured": one.cured,
+        "strength": plain(value),
+        "time": at.isoformat(),
+    }
+    stands = find_result(walk.record, called)
+    if stands is not None:
+        if (stands.strength, stands.at) == (value, at):
+            return Refusal(
+                title=f"{literal(one.name)} has this result already.", body="Nothing changes by it."
+            )
+        data |= must(_replacing(stands.entry, mpa(walk.job, stands.strength), why))
+    says = f"{literal(walk.mark)}: {literal(one.name)}, {CURED[one.cured]}, {mpa(walk.job, value)}"
+    return Act(kind="test", by=doer, data=data, says=says)
+
+
+def _of_this_panel(walk: Walk, name: str) -> Specimen | Refusal:
+    one = find_specimen(walk.record, name)
+    if one is not None:
+        return one
+    known = ", ".join(literal(each.name) for each in specimens(walk.record))
+    there = f"Its specimens are {known}." if known else "It has none yet."
+    return Refusal(
+        title=f"{literal(walk.mark)} has no specimen {literal(name)}.",
+        body=f"{there} Record the specimen first, and where it was cured: a result of another panel "
+        "shows nothing here.",
+    )
+
+
+def _strength(walk: Walk, typed: str) -> Decimal | Refusal:
+    try:
+        value = parse_amount(typed, "MPa", walk.job.units)
+    except NotALength as fault:
+        return Refusal(title=f"Strength: {fault.title}.", body=fault.body)
+    if not 0 < value <= STRONGEST:
+        return Refusal(
+            title=f"{literal(typed.strip())} is no strength of this concrete.",
+            body=f"It is above nothing and at most {mpa(walk.job, STRONGEST)}. Look at its unit.",
+        )
+    return value

@@ -1,0 +1,147 @@
+"""`strength`: the page, the document, a logger's file recorded; nowhere does an estimate release a lift."""
+
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+
+from pourdeck.walk.strength_acts import result, specimen
+from tests.commands.kit import Command, misses
+from tests.walk.kit import FOREMAN, Crew
+from tests.walk.strength_kit import NO_CURVE, TEXT, poured_crew
+
+NUMBER = int | float
+NEED = {"needs": dict, "met": bool, "by": str | None, "expected": str | None}
+STRENGTH = {
+    "age_hours": float, "equivalent_days": float, "estimate": float, "basis": str,
+    "tests": [{"id": str, "cured": str, "strength": float, "at": str}],
+    "climb": NEED, "lift": NEED, "findings": list,
+}  # fmt: skip
+
+
+def yard(folder: Path, text: str = TEXT) -> tuple[Path, Crew]:
+    one = poured_crew(folder, text)
+    return folder / "job", one
+
+
+def at(one: Crew, hours: float) -> str:
+    return (one.clock.at + timedelta(hours=hours)).isoformat()
+
+
+def test_the_document_before_and_after(tmp_path: Path, command: Command):
+    folder, one = yard(tmp_path)
+    one.do(specimen(one.walk, "C1", "field", "", "now", FOREMAN, one.clock.at))
+    start = one.clock.at
+    one.clock.later(hours=40)
+    one.do(result(one.walk, "C1", "26", "now", FOREMAN, one.clock.at))
+    one.desk.close()
+    one.clock.at = start
+    words = ("strength", folder, "A", "1", "--json", "--at")
+    before = command(*words, at(one, 20)).document
+    assert misses(before, STRENGTH) == []
+    assert (before["tests"], before["lift"]["met"], before["climb"]["met"]) == ([], False, False)
+    assert before["climb"]["needs"] == {"strength": 10, "hours": 18}
+    assert before["lift"]["needs"] == {"strength": 25}
+    assert before["basis"] == "no temperature recorded"
+    after = command(*words, at(one, 41)).document
+    assert misses(after, STRENGTH) == []
+    assert [(one["id"], one["cured"], one["strength"]) for one in after["tests"]] == [
+        ("C1", "field", 26.0)
+    ]
+    assert (after["lift"]["met"], after["lift"]["by"]) == (True, "test")
+    assert (after["climb"]["met"], after["climb"]["by"]) == (True, "test")
+    early = command(*words, at(one, -30)).document
+    assert (early["age_hours"], early["estimate"]) == (0.0, 0.0)
+
+
+@pytest.mark.parametrize(("hours", "rough"), [(24, True), (71, True), (80, False), (2000, False)])
+def test_rough_under_three_days_and_never_a_release(
+    tmp_path: Path, command: Command, hours: float, rough: bool
+):
+    folder, one = yard(tmp_path)
+    one.desk.close()
+    for form in ((), ("--json",)):
+        done = command("strength", folder, "A", "1", "--at", at(one, hours), *form)
+        assert done.code == 0
+        assert ("rough" in done.out) is rough
+        assert "never a release" in done.out
+    assert done.document["lift"]["met"] is False
+    assert done.document["lift"]["by"] is None
+
+
+def test_not_poured_and_no_curve(tmp_path: Path, command: Command):
+    folder, one = yard(tmp_path, NO_CURVE)
+    one.desk.close()
+    upper = command("strength", folder, "A", "2", "--json").document
+    assert (upper["age_hours"], upper["estimate"], upper["climb"]["met"]) == (None, None, False)
+    assert (
+        "the end of its pour is not recorded" in command("strength", folder, "A", "2").out.lower()
+    )
+    lower = command("strength", folder, "A", "1", "--json").document
+    assert (lower["estimate"], lower["climb"]["expected"]) == (None, None)
+
+
+def logger(folder: Path, one: Crew, *rows: tuple[float, str]) -> Path:
+    path = folder / "probe.csv"
+    lines = [
+        f"{one.clock.at + timedelta(hours=hours):%Y-%m-%d %H:%M},{value}" for hours, value in rows
+    ]
+    path.write_text("Time,Temp (F)\n" + "\n".join(lines) + "\n", encoding="utf-8")
+    return path
+
+
+def test_a_loggers_file_is_recorded_in_one_entry(tmp_path: Path, command: Command):
+    folder, one = yard(tmp_path)
+    one.desk.close()
+    path = logger(tmp_path, one, *((n / 6, str(68 + n / 10)) for n in range(500)))
+    words = ("strength", folder, "A", "1", "--temperatures", path)
+    without = command(*words)
+    assert (without.code, "--by" in without.err) == (2, True)
+    done = command(*words, "--by", FOREMAN, "--at", at(one, 90), "--json")
+    assert done.code == 0, done.err
+    assert "500 readings from" in done.err
+    assert "Times have no offset: taken in the zone of the site, Etc/UTC." in done.err
+    assert (done.document["basis"], done.document["readings"]) == ("temperatures recorded", 500)
+    again = command(*words, "--by", FOREMAN)
+    assert (again.code, "recorded already" in again.err) == (2, True)
+    log = command("log", folder, "--json").document
+    assert [entry["kind"] for entry in log["entries"]].count("temperatures") == 1
+    assert "500 temperatures, 20 °C to 47.7 °C, from probe.csv" in command("log", folder).out
+
+
+def test_a_bad_line_leaves_nothing_behind(tmp_path: Path, command: Command):
+    folder, one = yard(tmp_path)
+    one.desk.close()
+    path = logger(tmp_path, one, (0, "68"), (1, "69"), (2, "hot"), (3, "70"))
+    before = (folder / "log" / "shed.jsonl").read_bytes()
+    done = command("strength", folder, "A", "1", "--temperatures", path, "--by", FOREMAN)
+    assert (done.code, done.out) == (2, "")
+    assert "Line 4: hot is not a temperature" in done.err
+    assert str(path) in done.err
+    assert (folder / "log" / "shed.jsonl").read_bytes() == before
+    none = command(
+        "strength", folder, "A", "1", "--temperatures", tmp_path / "no.csv", "--by", FOREMAN
+    )
+    assert (none.code, "cannot be read" in none.err) == (2, True)
+
+
+@pytest.mark.parametrize("typed", ["soon", "2026-13-01", "0001-01-01T00:00", "9999-12-31T23:59"])
+def test_a_time_that_is_none(tmp_path: Path, command: Command, typed: str):
+    folder, one = yard(tmp_path)
+    one.desk.close()
+    done = command("strength", folder, "A", "1", "--at", typed)
+    assert (done.code, "--at" in done.err) == (2, True)
+
+
+def test_a_test_below_the_estimate_is_a_warning(tmp_path: Path, command: Command):
+    folder, one = yard(tmp_path)
+    one.do(specimen(one.walk, "C[1]", "field", "", "now", FOREMAN, one.clock.at))
+    one.clock.later(hours=60)
+    one.do(result(one.walk, "C[1]", "6", "now", FOREMAN, one.clock.at))
+    one.desk.close()
+    words = ("strength", folder, "A", "1", "--at", one.clock.at.isoformat())
+    done = command(*words, "--json")
+    assert [(f["code"], f["severity"]) for f in done.document["findings"]] == [
+        ("below-estimate", "warning")
+    ]
+    assert "WARNING: C[1] has 6 MPa" in command(*words).out

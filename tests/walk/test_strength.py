@@ -1,0 +1,219 @@
+"""How strong a panel is said to be, and what its climb and its lift wait for.
+
+Gain and adjusted age by EN 1992-1-1:2004, 3.1.2 and B.10, recomputed here from the printed equations.
+"""
+
+from datetime import timedelta
+from decimal import Decimal
+from math import exp, sqrt
+
+import pytest
+
+from pourdeck.sitelog.panels import PanelState
+from pourdeck.walk.strength import RECORDED, UNRECORDED, strength
+from pourdeck.walk.strength_words import climb_missing, doubts, estimate_words, lift_missing, mpa
+from tests.walk.kit import job_of
+from tests.walk.strength_kit import (
+    NOON,
+    TEXT,
+    job,
+    later,
+    panel,
+    taken,
+    warm,
+    was_tested,
+)
+
+AT_20 = exp(13.65 - 4000 / 293)
+"""Adjusted days in a day at 20 °C: 0.998125, not quite 1."""
+
+
+def printed(days: float, s: float = 0.25, mean: float = 48) -> float:
+    """f_cm(t) − 8 by equations 3.1 and 3.2."""
+    return exp(s * (1 - sqrt(28 / days))) * mean - 8
+
+
+def test_the_estimate_and_where_it_is_from() -> None:
+    """31.5 h at 20 °C: 1.310 days, 11.4 MPa by the equations."""
+    found = strength(job(), panel(), later(31.5))
+    assert (found.hours, found.basis) == (31.5, UNRECORDED)
+    assert found.days == pytest.approx(31.5 / 24 * AT_20)
+    assert found.estimate == pytest.approx(printed(31.5 / 24 * AT_20))
+    warmer = strength(job(), panel(warm((0, 30), (40, 30))), later(31.5))
+    assert warmer.basis == RECORDED
+    assert warmer.days == pytest.approx(31.5 / 24 * exp(13.65 - 4000 / 303))
+    assert warmer.estimate is not None
+    assert found.estimate is not None
+    assert warmer.estimate > found.estimate
+
+
+@pytest.mark.parametrize(("cement", "s"), [("R", 0.20), ("N", 0.25), ("S", 0.38)])
+def test_each_class_of_cement(cement: str, s: float) -> None:
+    """s by 3.1.2 (6)."""
+    mix = f'\n[mix]\nstrength = 40\ncement = "{cement}"\n'
+    found = strength(job(mix=mix), panel(), later(24 * 7 / AT_20))
+    assert found.estimate == pytest.approx(printed(7, s))
+
+
+@pytest.mark.parametrize(("hours", "rough"), [(71.9, True), (72.0, True), (72.3, False)])
+def test_it_is_rough_under_three_adjusted_days(hours: float, rough: bool) -> None:
+    """3.1.2 (4); at 20 °C three adjusted days are 72.1 h."""
+    found = strength(job(), panel(), later(hours))
+    assert found.rough is rough
+    assert ("rough" in estimate_words(found)) is rough
+
+
+@pytest.mark.parametrize(
+    ("result", "climb", "lift"),
+    [("9.9", None, False), ("10", "test", False), ("10.1", "test", False),
+     ("24.9", "test", False), ("25", "test", True), ("25.1", "test", True)],
+)  # fmt: skip
+def test_a_test_at_a_limit_just_under_and_over(result: str, climb: str | None, lift: bool) -> None:
+    at = later(19)
+    found = strength(job(), panel(taken("C1"), was_tested("C1", result, 19)), at)
+    assert (found.climb.by, found.lift.met, found.lift.by) == (
+        climb,
+        lift,
+        "test" if lift else None,
+    )
+
+
+def test_the_estimate_at_the_limit_and_a_second_before() -> None:
+    found = strength(job(), panel(), later(1))
+    reached = found.climb.expected
+    assert reached is not None
+    at_it, before = (
+        strength(job(), panel(), at) for at in (reached, reached - timedelta(seconds=3))
+    )
+    assert (at_it.climb.met, at_it.climb.by) == (True, "estimate")
+    assert (before.climb.met, before.climb.by) == (False, None)
+    assert found.estimate_at(reached) == pytest.approx(10, abs=1e-3)
+
+
+@pytest.mark.parametrize(("hours", "met"), [(17.999, False), (18, True), (18.001, True)])
+def test_hours_at_their_limit(hours: float, met: bool) -> None:
+    """Hours alone, and with a test that shows the strength long before."""
+    alone = job(climb="climb = { hours = 18 }")
+    assert strength(alone, panel(), later(hours)).climb.met is met
+    assert strength(alone, panel(), later(hours)).climb.expected == later(18)
+    both = strength(job(), panel(taken("C1"), was_tested("C1", "12", 10)), later(hours))
+    assert (both.climb.met, both.climb.by) == (met, "test")
+    assert both.climb.expected == later(18)
+
+
+def test_strength_alone() -> None:
+    alone = job(climb="climb = { strength = 10 }")
+    early = strength(alone, panel(taken("C1"), was_tested("C1", "12", 8)), later(8))
+    assert (early.climb.met, early.climb.by, early.climb.expected) == (True, "test", later(8))
+    assert strength(alone, panel(), later(8)).climb.met is False
+
+
+def test_no_limit_is_not_judged() -> None:
+    found = strength(job(climb="", lift=""), panel(), later(100))
+    assert (found.climb.met, found.lift.met) == (None, None)
+    assert climb_missing(job(climb="", lift=""), found, NOON.tzinfo) == ("no limit given.",)
+
+
+def test_no_pour_has_no_age() -> None:
+    found = strength(job(), panel(poured=False), NOON)
+    assert (found.hours, found.days, found.estimate) == (None, None, None)
+    assert (found.climb.met, found.climb.expected, found.lift.met) == (False, None, False)
+    assert "not recorded" in " ".join(climb_missing(job(), found, NOON.tzinfo))
+
+
+@pytest.mark.parametrize("mix", ["", "\n[mix]\nstrength = 40\n", '\n[mix]\ncement = "N"\n'])
+def test_a_mix_without_a_curve_gives_no_estimate(mix: str) -> None:
+    found = strength(job(mix=mix), panel(taken("C1"), was_tested("C1", "26", 30)), later(40))
+    assert (found.estimate, found.climb.by, found.lift.met) == (None, "test", True)
+    assert found.days is not None
+    alone = strength(job(mix=mix), panel(), later(40))
+    assert (alone.climb.met, alone.climb.expected, alone.lift.expected) == (False, None, None)
+    assert "no estimate" in estimate_words(alone)
+
+
+def test_a_result_counts_from_its_own_time_on() -> None:
+    record = panel(taken("C1"), was_tested("C1", "26", 30))
+    before, at_it = strength(job(), record, later(29.9)), strength(job(), record, later(30))
+    assert (before.results, before.lift.met) == ((), False)
+    assert (len(at_it.results), at_it.lift.met) == (1, True)
+    assert strength(job(), record, later(-5)).hours == 0
+
+
+def test_a_result_of_another_panel_shows_nothing_here() -> None:
+    other = PanelState(mark="P2")
+    assert strength(job(), other, later(100)).lift.met is False
+    assert strength(job(), panel(), later(2000)).lift.met is False
+
+
+def test_no_estimate_however_high_releases_a_lift() -> None:
+    """A year at 20 °C: 49.5 MPa by the curve."""
+    found = strength(job(), panel(), later(24 * 365))
+    assert found.estimate is not None
+    assert found.estimate > 45
+    assert (found.lift.met, found.lift.by) == (False, None)
+    missing = " ".join(lift_missing(job(), found, NOON.tzinfo))
+    assert "test of a field-cured specimen of this panel at 25 MPa" in missing
+
+
+def test_a_standard_cured_specimen_shows_the_climb_and_no_lift() -> None:
+    record = panel(taken("C1", "standard"), was_tested("C1", "40", 30, "standard"))
+    found = strength(job(), record, later(31))
+    assert (found.climb.by, found.lift.met) == ("test", False)
+    assert "standard-cured" in " ".join(lift_missing(job(), found, NOON.tzinfo))
+
+
+def test_a_specimen_put_right_takes_its_result_with_it() -> None:
+    put_right = taken("C1", "standard")
+    record = panel(taken("C1"), was_tested("c1 ", "40", 30), put_right)
+    assert strength(job(), record, later(31)).lift.met is False
+
+
+def test_the_last_word_on_a_specimen_counts() -> None:
+    record = panel(taken("C1"), was_tested("C1", "26", 30), was_tested("C1", "24", 30))
+    assert strength(job(), record, later(31)).lift.met is False
+
+
+def test_a_limit_the_curve_never_comes_to() -> None:
+    """The curve of class N ends at exp(0.25) · 48 − 8 = 53.6 MPa."""
+    hard = job(climb="climb = { strength = 60 }")
+    found = strength(hard, panel(), later(1000))
+    assert (found.climb.met, found.climb.expected) == (False, None)
+    assert "by a test only" in " ".join(climb_missing(hard, found, NOON.tzinfo))
+
+
+def test_a_test_below_what_was_estimated_is_said() -> None:
+    record = panel(taken("C1"), was_tested("C1", "8", 48))
+    (said,) = doubts(job(), strength(job(), record, later(50)))
+    assert printed(2 * AT_20) == pytest.approx(16.1, abs=0.1)
+    assert said.startswith("C1 has 8 MPa where the estimate was 16.1 MPa")
+    assert (
+        doubts(job(), strength(job(), panel(taken("C1"), was_tested("C1", "30", 48)), later(50)))
+        == ()
+    )
+
+
+def test_a_limit_in_psi_is_met_by_the_psi_the_office_meant() -> None:
+    """1500 psi are 10.342135… MPa (1 psi = 0.006894757 MPa, NIST SP 811, B.8); a file may hold 10.342136."""
+    text = TEXT.replace('number = "TY-1"', 'number = "TY-1"\nunits = "imperial"')
+    imperial = job_of(text.replace("strength = 10,", "strength = 10.342136,"))
+    typed = "10.342135939754"
+    found = strength(imperial, panel(taken("C1"), was_tested("C1", typed, 20)), later(20))
+    assert found.climb.met is True
+
+
+def test_what_is_short_is_not_shown_as_the_limit() -> None:
+    assert mpa(job(), 9.99) == "9.9 MPa"
+    assert mpa(job(), Decimal("10")) == "10 MPa"
+
+
+def test_the_age_of_many_readings_is_that_of_few() -> None:
+    """A straight rise cut into 5,000 pieces is the same rise."""
+    few, many = (
+        panel(warm((0, 10), (100, 60))),
+        panel(warm(*((hours / 50, 10 + hours / 100) for hours in range(5001)))),
+    )
+    one, other = (strength(job(), record, later(90)) for record in (few, many))
+    assert one.days == pytest.approx(other.days, rel=1e-6)
+    assert one.lift.expected is not None
+    assert other.lift.expected is not None
+    assert abs(one.lift.expected - other.lift.expected) < timedelta(seconds=30)
