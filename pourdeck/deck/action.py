@@ -12,6 +12,7 @@ SCREENS: dict[str, str] = {
     "setout": "Set-out",
     "levels": "Levels",
     "ascast": "As-cast",
+    "strength": "Strength",
     "resize": "Size change",
     "log": "Log",
 }

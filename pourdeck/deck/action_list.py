@@ -30,6 +30,7 @@ _EVERYWHERE: tuple[Action, ...] = (
     _go("setout", "f4"),
     _go("levels", "i"),
     _go("ascast", "c"),
+    _go("strength", "e"),
     _go("resize", "f5"),
     _go("log", "f6"),
     Action(
@@ -172,7 +173,7 @@ _WALK: tuple[Action, ...] = (
         help="Write a note to the item, or to the panel.",
     ),
     Action(
-        id="more", keys=("tab",), label="More", where=("walk", "setout", "levels", "ascast"),
+        id="more", keys=("tab",), label="More", where=("walk", "setout", "levels", "ascast", "strength"),
         help="List all that can be done here, to pick with the arrows or a click.",
     ),
     Action(
@@ -188,7 +189,7 @@ _WALK: tuple[Action, ...] = (
         help="Open the sum behind the number: formula, inputs, and where each came from.",
     ),
     Action(
-        id="read-all", keys=("w",), label="Read all", where=("walk", "ascast"),
+        id="read-all", keys=("w",), label="Read all", where=("walk", "ascast", "strength"),
         help="Read all there is about what is in hand: why, limits, cautions, every answer so far.",
     ),
     Action(
@@ -238,6 +239,29 @@ _ASCAST: tuple[Action, ...] = (
     ),
 )  # fmt: skip
 
+_STRENGTH: tuple[Action, ...] = (
+    Action(
+        id="add-temperature", keys=("a",), label="Temperature", where=("strength",),
+        help="Write down a temperature of the concrete and its time.",
+    ),
+    Action(
+        id="read-logger", keys=("f",), label="Read file", where=("strength",),
+        help="Read the temperatures of a logger from its CSV file, or from its lines pasted here.",
+    ),
+    Action(
+        id="add-specimen", keys=("s",), label="Specimen", where=("strength",),
+        help="Write down a specimen: its name, its load, and where it is cured.",
+    ),
+    Action(
+        id="correct-specimen", keys=("d",), label="Put right", where=("strength",),
+        help="Put right what is written of the marked specimen, and say why.",
+    ),
+    Action(
+        id="add-result", keys=("n",), label="Result", where=("strength",),
+        help="Write down what a specimen was tested to, and when.",
+    ),
+)  # fmt: skip
+
 _RESIZE: tuple[Action, ...] = (
     Action(
         id="record-resize", keys=("f8",), label="Record", where=("resize",),
@@ -250,7 +274,8 @@ _RESIZE: tuple[Action, ...] = (
 )  # fmt: skip
 
 ACTIONS: tuple[Action, ...] = (
-    *_EVERYWHERE, *_LISTS, *_PILES, *_BOARD, *_WALK, *_SETOUT, *_LEVELS, *_ASCAST, *_RESIZE, *_LOG,
+    *_EVERYWHERE, *_LISTS, *_PILES, *_BOARD, *_WALK, *_SETOUT, *_LEVELS, *_ASCAST, *_STRENGTH,
+    *_RESIZE, *_LOG,
 )  # fmt: skip
 
 _ALWAYS = ("undo", "person", "help", "palette", "leave")
@@ -261,6 +286,9 @@ BARS: dict[str, tuple[str, ...]] = {
     "setout": ("panel-above", "panel-below", "setout-sum", "show-drift", "more", *_ALWAYS),
     "levels": ("move-instrument", "another-point", "more", *_ALWAYS),
     "ascast": ("measure", "read-all", "more", *_ALWAYS),
+    "strength": (
+        "add-temperature", "read-logger", "add-specimen", "add-result", "more", *_ALWAYS, "read-all",
+    ),
     "resize": ("record-resize", "put-back", *_ALWAYS),
     "log": ("filter-panel", "filter-none", "log-faults", *_ALWAYS),
 }  # fmt: skip

@@ -43,6 +43,7 @@ class DeckApp(DeskShell):
         "setout": _screen("setout", "SetOutScreen"),
         "levels": _screen("levels", "LevelsScreen"),
         "ascast": _screen("ascast", "AsCastScreen"),
+        "strength": _screen("strength", "StrengthScreen"),
         "resize": _screen("resize", "ResizeScreen"),
         "log": _screen("log", "LogScreen"),
     }
@@ -82,6 +83,9 @@ class DeckApp(DeskShell):
 
     def action_go_ascast(self) -> None:
         self._switch("ascast")
+
+    def action_go_strength(self) -> None:
+        self._switch("strength")
 
     def action_go_resize(self) -> None:
         self._switch("resize")

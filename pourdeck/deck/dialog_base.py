@@ -9,9 +9,9 @@ from typing import ClassVar, TypeVar
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical
-from textual.screen import ModalScreen
 
 from pourdeck.deck.looking import look_of
+from pourdeck.deck.once import OnceScreen
 from pourdeck.deck.spans import line
 from pourdeck.deck.widgets.prose import Prose
 from pourdeck.deck.widgets.row_list import RowList
@@ -21,7 +21,7 @@ from pourdeck.deck.widgets.verb_button import VerbButton
 Result = TypeVar("Result")
 
 
-class DeckDialog(ModalScreen[Result | None]):
+class DeckDialog(OnceScreen[Result | None]):
     """A box with a title, words, what the dialog is about, and buttons. None: left with nothing done."""
 
     DEFAULT_CSS = """

@@ -5,9 +5,9 @@ from typing import ClassVar
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical
-from textual.screen import ModalScreen
 
 from pourdeck.deck.actions import SCREENS, Action, on_screen
+from pourdeck.deck.once import OnceScreen
 from pourdeck.deck.screens.base import DeckScreen
 from pourdeck.deck.spans import line
 from pourdeck.deck.widgets.letter_pad import LetterPad, type_into
@@ -69,7 +69,7 @@ def panel_rows(query: str, job: Job) -> tuple[Row, ...]:
     )  # fmt: skip
 
 
-class Palette(ModalScreen[str | None]):
+class Palette(OnceScreen[str | None]):
     """Type, move, Enter. Gives the id of the action or the key of a panel, None where nothing was taken."""
 
     BINDINGS: ClassVar[list[BindingType]] = [

@@ -44,7 +44,7 @@ from pourdeck.walk.twice import readings_in
 from pourdeck.walk.words import moment_of
 
 FORMAT = 1
-UNITS = "lengths mm, heights m, areas m², volumes m³, masses kg, strengths MPa, temperatures °C"
+UNITS = "lengths mm, heights m, areas m², volumes m³, masses kg"
 INDENT = 2
 
 

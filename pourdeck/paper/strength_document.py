@@ -88,7 +88,7 @@ def strength_record(walk: Walk) -> Document:
     record = walk.record
     readings = temperatures(record)
     ended = pour_ended(record)
-    found: Document = {}
+    found: Document = {"units": "strengths MPa, temperatures °C"}
     if readings:
         values = [value for value, _ in temperatures_of(record).values()]
         found["temperatures"] = {

@@ -47,7 +47,6 @@ def _wait(
     if hours is not None:
         body += f", and {plain(hours)} h after {under}'s pour end"
     body += f" ({_source(found)}). " if found.climb.source else ". "
-    body += f"Now the estimate is {mpa(job, found.estimate)}. "
     body += "A test at the limit shows the strength sooner."
     return Refusal(title=f"{mark} waits for {what} of {under}.", body=body)
 

@@ -38,6 +38,16 @@ STRONGEST = Decimal(150)
 """MPa: beyond it no concrete of a wall panel is, and the key slipped."""
 
 
+@frozen(kw_only=True)
+class WhyNeeded(Refusal):
+    """Something stands already: it is changed with a reason."""
+
+
+def not_poured(walk: Walk) -> Refusal | None:
+    """Why nothing of the concrete can be recorded yet."""
+    return _blocked(_poured(walk))
+
+
 def _poured(walk: Walk) -> datetime | Refusal:
     began = pour_began(walk.record)
     if began is None:
@@ -48,8 +58,8 @@ def _poured(walk: Walk) -> datetime | Refusal:
     return began
 
 
-def _time(walk: Walk, typed: str, now: datetime) -> datetime | Refusal:
-    """A time since the pour began, and not to come."""
+def time_since_pour(walk: Walk, typed: str, now: datetime) -> datetime | Refusal:
+    """A time that was typed, since the pour began, and not to come."""
     began = _poured(walk)
     if isinstance(began, Refusal):
         return began
@@ -84,10 +94,10 @@ def temperature(
     walk: Walk, typed: str, time: str, by: str, now: datetime, why: str = ""
 ) -> Act | Refusal:
     """One reading: `typed` in the unit of the job or with its own, `time` as in the walk."""
-    stop_if(_blocked(_poured(walk)))
+    stop_if(not_poured(walk))
     name = must(actor(walk, by))
     value = must(read_celsius(walk, typed))
-    at = must(_time(walk, time, now))
+    at = must(time_since_pour(walk, time, now))
     stands = temperatures_of(walk.record).get(at)
     data: dict[str, Any] = {
         "panel": walk.mark,
@@ -110,7 +120,7 @@ def _blocked(found: object) -> Refusal | None:
 def _replacing(entry: Entry, shown: str, why: str) -> dict[str, Any] | Refusal:
     """What a correction says of the entry it replaces."""
     if not why.strip():
-        return Refusal(
+        return WhyNeeded(
             title=f"It is recorded already: {shown}.",
             body="The old entry stays in the record. Say why it changes.",
         )
@@ -185,7 +195,7 @@ def temperatures_read(
     }
     if found.changed:
         if not why.strip():
-            return Refusal(
+            return WhyNeeded(
                 title=f"{count_of(found.changed, 'reading')} of the log would change.",
                 body="The old ones stay in the record. Say why they change.",
             )
@@ -229,12 +239,12 @@ def specimen(
     walk: Walk, name: str, cured: str, load: str, time: str, by: str, now: datetime, why: str = ""
 ) -> Act | Refusal:
     """A cylinder or cube that was taken. `load`: the number of its load, "" where it is not known."""
-    stop_if(_blocked(_poured(walk)))
+    stop_if(not_poured(walk))
     doer = must(actor(walk, by))
     called = must(_name(name))
     kept: Cured = must(_cured(cured))
-    number = must(_load(walk, load))
-    taken = must(_time(walk, time, now))
+    number = must(read_load(walk, load))
+    taken = must(time_since_pour(walk, time, now))
     data: dict[str, Any] = {
         "panel": walk.mark,
         "specimen": called,
@@ -261,7 +271,8 @@ def specimen(
     return Act(kind="specimen", by=doer, data=data, says=says)
 
 
-def _load(walk: Walk, typed: str) -> int | Refusal | None:
+def read_load(walk: Walk, typed: str) -> int | Refusal | None:
+    """The number of a load that was typed, None where none was."""
     if not typed.strip():
         return None
     try:
@@ -286,12 +297,12 @@ def result(
     Where it was cured is what the specimen's own entry says: a result without a specimen of this panel
     shows nothing of this panel, and is refused.
     """
-    stop_if(_blocked(_poured(walk)))
+    stop_if(not_poured(walk))
     doer = must(actor(walk, by))
     called = must(_name(name))
     one = must(_of_this_panel(walk, called))
-    value = must(_strength(walk, typed))
-    at = must(_time(walk, time, now))
+    value = must(read_strength(walk, typed))
+    at = must(time_since_pour(walk, time, now))
     if one.taken is not None and at < one.taken:
         return Refusal(
             title=f"{literal(typed.strip())} at {at:%d %b %H:%M}: before {literal(one.name)} was taken.",
@@ -328,7 +339,8 @@ def _of_this_panel(walk: Walk, name: str) -> Specimen | Refusal:
     )
 
 
-def _strength(walk: Walk, typed: str) -> Decimal | Refusal:
+def read_strength(walk: Walk, typed: str) -> Decimal | Refusal:
+    """The strength of a specimen that was typed, MPa."""
     try:
         value = parse_amount(typed, "MPa", walk.job.units)
     except NotALength as fault:

@@ -15,7 +15,7 @@ READING: dict[str, tuple[str, ...]] = {
     "board": (),
     "setout": ("A", "2"),
     "shrink": ("A", "2", "--width", "2900"),
-    "strength": ("A", "1"),
+    "strength": ("A", "1", "--at", "2026-03-05T07:00"),
     "log": (),
 }
 """Commands that only read, and what they need besides the job of `tests.walk.kit`."""

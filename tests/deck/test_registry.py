@@ -107,6 +107,7 @@ SCREEN_CLASSES = {
     "setout": ("setout", "SetOutScreen"),
     "levels": ("levels", "LevelsScreen"),
     "ascast": ("ascast", "AsCastScreen"),
+    "strength": ("strength", "StrengthScreen"),
     "resize": ("resize", "ResizeScreen"),
     "log": ("log", "LogScreen"),
 }

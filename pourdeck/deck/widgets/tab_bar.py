@@ -1,5 +1,8 @@
 """The names of the screens, the one that is open in brackets, and what is owed at the right."""
 
+from collections.abc import Callable, Iterator
+from functools import partial
+
 from pourdeck.deck.actions import ACTIONS, SCREENS
 from pourdeck.deck.spans import cells, line
 from pourdeck.deck.widgets.bar import Bar, Chip, Laid, lay
@@ -35,7 +38,7 @@ class TabBar(Bar):
         counts = self._counts()
         start = width - sum(cells(chip.spans) for chip in counts)
         builds = (
-            self._wide, self._gloved, self._full, self._bare, self._short, self._few, self._open,
+            self._wide, self._gloved, self._full, self._bare, self._short, *self._fewer(), self._open,
         )  # fmt: skip
         for build in builds:
             chips = build()
@@ -68,11 +71,18 @@ class TabBar(Bar):
     def _short(self) -> list[Chip]:
         return self._chips(keys=False, short=True)
 
-    def _few(self) -> list[Chip]:
-        """Those without a function key give way first."""
-        kept = {f"go-{screen}" for screen in SCREENS if len(_KEYS[f"go-{screen}"]) > 1}
-        kept |= {f"go-{self.current}", "help"}
-        return [chip for chip in self._short() if chip.action in kept]
+    def _fewer(self) -> Iterator[Callable[[], list[Chip]]]:
+        """Those without a function key give way first, one after the other from the last."""
+        spare = [
+            f"go-{screen}"
+            for screen in SCREENS
+            if len(_KEYS[f"go-{screen}"]) == 1 and screen != self.current
+        ]
+        for kept in range(len(spare) - 1, -1, -1):
+            yield partial(self._without, frozenset(spare[kept:]))
+
+    def _without(self, gone: frozenset[str]) -> list[Chip]:
+        return [chip for chip in self._short() if chip.action not in gone]
 
     def _open(self) -> list[Chip]:
         kept = (f"go-{self.current}", "help")
