@@ -20,6 +20,7 @@ from pourdeck.plan.refusal import Refusal, must, refusable, stop_if
 from pourdeck.walk.logger_dates import WORDS, Order, Unclear, order_of
 from pourdeck.walk.logger_table import Degrees, Line, Sheet, fault, read_sheet
 from pourdeck.walk.logger_zone import NoMoment, moments
+from pourdeck.walk.words import count_of
 
 COLDEST, HOTTEST = Decimal(-20), Decimal(95)
 """°C of concrete that sets and is not steamed: outside them the probe or the unit is wrong."""
@@ -60,6 +61,8 @@ def read_temperatures(
     sheet = must(read_sheet(text.lstrip("\ufeff")))
     lines, order = must(_in_one_order(sheet))
     said = [_dates_said(lines, order)]
+    if sheet.above:
+        said.append(f"{count_of(sheet.above, 'line')} above the readings left out.")
     walls = [line.stamp.moment(order) for line in lines]
     if sheet.columns.offset:
         walls = [_with_offset(wall, sheet.columns.offset) for wall in walls]

@@ -2,7 +2,7 @@
 
 import csv
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from decimal import Decimal
 from io import StringIO
 from itertools import pairwise
@@ -37,7 +37,7 @@ class Columns:
     """Where time and temperature stand, from 0, of `width` columns.
 
     `clock`: the time of day where it has its own column. `offset`: the one that the heading names for all
-    times, as `+10:00`, "" where none.
+    times, as `+10:00`, "" where none. `named`: by a heading.
     """
 
     when: int
@@ -46,6 +46,7 @@ class Columns:
     width: int
     degrees: Degrees | None = None
     offset: str = ""
+    named: bool = False
 
 
 @frozen(kw_only=True)
@@ -60,10 +61,11 @@ class Line:
 
 @frozen(kw_only=True)
 class Sheet:
-    """`columns` and all lines, none left out."""
+    """`columns`, all lines from the first reading on, and how many stand `above` it and its heading."""
 
     columns: Columns
     lines: tuple[Line, ...]
+    above: int
 
 
 Cells = tuple[int, list[str]]
@@ -106,7 +108,8 @@ def read_sheet(text: str) -> Sheet | Refusal:
             title="There is a heading and no reading under it.",
             body="Look whether the logger was read out.",
         )
-    return Sheet(columns=columns, lines=tuple(lines))
+    above = start - (1 if columns.named else 0)
+    return Sheet(columns=columns, lines=tuple(lines), above=above)
 
 
 def _rows(text: str) -> list[Cells] | Refusal:
@@ -126,13 +129,23 @@ def _rows(text: str) -> list[Cells] | Refusal:
 
 
 def _columns(rows: Sequence[Cells]) -> tuple[Columns, int] | Refusal:
-    """The columns, and the place of the first row of readings."""
+    """The columns, and the place of the first row of readings.
+
+    A time that stands above them is one of a preamble only where a heading follows: else it is a reading
+    that cannot be read.
+    """
+    timed: int | None = None
     for index, (number, cells) in enumerate(rows[:PREAMBLE]):
-        if _holds_time(cells):
-            return _bare_columns(number, cells, index)
         if len(cells) > 1 and any(_WHEN.search(cell) for cell in cells) and _warm(cells):
             named = _named_columns(number, cells)
             return named if isinstance(named, Refusal) else (named, index + 1)
+        if timed is None and any(_time_in(cells)):
+            timed = index
+        if _holds_time(cells):
+            break
+    if timed is not None:
+        number, cells = rows[timed]
+        return _bare_columns(number, cells, timed)
     number, cells = rows[0]
     return fault(
         number,
@@ -141,13 +154,15 @@ def _columns(rows: Sequence[Cells]) -> tuple[Columns, int] | Refusal:
     )
 
 
+def _time_in(cells: Sequence[str]) -> Iterator[bool]:
+    """Whether each cell is a time, or a date with its time in the next one."""
+    for one, two in pairwise((*cells, "")):
+        yield read_stamp(one) is not None or (bool(read_date(one)) and read_clock(two) is not None)
+
+
 def _holds_time(cells: Sequence[str]) -> bool:
     """A row of readings: a time in it, and no words beside it but units."""
-    when = any(read_stamp(cell) for cell in cells)
-    when = when or any(
-        read_date(one) and read_clock(two) is not None for one, two in pairwise(cells)
-    )
-    return when and any(_NUMBER.fullmatch(cell) for cell in cells)
+    return any(_time_in(cells)) and any(_NUMBER.fullmatch(cell) for cell in cells)
 
 
 def _warm(cells: Sequence[str]) -> list[int]:
@@ -189,6 +204,7 @@ def _headed(cells: Sequence[str], when: int, clock: int | None, warm: int) -> Co
         width=len(cells),
         degrees=degrees_in(cells[warm]),
         offset=offset,
+        named=True,
     )
 
 
@@ -215,7 +231,7 @@ def _bare_columns(number: int, cells: Sequence[str], index: int) -> tuple[Column
     when = next((n for n, cell in enumerate(cells) if read_stamp(cell)), None)
     clock = None
     if when is None:
-        when = next(n for n, cell in enumerate(cells) if read_date(cell))
+        when = next(n for n, found in enumerate(_time_in(cells)) if found)
         clock = when + 1
     numbers = [n for n, cell in enumerate(cells) if _NUMBER.fullmatch(cell)]
     after = [n for n in numbers if n > (when if clock is None else clock)]

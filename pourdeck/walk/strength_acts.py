@@ -5,7 +5,7 @@ result of a name that is there.
 """
 
 from collections.abc import Mapping
-from datetime import datetime
+from datetime import datetime, timedelta
 from decimal import Decimal
 from typing import Any
 
@@ -34,8 +34,14 @@ TYPED = "typed"
 
 LONGEST_NAME = 40
 
-STRONGEST = Decimal(150)
-"""MPa: beyond it no concrete of a wall panel is, and the key slipped."""
+WEAKEST, STRONGEST = Decimal("0.5"), Decimal(150)
+"""MPa between which a specimen of a wall panel can be tested: beyond them the key slipped, or the unit."""
+
+UNLIKELY = Decimal("2.5")
+"""So many times what the mix is ordered for: asked about."""
+
+BEFORE_POUR = timedelta(hours=2)
+"""So long before the first concrete is in the form a specimen may be taken, at the truck."""
 
 
 @frozen(kw_only=True)
@@ -58,13 +64,15 @@ def _poured(walk: Walk) -> datetime | Refusal:
     return began
 
 
-def time_since_pour(walk: Walk, typed: str, now: datetime) -> datetime | Refusal:
+def time_since_pour(
+    walk: Walk, typed: str, now: datetime, early: timedelta = timedelta(0)
+) -> datetime | Refusal:
     """A time that was typed, since the pour began, and not to come."""
     began = _poured(walk)
     if isinstance(began, Refusal):
         return began
     at = read_time(typed, now)
-    if isinstance(at, datetime) and at < began.replace(second=0, microsecond=0):
+    if isinstance(at, datetime) and at < began.replace(second=0, microsecond=0) - early:
         there = clock_text(began.astimezone(now.tzinfo), now.date())
         return Refusal(
             title=f"{literal(typed.strip())} is before the pour.",
@@ -244,7 +252,7 @@ def specimen(
     called = must(_name(name))
     kept: Cured = must(_cured(cured))
     number = must(read_load(walk, load))
-    taken = must(time_since_pour(walk, time, now))
+    taken = must(time_since_pour(walk, time, now, BEFORE_POUR))
     data: dict[str, Any] = {
         "panel": walk.mark,
         "specimen": called,
@@ -302,6 +310,7 @@ def result(
     called = must(_name(name))
     one = must(_of_this_panel(walk, called))
     value = must(read_strength(walk, typed))
+    stop_if(_unlikely(walk, value, why))
     at = must(time_since_pour(walk, time, now))
     if one.taken is not None and at < one.taken:
         return Refusal(
@@ -315,6 +324,8 @@ def result(
         "strength": plain(value),
         "time": at.isoformat(),
     }
+    if why.strip():
+        data["why"] = why.strip()
     stands = find_result(walk.record, called)
     if stands is not None:
         if (stands.strength, stands.at) == (value, at):
@@ -345,9 +356,21 @@ def read_strength(walk: Walk, typed: str) -> Decimal | Refusal:
         value = parse_amount(typed, "MPa", walk.job.units)
     except NotALength as fault:
         return Refusal(title=f"Strength: {fault.title}.", body=fault.body)
-    if not 0 < value <= STRONGEST:
+    if not WEAKEST <= value <= STRONGEST:
+        low, high = mpa(walk.job, WEAKEST), mpa(walk.job, STRONGEST)
         return Refusal(
             title=f"{literal(typed.strip())} is no strength of this concrete.",
-            body=f"It is above nothing and at most {mpa(walk.job, STRONGEST)}. Look at its unit.",
+            body=f"It is from {low} to {high}. Look at its unit.",
         )
     return value
+
+
+def _unlikely(walk: Walk, value: Decimal, why: str) -> Refusal | None:
+    """A strength far above what was ordered: it may be right, and then somebody says why."""
+    ordered = walk.job.mix.strength
+    if ordered is None or value <= UNLIKELY * ordered or why.strip():
+        return None
+    return WhyNeeded(
+        title=f"{mpa(walk.job, value)} of a mix of {mpa(walk.job, ordered)}: is that right?",
+        body="Look at the sheet and at its unit. If it is right, say why.",
+    )

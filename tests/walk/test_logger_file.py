@@ -91,6 +91,12 @@ def test_what_the_file_does_not_say_is_said() -> None:
     assert "Temperatures are in °F." in read(LAYOUTS["fahrenheit"]).said
 
 
+def test_lines_above_the_readings_are_said() -> None:
+    assert "2 lines above the readings left out." in read(LAYOUTS["preamble"]).said
+    headless = "Logger 7\n2026-11-25 14:00,21\n"
+    assert "1 line above the readings left out." in read(headless).said
+
+
 def test_a_bare_column_is_in_the_unit_of_the_job() -> None:
     found = read("Time,Temp\n2026-11-25 14:00,70.7\n", "imperial")
     assert found.readings[0][1] == Decimal("21.5")
@@ -159,6 +165,8 @@ def test_fahrenheit_ends_in_the_same_age() -> None:
         (2, "Time,Temp °C\n2026-11-25 14:00,21,5\n", "more columns than the 2"),
         (1, "2026-11-25 14:00,21,5\n", "2 numbers after the time"),
         (1, "Time,Temp 1 °C,Temp 2 °C\n2026-11-25 14:00,21,22\n", "more than one column of temperature"),
+        (1, "2026-11-25 14:00,ERR\n2026-11-25 14:10,21\n", "0 numbers after the time"),
+        (2, "Logger 7\n25/11/2026,14:00,x\n25/11/2026,14:10,21\n", "0 numbers after the time"),
         (1, "a,b\nc,d\n", "no columns of time and temperature"),
         (3, 'Time,Temp °C\n2026-11-25 14:00,21\n"2026-11-25 14:10,21\n', "not to be read as CSV"),
         (3, "Time,Temp °C\n2026-11-25 14:00+11:00,21\n2026-11-25 14:10,21\n", "without an offset"),

@@ -114,6 +114,8 @@ def test_a_result_has_a_specimen_of_this_panel(one: Crew) -> None:
     [
         ("400", "now", "400 is no strength"),
         ("0", "now", "0 is no strength"),
+        ("26 psi", "now", "26 psi is no strength"),
+        ("101", "now", "is that right?"),
         ("-5", "now", "below zero"),
         ("strong", "now", "strong"),
         ("20 °C", "now", "a temperature"),
@@ -127,6 +129,20 @@ def test_a_result_that_cannot_be(one: Crew, typed: str, time: str, says: str) ->
     when = (one.clock.at - timedelta(minutes=20)).isoformat() if time == "before" else time
     found = refused(crush(one, "C1", typed, when))
     assert says in f"{found.title} {found.body}"
+
+
+def test_what_is_unlikely_is_taken_with_a_reason(one: Crew) -> None:
+    one.do(take(one, "C1"))
+    assert one.do(crush(one, "C1", "101", why="heat-cured")).data["why"] == "heat-cured"
+
+
+def test_a_specimen_is_taken_at_the_truck(one: Crew) -> None:
+    """Up to two hours before the first concrete is in the form; common practice, no source."""
+    start = one.walk.record.pour_start
+    assert start is not None
+    early, before = (start.at - timedelta(minutes=n) for n in (90, 150))
+    assert "before the pour" in refused(take(one, "C1", time=before.isoformat())).title
+    one.do(take(one, "C1", time=early.isoformat()))
 
 
 def test_corrections_say_why_and_name_what_they_replace(one: Crew) -> None:

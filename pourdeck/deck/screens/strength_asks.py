@@ -1,6 +1,7 @@
 """What the Strength screen asks in dialogs: a temperature, a logger's file, a specimen, a result, and why."""
 
 from collections.abc import Callable
+from datetime import timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -13,6 +14,7 @@ from pourdeck.plan.refusal import Refusal
 from pourdeck.walk.logger_file import read_logger, read_temperatures
 from pourdeck.walk.records import Act, Walk
 from pourdeck.walk.strength_acts import (
+    BEFORE_POUR,
     Import,
     WhyNeeded,
     find_result,
@@ -77,9 +79,8 @@ def _record(screen: "StrengthScreen", draft: str, values: dict[str, str], make: 
             else:
                 keep()
 
-        dialog = TextDialog(
-            "Why does it change?", "In a few words", refusal.title, ready=CORRECTING
-        )
+        body = f"{refusal.title} {refusal.body}"
+        dialog = TextDialog("Why?", "In a few words", body, ready=CORRECTING)
         screen.app.push_screen(dialog, told)
 
     def keep() -> None:
@@ -110,9 +111,15 @@ def _ask(
     screen.app.push_screen(AskDialog(title, asks, body, draft=draft), take)
 
 
-def _time_ask(screen: "StrengthScreen", walk: Walk, label: str, value: str = "now") -> Ask:
+def _time_ask(
+    screen: "StrengthScreen",
+    walk: Walk,
+    label: str,
+    value: str = "now",
+    early: timedelta = timedelta(0),
+) -> Ask:
     def check(text: str) -> str | None:
-        return _fault(time_since_pour(walk, text, screen.deck.desk.now()))
+        return _fault(time_since_pour(walk, text, screen.deck.desk.now(), early))
 
     return Ask(id="time", label=label, value=value, check=check)
 
@@ -165,7 +172,7 @@ def ask_specimen(screen: "StrengthScreen", name: str = "") -> None:
             required=False,
             check=lambda text: _fault(read_load(walk, text)),
         ),
-        _time_ask(screen, walk, "Taken at", taken),
+        _time_ask(screen, walk, "Taken at", taken, BEFORE_POUR),
     )
 
     def make(values: dict[str, str]) -> Make:
