@@ -9,6 +9,10 @@ from pourdeck.deck.widgets.bar import Bar, Chip, Laid, lay
 
 _KEYS = {action.id: action.key_text for action in ACTIONS}
 LEAST_WIDTH = 12
+GLOVED = 100
+"""Columns from which a tab that can be hit with a glove is worth more than one tab more."""
+
+Build = Callable[[], list[Chip]]
 _SHORT = {"resize": "Size", "setout": "Set-out"}
 
 
@@ -37,9 +41,9 @@ class TabBar(Bar):
         """The shorter and fewer the tabs the narrower the bar; the counts at the right open what is owed."""
         counts = self._counts()
         start = width - sum(cells(chip.spans) for chip in counts)
-        builds = (
-            self._wide, self._gloved, self._full, self._bare, self._short, *self._fewer(), self._open,
-        )  # fmt: skip
+        gloved = (self._wide, self._gloved, *self._fewer(self._gloved)) if width >= GLOVED else ()
+        rest = (self._full, self._bare, self._short, *self._fewer(self._short), self._open)
+        builds = (*gloved, *rest)
         for build in builds:
             chips = build()
             laid = lay(chips, start)
@@ -71,7 +75,7 @@ class TabBar(Bar):
     def _short(self) -> list[Chip]:
         return self._chips(keys=False, short=True)
 
-    def _fewer(self) -> Iterator[Callable[[], list[Chip]]]:
+    def _fewer(self, build: Build) -> Iterator[Build]:
         """Those without a function key give way first, one after the other from the last."""
         spare = [
             f"go-{screen}"
@@ -79,10 +83,7 @@ class TabBar(Bar):
             if len(_KEYS[f"go-{screen}"]) == 1 and screen != self.current
         ]
         for kept in range(len(spare) - 1, -1, -1):
-            yield partial(self._without, frozenset(spare[kept:]))
-
-    def _without(self, gone: frozenset[str]) -> list[Chip]:
-        return [chip for chip in self._short() if chip.action not in gone]
+            yield partial(_without, build, frozenset(spare[kept:]))
 
     def _open(self) -> list[Chip]:
         kept = (f"go-{self.current}", "help")
@@ -107,6 +108,10 @@ class TabBar(Bar):
             for word, count, _ in self.counts
             if count
         ]
+
+
+def _without(build: Build, gone: frozenset[str]) -> list[Chip]:
+    return [chip for chip in build() if chip.action not in gone]
 
 
 def _padded(chip: Chip) -> Chip:
