@@ -261,14 +261,18 @@ async def test_what_is_half_typed_comes_back_after_a_kill(poured: Crew) -> None:
         assert [x.temperature for x in temperatures(poured.walk.record)] == [23.5]
 
 
-async def test_a_second_enter_on_its_way_does_it_once(poured: Crew) -> None:
+async def test_a_dialog_is_left_once(poured: Crew) -> None:
+    """A click on its way behind another one neither records twice nor takes the screen below along."""
     async with at_strength(poured) as hands:
         before = hands.entries
         await hands.press("a", *"23", "enter", "enter")
-        for _ in range(4):
-            hands.app.post_message(events.Key("enter", "\r"))
+        dialog = hands.app.screen
+        assert isinstance(dialog, AskDialog)
+        for _ in range(3):
+            dialog.submit()
         await hands.settle()
         assert hands.entries == before + 1
+        assert isinstance(hands.app.screen, StrengthScreen)
 
 
 async def test_wrong_keys_are_said_to_do_nothing(poured: Crew) -> None:
