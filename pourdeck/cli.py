@@ -57,6 +57,7 @@ COMMANDS = {
     "shrink": "show what a size change does; with --apply record it",
     "ascast": "record as-cast measurements of a poured panel",
     "levels": "show the level book of a panel",
+    "pour": "show concrete to order, what is placed, what is left",
     "weather": "show how fast fresh concrete dries out",
     "strength": "show how strong a panel is, and what its climb and its lift wait for",
     "log": "show the site log, and whether it is whole",
@@ -113,7 +114,7 @@ def _words_of(name: str, one: argparse.ArgumentParser) -> None:
         return
     one.add_argument("--json", action="store_true", help="print one JSON document")
     one.add_argument("job", metavar="JOB", help="the job's folder")
-    if name in ("setout", "shrink", "ascast", "levels", "strength"):
+    if name in ("setout", "shrink", "ascast", "levels", "pour", "strength"):
         one.add_argument("stack", metavar="STACK", help="the stack's id")
         one.add_argument("number", metavar="N", type=panel_number, help="the panel, 1 on the bed")
     _own_words(name, one)

@@ -9,6 +9,7 @@ DRAWINGS = "piles"
 SCREENS: dict[str, str] = {
     "board": "Board",
     "walk": "Walk",
+    "pour": "Pour",
     "setout": "Set-out",
     "levels": "Levels",
     "ascast": "As-cast",

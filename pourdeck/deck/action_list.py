@@ -27,6 +27,7 @@ _EVERYWHERE: tuple[Action, ...] = (
     ),
     _go("board", "f2"),
     _go("walk", "f3", first=3),
+    _go("pour", "t"),
     _go("setout", "f4"),
     _go("levels", "i"),
     _go("ascast", "c"),
@@ -169,11 +170,12 @@ _WALK: tuple[Action, ...] = (
         help="Say that the item does not apply here, with the reason.",
     ),
     Action(
-        id="note", keys=("m",), label="Note", where=("walk",),
-        help="Write a note to the item, or to the panel.",
+        id="note", keys=("m",), label="Note", where=("walk", "pour"),
+        help="Write a note to the item, or to the panel; at a pour, what held it up.",
     ),
     Action(
-        id="more", keys=("tab",), label="More", where=("walk", "setout", "levels", "ascast", "strength"),
+        id="more", keys=("tab",), label="More",
+        where=("walk", "pour", "setout", "levels", "ascast", "strength"),
         help="List all that can be done here, to pick with the arrows or a click.",
     ),
     Action(
@@ -203,6 +205,29 @@ _WALK: tuple[Action, ...] = (
     Action(
         id="lifted", keys=("k",), label="Lifted", where=("walk",),
         help="Record that the finished panel was lifted off its stack.",
+    ),
+)  # fmt: skip
+
+_POUR: tuple[Action, ...] = (
+    Action(
+        id="write-down", keys=("enter",), label="Write down", where=("pour",),
+        help="Write down what is in hand: what comes next of a load is offered by itself.",
+    ),
+    Action(
+        id="new-load", keys=("n",), label="New load", where=("pour",),
+        help="A truck is here or on the way: write down what its docket says.",
+    ),
+    Action(
+        id="turn-away", keys=("x",), label="Turn away", where=("pour",),
+        help="Turn the load in hand away, with the reason: nothing of it goes into the form.",
+    ),
+    Action(
+        id="weather", keys=("w",), label="Weather", where=("pour",),
+        help="Read the weather at the slab: how fast the face dries, and what to do.",
+    ),
+    Action(
+        id="read-pour", keys=("v",), label="Read all", where=("pour",),
+        help="Read all there is about the pour: findings, remarks, what to do about drying.",
     ),
 )  # fmt: skip
 
@@ -249,7 +274,7 @@ _STRENGTH: tuple[Action, ...] = (
         help="Read the temperatures of a logger from its CSV file, or from its lines pasted here.",
     ),
     Action(
-        id="add-specimen", keys=("s",), label="Specimen", where=("strength",),
+        id="add-specimen", keys=("s",), label="Specimen", where=("strength", "pour"),
         help="Write down a specimen: its name, its load, and where it is cured.",
     ),
     Action(
@@ -274,7 +299,7 @@ _RESIZE: tuple[Action, ...] = (
 )  # fmt: skip
 
 ACTIONS: tuple[Action, ...] = (
-    *_EVERYWHERE, *_LISTS, *_PILES, *_BOARD, *_WALK, *_SETOUT, *_LEVELS, *_ASCAST, *_STRENGTH,
+    *_EVERYWHERE, *_LISTS, *_PILES, *_BOARD, *_WALK, *_POUR, *_SETOUT, *_LEVELS, *_ASCAST, *_STRENGTH,
     *_RESIZE, *_LOG,
 )  # fmt: skip
 
@@ -283,6 +308,10 @@ _ALWAYS = ("undo", "person", "help", "palette", "leave")
 BARS: dict[str, tuple[str, ...]] = {
     "board": ("open-panel", "show-setout", "show-resize", "show-drift", *_ALWAYS),
     "walk": ("defer", "not-applicable", "note", "undo", "more", "person", "show-sum", "read-all", "help"),
+    "pour": (
+        "new-load", "turn-away", "add-specimen", "weather", "undo", "note", "person", "read-pour", "more",
+        "help",
+    ),
     "setout": ("panel-above", "panel-below", "setout-sum", "show-drift", "more", *_ALWAYS),
     "levels": ("move-instrument", "another-point", "more", *_ALWAYS),
     "ascast": ("measure", "read-all", "more", *_ALWAYS),

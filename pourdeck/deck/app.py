@@ -40,6 +40,7 @@ class DeckApp(DeskShell):
     MODES: ClassVar[dict[str, Any]] = {
         "board": _screen("board", "BoardScreen"),
         "walk": _screen("walk", "WalkScreen"),
+        "pour": _screen("pour", "PourScreen"),
         "setout": _screen("setout", "SetOutScreen"),
         "levels": _screen("levels", "LevelsScreen"),
         "ascast": _screen("ascast", "AsCastScreen"),
@@ -74,6 +75,9 @@ class DeckApp(DeskShell):
 
     def action_go_walk(self) -> None:
         self._switch("walk")
+
+    def action_go_pour(self) -> None:
+        self._switch("pour")
 
     def action_go_setout(self) -> None:
         self._switch("setout")

@@ -186,4 +186,7 @@ class DeskShell(Shell):
         if self.board() != before:
             self.refresh_screen()
         else:
+            screen = self.deck_screen
+            if screen is not None and screen.is_mounted:
+                screen.minute()
             self.refresh_frame()

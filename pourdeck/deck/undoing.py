@@ -15,6 +15,10 @@ if TYPE_CHECKING:
     from pourdeck.deck.app import DeckApp
 
 
+AT_THE_POUR = frozenset({"load", "weather", "specimen"})
+"""Kinds that are undone where they were made."""
+
+
 def undo(deck: "DeckApp") -> None:
     deck.as_person(lambda by: _record(deck, deck.desk.undo(by)))
 
@@ -37,6 +41,8 @@ def _record(deck: "DeckApp", act: Act | Refusal) -> None:
                 said = _with_words(deck, entry, target)
                 key = _stop_of(deck, stack.id, number, target)
                 screen = "levels" if _is_levelled(deck, target) else "walk"
+                if target.kind in AT_THE_POUR:
+                    screen = "pour"
                 deck.go(screen, stack=stack.id, panel=number, item=key or deck.here.item)
                 deck.say(said)
 

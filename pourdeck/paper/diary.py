@@ -9,6 +9,7 @@ from pourdeck.setout.level_book import KINDS as SIGHTS
 from pourdeck.sitelog.entries import Entry
 from pourdeck.walk.level_words import point_words
 from pourdeck.walk.steps import template
+from pourdeck.walk.weather_log import WEATHER
 from pourdeck.walk.words import due_words
 
 KINDS = {
@@ -137,6 +138,20 @@ def _twice(readings: str) -> str:
     return f" (twice: {readings})" if readings else ""
 
 
+def _load(entry: Entry, words: EntryWords) -> str:
+    """`load 2: docket D-1042, mix N40/20, batched 07:45`."""
+    values = entry.data.get("values")
+    if not isinstance(values, dict):
+        return ""
+    said = ", ".join(words.of_load(str(key), one, entry.at.date()) for key, one in values.items())
+    return _with_why(f"load {entry.data.get('load', '?')}: {said}", entry)
+
+
+def _weather(entry: Entry, words: EntryWords) -> str:
+    read = ", ".join(words.of_weather(key, entry.data.get(key)) for key in WEATHER)
+    return f"{words.time(entry.data.get('time'), entry.at.date())}, {read}"
+
+
 def _revise(entry: Entry, words: EntryWords) -> str:
     before, after = words.size(entry.data.get("before")), words.size(entry.data.get("after"))
     return f"{before} → {after}: {entry.data.get('reason', '')}"
@@ -179,6 +194,8 @@ LINES: dict[str, Callable[[Entry, EntryWords], str]] = {
     "temperatures": _temperatures,
     "specimen": _specimen,
     "test": _test,
+    "load": _load,
+    "weather": _weather,
     "close": lambda entry, words: "panel closed",
     "lifted": lambda entry, words: "lifted off its stack",
     "revise": _revise,

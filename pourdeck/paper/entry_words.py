@@ -16,7 +16,9 @@ from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Units
 from pourdeck.plan.shown_lengths import format_read
 from pourdeck.plan.sides import SIDES
+from pourdeck.walk.load_fields import FIELDS, field_words, shown
 from pourdeck.walk.log_numbers import number_of
+from pourdeck.walk.pour_notes import WEATHER_FIELDS
 from pourdeck.walk.steps import Step, Template
 from pourdeck.walk.twice import readings_in
 from pourdeck.walk.words import CORNER_NAMES, clock_text, logged_text, moment_of, value_text
@@ -95,6 +97,27 @@ class EntryWords:
         return (
             (self.celsius(plain(there[0])), self.celsius(plain(there[-1]))) if there else ("?", "?")
         )
+
+    def of_load(self, key: str, value: object, day: date) -> str:
+        """`batched 07:45` of what was written down of a load; what is taken back says so."""
+        known = FIELDS.get(key)
+        name = known.name if known else key.replace("_", " ")
+        if value is None:
+            return f"{name} taken back"
+        if known is not None and known.kind == "words" and isinstance(value, str):
+            return field_words(known, value, self.units)
+        if known is None or known.kind == "words":
+            return f"{name} {value}"
+        if known.kind == "time":
+            return f"{name} {self.time(value, day)}"
+        number = number_of(value)
+        return f"{name} {value if number is None else shown(known, number, self.units)}"
+
+    def of_weather(self, key: str, value: object) -> str:
+        """`air 18 °C` of a reading of the weather."""
+        number = number_of(value)
+        unit = WEATHER_FIELDS[key].unit
+        return f"{key} {value if number is None else value_text(number, unit, self.units)}"
 
     def measured(self, key: str, value: object) -> str:
         """`width, base side 7201 mm` for an as-cast value."""

@@ -13,6 +13,7 @@ import tomli_w
 
 from pourdeck.paper.documents import Document
 from pourdeck.paper.levels_document import levels_record
+from pourdeck.paper.pour_document import loads_record, weather_record
 from pourdeck.paper.record_checks import section_part, value
 from pourdeck.paper.record_events import (
     nonconformance,
@@ -95,6 +96,8 @@ def record_document(walk: Walk) -> Document:
         "note": [noted(one, walk) for one in state.notes],
         "levels": levels_record(walk),
         "strength": strength_record(walk),
+        "docket": loads_record(walk),
+        "weather": weather_record(walk),
         "section": [section_part(section) for section in walk.sections],
         "setout": setout_part(walk.setout),
         "rests_on": _rests_on(walk.record.entries),

@@ -3,7 +3,7 @@
 Order never comes from the clock, so a jump does no harm to the log; people should still see it.
 """
 
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 
 STEP = timedelta(seconds=2)
 """Clocks are set right by steps up to this without anybody being told, and `at` is in whole
@@ -20,7 +20,8 @@ def jump(last: datetime, at: datetime, elapsed: timedelta | None = None) -> str:
     known; then whatever passed is taken for a jump, back by more than STEP and ahead by more than
     AHEAD.
     """
-    gone = at - last - (elapsed or timedelta())
+    # In UTC: two times of one zone are subtracted by what the wall shows, and summer time ends.
+    gone = at.astimezone(UTC) - last.astimezone(UTC) - (elapsed or timedelta())
     if gone < -STEP:
         return f"back {round(-gone.total_seconds())} s"
     if gone > AHEAD:

@@ -17,6 +17,7 @@ from pourdeck.walk.holds import NOTHING_BELOW, CastBelow, Facts, hold_lock, hold
 from pourdeck.walk.items import section_items
 from pourdeck.walk.next_act import next_act
 from pourdeck.walk.nonconformances import nonconformances
+from pourdeck.walk.offers import with_offers
 from pourdeck.walk.out_of_tolerance import out_of_tolerance
 from pourdeck.walk.records import HoldView, ItemView, SectionState, SectionView, Walk
 from pourdeck.walk.steps import Section, Template
@@ -51,7 +52,7 @@ def build_walk(
     holds = [section.hold for section in sections if section.hold]
     released = any(hold.id == "pour" and hold.state == "released" for hold in holds)
     states = Counter(item.own_state for item in every)
-    return Walk(
+    walk = Walk(
         stack=stack.id,
         number=setout.number,
         of=setout.of,
@@ -76,6 +77,7 @@ def build_walk(
         setout=setout,
         record=record,
     )
+    return with_offers(walk)
 
 
 def build_items(

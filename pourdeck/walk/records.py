@@ -149,7 +149,8 @@ class ItemView(LastAct):
     `own_state` is the state without locks: a locked item keeps the answer it had. `expected` is a
     number, or for a choice the one that passes. `low` and `high` are the limits judged by, ends
     included; None: no limit on that side. `source` is the document the limits come from. `note` says
-    what stands beside the expected value, such as the arris or the planned reading. `locked_by` says
+    what stands beside the expected value, such as the arris or the planned reading. `offered`: what was
+    written down elsewhere already, to be taken or changed. `locked_by` says
     what would unlock it. `kept`: it cannot be deferred, dropped or
     not applicable, because the state of the panel hangs on it. `pair`: judged by the difference of two,
     `low` and `high` from the other one. `bare`: answered without measuring or writing. `where` pins
@@ -176,6 +177,7 @@ class ItemView(LastAct):
     high: Decimal | None = None
     source: str | None = None
     note: str = ""
+    offered: Decimal | str | None = None
     state: ItemState = "open"
     own_state: ItemState = "open"
     verdict: Verdict | None = None

@@ -25,9 +25,11 @@ from pourdeck.walk.revisions import cast_findings, lost_marks, lost_revisions, p
 
 if TYPE_CHECKING:
     from pourdeck.setout.elevation import DriftPicture
+    from pourdeck.walk.clock_jumps import Jump
     from pourdeck.walk.context import Context
     from pourdeck.walk.holds import CastBelow
     from pourdeck.walk.level_page import LevelPage, Point
+    from pourdeck.walk.pour_page import PourPage
     from pourdeck.walk.records import ItemView, OutOfTolerance, PanelPhase, Walk
     from pourdeck.walk.steps import Template
 
@@ -56,6 +58,7 @@ class Site:
         self._drifts: dict[str, tuple[tuple[SetOut, ...], DriftPicture]] = {}
         self._poured: dict[str, Poured] | None = None
         self._template: Template | None = None
+        self._jumps: tuple[int, tuple[Jump, ...]] | None = None
         # A mark that two panels carry is a fault of the plan, and must not leave one of them stale.
         self._stacks_of: dict[str, set[str]] = {}
         for stack in plan.stacks:
@@ -207,6 +210,21 @@ class Site:
         panels = self.stack(stack_id).panels
         below = self.state.panel(panels[number - 2].mark) if number > 1 else None
         return level_page(self.walk(stack_id, number), below, wanted)
+
+    def pour(self, stack_id: str, number: int) -> "PourPage":
+        """The pour of panel `number`, from 1, as it stands now."""
+        from pourdeck.walk.pour_page import pour_page
+
+        return pour_page(self.walk(stack_id, number), self.now(), self.jumps())
+
+    def jumps(self) -> "tuple[Jump, ...]":
+        """Where a computer's clock was set back, as the log has it."""
+        from pourdeck.walk.clock_jumps import jumps
+
+        seen = len(self.state.entries)
+        if self._jumps is None or self._jumps[0] != seen:
+            self._jumps = (seen, jumps(self.state.entries))
+        return self._jumps[1]
 
     def loose_ends(self, stack_id: str, number: int) -> "tuple[ItemView, ...]":
         """What was put off on a closed panel or answered since, without its whole walk."""

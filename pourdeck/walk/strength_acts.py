@@ -287,7 +287,13 @@ def read_load(walk: Walk, typed: str) -> int | Refusal | None:
         number = int(parse_number(typed, decimals=0))
     except NotALength as fault:
         return Refusal(title=f"Load: {fault.title}.", body=fault.body)
-    known = [one.number for one in loads_of(walk.record)]
+    loads = {one.number: one for one in loads_of(walk.record)}
+    known = list(loads)
+    if number in loads and loads[number].rejected is not None:
+        return Refusal(
+            title=f"Load {number} was turned away.",
+            body="A specimen of it says nothing of this panel.",
+        )
     if number < 1 or (known and number not in known):
         there = f"Loads of {literal(walk.mark)}: {', '.join(map(str, known))}." if known else ""
         return Refusal(

@@ -1,7 +1,8 @@
 """What was typed as an answer, read as the item takes it."""
 
 import re
-from datetime import datetime, timedelta
+from collections.abc import Iterator
+from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 
 from pourdeck.plan.lengths import NotALength, parse_length, parse_rl
@@ -100,22 +101,16 @@ def _text(typed: str) -> str | Refusal:
 
 
 def read_time(typed: str, now: datetime) -> datetime | Refusal:
-    """`07:40` or `0740` (the last time it was that), `2026-11-25 07:40`, or `now`; never later than now."""
+    """`07:40` or `0740` (the last time it was that), `2026-11-25 07:40`, or `now`; never later than now.
+
+    In the zone of `now`. Of an hour that comes twice, because clocks went back, the later one that is over.
+    """
     text = typed.strip()
     if folded(text) == NOW:
         return now.replace(microsecond=0)
     of_day = _OF_DAY.fullmatch(text)
     if of_day:
-        hour, minute = int(of_day[1] or of_day[2]), int(of_day[3])
-        moment = now.replace(hour=hour, minute=minute, second=0, microsecond=0)
-        if moment > now + _SLACK:
-            moment -= timedelta(days=1)
-        if now - moment > _LAST_NIGHT and moment.date() != now.date():
-            return Refusal(
-                title=f"{hour:02}:{minute:02} is still to come today.",
-                body=f"If it was yesterday, write {moment:%Y-%m-%d %H:%M}.",
-            )
-        return moment
+        return _of_day(int(of_day[1] or of_day[2]), int(of_day[3]), now)
     try:
         moment = datetime.fromisoformat(text)
     except ValueError:
@@ -124,9 +119,57 @@ def read_time(typed: str, now: datetime) -> datetime | Refusal:
             body="Write hours and minutes, such as 07:40; another day as 2026-11-25 07:40; or now.",
         )
     if moment.tzinfo is None:
-        moment = moment.replace(tzinfo=now.tzinfo)
-    if moment > now + _SLACK:
+        there = tuple(_by_the_clock(moment.replace(tzinfo=now.tzinfo)))
+        if not there:
+            return _never_was(moment)
+        moment = _last(there, now) or there[0]
+    if _after(moment, now):
         return Refusal(
             title=f"{literal(text)} is still to come.", body="Write when it was, or now."
         )
     return moment
+
+
+def _of_day(hour: int, minute: int, now: datetime) -> datetime | Refusal:
+    today = now.replace(hour=hour, minute=minute, second=0, microsecond=0)
+    there = tuple(_by_the_clock(today))
+    if not there:
+        return _never_was(today)
+    moment = _last((*there, *_by_the_clock(today - timedelta(days=1))), now)
+    gone = None if moment is None else now.astimezone(UTC) - moment.astimezone(UTC)
+    if moment is None or gone is None or (gone > _LAST_NIGHT and moment.date() != now.date()):
+        yesterday = today - timedelta(days=1)
+        return Refusal(
+            title=f"{hour:02}:{minute:02} is still to come today.",
+            body=f"If it was yesterday, write {yesterday:%Y-%m-%d %H:%M}.",
+        )
+    return moment
+
+
+def _by_the_clock(wall: datetime) -> Iterator[datetime]:
+    """When the clock on the wall shows that: twice where it goes back, never where it goes ahead."""
+    shown: datetime | None = None
+    for fold in (0, 1):
+        moment = wall.replace(fold=fold)
+        back = moment.astimezone(UTC).astimezone(wall.tzinfo)
+        same = back.replace(tzinfo=None) == wall.replace(tzinfo=None)
+        if same and (shown is None or shown.utcoffset() != moment.utcoffset()):
+            shown = moment
+            yield moment
+
+
+def _after(moment: datetime, now: datetime) -> bool:
+    """Later than now; two times of one zone are compared by what the clock shows, and it can go back."""
+    return moment.astimezone(UTC) > now.astimezone(UTC) + _SLACK
+
+
+def _last(moments: tuple[datetime, ...], now: datetime) -> datetime | None:
+    over = [one for one in moments if not _after(one, now)]
+    return max(over, key=lambda one: one.astimezone(UTC)) if over else None
+
+
+def _never_was(wall: datetime) -> Refusal:
+    return Refusal(
+        title=f"{wall:%H:%M} never was: the clocks went ahead over it.",
+        body="Write what the clock showed.",
+    )

@@ -51,6 +51,7 @@ def test_every_page_of_both_examples_fits_the_screen(name: str, columns: int, pa
         ("check", folder), ("board", folder), ("log", folder), ("shrink", folder, *top, *size),
         *(("setout", folder, *panel) for panel in panels(name)),
         *(("levels", folder, *panel) for panel in panels(name)),
+        *(("pour", folder, *panel) for panel in panels(name)),
     ):  # fmt: skip
         lines = page(*words, columns=columns)
         assert lines

@@ -29,7 +29,8 @@ def _pumps(app: App[Any]) -> Iterator[MessagePump]:
 def _busy(app: App[Any]) -> bool:
     if any(not pump._message_queue.empty() or pump._next_callbacks for pump in _pumps(app)):
         return True
-    return any(screen._callbacks for screen in app.screen_stack)
+    # What a screen under a dialog has left is done when it comes up again.
+    return bool(app.screen._callbacks)
 
 
 def _paint(app: App[Any]) -> bool:

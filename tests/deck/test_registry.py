@@ -104,6 +104,7 @@ def test_what_has_a_letter_can_be_done_while_a_field_has_the_focus() -> None:
 SCREEN_CLASSES = {
     "board": ("board", "BoardScreen"),
     "walk": ("walk", "WalkScreen"),
+    "pour": ("pour", "PourScreen"),
     "setout": ("setout", "SetOutScreen"),
     "levels": ("levels", "LevelsScreen"),
     "ascast": ("ascast", "AsCastScreen"),

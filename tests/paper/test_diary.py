@@ -32,6 +32,30 @@ SIZE = {"width": "7200", "height": "8700", "thickness": "150", "align": "base-le
             "offsets, right side R4: 299.5 mm, pass",
         ),
         (
+            "load",
+            {"panel": "P", "load": 2, "values": {"docket": "D-7", "slump": "80", "volume": "3.6",
+             "batched": f"{MORNING:%Y-%m-%d}T05:40:00+11:00", "water": "20", "water_by": "driver"}},
+            "load 2: docket D-7, slump 80 mm, volume 3.6 m³, batched 05:40, water added 20 L, "
+            "who added water driver",
+        ),
+        (
+            "load",
+            {"panel": "P", "load": 1, "values": {"rejected": "too old", "slump": None}, "why": "slip"},
+            "load 1: turned away: too old, slump taken back (slip)",
+        ),
+        (
+            "weather",
+            {"panel": "P", "time": f"{MORNING:%Y-%m-%d}T05:40:00+11:00", "concrete": "21", "air": "18.5",
+             "humidity": "55", "wind": "9"},
+            "05:40, concrete 21 °C, air 18.5 °C, humidity 55 %, wind 9 km/h",
+        ),
+        (
+            "specimen",
+            {"panel": "P", "specimen": "C1", "cured": "field", "load": 2,
+             "time": f"{MORNING:%Y-%m-%d}T05:40:00+11:00"},
+            "C1, field-cured, load 2, taken 05:40",
+        ),
+        (
             "answer",
             {"item": "strip.fins", "value": "none", "unit": "", "verdict": "recorded",
              "replaces": 2, "why": "felt again"},

@@ -58,3 +58,12 @@ def test_a_watch_uses_the_second_clock_only_within_a_run() -> None:
     assert watch.jump(MORNING + 20 * HOUR, 6.0) == "ahead 72000 s"
     watch.note(MORNING, 10.0)
     assert watch.jump(MORNING + 20 * HOUR, 10.0 + 72_000) == ""
+
+
+def test_the_end_of_summer_time_is_no_jump() -> None:
+    """IANA: in Hobart the clocks go back from 03:00 to 02:00 on 5 April 2026."""
+    zone = ZoneInfo("Australia/Hobart")
+    before = datetime(2026, 4, 5, 2, 45, tzinfo=zone)
+    after = datetime(2026, 4, 5, 2, 10, tzinfo=zone, fold=1)
+    assert jump(before, after) == ""
+    assert jump(before, after, timedelta(minutes=25)) == ""

@@ -60,6 +60,9 @@ class DeckScreen(Screen[None]):
     def reload(self) -> None:
         """Show what stands now. Called when the screen comes up and after every entry."""
 
+    def minute(self) -> None:
+        """A minute has passed: what counts on the screen is another number. Nothing else is painted."""
+
     def title_words(self) -> Spans:
         """The left of the first line: the most important first."""
         job = self.deck.desk.job

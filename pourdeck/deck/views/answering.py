@@ -1,7 +1,10 @@
 """What the field takes for an item: a length, a height, a number, a count, a time, or words."""
 
 import re
+from collections.abc import Callable
 from decimal import Decimal
+
+from attrs import evolve
 
 from pourdeck.deck.widgets.field_rules import FieldRules, Kind
 from pourdeck.walk.level_items import as_read_now
@@ -22,7 +25,13 @@ def field_rules(item: ItemView, walk: Walk) -> FieldRules:
     item = as_read_now(walk, item)
     if item.kind in ("text", "time"):
         wanted = TIME_WANTED if item.kind == "time" else ""
-        return FieldRules(kind="text", units=units, max_length=MOST_WORDS, wanted=wanted)
+        return FieldRules(
+            kind="text",
+            units=units,
+            max_length=MOST_WORDS,
+            wanted=wanted,
+            offers=_offers(item, None),
+        )
     expected = item.expected if isinstance(item.expected, Decimal) and not item.second else None
     kind: Kind = "number"
     label: str | None = item.unit
@@ -30,7 +39,7 @@ def field_rules(item: ItemView, walk: Walk) -> FieldRules:
         kind, label = "length", None
     elif item.unit == "m":
         kind, label = "rl", None
-    return FieldRules(
+    rules = FieldRules(
         kind=kind,
         units=units,
         unit_label=label,
@@ -40,6 +49,17 @@ def field_rules(item: ItemView, walk: Walk) -> FieldRules:
         decimals=0 if item.kind == "count" else item.decimals if kind == "number" else None,
         signed=item.signed,
     )
+    return evolve(rules, offers=_offers(item, rules))
+
+
+def _offers(item: ItemView, rules: FieldRules | None) -> Callable[[], str] | None:
+    """What an empty field is opened with; None: with nothing."""
+    offered = item.offered
+    if offered is None:
+        return None
+    if isinstance(offered, str) or rules is None:
+        return lambda: str(offered)
+    return lambda: rules.entry(offered)
 
 
 def asks_for_person(item: ItemView | None) -> bool:

@@ -80,6 +80,10 @@ def _said(key: str, value: Any, entry: Entry, words: EntryWords) -> str:
             return _warm(value, day, words)
         case "strength":
             return words.strength(value)
+        case "values" if isinstance(value, dict) and entry.kind == "load":
+            return "; ".join(words.of_load(str(name), one, day) for name, one in value.items())
+        case "concrete" | "air" | "humidity" | "wind" if entry.kind == "weather":
+            return words.of_weather(key, value).removeprefix(f"{key} ")
         case "values" if isinstance(value, dict):
             return "; ".join(words.measured(str(name), one) for name, one in value.items())
         case "readings" if isinstance(value, dict):

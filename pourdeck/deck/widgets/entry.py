@@ -59,6 +59,11 @@ class Entry:
         return f"{how} to change this."
 
     @property
+    def to_open(self) -> str:
+        """How an empty field is opened."""
+        return "Enter begins." if self.taker == KEY else "Click the field."
+
+    @property
     def dirty(self) -> bool:
         return self.text != self.taken_text
 
@@ -97,8 +102,10 @@ class Entry:
         self.editing = True
 
     def begin(self, cursor: int | None = None) -> Did:
-        """Open for editing, the cursor at the end or where it is asked for."""
+        """Open for editing, the cursor at the end or where asked for; an empty one with what is offered."""
         self.editing = True
+        if not self.text and self.rules.offers is not None:
+            self.text, cursor = self.rules.offers(), None
         self.notice = self.question = ""
         self.cursor = len(self.text) if cursor is None else max(0, min(cursor, len(self.text)))
         return Did.SHOWN
@@ -189,6 +196,8 @@ class Entry:
     def _type(self, character: str) -> Did:
         if not self.editing and self.text:
             return self._refuse(self.to_change)
+        if not self.editing and self.rules.starters and not self.rules.starts(character):
+            return self._refuse(f"{literal(character)} does nothing here. {self.to_open}")
         if self.rules.kind == "text" and character.isspace():
             character = " "
         if any(is_control(c) or not (c.isprintable() or c.isspace()) for c in character):

@@ -4,7 +4,7 @@ from typing import Literal
 
 from attrs import frozen
 
-from pourdeck.deck.widgets.entry import Entry
+from pourdeck.deck.widgets.entry import KEY, Entry
 from pourdeck.deck.widgets.field_line import Look
 from pourdeck.plan.literal import literal
 
@@ -37,6 +37,9 @@ def _hint(entry: Entry, focused: bool) -> str:
         return f"{entry.taker} takes it, Esc puts back {literal(entry.taken_text)}."
     if focused and entry.text and not entry.editing:
         return entry.to_change
+    if not entry.text and not entry.editing and entry.rules.offers is not None:
+        opens = "Enter" if entry.taker == KEY else "A click here"
+        return f"{opens} offers {literal(entry.rules.offers())}."
     if not entry.text and entry.rules.wanted:
         return f"{entry.rules.wanted}."
     if not entry.text and focused and entry.editing:

@@ -1,9 +1,10 @@
 """What a field takes: how its text is read, shown, stepped and doubted."""
 
+from collections.abc import Callable
 from decimal import Decimal
 from typing import Literal
 
-from attrs import frozen
+from attrs import field, frozen
 
 from pourdeck.plan.amounts import decimals_read, format_amount, number_read, unit_read, value_of
 from pourdeck.plan.lengths import (
@@ -36,7 +37,8 @@ class FieldRules:
 
     `expected`, `plus` and `minus` serve to notice slips; `least` and `most` are refused beyond.
     `step` None: the resolution of the kind; 0: the arrow keys do not step.
-    `wanted` says in a few words what is to be typed, where that is not plain.
+    `wanted` says in a few words what is to be typed, where that is not plain. `offers`: what an empty field
+    is opened with. `starters`: of a text, the characters that open it, where others are commands.
     """
 
     kind: Kind
@@ -52,6 +54,8 @@ class FieldRules:
     step: Decimal | None = None
     max_length: int = 200
     wanted: str = ""
+    offers: Callable[[], str] | None = field(default=None, eq=False, repr=False)
+    starters: str = ""
 
     @property
     def most_characters(self) -> int:
@@ -194,7 +198,9 @@ class FieldRules:
 
     def starts(self, character: str) -> bool:
         """Whether this may be meant as the first character of an entry, right or wrong."""
-        return self.kind == "text" or character in _STARTS_A_NUMBER
+        if self.kind == "text":
+            return not self.starters or character in self.starters
+        return character in _STARTS_A_NUMBER
 
 
 def _rl_entry(metres: Decimal, units: Units) -> str:

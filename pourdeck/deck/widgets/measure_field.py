@@ -193,7 +193,7 @@ class MeasureField(Steady, can_focus=True):
     def _starts(self, character: str) -> bool:
         entry = self._entry
         if entry.rules.kind == "text":
-            return not entry.text
+            return not entry.text and entry.rules.starts(character)
         return entry.rules.starts(character)
 
     def _is_command(self, event: events.Key) -> bool:
@@ -229,9 +229,9 @@ class MeasureField(Steady, can_focus=True):
 
     def open_at(self, x: int | None = None) -> None:
         """Open for editing, as a click in column `x` does, or one beside the text."""
+        before, changed = self._entry.text, self._entry.dirty
         place = None if x is None else place_at(self._look(), self.content_size.width, x)
-        self._entry.begin(place)
-        self._redraw()
+        self._tell(self._entry.begin(place), before, changed)
 
     def watch_has_focus(self, has_focus: bool) -> None:
         super().watch_has_focus(has_focus)

@@ -9,6 +9,7 @@ from pourdeck.deck.widgets.bar import Bar, Chip, Laid, lay
 
 _KEYS = {action.id: action.key_text for action in ACTIONS}
 LEAST_WIDTH = 12
+FINGER = 8
 GLOVED = 100
 """Columns from which a tab that can be hit with a glove is worth more than one tab more."""
 
@@ -41,7 +42,8 @@ class TabBar(Bar):
         """The shorter and fewer the tabs the narrower the bar; the counts at the right open what is owed."""
         counts = self._counts()
         start = width - sum(cells(chip.spans) for chip in counts)
-        gloved = (self._wide, self._gloved, *self._fewer(self._gloved)) if width >= GLOVED else ()
+        each = (self._wide, self._gloved, self._fingers, *self._fewer(self._gloved))
+        gloved = each if width >= GLOVED else ()
         rest = (self._full, self._bare, self._short, *self._fewer(self._short), self._open)
         builds = (*gloved, *rest)
         for build in builds:
@@ -65,6 +67,11 @@ class TabBar(Bar):
         """The same with short names; help is in the bar at the foot too."""
         tabs = self._chips(keys=True, short=True)
         return [_padded(chip) for chip in tabs if chip.action != "help"]
+
+    def _fingers(self) -> list[Chip]:
+        """The same, as wide as a bare finger: all of them are worth more than a glove's width of some."""
+        tabs = self._chips(keys=True, short=True)
+        return [_padded(chip, FINGER) for chip in tabs if chip.action != "help"]
 
     def _full(self) -> list[Chip]:
         return self._chips(keys=True, short=False)
@@ -114,9 +121,9 @@ def _without(build: Build, gone: frozenset[str]) -> list[Chip]:
     return [chip for chip in build() if chip.action not in gone]
 
 
-def _padded(chip: Chip) -> Chip:
-    """A chip of at least `LEAST_WIDTH` cells, its words in the middle."""
-    missing = max(0, LEAST_WIDTH - cells(chip.spans))
+def _padded(chip: Chip, least: int = LEAST_WIDTH) -> Chip:
+    """A chip of at least so many cells, its words in the middle."""
+    missing = max(0, least - cells(chip.spans))
     if not missing:
         return chip
     ink = chip.spans[-1][1]

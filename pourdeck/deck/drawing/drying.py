@@ -1,0 +1,149 @@
+"""How fast the face dries, reading by reading: a small chart with the limits of the job in it."""
+
+from collections.abc import Sequence
+from datetime import datetime
+from decimal import Decimal
+from itertools import pairwise
+
+from attrs import frozen
+
+from pourdeck.deck.spans import Spans, line
+from pourdeck.plan.amounts import number_read, unit_read
+from pourdeck.plan.records import EvaporationLimit, Units
+from pourdeck.walk.weather_log import WeatherReading
+
+POINT, PATH, LIMIT = "●", "·", "╌"
+LABEL = 13
+LEAST = 4
+"""Lines with which a chart says something."""
+
+UNIT = "kg/m²/h"
+
+
+@frozen(kw_only=True, eq=False, repr=False)
+class _Scale:
+    """`edges`: a rate, kg/m²/h, and its line from the top, falling; straight between them.
+
+    Each limit has a line of its own, and no reading beside it is drawn on it: on which side of a limit a
+    reading is must be seen however few lines there are.
+    """
+
+    rows: int
+    columns: int
+    edges: tuple[tuple[float, int], ...]
+    start: datetime
+    seconds: float
+
+    def row(self, rate: float) -> int:
+        for (high, top), (low, bottom) in pairwise(self.edges):
+            if rate >= high:
+                return top
+            if rate > low:
+                inside = range(top + 1, bottom) if bottom < self.rows else range(top + 1, self.rows)
+                if not inside:
+                    return bottom if bottom < self.rows else self.rows - 1
+                part = (high - rate) / (high - low)
+                return inside[min(len(inside) - 1, int(part * len(inside)))]
+        return self.rows - 1
+
+    def column(self, at: datetime) -> int:
+        if self.seconds <= 0:
+            return 0
+        part = (at - self.start).total_seconds() / self.seconds
+        return min(self.columns - 1, max(0, round(part * (self.columns - 1))))
+
+
+def drying_chart(
+    readings: Sequence[WeatherReading],
+    limit: EvaporationLimit,
+    units: Units,
+    width: int,
+    height: int,
+) -> list[Spans]:
+    """At most `height` lines of `width` cells; none where nothing was read or there is no room."""
+    if not readings or height < LEAST or width < LABEL + 12:
+        return []
+    scale = _scale(readings, limit, width - LABEL - 1, height - 1)
+    cells = [[" "] * scale.columns for _ in range(scale.rows)]
+    marks = {
+        scale.row(float(value)): (name, value)
+        for name, value in (("caution", limit.caution), ("act", limit.act))
+        if value is not None
+    }
+    for row in marks:
+        cells[row] = [LIMIT] * scale.columns
+    _draw_path(cells, readings, scale)
+    rows = [
+        line(
+            (_label(marks.get(number), units, number, scale), "quiet"),
+            ("│", "rule"),
+            ("".join(row), "value"),
+        )
+        for number, row in enumerate(cells)
+    ]
+    return [*rows, _axis(readings, scale, units)]
+
+
+def _scale(
+    readings: Sequence[WeatherReading], limit: EvaporationLimit, columns: int, rows: int
+) -> _Scale:
+    most = max(one.rate for one in readings)
+    limits = sorted(
+        {float(one) for one in (limit.caution, limit.act) if one is not None and one > 0},
+        reverse=True,
+    )
+    top = max([most * 1.1, *(one * 1.25 for one in limits), 0.1])
+    # A line for each limit, and what is left shared by the bands over, between and under them.
+    bands = len(limits) + 1
+    each, spare = divmod(rows - len(limits), bands)
+    edges: list[tuple[float, int]] = [(top, -1)]
+    at = -1
+    for number, value in enumerate(limits):
+        at += each + (number < spare) + 1
+        edges.append((value, at))
+    edges.append((0.0, rows))
+    times = [one.at for one in readings]
+    return _Scale(
+        rows=rows,
+        columns=columns,
+        edges=tuple(edges),
+        start=min(times),
+        seconds=(max(times) - min(times)).total_seconds(),
+    )
+
+
+def _draw_path(cells: list[list[str]], readings: Sequence[WeatherReading], scale: _Scale) -> None:
+    places = sorted((scale.column(one.at), one.rate) for one in readings)
+    for (x, rate), (next_x, next_rate) in pairwise(places):
+        for column in range(x + 1, next_x):
+            part = (column - x) / (next_x - x)
+            row = scale.row(rate + part * (next_rate - rate))
+            if cells[row][column] == " ":
+                cells[row][column] = PATH
+    for x, rate in places:
+        cells[scale.row(rate)][x] = POINT
+
+
+def _label(mark: tuple[str, Decimal] | None, units: Units, row: int, scale: _Scale) -> str:
+    """The limit of a line, else nothing; the top line says how high the chart goes."""
+    if mark is not None:
+        name, value = mark
+        return f"{f'{name} {_number(value, units)}':>{LABEL - 1}} "
+    if row == 0:
+        return f"{_number(Decimal(repr(scale.edges[0][0])), units):>{LABEL - 1}} "
+    return " " * LABEL
+
+
+def _number(value: Decimal, units: Units) -> str:
+    decimals = 2 if units == "metric" else 3
+    return f"{number_read(value, UNIT, units):.{decimals}f}"
+
+
+def _axis(readings: Sequence[WeatherReading], scale: _Scale, units: Units) -> Spans:
+    first = min(readings, key=lambda one: one.at).at
+    last = max(readings, key=lambda one: one.at).at
+    unit = unit_read(UNIT, units)
+    times = f"{first:%H:%M}"
+    if scale.seconds > 0:
+        times = f"{times}{f'{last:%H:%M}':─>{scale.columns - 5}}"
+    return line((f"{unit:>{LABEL - 1}} ", "quiet"), ("└", "rule"), (times, "quiet"))

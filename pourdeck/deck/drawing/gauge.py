@@ -1,0 +1,35 @@
+"""How full a panel is, drawn in characters: placed, coming, and what is left."""
+
+from decimal import ROUND_FLOOR, ROUND_HALF_UP, Decimal
+
+from pourdeck.deck.spans import Spans, line
+
+PLACED, COMING, EMPTY = "█", "▒", "·"
+
+
+def gauge(placed: Decimal, coming: Decimal, volume: Decimal, width: int) -> Spans:
+    """`[█████████▒▒▒▒····]` in `width` cells, ends included. Volumes in one unit, whatever it is.
+
+    It is drawn full only where nothing is left, and empty only where nothing is placed.
+    """
+    room = max(1, width - 2)
+    full = _cells(placed, volume, room)
+    if placed > 0:
+        full = max(1, full)
+    if placed < volume:
+        full = min(full, room - 1)
+    with_coming = placed + coming
+    waits = min(room, int((with_coming / volume * room).to_integral_value(ROUND_HALF_UP))) - full
+    waits = max(1 if coming > 0 and full < room else 0, waits)
+    left = room - full - waits
+    return line(
+        ("[", "rule"),
+        (PLACED * full, "done"),
+        (COMING * waits, "deferred"),
+        (EMPTY * left, "quiet"),
+        ("]", "rule"),
+    )
+
+
+def _cells(part: Decimal, whole: Decimal, room: int) -> int:
+    return min(room, int((part / whole * room).to_integral_value(ROUND_FLOOR)))

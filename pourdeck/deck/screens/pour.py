@@ -1,0 +1,405 @@
+"""The pour of the panel in hand: how full it is, every load, what counts, what comes next."""
+
+from typing import ClassVar
+
+from textual import events
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+
+from pourdeck.deck.actions import bindings
+from pourdeck.deck.dialogs import TellDialog
+from pourdeck.deck.drawing.drying import drying_chart
+from pourdeck.deck.repaint import SteadyColumn, SteadyRow
+from pourdeck.deck.screens.base import DeckScreen
+from pourdeck.deck.screens.pour_asks import PourAsks
+from pourdeck.deck.screens.what_else import what_else
+from pourdeck.deck.spans import Spans
+from pourdeck.deck.views.load_table import NEW, ORDER, REJECTED, keys_in_order, table_lines
+from pourdeck.deck.views.panel_title import panel_title
+from pourdeck.deck.views.pour_rows import (
+    all_words,
+    ask_line,
+    drying_words,
+    field_for,
+    gauge_line,
+    order_lines,
+    resting,
+    watcher_words,
+)
+from pourdeck.deck.widgets.banner import Said
+from pourdeck.deck.widgets.keypad import NOW, Keypad, PadKind
+from pourdeck.deck.widgets.load_table import LoadTable
+from pourdeck.deck.widgets.measure_field import MeasureField
+from pourdeck.deck.widgets.prose import Prose
+from pourdeck.plan.literal import literal
+from pourdeck.walk.load_fields import FIELDS
+from pourdeck.walk.pour_page import PourPage
+from pourdeck.walk.records import Walk
+
+Hand = tuple[int, str]
+"""A load by its number, and what of it is in hand; NEW for the one that comes next."""
+
+CHART = {"-tall": 9, "-normal": 6}
+"""Lines of the chart in a window of that height; elsewhere it gives way to its words."""
+
+
+class PourScreen(DeckScreen):
+    """↑↓ go from load to load, ←→ along a load; Enter writes down what is in hand, figures begin it."""
+
+    ID = "pour"
+    # Else a field that is away would have the focus, and take the keys.
+    AUTO_FOCUS: ClassVar[str | None] = ""
+    BINDINGS: ClassVar[list[BindingType]] = [
+        *bindings("pour"),
+        Binding("up", "load(-1)", "Load before", show=False),
+        Binding("down", "load(1)", "Next load", show=False),
+        Binding("left", "along(-1)", "Before", show=False),
+        Binding("right", "along(1)", "Next", show=False),
+    ]
+    DEFAULT_CSS = """
+    PourScreen #gauge { height: 1; padding: 0 1; }
+    PourScreen #order { height: auto; max-height: 5; padding: 0 1; }
+    PourScreen #loads { height: 1fr; min-height: 3; padding: 0 1; }
+    PourScreen #lower { height: auto; width: 1fr; }
+    PourScreen #entry { width: 1fr; height: auto; padding: 0 1; }
+    PourScreen #ask { height: auto; max-height: 2; }
+    PourScreen Keypad { width: 31; }
+    PourScreen #chart { height: auto; padding: 0 1; }
+    PourScreen #drying { height: auto; max-height: 1; padding: 0 1; }
+    PourScreen.-tall #drying { max-height: 5; }
+    PourScreen #watcher { height: 1; padding: 0 1; }
+    PourScreen.-low #watcher, PourScreen.-flat #watcher { display: none; }
+    """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.asks = PourAsks(self)
+        self._hand: Hand | None = None
+        self._panel: tuple[str | None, int | None] = (None, None)
+        self._filled: tuple[object, ...] | None = None
+
+    def compose_body(self) -> ComposeResult:
+        units = self.deck.desk.job.units
+        yield Prose(id="gauge")
+        yield Prose(id="order")
+        yield LoadTable(id="loads")
+        with SteadyRow(id="lower"):
+            with SteadyColumn(id="entry"):
+                yield Prose(id="ask")
+                yield MeasureField(
+                    "number", units, id="value", idle_arrows=False, clock=self.deck.monotonic
+                )
+            yield Keypad("number", units, id="keypad")
+        yield Prose(id="chart")
+        yield Prose(id="drying", indent=2)
+        yield Prose(id="watcher")
+
+    # What it is about.
+
+    @property
+    def walk(self) -> Walk | None:
+        """The panel in hand, None where the job has no such panel."""
+        here, desk = self.deck.here, self.deck.desk
+        stack = desk.job.stack(here.stack) if here.stack else None
+        if stack is None or here.panel is None or not 1 <= here.panel <= len(stack.panels):
+            return None
+        return desk.walk(stack.id, here.panel)
+
+    @property
+    def page(self) -> PourPage | None:
+        walk = self.walk
+        return None if walk is None else self.deck.desk.pour(walk.stack, walk.number)
+
+    @property
+    def field(self) -> MeasureField:
+        return self.query_one("#value", MeasureField)
+
+    def draft(self, name: str) -> str:
+        """The key under which something half typed on this panel is kept."""
+        here = self.deck.here
+        return f"pour.{here.stack}.{here.panel}.{name}"
+
+    def title_words(self) -> Spans:
+        walk = self.walk
+        return panel_title(walk.setout) if walk else super().title_words()
+
+    def hand(self, page: PourPage) -> Hand:
+        """The place that was taken in hand while it is there; else what is to be written down next."""
+        number, _, key = self.deck.kept.text(self.draft("hand")).partition(".")
+        kept = self._hand or ((int(number), key) if number.isdigit() else None)
+        if kept is not None and self._there(page, kept):
+            return kept
+        return self.offered(page)
+
+    def _there(self, page: PourPage, hand: Hand) -> bool:
+        number, key = hand
+        if key == NEW:
+            return self._more(page) and number == page.next_number
+        return page.line(number) is not None and key in (*ORDER, REJECTED)
+
+    def _more(self, page: PourPage) -> bool:
+        """Whether another load may come."""
+        walk = self.walk
+        return walk is not None and walk.record.closed is None
+
+    def offered(self, page: PourPage, first: int | None = None) -> Hand:
+        """What is to be written down next: of load `first`, else of the first that wants something."""
+        one = page.line(first)
+        if one is None or one.next is None:
+            one = page.to_write
+        if one is not None and one.next is not None:
+            return (one.number, "water" if one.next == "water_by" else one.next)
+        if self._more(page) or not page.lines:
+            return (page.next_number, NEW)
+        return (page.lines[-1].number, ORDER[0])
+
+    # What is shown.
+
+    def on_mount(self) -> None:
+        super().on_mount()
+        self.call_after_refresh(self.reload)
+
+    def on_resize(self) -> None:
+        super().on_resize()
+        self.call_after_refresh(self.reload)
+
+    def hand_changed(self) -> None:
+        """The mouse was taken, or the keys: the pad of figures comes and goes."""
+        self.reload()
+        self.field.hand_changed()
+
+    def minute(self) -> None:
+        """The minutes that count are others now."""
+        self._show_words()
+
+    def reload(self) -> None:
+        here, page, walk = self.deck.here, self.page, self.walk
+        table = self.query_one(LoadTable)
+        if page is None or walk is None or not table.content_size.width:
+            return
+        if (here.stack, here.panel) != self._panel:
+            self._panel, self._hand = (here.stack, here.panel), None
+        hand = self._hand = self.hand(page)
+        width = table.content_size.width
+        lines = table_lines(page, walk.job.units, width, hand, more=self._more(page))
+        table.show(lines, hand[0])
+        self._fill(page, walk, hand)
+        self._show_words(page)
+        self.query_one("#ask", Prose).show([ask_line(page, walk.job, hand)])
+
+    def _show_words(self, page: PourPage | None = None) -> None:
+        page, walk = page or self.page, self.walk
+        if page is None or walk is None:
+            return
+        job = walk.job
+        gauge = self.query_one("#gauge", Prose)
+        gauge.show([gauge_line(page, job, max(30, gauge.content_size.width))])
+        poured = walk.record.pour_end is not None
+        self.query_one("#order", Prose).show(order_lines(page, job, poured=poured))
+        chart = self.query_one("#chart", Prose)
+        rows = next((rows for name, rows in CHART.items() if self.has_class(name)), 0)
+        if self.has_class("-narrow") or (self.query_one(Keypad).display and rows < 9):
+            rows = 0
+        chart.show(
+            drying_chart(
+                page.weather, job.limits.evaporation, job.units, chart.content_size.width, rows
+            )
+        )
+        last = page.weather[-1] if page.weather else None
+        self.query_one("#drying", Prose).show(drying_words(last, job))
+        self.query_one("#watcher", Prose).show([watcher_words(page)])
+
+    def _fill(self, page: PourPage, walk: Walk, hand: Hand) -> None:
+        """The field for what is in hand, with what is half typed of it."""
+        number, key = hand
+        one = page.line(number)
+        rules = None
+        if one is not None and key in FIELDS and walk.record.closed is None:
+            rules = field_for(FIELDS[key], page, one, walk.job, self.now_text)
+        self.field.display = rules is not None
+        self._suit_pad(rules is not None, key)
+        stands = getattr(one.load, key) if one and key in FIELDS else None
+        state = (*self._panel, hand, stands, rules is not None)
+        if state == self._filled:
+            return
+        self._filled = state
+        if rules is None or one is None:
+            self.set_focus(None)
+            return
+        self.field.suit(rules, resting(FIELDS[key], rules, one, walk.job))
+        if text := self.deck.kept.text(self.draft(f"{number}.{key}")):
+            self.field.load_draft(text)
+        self.field.focus()
+
+    def now_text(self) -> str:
+        return f"{self.deck.desk.now():%H:%M}"
+
+    def _suit_pad(self, wanted: bool, key: str) -> None:
+        """A pad is there when the mouse was used last, and where there is room for it anyway."""
+        pad = self.query_one(Keypad)
+        roomy = self.has_class("-tall") and self.has_class("-wide")
+        pad.display = wanted and (self.deck.by_mouse or roomy)
+        if pad.display:
+            one = FIELDS[key]
+            kind: PadKind = {"time": "time", "length": "length"}.get(one.kind, "number")  # type: ignore[assignment]
+            pad.suit(kind, self.deck.desk.job.units, signed=one.signed)
+
+    def forget(self) -> None:
+        """Fill the field anew: what was typed was not taken."""
+        if self._hand is not None:
+            self.drop_draft(self._hand)
+        self._filled = None
+        self.reload()
+
+    def drop_draft(self, hand: Hand) -> None:
+        self.deck.keep_text(self.draft(f"{hand[0]}.{hand[1]}"), "")
+
+    # Going from place to place.
+
+    def take_in_hand(self, hand: Hand) -> None:
+        self._hand = hand
+        self.deck.keep_text(self.draft("hand"), f"{hand[0]}.{hand[1]}")
+        self.refresh_all()
+
+    def go_on(self, number: int | None = None) -> None:
+        """To what is to be written down next, of this load first."""
+        page = self.page
+        self._filled = None
+        if page is not None:
+            self.take_in_hand(self.offered(page, number))
+
+    def action_load(self, step: int) -> None:
+        page = self.page
+        if page is None:
+            return
+        number, key = self.hand(page)
+        numbers = [one.number for one in page.lines]
+        numbers += [page.next_number] if self._more(page) else []
+        at = numbers.index(number) + step if number in numbers else 0
+        if not 0 <= at < len(numbers):
+            return
+        there = numbers[at]
+        if page.line(there) is None:
+            self.take_in_hand((there, NEW))
+        else:
+            self.take_in_hand((there, key if key != NEW else self._first_key(page, there)))
+
+    def _first_key(self, page: PourPage, number: int) -> str:
+        one = page.line(number)
+        return one.next if one is not None and one.next in ORDER else ORDER[0]
+
+    def action_along(self, step: int) -> None:
+        page = self.page
+        if page is None:
+            return
+        number, key = self.hand(page)
+        keys = keys_in_order(self.query_one(LoadTable).content_size.width)
+        if key in keys and 0 <= (at := keys.index(key) + step) < len(keys):
+            self.take_in_hand((number, keys[at]))
+
+    def on_load_table_picked(self, event: LoadTable.Picked) -> None:
+        event.stop()
+        hand = (event.cell.number, event.cell.key)
+        again = hand == self._hand
+        self.take_in_hand(hand)
+        if hand[1] == NEW or (again and not self.field.display):
+            self.action_write_down()
+
+    # Writing down.
+
+    def action_write_down(self) -> None:
+        """What is in hand: a dialog for words, the field for figures and times."""
+        page, walk = self.page, self.walk
+        if page is None or walk is None:
+            return
+        number, key = self.hand(page)
+        if key in (NEW, "docket", "mix"):
+            self.asks.docket(number)
+        elif key == REJECTED:
+            self.asks.turn_away(number)
+        elif self.field.display:
+            self.field.focus()
+            self.field.press("enter")
+        self.suit_letters()
+
+    def on_measure_field_changed(self, event: MeasureField.Changed) -> None:
+        event.stop()
+        if self._hand is not None:
+            number, key = self._hand
+            self.deck.keep_text(
+                self.draft(f"{number}.{key}"), event.text if self.field.dirty else ""
+            )
+        self.suit_letters()
+
+    def on_measure_field_committed(self, event: MeasureField.Committed) -> None:
+        event.stop()
+        page = self.page
+        if page is not None:
+            number, key = self.hand(page)
+            self.asks.value(number, key, event.text)
+
+    def on_keypad_pressed(self, event: Keypad.Pressed) -> None:
+        event.stop()
+        field = self.field
+        if not field.display:
+            return
+        field.focus()
+        if event.key == NOW:
+            field.load_draft(self.now_text())
+            if self._hand is not None:
+                self.deck.keep_text(self.draft(f"{self._hand[0]}.{self._hand[1]}"), field.text)
+        elif not field.press(event.key) and event.key in ("up", "down"):
+            field.press("f2")
+            field.press(event.key)
+
+    def on_key(self, event: events.Key) -> None:
+        """What nothing here takes is said to do nothing."""
+        if not event.is_printable or not event.character or event.key in self.active_bindings:
+            return
+        event.stop()
+        field = self.field
+        if field.display and field.check_consume_key(event.key, event.character):
+            field.focus()
+            field.press(event.key, event.character)
+            return
+        words = f"{literal(event.character)} does nothing here"
+        self.deck.say(Said("note", words, "F1 lists what does."))
+
+    # What else can be done here.
+
+    def action_new_load(self) -> None:
+        page = self.page
+        if page is not None:
+            self.asks.docket(page.next_number)
+
+    def action_turn_away(self) -> None:
+        """The load in hand; from the line of the next one, the last that is not in the form."""
+        page = self.page
+        if page is None:
+            return
+        number = self.hand(page)[0]
+        open_ones = [one.number for one in page.lines if not one.taken]
+        if page.line(number) is None and open_ones:
+            number = open_ones[-1]
+        if page.line(number) is None:
+            self.deck.say(Said("note", "No load is here", "n begins one."))
+        else:
+            self.asks.turn_away(number)
+
+    def action_add_specimen(self) -> None:
+        self.asks.specimen()
+
+    def action_weather(self) -> None:
+        self.asks.weather()
+
+    def action_note(self) -> None:
+        self.asks.note()
+
+    def action_read_pour(self) -> None:
+        page, walk = self.page, self.walk
+        if page is not None and walk is not None:
+            rows = tuple(all_words(page, walk.job))
+            self.app.push_screen(TellDialog(f"The pour of {walk.mark}", rows))
+
+    def action_more(self) -> None:
+        what_else(self)

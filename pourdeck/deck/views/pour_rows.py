@@ -1,0 +1,203 @@
+"""What the pour screen says round its loads: the gauge, what counts, what is asked, how the face dries."""
+
+from collections.abc import Callable
+
+from pourdeck.deck.drawing.gauge import gauge
+from pourdeck.deck.spans import Spans, cells, line
+from pourdeck.deck.views.load_table import NEW, REJECTED
+from pourdeck.deck.widgets.field_rules import FieldRules
+from pourdeck.paper.pour_page import remarks
+from pourdeck.plan.amounts import format_amount
+from pourdeck.plan.literal import literal
+from pourdeck.plan.records import Job
+from pourdeck.plan.shown_lengths import format_read
+from pourdeck.walk.load_fields import FIELDS, LoadField, shown
+from pourdeck.walk.load_lines import LoadLine
+from pourdeck.walk.pour_findings import rate_words
+from pourdeck.walk.pour_page import PourPage
+from pourdeck.walk.pour_words import (
+    computed,
+    counting_words,
+    jump_words,
+    offset_words,
+    order_words,
+    ordered,
+    rest_words,
+    volume_words,
+)
+from pourdeck.walk.weather_log import WeatherReading
+
+FIGURES = "0123456789"
+TIME_WANTED = "Hours and minutes, or Enter for now"
+VERDICTS = {"act": "ACT", "caution": "CAUTION", "ok": "ok", None: "no limit given"}
+
+
+def gauge_line(page: PourPage, job: Job, width: int) -> Spans:
+    """`Placed 6.0 of 8.79 m³ [████▒▒··] 2.79 m³ left`."""
+    units = job.units
+    placed = ordered(page.placed, units).rpartition(" ")[0]
+    left = line((f"Placed {placed} of {computed(page.volume, units)} ", "strong"))
+    over = page.placed - page.volume
+    rest = f"{computed(page.left, units)} left" if over <= 0 else f"{computed(over, units)} over"
+    right = line((f" {rest}", "value"))
+    room = max(8, width - cells(left) - cells(right))
+    return (*left, *gauge(page.placed, page.coming, page.volume, room), *right)
+
+
+def order_lines(page: PourPage, job: Job, *, poured: bool) -> list[Spans]:
+    """The order, and when the last load is to be ordered; then what counts, and what clocks did."""
+    said = [
+        line(
+            (f"{order_words(page, job.units)}. ", "text"),
+            (rest_words(page, job, poured=poured), "strong"),
+        )
+    ]
+    counting = counting_words(page, job)
+    if counting:
+        late = page.over_gap or any(one.over_age and not one.taken for one in page.lines)
+        said.append(line((counting, "warning" if late else "text")))
+    notes = [*jump_words(page), offset_words(page)]
+    said += [line((words, "quiet")) for words in notes if words]
+    return said
+
+
+def ask_line(page: PourPage, job: Job, hand: tuple[int, str]) -> Spans:
+    """What is in hand, and what it should be."""
+    number, key = hand
+    if key == NEW:
+        return line((f"Load {number}", "strong"), ": Enter, and read its docket")
+    one = page.line(number)
+    name = f"Load {number}, {FIELDS[key].name}"
+    if one is None:
+        return line((name, "strong"))
+    if key == REJECTED:
+        if one.load.rejected is not None:
+            return line((f"Load {number} turned away: ", "strong"), literal(one.load.rejected))
+        if one.wrong and not one.taken:
+            ordered_mix = literal(job.mix.name or "")
+            return line(
+                (
+                    f"STOP: load {number} is {literal(one.load.mix or '')}, ordered is {ordered_mix}",
+                    "failed",
+                ),
+                ". Enter turns it away.",
+            )
+        return line((f"Load {number}", "strong"), ": Enter turns it away, with the reason")
+    words = wanted_words(job, key, one)
+    return line((name, "strong"), *([f": {words}"] if words else []))
+
+
+def wanted_words(job: Job, key: str, one: LoadLine) -> str:
+    """The limits of the job for a value, or what is ordered."""
+    units = job.units
+    if key == "slump":
+        band = job.mix.slump
+        if band is None:
+            return "no limit given"
+        low, high = (
+            format_read(v, units) for v in (band.target - band.minus, band.target + band.plus)
+        )
+        return f"{low} to {high} ordered"
+    if key == "temperature":
+        limits = job.limits.concrete_temperature
+        if limits is None:
+            return "no limit given"
+        low, high = (format_amount(v, "°C", units) for v in limits)
+        return f"{low} to {high} allowed"
+    if key == "mix" and job.mix.name is not None:
+        return f"ordered is {literal(job.mix.name)}; Enter, and read it off the docket"
+    if key == "docket":
+        return "Enter, and read it off the docket"
+    if key == "water":
+        by = one.load.water_by
+        return f"added by {literal(by)}" if by else "only where some was added"
+    return ""
+
+
+def field_for(
+    one: LoadField, page: PourPage, line_: LoadLine, job: Job, now_text: Callable[[], str]
+) -> FieldRules | None:
+    """What the field takes for a value of a load; None for what is asked in a dialog."""
+    units = job.units
+    if one.kind == "words":
+        return None
+    if one.kind == "time":
+        return FieldRules(
+            kind="text",
+            units=units,
+            max_length=30,
+            wanted=TIME_WANTED,
+            starters=FIGURES,
+            offers=now_text,
+        )
+    if one.kind == "length":
+        band = job.mix.slump
+        return FieldRules(
+            kind="length",
+            units=units,
+            expected=band.target if band else None,
+            plus=band.plus if band else None,
+            minus=band.minus if band else None,
+            least=one.least,
+            most=one.most,
+        )
+    expected = None
+    if one.key == "volume":
+        left = [*page.rest, *page.planned]
+        expected = left[0] if left else None
+    return FieldRules(
+        kind="number",
+        units=units,
+        unit_label=one.unit,
+        expected=expected,
+        least=one.least,
+        most=one.most,
+        decimals=one.decimals,
+        signed=one.signed,
+    )
+
+
+def resting(one: LoadField, rules: FieldRules, line_: LoadLine, job: Job) -> str:
+    """What stands, as the field would be edited from it."""
+    value = getattr(line_.load, one.key)
+    if value is None:
+        return ""
+    if one.kind == "time":
+        return shown(one, value, job.units)
+    return rules.entry(value)
+
+
+def drying_words(last: WeatherReading | None, job: Job) -> list[Spans]:
+    """What the last reading says, and what to do; that nothing was read."""
+    if last is None:
+        return [line(("Weather not read yet: w", "quiet"))]
+    ink = {"act": "failed", "caution": "warning"}.get(last.verdict or "", "text")
+    rate = rate_words(last.rate, job)
+    head = line((f"Face dries at {rate}, {last.at:%H:%M}: {VERDICTS[last.verdict]}. ", ink))
+    return [(*head, *line(" ".join(last.advice)))]
+
+
+def watcher_words(page: PourPage) -> Spans:
+    if page.watcher is None:
+        return line(("nobody named to watch the forms (Walk, Ready to pour)", "warning"))
+    return line((f"watching the forms: {literal(page.watcher)}", "quiet"))
+
+
+def all_words(page: PourPage, job: Job) -> list[Spans]:
+    """All that the screen has to cut: findings, loads' remarks, weather with what to do, specimens."""
+    said = [line(volume_words(page, job.units)), watcher_words(page)]
+    for one in page.findings:
+        ink = "error" if one.is_error else "warning"
+        said.append(line(("✗ " if one.is_error else "! ", ink), one.message))
+    said += [line(words) for load in page.lines for words in remarks(load)]
+    last = page.weather[-1] if page.weather else None
+    for reading in page.weather:
+        words = f"{reading.at:%H:%M} dries at {rate_words(reading.rate, job)}: {VERDICTS[reading.verdict]}"
+        said.append(line((words, "text")))
+    if last is not None:
+        said.append(line(("What to do", "heading")))
+        said += [line(f"- {words}") for words in last.advice]
+    names = [f"{one.name} ({one.cured}-cured)" for one in page.specimens]
+    if names:
+        said.append(line(("specimens: ", "quiet"), ", ".join(names)))
+    return said

@@ -1,0 +1,258 @@
+"""Writing down a load as it happens: from what was typed to an act, or why not and what would allow it.
+
+In any order in which it really happens. What is put right says why; both stay in the log. A load whose docket
+names another mix than the one ordered is never begun: it can only be turned away.
+"""
+
+from collections.abc import Mapping
+from datetime import datetime
+from decimal import Decimal
+from itertools import pairwise
+from typing import Any
+
+from attrs import evolve
+
+from pourdeck.plan.literal import literal
+from pourdeck.plan.numbers import plain
+from pourdeck.plan.refusal import Refusal, must, refusable, stop_if
+from pourdeck.walk.allowed import actor
+from pourdeck.walk.load_fields import FIELDS, Value, field_words, read_field
+from pourdeck.walk.loads import TIMES, Load, loads_of
+from pourdeck.walk.records import Act, Walk
+from pourdeck.walk.words import clock_text, moment_of
+
+HOLD = "pour"
+START = "pour.start"
+
+INTO_THE_FORM = ("begun", "ended")
+"""What says that a load is in the form."""
+
+
+@refusable
+def write_load(
+    walk: Walk,
+    number: int,
+    typed: Mapping[str, str],
+    by: str,
+    now: datetime,
+    why: str = "",
+    *,
+    starting: bool = False,
+) -> Act | Refusal:
+    """Write down one or more things of a load, by their keys; a number after the last begins a load.
+
+    `why` is needed where one of them replaces what stands. What is typed as it stands is passed over.
+    `starting`: the start of the pour is recorded with it.
+    """
+    stop_if(_closed(walk))
+    name = must(actor(walk, by))
+    loads = loads_of(walk.record)
+    load = must(_find(walk, loads, number))
+    read: dict[str, Value] = {}
+    for key, text in typed.items():
+        value = read_field(FIELDS[key], text, walk.job.units, now)
+        if isinstance(value, Refusal):
+            return value
+        read[key] = value
+    new = {key: value for key, value in read.items() if not _same(getattr(load, key), value)}
+    if not new:
+        return _nothing_new(walk, load, read)
+    put_right = [key for key in new if getattr(load, key) is not None]
+    after = _with(load, new)
+    if "rejected" in new:
+        stop_if(_in_the_form(load))
+    if any(key in new for key in INTO_THE_FORM):
+        stop_if(_may_not_begin(walk, load, after, starting=starting))
+    stop_if(_not_in_order(load, after, new, now) or _after_the_pour(walk, new, now))
+    stop_if(_nobody(after, new))
+    if put_right and not why.strip():
+        return _says_why(walk, load, put_right)
+    data: dict[str, Any] = {
+        "panel": walk.mark,
+        "load": number,
+        "values": {key: written(value) for key, value in new.items()},
+    }
+    if put_right:
+        data["why"] = why.strip()
+    return Act(kind="load", by=name, data=data, says=_says(walk, after, new, now))
+
+
+def turn_away(
+    walk: Walk, number: int, reason: str, by: str, now: datetime, why: str = ""
+) -> Act | Refusal:
+    """Say that a load was not taken, and why."""
+    return write_load(walk, number, {"rejected": reason}, by, now, why)
+
+
+def written(value: Value) -> str:
+    """A value as the log holds it."""
+    if isinstance(value, Decimal):
+        return plain(value)
+    if isinstance(value, datetime):
+        return value.isoformat(timespec="seconds")
+    return value
+
+
+def _closed(walk: Walk) -> Refusal | None:
+    mark = literal(walk.mark)
+    if walk.record.closed:
+        return Refusal(
+            title=f"{mark} is closed.",
+            body="Write a note to the panel, with what is to be put right.",
+        )
+    if walk.gate is not None and not walk.record.pour_start:
+        return Refusal(
+            title=f"No concrete for {mark} yet.", body=walk.gate.title + " " + walk.gate.body
+        )
+    return None
+
+
+def _find(walk: Walk, loads: tuple[Load, ...], number: int) -> Load | Refusal:
+    """The load of that number; an empty one for the next."""
+    found = next((one for one in loads if one.number == number), None)
+    next_number = max((one.number for one in loads), default=0) + 1
+    if found is None and number != next_number:
+        return Refusal(
+            title=f"{literal(walk.mark)} has no load {number}.",
+            body=f"The next one is load {next_number}.",
+        )
+    return found or Load(number=number)
+
+
+def _with(load: Load, new: Mapping[str, Any]) -> Load:
+    return evolve(load, **new)
+
+
+def _same(stands: Any, value: Value) -> bool:
+    """Times are the same to the minute: nobody types the seconds again."""
+    if isinstance(stands, datetime) and isinstance(value, datetime):
+        return stands.replace(second=0) == value.replace(second=0)
+    same: bool = stands == value
+    return same
+
+
+def _nothing_new(walk: Walk, load: Load, read: Mapping[str, Value]) -> Refusal:
+    said = ", ".join(_part(walk, key, value) for key, value in read.items())
+    return Refusal(
+        title=f"Load {load.number}: nothing changes.",
+        body=f"Recorded already: {said}." if said else "Nothing was written.",
+    )
+
+
+def _says_why(walk: Walk, load: Load, keys: list[str]) -> Refusal:
+    stands = ", ".join(_part(walk, key, getattr(load, key)) for key in keys)
+    return Refusal(
+        title=f"Load {load.number} has it: {stands}.",
+        body="What stands stays in the record. Say why it changes.",
+    )
+
+
+def _part(walk: Walk, key: str, value: Value) -> str:
+    return field_words(FIELDS[key], value, walk.job.units)
+
+
+def _in_the_form(load: Load) -> Refusal | None:
+    if load.begun is None and load.ended is None:
+        return None
+    return Refusal(
+        title=f"Load {load.number} is in the form: it cannot be turned away.",
+        body="Where only a part of it was placed, put its volume right to that part, and write a note.",
+    )
+
+
+def _may_not_begin(walk: Walk, load: Load, after: Load, *, starting: bool) -> Refusal | None:
+    """Why concrete of this load may not go into the form."""
+    what = f"Load {load.number} may not be begun"
+    if load.rejected is not None:
+        return Refusal(
+            title=f"Load {load.number} was turned away: {literal(load.rejected)}.",
+            body="Nothing of it goes into the form. If that was a slip, undo it.",
+        )
+    if after.wrong_mix(walk.job.mix):
+        said, ordered = literal(after.mix or ""), literal(walk.job.mix.name or "")
+        return Refusal(
+            title=f"{what}: its docket says {said}, ordered is {ordered}.",
+            body="Turn it away, with the reason; or put the mix right if the docket was misread.",
+        )
+    if after.mix is None and walk.job.mix.name is not None:
+        return Refusal(
+            title=f"{what}: nobody has read the mix off its docket.",
+            body=f"Read it first. Ordered is {literal(walk.job.mix.name)}.",
+        )
+    return not_released(walk, what) or (None if starting else _not_started(walk, what))
+
+
+def not_released(walk: Walk, what: str) -> Refusal | None:
+    """Why nothing may be poured yet."""
+    hold = walk.hold(HOLD)
+    if walk.record.pour_start is not None or hold is None or hold.lets_pass:
+        return None
+    missing = f" Still missing: {'; '.join(hold.needs[:3])}." if hold.needs else ""
+    return Refusal(
+        title=f"{what}: “{hold.name}” is not released.",
+        body=f"It is released in the Walk, at the end of its section.{missing}",
+    )
+
+
+def _not_started(walk: Walk, what: str) -> Refusal | None:
+    if walk.record.pour_start is not None:
+        return None
+    return Refusal(
+        title=f"{what}: the pour has not begun.",
+        body="First record the pour start in the Walk: the time the first concrete is in the form.",
+    )
+
+
+def _not_in_order(
+    load: Load, after: Load, new: Mapping[str, Value], now: datetime
+) -> Refusal | None:
+    """Batched, arrived, begun, ended: in this order.
+
+    What is written as it happens comes after all that was written before, whatever the clock says.
+    """
+    there = [(key, at) for key in TIMES if (at := getattr(after, key)) is not None]
+    for (earlier, first), (later, second) in pairwise(there):
+        if first <= second or not (earlier in new or later in new):
+            continue
+        if later in new and second >= now.replace(second=0, microsecond=0) and earlier not in new:
+            continue
+        names = FIELDS[earlier].name, FIELDS[later].name
+        today = now.date()
+        return Refusal(
+            title=f"Load {load.number}: {names[1]} {clock_text(second, today)} is before "
+            f"{names[0]} {clock_text(first, today)}.",
+            body="Look at both times again; the one that stands can be put right.",
+        )
+    return None
+
+
+def _after_the_pour(walk: Walk, new: Mapping[str, Value], now: datetime) -> Refusal | None:
+    end = walk.record.pour_end
+    ended = moment_of(end.data.get("time")) if end else None
+    late = [
+        key
+        for key in INTO_THE_FORM
+        if isinstance(at := new.get(key), datetime) and ended and at > ended
+    ]
+    if not late or ended is None:
+        return None
+    return Refusal(
+        title=f"The pour ended at {clock_text(ended, now.date())}.",
+        body="Nothing went into the form after it. Put the end of the pour right in the Walk first.",
+    )
+
+
+def _nobody(after: Load, new: Mapping[str, Value]) -> Refusal | None:
+    if not new.get("water") or after.water_by is not None:
+        return None
+    return Refusal(
+        title="Nobody named for the water.", body="Say who added it: driver, foreman or supplier."
+    )
+
+
+def _says(walk: Walk, after: Load, new: Mapping[str, Value], now: datetime) -> str:
+    parts = ", ".join(_part(walk, key, value) for key, value in new.items())
+    said = f"load {after.number}: {parts}"
+    if "mix" in new and after.wrong_mix(walk.job.mix):
+        said += f"; STOP: ordered is {literal(walk.job.mix.name or '')}"
+    return said

@@ -1,0 +1,189 @@
+"""Each load of a pour with where it stands: its state, its minutes against the limits, what is off."""
+
+from collections.abc import Iterable, Sequence
+from datetime import datetime, timedelta
+from decimal import Decimal
+from typing import Literal
+
+from attrs import evolve, frozen
+
+from pourdeck.plan.records import Job
+from pourdeck.pour.evaporation import Warmth, warmth
+from pourdeck.sitelog.entries import Entry
+from pourdeck.walk.clock_jumps import Jump, Stamp, apart
+from pourdeck.walk.load_fields import ASKED
+from pourdeck.walk.loads import Load
+
+LoadState = Literal["coming", "waiting", "stopped", "placing", "placed", "turned away"]
+
+STATES: dict[LoadState, str] = {
+    "coming": "on the way",
+    "waiting": "waiting",
+    "stopped": "WRONG MIX",
+    "placing": "placing",
+    "placed": "placed",
+    "turned away": "turned away",
+}
+
+
+@frozen(kw_only=True)
+class LoadLine:
+    """`age`: minutes since batching, to the end of the discharge where that is known, else to now; None
+    where it cannot be told. `gap`: minutes from the end of the load before it to its begin. `over_age` and
+    `over_gap`: past the job's limit. `slump_off`: `stiff` or `wet`. `wrong`: another mix than ordered.
+    `next`: what is to be written down of it next, by its key; `rejected` where all that is left is to
+    turn it away.
+    """
+
+    load: Load
+    state: LoadState
+    age: timedelta | None = None
+    over_age: bool = False
+    gap: timedelta | None = None
+    over_gap: bool = False
+    slump_off: Literal["stiff", "wet"] | None = None
+    warmth: Warmth | None = None
+    wrong: bool = False
+    next: str | None = None
+
+    @property
+    def number(self) -> int:
+        return self.load.number
+
+    @property
+    def off(self) -> bool:
+        """Something of it is out of a limit of the job."""
+        if self.state == "turned away":
+            return False
+        off = self.over_age or self.over_gap or self.slump_off is not None
+        return off or self.wrong or self.warmth in ("cold", "hot")
+
+    @property
+    def taken(self) -> bool:
+        """In the form, or being placed."""
+        return self.state in ("placing", "placed")
+
+
+def stamp(load: Load, key: str) -> Stamp | None:
+    """A time of a load with the last entry that gave it."""
+    at = getattr(load, key)
+    if at is None:
+        return None
+    entry = next(one for one in reversed(load.entries) if key in one.data["values"])
+    return Stamp(at=at, entry=entry)
+
+
+def load_lines(
+    loads: Iterable[Load], job: Job, now: datetime | None, jumps: Sequence[Jump] = ()
+) -> tuple[LoadLine, ...]:
+    """The loads in the order of their numbers. `now` None: only what is over is counted."""
+    lines = {one.number: _line(one, job, now, jumps) for one in loads}
+    placed = _in_turn([line for line in lines.values() if line.taken], jumps)
+    last: Stamp | None = None
+    for line in placed:
+        begun = stamp(line.load, "begun")
+        if last is not None and begun is not None:
+            gap = apart(last, begun, jumps)
+            over = _past(gap, job.limits.gap_minutes)
+            lines[line.number] = evolve(line, gap=gap, over_gap=over)
+        last = _later(last, stamp(line.load, "ended") or begun, jumps)
+    return tuple(lines.values())
+
+
+def _in_turn(lines: list[LoadLine], jumps: Sequence[Jump]) -> list[LoadLine]:
+    """As they went into the form; by their numbers where a clock that jumped makes times no guide."""
+    timed = all(line.load.begun is not None for line in lines)
+    if not timed or jumps:
+        return lines
+    return sorted(lines, key=lambda line: (line.load.begun, line.number))
+
+
+def _later(last: Stamp | None, other: Stamp | None, jumps: Sequence[Jump]) -> Stamp | None:
+    if last is None or other is None:
+        return other or last
+    return other if apart(last, other, jumps) >= timedelta() else last
+
+
+def since_last(lines: Iterable[LoadLine], jumps: Sequence[Jump]) -> Stamp | None:
+    """The end of what went into the form last; None where nothing has, or a load is going in now."""
+    taken = [line for line in lines if line.taken]
+    if any(line.state == "placing" for line in taken):
+        return None
+    last: Stamp | None = None
+    for line in taken:
+        last = _later(last, stamp(line.load, "ended") or stamp(line.load, "begun"), jumps)
+    return last
+
+
+def _line(load: Load, job: Job, now: datetime | None, jumps: Sequence[Jump]) -> LoadLine:
+    state = state_of(load, job)
+    age = None if state == "turned away" else _age(load, state, now, jumps)
+    return LoadLine(
+        load=load,
+        state=state,
+        age=age,
+        over_age=age is not None and _past(age, job.mix.discharge_minutes),
+        slump_off=_slump(load, job),
+        warmth=None
+        if load.temperature is None
+        else warmth(load.temperature, job.limits.concrete_temperature),
+        wrong=load.wrong_mix(job.mix),
+        next=_next(load, state),
+    )
+
+
+def state_of(load: Load, job: Job) -> LoadState:
+    """What a load is now. One with another mix is stopped unless it is in the form already."""
+    if load.rejected is not None:
+        return "turned away"
+    if load.ended is not None:
+        return "placed"
+    if load.begun is not None:
+        return "placing"
+    if load.wrong_mix(job.mix):
+        return "stopped"
+    return "coming" if load.arrived is None else "waiting"
+
+
+def _age(
+    load: Load, state: LoadState, now: datetime | None, jumps: Sequence[Jump]
+) -> timedelta | None:
+    batched = stamp(load, "batched")
+    if batched is None:
+        return None
+    ended = stamp(load, "ended")
+    if ended is not None:
+        return apart(batched, ended, jumps)
+    if now is None:
+        begun = stamp(load, "begun")
+        return apart(batched, begun, jumps) if begun is not None else None
+    return now - batched.at
+
+
+def _past(gone: timedelta, minutes: Decimal | None) -> bool:
+    """A limit itself passes."""
+    return minutes is not None and gone > timedelta(minutes=float(minutes))
+
+
+def _slump(load: Load, job: Job) -> Literal["stiff", "wet"] | None:
+    band = job.mix.slump
+    if band is None or load.slump is None:
+        return None
+    if load.slump < band.target - band.minus:
+        return "stiff"
+    return "wet" if load.slump > band.target + band.plus else None
+
+
+def _next(load: Load, state: LoadState) -> str | None:
+    if state == "turned away":
+        return None
+    if state == "stopped":
+        return "rejected"
+    if load.water and load.water_by is None:
+        return "water_by"
+    return next((key for key in ASKED if getattr(load, key) is None), None)
+
+
+def entry_of(load: Load, key: str) -> Entry | None:
+    """The last entry that says this of a load, or takes it back."""
+    return next((one for one in reversed(load.entries) if key in one.data["values"]), None)

@@ -1,0 +1,90 @@
+"""What the walk need not ask again: answers that loads and order give, offered to be taken or changed."""
+
+from collections.abc import Callable
+from decimal import Decimal
+
+from attrs import evolve, frozen
+
+from pourdeck.plan.amounts import as_read
+from pourdeck.plan.numbers import plain
+from pourdeck.pour.order import to_order
+from pourdeck.walk.formed_volume import formed
+from pourdeck.walk.load_lines import LoadLine, load_lines
+from pourdeck.walk.loads import loads_of, placed
+from pourdeck.walk.pour_words import ordered
+from pourdeck.walk.records import ItemView, SectionView, Walk
+from pourdeck.walk.strength_log import specimens
+from pourdeck.walk.words import count_of
+
+
+@frozen(kw_only=True)
+class Offer:
+    """A value in the unit of the item, and what it is from."""
+
+    value: Decimal | str
+    note: str
+
+
+def _order(walk: Walk) -> Offer | None:
+    units = walk.job.units
+    order = to_order(formed(walk).volume, walk.job.mix)
+    waste = walk.job.mix.waste
+    with_waste = f" with {plain((waste * 100).normalize())} % waste" if waste else ""
+    return Offer(value=order, note=f"to order{with_waste}: {ordered(order, units)}")
+
+
+def _taken(walk: Walk) -> list[LoadLine]:
+    return [one for one in load_lines(loads_of(walk.record), walk.job, None) if one.taken]
+
+
+def _loads(walk: Walk) -> Offer | None:
+    taken = _taken(walk)
+    if not taken:
+        return None
+    note = f"{count_of(len(taken), 'load')} written down as placed"
+    return Offer(value=Decimal(len(taken)), note=note)
+
+
+def _volume(walk: Walk) -> Offer | None:
+    taken = _taken(walk)
+    if not taken:
+        return None
+    total = as_read(placed(loads_of(walk.record)), "m³", walk.job.units, 2)
+    return Offer(value=total, note=f"the loads come to {ordered(total, walk.job.units)}")
+
+
+def _samples(walk: Walk) -> Offer | None:
+    names = [one.name for one in specimens(walk.record)]
+    if not names:
+        return None
+    return Offer(value=", ".join(names), note=f"{count_of(len(names), 'specimen')} written down")
+
+
+OFFERS: dict[str, Callable[[Walk], Offer | None]] = {
+    "ready.ordered": _order,
+    "pour.samples": _samples,
+    "pour.loads": _loads,
+    "pour.volume": _volume,
+}
+"""By the key of the item."""
+
+
+def with_offers(walk: Walk) -> Walk:
+    """The walk with what is offered in its items that are not answered."""
+    sections = tuple(_section(walk, section) for section in walk.sections)
+    return evolve(walk, sections=sections)
+
+
+def _section(walk: Walk, section: SectionView) -> SectionView:
+    if not any(item.key in OFFERS for item in section.items):
+        return section
+    return evolve(section, items=tuple(_item(walk, item) for item in section.items))
+
+
+def _item(walk: Walk, item: ItemView) -> ItemView:
+    make = OFFERS.get(item.key)
+    offer = make(walk) if make and item.own_state in ("open", "void", "deferred") else None
+    if offer is None:
+        return item
+    note = "; ".join(one for one in (item.note, offer.note) if one)
+    return evolve(item, offered=offer.value, note=note)

@@ -1,0 +1,151 @@
+"""What is wrong with a pour.
+
+An error is what is in the form against a limit of the job: another mix than the one ordered (`wrong-mix`), a
+load that was out of its truck too late (`discharge-late`), concrete too cold or too hot
+(`concrete-temperature`), and a gap in which the load before it may have set (`load-gap`). Somebody has to
+decide on it before the panel is relied on, and no later entry makes it undone.
+
+A warning is what can still be acted on, or what one reading alone does not prove: the same of a load that
+is not in the form yet, a slump out of its band (a second test on the same sample decides: ASTM C94), water
+that nobody answers for (`water-unsigned`), a load that was placed without its volume (`load-volume`), and a
+surface that dries too fast now (`evaporation`). What the job gives no limit for is not judged.
+"""
+
+from collections.abc import Iterable, Iterator
+from datetime import timedelta
+from decimal import Decimal
+
+from pourdeck.plan.amounts import format_amount, format_computed
+from pourdeck.plan.findings import Finding, Spot
+from pourdeck.plan.literal import literal
+from pourdeck.plan.numbers import plain
+from pourdeck.plan.records import Job
+from pourdeck.plan.shown_lengths import format_read
+from pourdeck.walk.load_lines import LoadLine
+from pourdeck.walk.weather_log import WeatherReading
+
+
+def minutes(gone: timedelta) -> int:
+    """Whole minutes that are over."""
+    return int(gone.total_seconds() // 60)
+
+
+def over_words(gone: timedelta) -> str:
+    """`92 min`; with its seconds where whole minutes would hide that a limit is past."""
+    seconds = int(gone.total_seconds())
+    whole, rest = divmod(seconds, 60)
+    return f"{whole} min {rest} s" if rest else f"{whole} min"
+
+
+def load_findings(spot: Spot, job: Job, lines: Iterable[LoadLine]) -> Iterator[Finding]:
+    """Load by load, what matters most first."""
+    for line in lines:
+        if line.state != "turned away":
+            yield from _of_load(spot, job, line)
+
+
+def _of_load(spot: Spot, job: Job, line: LoadLine) -> Iterator[Finding]:
+    load, name = line.load, _name(line)
+    if line.wrong:
+        said = f"{literal(load.mix or '')} on the docket, {literal(job.mix.name or '')} ordered"
+        if line.taken:
+            yield spot.error(
+                "wrong-mix",
+                f"{name}: wrong mix in the form: {said}. Stop, mark where it lies, ask the engineer.",
+            )
+        else:
+            yield spot.warning("wrong-mix", f"{name}: {said}. Turn it away.")
+    yield from _late(spot, job, line, name)
+    yield from _warmth(spot, job, line, name)
+    if line.over_gap and line.gap is not None:
+        limit = _limit(job.limits.gap_minutes)
+        yield spot.error(
+            "load-gap",
+            f"{name}: begun {over_words(line.gap)} after the load before it, {limit} min allowed"
+            f"{_source(job, 'gap_minutes')}. Look for a cold joint, ask the engineer.",
+        )
+    yield from _slump(spot, job, line, name)
+    if load.water and load.water_by is None:
+        yield spot.warning(
+            "water-unsigned",
+            f"{name}: {plain(load.water)} L of water added, and nobody named. Write who added it.",
+        )
+    if line.taken and load.volume is None:
+        yield spot.warning(
+            "load-volume", f"{name}: placed, and its volume is not written down. Read its docket."
+        )
+
+
+def _name(line: LoadLine) -> str:
+    docket = line.load.docket
+    return f"load {line.number}" + (f" (docket {literal(docket)})" if docket else "")
+
+
+def _late(spot: Spot, job: Job, line: LoadLine, name: str) -> Iterator[Finding]:
+    if not line.over_age or line.age is None:
+        return
+    limit = _limit(job.mix.discharge_minutes)
+    gone = over_words(line.age)
+    if line.taken:
+        yield spot.error(
+            "discharge-late",
+            f"{name}: in the form {gone} after batching, {limit} min allowed. Ask the engineer.",
+        )
+    else:
+        yield spot.warning(
+            "discharge-late",
+            f"{name}: batched {gone} ago, {limit} min allowed. Turn it away, or ask the engineer.",
+        )
+
+
+def _warmth(spot: Spot, job: Job, line: LoadLine, name: str) -> Iterator[Finding]:
+    limits, temperature = job.limits.concrete_temperature, line.load.temperature
+    if line.warmth not in ("cold", "hot") or limits is None or temperature is None:
+        return
+    read, low, high = (format_amount(one, "°C", job.units) for one in (temperature, *limits))
+    said = f"{name}: concrete at {read}, {low} to {high} allowed"
+    said += _source(job, "concrete_temperature")
+    if line.taken:
+        yield spot.error("concrete-temperature", f"{said}. Ask the engineer.")
+    else:
+        yield spot.warning("concrete-temperature", f"{said}. Turn it away, or ask the engineer.")
+
+
+def _slump(spot: Spot, job: Job, line: LoadLine, name: str) -> Iterator[Finding]:
+    band, slump = job.mix.slump, line.load.slump
+    if line.slump_off is None or band is None or slump is None:
+        return
+    edges = (band.target - band.minus, band.target + band.plus)
+    read, low, high = (format_read(one, job.units) for one in (slump, *edges))
+    then = "A second test decides." if not line.taken else "Note what a second test gave."
+    yield spot.warning("slump", f"{name}: slump {read}, {low} to {high} ordered. {then}")
+
+
+def _limit(value: Decimal | None) -> str:
+    return "" if value is None else plain(value)
+
+
+def _source(job: Job, key: str) -> str:
+    source = job.limits.sources.get(key)
+    return f" ({literal(source)})" if source else ""
+
+
+def drying(spot: Spot, job: Job, last: WeatherReading | None) -> Iterator[Finding]:
+    """The face dries too fast, by the last reading."""
+    if last is None or last.verdict not in ("caution", "act"):
+        return
+    limit = job.limits.evaporation
+    given = limit.act if last.verdict == "act" else limit.caution
+    rate = rate_words(last.rate, job)
+    word = "act now" if last.verdict == "act" else "take care"
+    from_ = format_amount(given, "kg/m²/h", job.units, 2) if given is not None else ""
+    yield spot.warning(
+        "evaporation",
+        f"the face dries at {rate} at {last.at:%H:%M}: {word}, from {from_}"
+        f"{_source(job, 'evaporation')}. {last.advice[0]}",
+    )
+
+
+def rate_words(rate: float, job: Job) -> str:
+    """A rate of evaporation as people of the job read it."""
+    return format_computed(Decimal(repr(rate)), "kg/m²/h", job.units, 2)

@@ -1,0 +1,144 @@
+"""The pour of a panel as the crew sees it: what it takes, what came, what is still to come and to write down.
+
+Volumes are m³, exact.
+"""
+
+from collections.abc import Sequence
+from datetime import datetime, timedelta
+from decimal import Decimal
+
+from attrs import field, frozen
+
+from pourdeck.plan.findings import Finding, Spot
+from pourdeck.plan.records import Mix
+from pourdeck.pour import order as ordering
+from pourdeck.sitelog.entries import Entry
+from pourdeck.walk.clock_jumps import Jump
+from pourdeck.walk.formed_volume import Formed, formed
+from pourdeck.walk.load_lines import LoadLine, load_lines, since_last
+from pourdeck.walk.loads import loads_of, placed, turned_away
+from pourdeck.walk.pour_findings import drying, load_findings
+from pourdeck.walk.records import Walk
+from pourdeck.walk.strength_log import Specimen, specimens
+from pourdeck.walk.weather_log import WeatherReading, weather_of
+
+WATCHER = "ready.watcher"
+
+
+@frozen(kw_only=True)
+class PourPage:
+    """`order` and `planned` are worked out before anything came; `rest` are the loads still to order now.
+
+    `left`: volume less what is placed, not below 0. `coming`: on the way, or waiting at the stack.
+    `since_last`: how long nothing has gone into the form, None where that does not count now. `watcher`:
+    who watches the forms. `jumped`: entries before which a computer's clock was set back.
+    """
+
+    formed: Formed
+    order: Decimal
+    planned: tuple[Decimal, ...]
+    lines: tuple[LoadLine, ...]
+    placed: Decimal
+    left: Decimal
+    coming: Decimal
+    rejected: Decimal
+    rest: tuple[Decimal, ...]
+    since_last: timedelta | None
+    over_gap: bool
+    weather: tuple[WeatherReading, ...]
+    specimens: tuple[Specimen, ...]
+    watcher: str | None
+    findings: tuple[Finding, ...]
+    jumped: tuple[Entry, ...] = field(default=(), repr=False)
+
+    @property
+    def volume(self) -> Decimal:
+        return self.formed.volume
+
+    def line(self, number: int | None) -> LoadLine | None:
+        return next((one for one in self.lines if one.number == number), None)
+
+    @property
+    def next_number(self) -> int:
+        """That of the load that comes next."""
+        return max((one.number for one in self.lines), default=0) + 1
+
+    @property
+    def taken(self) -> int:
+        """How many loads are in the form, or going in."""
+        return sum(one.taken for one in self.lines)
+
+    @property
+    def before_last(self) -> int:
+        """How many loads are placed when the last one is to be ordered; 0: now, or none is to be."""
+        on_site = sum(one.state in ("coming", "waiting") for one in self.lines)
+        return self.taken + on_site + len(self.rest) - 1 if self.rest else 0
+
+    @property
+    def to_write(self) -> LoadLine | None:
+        """The first load of which something is to be written down."""
+        return next((one for one in self.lines if one.next is not None), None)
+
+
+def still_to_order(
+    volume: Decimal, mix: Mix, here: Decimal, coming: Decimal
+) -> tuple[Decimal, ...]:
+    """What is still to order, in loads: all that the panel takes with its waste, less what came of it.
+
+    The waste of the whole panel is kept to the last load: an order cannot be made longer afterwards.
+    """
+    if here >= volume:
+        return ()
+    wanted = volume * (1 + (mix.waste or Decimal(0))) - here - coming
+    if wanted <= 0:
+        return ()
+    rest = ordering.rounded_up(wanted, mix.order_step)
+    return ordering.loads(rest, mix) or (rest,)
+
+
+def pour_page(walk: Walk, now: datetime, jumps: Sequence[Jump] = ()) -> PourPage:
+    """What stands at `now`, a time in the zone of the site."""
+    job, record = walk.job, walk.record
+    loads = loads_of(record)
+    lines = load_lines(loads, job, now, jumps)
+    room = formed(walk)
+    here = placed(loads)
+    coming = sum(
+        (
+            one.load.volume
+            for one in lines
+            if one.state in ("coming", "waiting") and one.load.volume is not None
+        ),
+        Decimal(0),
+    )
+    order = ordering.to_order(room.volume, job.mix)
+    over = record.pour_end is not None
+    last = since_last(lines, jumps)
+    gone = None if last is None or over else now - last.at
+    limit = job.limits.gap_minutes
+    weather = weather_of(record, job.limits)
+    spot = Spot(stack=walk.stack, panel=walk.number, mark=walk.mark)
+    watcher = walk.find(WATCHER)
+    return PourPage(
+        formed=room,
+        order=order,
+        planned=ordering.loads(order, job.mix),
+        lines=lines,
+        placed=here,
+        left=max(room.volume - here, Decimal(0)),
+        coming=coming,
+        rejected=turned_away(loads),
+        rest=() if over else still_to_order(room.volume, job.mix, here, coming),
+        since_last=gone,
+        over_gap=gone is not None and limit is not None and gone > timedelta(minutes=float(limit)),
+        weather=weather,
+        specimens=specimens(record),
+        watcher=watcher.found if watcher and isinstance(watcher.found, str) else None,
+        findings=(
+            *load_findings(spot, job, lines),
+            *(() if over else drying(spot, job, weather[-1] if weather else None)),
+        ),
+        jumped=tuple(
+            one for one in (*record.loads, *record.weather) if one.clock.startswith("back")
+        ),
+    )

@@ -1,0 +1,135 @@
+"""What is said of a pour in a sentence: what it takes, what is left, what to order and when, what counts."""
+
+from collections.abc import Iterator
+from datetime import timedelta
+from decimal import Decimal
+
+from pourdeck.plan.amounts import format_amount, format_computed
+from pourdeck.plan.literal import literal
+from pourdeck.plan.numbers import plain
+from pourdeck.plan.records import Job, Units
+from pourdeck.plan.shown_lengths import format_read
+from pourdeck.walk.load_lines import STATES, LoadLine
+from pourdeck.walk.pour_findings import minutes
+from pourdeck.walk.pour_page import PourPage
+from pourdeck.walk.words import count_of
+
+M3 = "m³"
+
+
+def computed(value: Decimal, units: Units) -> str:
+    """A volume that was computed, to what is worth reading of it."""
+    return format_computed(value, M3, units, 2)
+
+
+def ordered(value: Decimal, units: Units) -> str:
+    """A volume as it is ordered or written on a docket."""
+    return format_amount(value, M3, units, 1)
+
+
+def order_words(page: PourPage, units: Units) -> str:
+    """`Order 9.6 m³: 6.0 + 3.6`."""
+    said = f"Order {ordered(page.order, units)}"
+    if len(page.planned) < 2:
+        return said
+    loads = [ordered(one, units).rpartition(" ")[0] for one in page.planned]
+    several = len(loads) > 3 and len(set(loads[:-2])) == 1
+    if several:
+        loads = [f"{len(loads) - 2} × {loads[0]}", *loads[-2:]]
+    return f"{said}: {' + '.join(loads)}"
+
+
+def rest_words(page: PourPage, job: Job, *, poured: bool) -> str:
+    """What is still to order, and when the last load is: it is not to be known before."""
+    units = job.units
+    if poured:
+        return "The pour is ended."
+    if not page.rest:
+        if page.left > 0:
+            return "Nothing more to order: what is coming fills it."
+        return "Nothing more to order: the panel is full."
+    last = ordered(page.rest[-1], units)
+    if page.before_last == 0:
+        return f"One load fills it: order {last}."
+    settled = all(one.state in ("placed", "turned away", "stopped") for one in page.lines)
+    if len(page.rest) == 1 and settled:
+        return f"Measure what is left in the form, and order the last one now: {last}."
+    verb = "are" if page.before_last > 1 else "is"
+    return f"When {count_of(page.before_last, 'load')} {verb} placed, order the last one: {last}."
+
+
+def age_words(line: LoadLine, job: Job) -> str:
+    """`load 2: 47 of 90 min since batching`; "" where it does not count."""
+    if line.age is None or line.state in ("placed", "turned away", "stopped"):
+        return ""
+    gone = max(0, minutes(line.age))
+    limit = job.mix.discharge_minutes
+    if limit is None:
+        return f"load {line.number}: {gone} min since batching, no limit given"
+    late = " TOO LATE" if line.over_age else ""
+    return f"load {line.number}: {gone} of {plain(limit)} min since batching{late}"
+
+
+def gap_words(page: PourPage, job: Job) -> str:
+    """`12 of 45 min since the last load`; "" where it does not count."""
+    if page.since_last is None or page.left <= 0:
+        return ""
+    limit = job.limits.gap_minutes
+    if page.since_last < timedelta():
+        return "the clock is behind the last load"
+    gone = minutes(page.since_last)
+    if limit is None:
+        return f"{gone} min since the last load, no limit given"
+    return f"{gone} of {plain(limit)} min since the last load{' TOO LONG' if page.over_gap else ''}"
+
+
+def counting_words(page: PourPage, job: Job) -> str:
+    """All that counts now, in one line."""
+    said = [
+        words for line in page.lines if line.age is not None and (words := age_words(line, job))
+    ]
+    gap = gap_words(page, job)
+    return " · ".join((*said, gap) if gap else said)
+
+
+def volume_words(page: PourPage, units: Units) -> str:
+    """Where the volume is from."""
+    measured = page.formed.measured
+    if not measured:
+        return "volume as planned: no form face is measured"
+    said = ", ".join(f"{size} {format_read(_tenth(one), units)}" for size, one in measured.items())
+    planned = [one for one in ("width", "height", "thickness") if one not in measured]
+    rest = f"; {' and '.join(planned)} as planned" if planned else ""
+    return f"volume between the forms as measured: {said}{rest}"
+
+
+def _tenth(mm: Decimal) -> Decimal:
+    return mm.quantize(Decimal("0.1"))
+
+
+def state_words(line: LoadLine) -> str:
+    return STATES[line.state]
+
+
+def jump_words(page: PourPage) -> Iterator[str]:
+    """That a computer's clock was set back: times before and after do not compare by what they show."""
+    for entry in page.jumped:
+        yield (
+            f"clock of {literal(entry.station)} went {entry.clock} before no. {entry.n}: "
+            "order and minutes are not changed by it"
+        )
+
+
+def offset_words(page: PourPage) -> str:
+    """That the clocks were changed for summer or winter during the pour; "" where they were not."""
+    offsets = [
+        at.strftime("%z")
+        for line in page.lines
+        for at in (line.load.batched, line.load.arrived, line.load.begun, line.load.ended)
+        if at is not None
+    ]
+    several = list(dict.fromkeys(offsets))
+    if len(several) < 2:
+        return ""
+    named = " and ".join(f"UTC{one[:3]}:{one[3:]}" for one in several)
+    return f"the clocks were changed during the pour, times are in {named}: minutes are true"

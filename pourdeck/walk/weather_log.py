@@ -1,0 +1,74 @@
+"""Readings of the weather at a pour, from the log, and what each says of the surface."""
+
+from datetime import datetime
+from typing import Literal
+
+from attrs import field, frozen
+
+from pourdeck.plan.records import Limits
+from pourdeck.pour.evaporation import Verdict, Weather, evaporation, verdict
+from pourdeck.sitelog.entries import Entry
+from pourdeck.sitelog.panels import PanelState
+from pourdeck.walk.log_numbers import number_of
+from pourdeck.walk.words import moment_of
+
+WEATHER = ("concrete", "air", "humidity", "wind")
+
+Advice = Verdict | Literal["none"]
+
+WHAT_TO_DO: dict[Advice, tuple[str, ...]] = {
+    "none": ("No limit given: the rate is recorded, not judged.",),
+    "ok": ("Nothing needed now. Read again when wind, sun or humidity change.",),
+    "caution": (
+        "Have wind breaks, shade and fog sprays ready to hand.",
+        "Keep the time from screeding to curing short.",
+        "Read the weather every half hour.",
+    ),
+    "act": (
+        "Put up wind breaks, and shade if the sun is on it.",
+        "Fog the air over the face; do not flood it.",
+        "Spray evaporation retarder after screeding, and again after floating.",
+        "Float cracks shut early, and start the cure straight after the last trowelling.",
+        "Place no more than the finishers can close; slow the next load if they fall behind.",
+    ),
+}  # fmt: skip
+"""Usual precautions against plastic cracking (trade guides; common practice). By verdict."""
+
+
+@frozen(kw_only=True)
+class WeatherReading:
+    """`rate` kg/m²/h by the formula of `pour/evaporation.py`; `verdict` None: the job gives no limit."""
+
+    at: datetime
+    weather: Weather
+    rate: float
+    verdict: Verdict | None
+    by: str
+    entry: Entry = field(repr=False)
+
+    @property
+    def advice(self) -> tuple[str, ...]:
+        return WHAT_TO_DO[self.verdict or "none"]
+
+
+def weather_of(record: PanelState, limits: Limits) -> tuple[WeatherReading, ...]:
+    """In the order in which they were written; one that cannot be read is passed over."""
+    found: list[WeatherReading] = []
+    for entry in record.weather:
+        at = moment_of(entry.data["time"])
+        values = {key: number_of(entry.data[key]) for key in WEATHER}
+        if at is None or None in values.values():
+            continue
+        weather = Weather(**{key: one for key, one in values.items() if one is not None})
+        rate = evaporation(weather)
+        found.append(
+            WeatherReading(
+                at=at,
+                weather=weather,
+                rate=rate,
+                verdict=verdict(rate, limits.evaporation),
+                by=entry.by,
+                entry=entry,
+            )
+        )
+    return tuple(found)

@@ -1,0 +1,221 @@
+"""The numbers of a pour: volume, order, placed, left, minutes against the limits, and what is wrong."""
+
+from datetime import timedelta
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+
+from pourdeck.walk.load_acts import turn_away
+from pourdeck.walk.pour_words import counting_words, order_words, rest_words
+from tests.walk.kit import FOREMAN, Crew
+from tests.walk.pour_kit import POUR_JOB, at_the_pour, begun, do, page, whole
+
+
+def test_volume_as_measured_between_the_forms(tmp_path: Path) -> None:
+    """Rule 11 by hand: 7.206 × 8.4 × 0.1505 less the chamfers 2(w + h)c² − (8/3)c³, c = 15 mm."""
+    one = at_the_pour(tmp_path)
+    for key, typed in (("base", "7204"), ("head", "7208")):
+        one.answer(f"forms.between/{key}", typed, why="measured again")
+    for corner, typed in (("bl", "150"), ("br", "151"), ("hr", "150"), ("hl", "151")):
+        one.answer(f"height.depth/{corner}", typed, why="measured again")
+    got = page(one)
+    width, height, thick, c = (Decimal(v) for v in ("7206", "8400", "150.5", "15"))
+    by_hand = width * height * thick - 2 * (width + height) * c**2 + Decimal(8) / 3 * c**3
+    assert abs(got.volume - by_hand / 10**9) < Decimal("1e-12")
+    assert got.formed.measured == {
+        "width": Decimal(7206), "height": Decimal(8400), "thickness": Decimal("150.5"),
+    }  # fmt: skip
+    assert got.formed.planned != got.volume
+
+
+def test_order_as_the_formats_say(tmp_path: Path) -> None:
+    """9.072 less chamfers: × 1.04 rounded up to 0.2 m³ is 9.6, in full trucks 6.0 and 3.6."""
+    got = page(begun(tmp_path))
+    assert got.order == Decimal("9.6")
+    assert got.planned == (Decimal(6), Decimal("3.6"))
+    assert got.rest == got.planned
+    assert order_words(got, "metric") == "Order 9.6 m³: 6.0 + 3.6"
+
+
+def test_the_last_load_is_ordered_when_the_others_are_in(tmp_path: Path) -> None:
+    one = begun(tmp_path)
+    job = one.walk.job
+    assert "When 1 load is placed, order the last one: 3.6 m³" in rest_words(
+        page(one), job, poured=False
+    )
+    do(one, 1, docket="1", mix="N40/20", volume="6.0")
+    do(one, 1, begun="now")
+    assert "When 1 load is placed" in rest_words(page(one), job, poured=False)
+    do(one, 1, ended="now")
+    assert "order the last one now: 3.6 m³" in rest_words(page(one), job, poured=False)
+    do(one, 2, docket="2", mix="N40/20", volume="3.6")
+    got = page(one)
+    assert (got.coming, got.rest) == (Decimal("3.6"), ())
+    assert "what is coming fills it" in rest_words(got, job, poured=False)
+    do(one, 2, begun="now")
+    assert page(one).left == 0
+    assert "full" in rest_words(page(one), job, poured=False)
+
+
+def test_two_loads_before_the_last(tmp_path: Path) -> None:
+    one = begun(tmp_path, POUR_JOB.replace("truck = 6.0", "truck = 4.0"))
+    assert page(one).planned == (Decimal(4), Decimal(4), Decimal("1.6"))
+    words = rest_words(page(one), one.walk.job, poured=False)
+    assert words == "When 2 loads are placed, order the last one: 1.6 m³."
+
+
+def test_what_was_turned_away_is_ordered_again(tmp_path: Path) -> None:
+    one = begun(tmp_path)
+    do(one, 1, docket="1", mix="N32/20", volume="6.0")
+    one.do(turn_away(one.walk, 1, "wrong mix", FOREMAN, one.clock.at))
+    got = page(one)
+    assert (got.rejected, got.placed, got.rest) == (
+        Decimal(6), Decimal(0), (Decimal(6), Decimal("3.6")),
+    )  # fmt: skip
+
+
+def test_more_than_it_takes_leaves_nothing(tmp_path: Path) -> None:
+    one = begun(tmp_path)
+    whole(one, 1, "9.8")
+    assert (page(one).left, page(one).rest) == (0, ())
+
+
+def _times(one: Crew) -> str:
+    return counting_words(page(one), one.walk.job)
+
+
+def test_minutes_against_both_limits(tmp_path: Path) -> None:
+    """90 min from batching to the end of the discharge (ASTM C94, older edition), 45 between loads."""
+    one = begun(tmp_path)
+    do(one, 1, docket="1", mix="N40/20", volume="6", batched="now")
+    one.clock.later(minutes=47)
+    assert _times(one) == "load 1: 47 of 90 min since batching"
+    do(one, 1, begun="now")
+    one.clock.later(minutes=13)
+    do(one, 1, ended="now")
+    one.clock.later(minutes=12)
+    assert _times(one) == "12 of 45 min since the last load"
+    do(one, 2, docket="2", mix="N40/20", volume="2", batched="now")
+    one.clock.later(minutes=40)
+    assert "40 of 90 min since batching" in _times(one)
+    assert "52 of 45 min since the last load TOO LONG" in _times(one)
+
+
+@pytest.mark.parametrize(("minutes", "late"), [(89, False), (90, False), (91, True)])
+def test_the_discharge_limit_itself_passes(tmp_path: Path, minutes: int, late: bool) -> None:
+    one = begun(tmp_path)
+    do(one, 1, docket="1", mix="N40/20", volume="6", batched="now")
+    one.clock.later(minutes=minutes)
+    waiting = [(f.code, f.severity) for f in page(one).findings]
+    assert waiting == ([("discharge-late", "warning")] if late else [])
+    do(one, 1, begun="now")
+    do(one, 1, ended="now")
+    placed = [(f.code, f.severity) for f in page(one).findings]
+    assert placed == ([("discharge-late", "error")] if late else [])
+
+
+@pytest.mark.parametrize(("minutes", "late"), [(44, False), (45, False), (46, True)])
+def test_the_gap_limit_itself_passes(tmp_path: Path, minutes: int, late: bool) -> None:
+    one = begun(tmp_path)
+    whole(one, 1, minutes=5)
+    one.clock.later(minutes=minutes)
+    do(one, 2, docket="2", mix="N40/20", volume="3.6")
+    do(one, 2, begun="now")
+    found = [(f.code, f.severity) for f in page(one).findings]
+    assert found == ([("load-gap", "error")] if late else [])
+    assert page(one).lines[1].gap == timedelta(minutes=minutes)
+
+
+def test_a_load_that_overlaps_the_one_before_leaves_no_gap(tmp_path: Path) -> None:
+    """Two trucks at two chutes: the second begins before the first has ended."""
+    one = begun(tmp_path)
+    for number in (1, 2):
+        do(one, number, docket=str(number), mix="N40/20", volume="3")
+    do(one, 1, begun="now")
+    one.clock.later(minutes=10)
+    do(one, 2, begun="now")
+    one.clock.later(minutes=60)
+    do(one, 1, ended="now")
+    do(one, 2, ended="now")
+    one.clock.later(minutes=20)
+    do(one, 3, docket="3", mix="N40/20", volume="3")
+    do(one, 3, begun="now")
+    assert [line.gap for line in page(one).lines][2] == timedelta(minutes=20)
+    assert not [f for f in page(one).findings if f.code == "load-gap"]
+
+
+@pytest.mark.parametrize(
+    ("slump", "off"), [("65", None), ("95", None), ("64", "stiff"), ("96", "wet")]
+)
+def test_slump_against_its_band(tmp_path: Path, slump: str, off: str | None) -> None:
+    one = begun(tmp_path)
+    do(one, 1, docket="1", mix="N40/20", volume="6", slump=slump)
+    assert page(one).lines[0].slump_off == off
+    assert [(f.code, f.severity) for f in page(one).findings] == (
+        [("slump", "warning")] if off else []
+    )
+
+
+@pytest.mark.parametrize(
+    ("temperature", "out"), [("5", False), ("35", False), ("4.9", True), ("35.1", True)]
+)
+def test_temperature_against_its_limits(tmp_path: Path, temperature: str, out: bool) -> None:
+    """35 °C: AS 1379 as quoted in CCAA, Hot-weather concreting (2004)."""
+    one = begun(tmp_path)
+    do(one, 1, docket="1", mix="N40/20", volume="6", temperature=temperature)
+    waiting = [(f.code, f.severity) for f in page(one).findings]
+    assert waiting == ([("concrete-temperature", "warning")] if out else [])
+    do(one, 1, begun="now")
+    placed = [(f.code, f.severity) for f in page(one).findings]
+    assert placed == ([("concrete-temperature", "error")] if out else [])
+
+
+def test_what_has_no_limit_is_not_judged(tmp_path: Path) -> None:
+    text = POUR_JOB
+    for part in (
+        "concrete_temperature = [5, 35]\n", "evaporation = { caution = 0.5, act = 1.0 }\n",
+        "gap_minutes = 45\n", "slump = { target = 80, plus = 15, minus = 15 }\n",
+        "discharge_minutes = 90\n",
+    ):  # fmt: skip
+        text = text.replace(part, "")
+    one = begun(tmp_path, text)
+    do(one, 1, docket="1", mix="N40/20", volume="6", batched="now", slump="250", temperature="60")
+    one.clock.later(hours=5)
+    do(one, 1, begun="now")
+    do(one, 1, ended="now")
+    one.clock.later(hours=5)
+    assert page(one).findings == ()
+    assert _times(one) == "300 min since the last load, no limit given"
+
+
+def test_water_nobody_answers_for_and_a_load_without_volume(tmp_path: Path) -> None:
+    one = begun(tmp_path)
+    do(one, 1, docket="1", mix="N40/20", water="20", water_by="driver")
+    do(one, 1, begun="now")
+    assert [f.code for f in page(one).findings] == ["load-volume"]
+
+
+def test_the_walk_is_offered_what_the_loads_say(tmp_path: Path) -> None:
+    one = at_the_pour(tmp_path)
+    assert one.item("pour.loads").offered is None
+    one.answer("pour.start", "now")
+    whole(one, 1)
+    whole(one, 2, "3.6")
+    assert one.item("pour.loads").offered == Decimal(2)
+    assert one.item("pour.volume").offered == Decimal("9.6")
+    assert "the loads come to 9.6 m³" in one.item("pour.volume").note
+
+
+def test_the_order_is_offered_before_the_pour(tmp_path: Path) -> None:
+    from tests.walk.kit import crew
+
+    one = crew(tmp_path, POUR_JOB)
+    one.go_to("ready")
+    item = one.item("ready.ordered")
+    assert item.offered == Decimal("9.6")
+    assert "with 4 % waste: 9.6 m³" in item.note
+
+
+def test_who_watches_the_forms(tmp_path: Path) -> None:
+    assert page(begun(tmp_path)).watcher == "as seen"
