@@ -22,7 +22,7 @@ from pourdeck.walk.allowed import actor, said
 from pourdeck.walk.loads import loads_of
 from pourdeck.walk.logger_file import COLDEST, HOTTEST, Temperatures
 from pourdeck.walk.people import folded
-from pourdeck.walk.pour_times import pour_began
+from pourdeck.walk.pour_times import pour_began, pour_ended
 from pourdeck.walk.records import Act, Walk
 from pourdeck.walk.strength_log import Cured, Result, Specimen, results, specimens, temperatures_of
 from pourdeck.walk.strength_words import CURED, celsius, mpa
@@ -42,6 +42,9 @@ UNLIKELY = Decimal("2.5")
 
 BEFORE_POUR = timedelta(hours=2)
 """So long before the first concrete is in the form a specimen may be taken, at the truck."""
+
+AFTER_POUR = timedelta(hours=2)
+"""So long after the end of the pour it may still be moulded; later ones are cores, or the day is wrong."""
 
 
 @frozen(kw_only=True)
@@ -253,6 +256,7 @@ def specimen(
     kept: Cured = must(_cured(cured))
     number = must(read_load(walk, load))
     taken = must(time_since_pour(walk, time, now, BEFORE_POUR))
+    stop_if(_late(walk, taken, why))
     data: dict[str, Any] = {
         "panel": walk.mark,
         "specimen": called,
@@ -260,6 +264,8 @@ def specimen(
         "load": number,
         "time": taken.isoformat(),
     }
+    if why.strip():
+        data["why"] = why.strip()
     stands = find_specimen(walk.record, called)
     if stands is not None:
         if (stands.cured, stands.load, stands.taken) == (kept, number, taken):
@@ -277,6 +283,18 @@ def specimen(
     of_load = f", load {number}" if number is not None else ""
     says = f"{literal(walk.mark)}: specimen {literal(called)}{of_load}, {CURED[kept]}"
     return Act(kind="specimen", by=doer, data=data, says=says)
+
+
+def _late(walk: Walk, taken: datetime, why: str) -> Refusal | None:
+    """A specimen that is said to be taken long after the pour: a core, and then somebody says so."""
+    ended = pour_ended(walk.record)
+    if ended is None or taken <= ended + AFTER_POUR or why.strip():
+        return None
+    there = ended.astimezone(taken.tzinfo)
+    return WhyNeeded(
+        title=f"Taken {taken:%d %b %H:%M}: the pour ended {there:%d %b %H:%M}.",
+        body="Look at the day. If it is right, say why: cored, for example.",
+    )
 
 
 def read_load(walk: Walk, typed: str) -> int | Refusal | None:

@@ -261,6 +261,19 @@ async def test_what_is_half_typed_comes_back_after_a_kill(poured: Crew) -> None:
         assert [x.temperature for x in temperatures(poured.walk.record)] == [23.5]
 
 
+async def test_what_was_typed_waits_for_who_is_on_deck(poured: Crew) -> None:
+    async with at_strength(poured, by=None) as hands:
+        before = hands.entries
+        await hands.press("a", *"23.5", "enter", "enter", "enter", "escape")
+        assert hands.entries == before
+        await hands.press("a")
+        assert hands.app.screen.query_one("#ask-value", LineField).value == "23.5"
+        await hands.press("enter", "enter", "enter", "enter")
+        assert hands.entries == before + 1
+        await hands.press("a")
+        assert hands.app.screen.query_one("#ask-value", LineField).value == ""
+
+
 async def test_a_dialog_is_left_once(poured: Crew) -> None:
     """A click on its way behind another one neither records twice nor takes the screen below along."""
     async with at_strength(poured) as hands:

@@ -67,10 +67,10 @@ def test_warmth_opens_it_sooner_and_cold_later(tmp_path: Path) -> None:
 def test_a_test_shows_the_strength_and_the_hours_go_on(tmp_path: Path) -> None:
     one = poured_crew(tmp_path)
     one.do(specimen(one.walk, "C1", "field", "", "now", FOREMAN, one.clock.at))
+    one.do(specimen(one.walk, "C2", "standard", "", "now", FOREMAN, one.clock.at))
     one.clock.later(hours=10)
     one.do(result(one.walk, "C1", "9.9", "now", FOREMAN, one.clock.at))
     assert "the strength of P1" in gate(one)
-    one.do(specimen(one.walk, "C2", "standard", "", "now", FOREMAN, one.clock.at))
     one.do(result(one.walk, "C2", "10", "now", FOREMAN, one.clock.at))
     assert gate(one).startswith("P2 waits for the hours of P1.")
     one.clock.later(hours=8)

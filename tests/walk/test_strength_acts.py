@@ -136,6 +136,12 @@ def test_what_is_unlikely_is_taken_with_a_reason(one: Crew) -> None:
     assert one.do(crush(one, "C1", "101", why="heat-cured")).data["why"] == "heat-cured"
 
 
+def test_a_specimen_taken_days_later_is_a_core_or_a_slip(one: Crew) -> None:
+    one.clock.later(days=3)
+    assert "the pour ended" in refused(take(one, "C1")).title
+    assert one.do(take(one, "C1", why="cored")).data["why"] == "cored"
+
+
 def test_a_specimen_is_taken_at_the_truck(one: Crew) -> None:
     """Up to two hours before the first concrete is in the form; common practice, no source."""
     start = one.walk.record.pour_start

@@ -12,6 +12,7 @@ from pourdeck.deck.views.ready_words import CORRECTING
 from pourdeck.plan.amounts import unit_read
 from pourdeck.plan.refusal import Refusal
 from pourdeck.walk.logger_file import read_logger, read_temperatures
+from pourdeck.walk.pour_times import pour_ended
 from pourdeck.walk.records import Act, Walk
 from pourdeck.walk.strength_acts import (
     BEFORE_POUR,
@@ -76,21 +77,21 @@ def _record(screen: "StrengthScreen", draft: str, values: dict[str, str], make: 
             walk = screen.walk
             if answer is not None and walk is not None:
                 done(make(walk, by, answer["text"]))
-            else:
-                keep()
 
         body = f"{refusal.title} {refusal.body}"
         dialog = TextDialog("Why?", "In a few words", body, ready=CORRECTING)
         screen.app.push_screen(dialog, told)
 
-    def keep() -> None:
+    def keep(there: bool) -> None:
         for name, value in values.items():
-            screen.deck.keep_text(f"{draft}.{name}", value)
+            screen.deck.keep_text(f"{draft}.{name}", value if there else "")
 
     def done(act: Act | Refusal) -> None:
-        if screen.deck.record(act) is None:
-            keep()
+        if screen.deck.record(act) is not None:
+            keep(False)
 
+    # Kept until it is on disk: who is on deck may have to be asked first.
+    keep(True)
     screen.deck.as_person(named)
 
 
@@ -159,6 +160,9 @@ def ask_specimen(screen: "StrengthScreen", name: str = "") -> None:
     choices = (("field", "field, beside the panel"), ("standard", "standard, laboratory"))
     zone = screen.deck.desk.now().tzinfo
     taken = "now"
+    ended = pour_ended(walk.record)
+    if ended is not None:
+        taken = ended.astimezone(zone).strftime("%Y-%m-%d %H:%M")
     if stands is not None and stands.taken is not None:
         taken = stands.taken.astimezone(zone).strftime("%Y-%m-%d %H:%M")
     load = str(stands.load) if stands is not None and stands.load is not None else ""
