@@ -1,6 +1,6 @@
 """`strength`: the page, the document, a logger's file recorded; nowhere does an estimate release a lift."""
 
-from datetime import timedelta
+from datetime import datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -107,6 +107,32 @@ def test_a_loggers_file_is_recorded_in_one_entry(tmp_path: Path, command: Comman
     log = command("log", folder, "--json").document
     assert [entry["kind"] for entry in log["entries"]].count("temperatures") == 1
     assert "500 temperatures, 20 °C to 47.7 °C, from probe.csv" in command("log", folder).out
+
+
+def test_a_published_history_through_a_file(tmp_path: Path, command: Command):
+    """19, 20, 20, 21, 22, 23 °C for 1, 2, 1, 1, 1, 2 days: 8.37986781 days by EN 1992-1-1, B.10, in the tests
+    of a public library of the code. Here each step takes a minute, and °F: 66.2, 68, 68, 69.8, 71.6, 73.4.
+    """
+    folder, one = yard(tmp_path)
+    ended = one.walk.record.pour_end
+    assert ended is not None
+    poured = datetime.fromisoformat(ended.data["time"])
+    one.desk.close()
+    edges = [0, 1, 3, 4, 5, 6, 8]
+    steps = list(
+        zip(edges[:-1], edges[1:], ("66.2", "68", "68", "69.8", "71.6", "73.4"), strict=True)
+    )
+    path = tmp_path / "history.csv"
+    lines = ["Time,Temp (F)"]
+    for start, end, value in steps:
+        times = (poured + timedelta(days=start), poured + timedelta(days=end, minutes=-1))
+        lines += [f"{at.isoformat()},{value}" for at in times]
+    path.write_text("\n".join(lines), encoding="utf-8")
+    till = (poured + timedelta(days=8)).isoformat()
+    words = ("strength", folder, "A", "1", "--at", till, "--json")
+    done = command(*words, "--temperatures", path, "--by", FOREMAN)
+    assert done.code == 0, done.err
+    assert done.document["equivalent_days"] == pytest.approx(8.37986781, abs=1e-4)
 
 
 def test_a_bad_line_leaves_nothing_behind(tmp_path: Path, command: Command):

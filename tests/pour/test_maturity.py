@@ -70,6 +70,17 @@ def test_slow_cement_at_28_days_of_a_mix_judged_later() -> None:
     assert 1 / beta("S", 90) == pytest.approx(0.85, abs=0.01)
 
 
+@pytest.mark.parametrize(("cement", "printed"), [("S", 0.77425), ("N", 0.84507), ("R", 0.87401)])
+def test_each_class_at_ten_days(cement: Cement, printed: float) -> None:
+    """fib Model Code 2010, equation 5.1-51 with the same s, as in the tests of a public library of codes."""
+    assert beta(cement, 10) == pytest.approx(printed, abs=1e-5)
+
+
+def test_slow_cement_overtakes_quick_one() -> None:
+    """Concrete Centre, June 2021: at 300 days about 15 % stronger, equal at 28; the equation gives 13.3 %."""
+    assert beta("S", 300) / beta("R", 300) == pytest.approx(1.133, abs=1e-3)
+
+
 def test_an_estimate_is_not_below_nothing() -> None:
     gain = Gain(strength=40, cement="S")
     assert gain.estimate(0) == 0
