@@ -10,6 +10,7 @@ from pourdeck.commands.jobs import open_desk, with_lines
 from pourdeck.commands.outcome import DONE, FAULTY, show
 from pourdeck.paper.documents import Document, findings_document, number, out_document
 from pourdeck.paper.drift_words import out_words, size_words
+from pourdeck.plan.amounts import format_amount
 from pourdeck.plan.findings import Finding, has_error
 from pourdeck.plan.lengths import format_bare, format_length
 from pourdeck.plan.records import Units
@@ -54,6 +55,16 @@ def board_document(name: str, board: Board, findings: Iterable[Finding]) -> Docu
         "failed": [_owed_document(one) for one in board.failed],
         "nonconformances": [_nonconformance_document(one) for one in board.nonconformances],
         "out_of_tolerance": [_out_document(one) for one in board.out_of_tolerance],
+        "poured_today": [
+            {
+                "stack": one.stack,
+                "panel": one.number,
+                "mark": one.mark,
+                "placed": number(one.placed),
+                "begun": one.begun.isoformat(),
+            }
+            for one in board.poured_today
+        ],
         "findings": findings_document(findings),
     }
 
@@ -202,6 +213,12 @@ def _needs(board: Board, units: Units) -> Iterable[tuple[str, str, str]]:
     """A word for what kind of need it is, the stack and mark, and the need in words."""
     for act in board.next:
         yield "next", f"{act.stack} {act.mark}", act.text
+    for poured in board.poured_today:
+        placed = format_amount(poured.placed, "m³", units, 1)
+        yield "poured", f"{poured.stack} {poured.mark}", f"{placed} placed today"
+    if len(board.poured_today) > 1:
+        total = sum((one.placed for one in board.poured_today), Decimal(0))
+        yield "poured", "today", f"{format_amount(total, 'm³', units, 1)} in all"
     unsettled = {(out.mark, item) for out in board.out_of_tolerance for item in out.items}
     for one in board.failed:
         if (one.mark, one.key) in unsettled:

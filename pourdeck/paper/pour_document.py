@@ -8,6 +8,7 @@ from pourdeck.paper.documents import Document, findings_document, number
 from pourdeck.paper.record_checks import entry_name
 from pourdeck.paper.toml_values import exact
 from pourdeck.plan.records import Job
+from pourdeck.walk.clock_jumps import jumps
 from pourdeck.walk.load_lines import LoadLine, load_lines
 from pourdeck.walk.loads import loads_of
 from pourdeck.walk.pour_page import PourPage
@@ -102,7 +103,9 @@ def _minutes(gone: timedelta | None) -> float | None:
 
 def loads_record(walk: Walk) -> list[Document]:
     """Each docket as it was written down, with who wrote it and what was put right."""
-    return [_docket(line, walk.job) for line in load_lines(loads_of(walk.record), walk.job, None)]
+    known = jumps(walk.record.entries)
+    lines = load_lines(loads_of(walk.record), walk.job, None, known)
+    return [_docket(line, walk.job) for line in lines]
 
 
 def _docket(line: LoadLine, job: Job) -> Document:

@@ -17,6 +17,7 @@ from pourdeck.sitelog.panels import PanelState
 from pourdeck.sitelog.state import SiteState
 from pourdeck.walk.gates import gate
 from pourdeck.walk.nonconformances import nonconformances
+from pourdeck.walk.poured_today import PouredToday, poured_today
 from pourdeck.walk.records import (
     ItemView,
     NextAct,
@@ -103,6 +104,7 @@ class Board:
     nonconformances: tuple[NonConformance, ...]
     out_of_tolerance: tuple[OutOfTolerance, ...]
     findings: tuple[Finding, ...]
+    poured_today: tuple[PouredToday, ...] = ()
 
 
 class Sources(Protocol):
@@ -151,6 +153,7 @@ def build_board(site: Sources) -> Board:
             if not one.settled
         ),
         findings=findings,
+        poured_today=poured_today(site),
     )
 
 

@@ -11,7 +11,7 @@ that nobody answers for (`water-unsigned`), a load that was placed without its v
 surface that dries too fast now (`evaporation`). What the job gives no limit for is not judged.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import timedelta
 from decimal import Decimal
 
@@ -21,8 +21,23 @@ from pourdeck.plan.literal import literal
 from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Job
 from pourdeck.plan.shown_lengths import format_read
-from pourdeck.walk.load_lines import LoadLine
+from pourdeck.sitelog.panels import PanelState
+from pourdeck.walk.clock_jumps import Jump
+from pourdeck.walk.load_lines import LoadLine, load_lines
+from pourdeck.walk.loads import loads_of
 from pourdeck.walk.weather_log import WeatherReading
+
+CODES = frozenset({
+    "wrong-mix", "discharge-late", "concrete-temperature", "load-gap", "slump", "water-unsigned",
+    "load-volume", "evaporation",
+})  # fmt: skip
+
+
+def of_panel(
+    spot: Spot, job: Job, record: PanelState, jumps: Sequence[Jump]
+) -> tuple[Finding, ...]:
+    """What is wrong with the loads of a panel, whatever time it is."""
+    return tuple(load_findings(spot, job, load_lines(loads_of(record), job, None, jumps)))
 
 
 def minutes(gone: timedelta) -> int:

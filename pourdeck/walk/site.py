@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from attrs import evolve
 
 from pourdeck.plan.checks import job_faults
-from pourdeck.plan.findings import Finding
+from pourdeck.plan.findings import Finding, Spot
 from pourdeck.plan.poured import Poured
 from pourdeck.plan.records import Job, Stack
 from pourdeck.setout.panel import set_out_stack
@@ -322,10 +322,24 @@ class Site:
             from pourdeck.walk.steps import template
 
             found += step_findings(self.plan, template())
+        found += self._pour_findings()
         found += cast_findings(self.plan, self.state)
         found += lost_marks(self.plan, self.state)
         found += lost_revisions(self.plan, self.state.revisions)
         return tuple(found)
+
+    def _pour_findings(self) -> list[Finding]:
+        """What is wrong with the loads that came, whatever time it is."""
+        found: list[Finding] = []
+        for stack in self.job.stacks:
+            for number, panel in enumerate(stack.panels, 1):
+                record = self.state.panels.get(panel.mark)
+                if record is not None and record.loads:
+                    from pourdeck.walk.pour_findings import of_panel
+
+                    spot = Spot(stack=stack.id, panel=number, mark=panel.mark)
+                    found += of_panel(spot, self.job, record, self.jumps())
+        return found
 
     def take_in(self, entry: Entry) -> None:
         """Take in an entry that was saved, and drop what it can have changed."""

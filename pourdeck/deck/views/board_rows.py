@@ -9,12 +9,15 @@ from pourdeck.deck.drawing.pile_view import PilePanel, PileStack
 from pourdeck.deck.spans import Span, Spans, cells, cut, fit, line
 from pourdeck.deck.views.values import day_text
 from pourdeck.deck.widgets.rows import Row
+from pourdeck.plan.amounts import format_amount
 from pourdeck.plan.findings import Finding
 from pourdeck.plan.lengths import format_bare, format_rl
 from pourdeck.plan.records import Units
 from pourdeck.plan.shown_lengths import format_out
 from pourdeck.setout.drift import ACROSS, read
 from pourdeck.walk.board import Board, BoardPanel, BoardStack, Owed
+from pourdeck.walk.pour_findings import CODES
+from pourdeck.walk.poured_today import PouredToday
 from pourdeck.walk.records import NextAct, NonConformance, OutOfTolerance
 from pourdeck.walk.tolerance_words import short_words, state_words
 
@@ -121,6 +124,7 @@ def _growth(panel: BoardPanel, units: Units) -> str:
 def need_rows(board: Board, units: Units) -> tuple[Row, ...]:
     """What today needs: what comes next, what failed, what was passed, what is owed, what is wrong."""
     rows = [_next_row(index, act) for index, act in enumerate(board.next)]
+    rows += [_poured_row(index, one, board, units) for index, one in enumerate(board.poured_today)]
     rows += owed_rows(board, units)
     rows += [_finding_row(index, one) for index, one in _findings(board)]
     return tuple(rows)
@@ -161,6 +165,16 @@ def _row(key: str, kind: Span, where: str, mark: str, body: Spans, right: str = 
         wrap=True,
         indent=min(cells(lead) + 1, 24),
     )
+
+
+def _poured_row(index: int, one: PouredToday, board: Board, units: Units) -> Row:
+    """A panel that was poured today; the last one with the sum of the day."""
+    day = ""
+    if index and index == len(board.poured_today) - 1:
+        total = sum((panel.placed for panel in board.poured_today), Decimal(0))
+        day = f"{format_amount(total, 'm³', units, 1)} today"
+    placed = f"{format_amount(one.placed, 'm³', units, 1)} placed today, from {one.begun:%H:%M}"
+    return _row(f"poured:{index}", ("Poured", "text"), one.stack, one.mark, line(placed), day)
 
 
 def _next_row(index: int, act: NextAct) -> Row:
@@ -228,6 +242,9 @@ def target_of(board: Board, key: str) -> Target | None:
         if kind == name and 0 <= index < len(owed):
             one = owed[index]
             return Target(screen="walk", stack=one.stack, panel=one.number, item=one.key)
+    if kind == "poured" and 0 <= index < len(board.poured_today):
+        poured = board.poured_today[index]
+        return Target(screen="pour", stack=poured.stack, panel=poured.number)
     if kind == "out" and 0 <= index < len(board.out_of_tolerance):
         out = board.out_of_tolerance[index]
         return Target(screen="walk", stack=out.stack, panel=out.number, item=out.item)
@@ -238,5 +255,6 @@ def target_of(board: Board, key: str) -> Target | None:
         found = board.findings[index]
         if found.stack is None:
             return Target(screen="log")
-        return Target(screen="setout", stack=found.stack, panel=found.panel)
+        screen = "pour" if found.code in CODES else "setout"
+        return Target(screen=screen, stack=found.stack, panel=found.panel)
     return None
