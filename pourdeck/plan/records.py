@@ -152,9 +152,13 @@ class ClimbLimit:
 
 @frozen(kw_only=True)
 class LiftLimit:
-    """strength MPa."""
+    """What the lifting design gives: strength MPa; how far off the centre of gravity the centre of the
+    lifters may be along either edge, mm; the factor on the mass for suction and jolts.
+    """
 
     strength: Decimal | None = None
+    eccentricity: Decimal | None = None
+    factor: Decimal | None = None
 
 
 @frozen(kw_only=True)

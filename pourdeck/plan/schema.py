@@ -141,8 +141,10 @@ CLIMB = Table("strength and hours", ClimbLimit, (
     Row("hours", Number(what="hours", least=0, most=10_000)),
 ))  # fmt: skip
 
-LIFT = Table("a strength", LiftLimit, (
+LIFT = Table("strength, eccentricity and factor", LiftLimit, (
     Row("strength", STRENGTH),
+    Row("eccentricity", SMALL),
+    Row("factor", Number(what="a factor on the mass, 1 or more", least=1, most=10)),
 ))  # fmt: skip
 
 EVAPORATION = Table("caution and act", EvaporationLimit, (
@@ -171,7 +173,7 @@ SOURCES = Table("a document in quotes for each limit named", dict, tuple(
 LIMITS = Table("the table [limits]", Limits, (
     *LIMIT_ROWS,
     Row("sources", SOURCES),
-), table_checks.strength_sources)  # fmt: skip
+), table_checks.limit_sources)  # fmt: skip
 
 BAND = Table("upto, plus and minus", Band, (
     Row("upto", SIZE),

@@ -103,15 +103,22 @@ def _rising(listed: tuple[Any, ...], path: Path) -> Iterator[Fault]:
             before = band.upto
 
 
-def strength_sources(found: Found, given: Found, path: Path) -> Iterator[Fault]:
-    """A strength limit needs the document it is taken from."""
+NEED_A_SOURCE = {"climb": ("strength",), "lift": ("strength", "eccentricity", "factor")}
+"""Limits that nobody may be judged by without the document they are taken from."""
+
+
+def limit_sources(found: Found, given: Found, path: Path) -> Iterator[Fault]:
+    """A strength limit, and what the lifting design gives, needs the document it is taken from."""
     sources = given.get("sources", {})
     if not isinstance(sources, dict):
         return
-    for key in ("climb", "lift"):
+    for key, names in NEED_A_SOURCE.items():
         limit = found.get(key)
-        if limit is not None and limit.strength is not None and key not in sources:
-            right = f'the document behind {key}.strength: sources = {{ {key} = "…" }}'
+        if limit is None or key in sources:
+            continue
+        needing = [name for name in names if getattr(limit, name) is not None]
+        if needing:
+            right = f'the document behind {key}.{needing[0]}: sources = {{ {key} = "…" }}'
             yield Fault((*path, "sources", key), "missing-key", right=right)
 
 

@@ -15,6 +15,7 @@ from pourdeck.setout.fill import fill
 from pourdeck.setout.form_depth import form_depth, no_form_message
 from pourdeck.setout.heights import heights
 from pourdeck.setout.joints import NOTHING, Seat, holes_of, seats
+from pourdeck.setout.lifters import lifter_findings
 from pourdeck.setout.mirror import castins_as_cast, openings_as_cast
 from pourdeck.setout.offsets import reach_findings
 from pourdeck.setout.quantities import quantities
@@ -108,6 +109,9 @@ def panel_findings(
     if number < len(stack.panels) and panel.mark not in poured:
         found += _extra_anchor_findings(seated[number], stack.panels[number], job.units, spot)
     found += panel_faults(stack, number, job.units)
+    if job.limits.lift.eccentricity is not None:
+        amounts = quantities(panel, job.kit.chamfer, job.mix.density)
+        found += lifter_findings(job, castins_as_cast(panel), amounts, spot)
     above = stack.panels[number] if number < len(stack.panels) else None
     built_on = above is not None and above.mark in poured
     found += slip_findings(here.cast, spot, job.units, built_on=built_on)

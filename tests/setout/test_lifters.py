@@ -3,9 +3,10 @@
 from decimal import Decimal
 
 import pytest
+from attrs import evolve
 
-from pourdeck.plan.records import CastIn, Opening
-from pourdeck.setout.lifters import lifters
+from pourdeck.plan.records import CastIn, LiftLimit, Limits, Opening
+from pourdeck.setout.lifters import factored_mass, leading_edge, lifters
 from pourdeck.setout.panel import set_out_stack
 from pourdeck.setout.record import SetOut
 
@@ -56,3 +57,70 @@ def test_each_takes_its_share() -> None:
     assert (found.share is None) == (mass is None)
     if mass is not None:
         assert found.share == mass / 2
+
+
+def test_what_hangs_leads_with_the_edge_its_lifters_are_nearer_to() -> None:
+    """Plain statics: the centre of gravity comes to hang under the centre of the lifters."""
+    for at, edge in (
+        ((2500, 4500), "head"),
+        ((2500, 3900), "base"),
+        ((2600, 4000), "right"),
+        ((2100, 4300), "left"),
+        ((2500, 4000), None),
+    ):
+        assert leading_edge(lifters(set_out(castins=(castin("L1", *at),)))) == edge
+    edge_only = CastIn(name="E1", kind="lifter", edge="head", at=Decimal(1500))
+    assert leading_edge(lifters(set_out(castins=(edge_only,)))) == "head"
+    other = CastIn(name="E2", kind="lifter", edge="left", at=Decimal(1500))
+    assert leading_edge(lifters(set_out(castins=(edge_only, other)))) is None
+    assert leading_edge(lifters(set_out())) is None
+
+
+def limited(most: str, units: str = "metric", **more: object) -> list[str]:
+    stack = pile(panel(5000, 8000, **more))
+    limits = Limits(lift=LiftLimit(eccentricity=Decimal(most)), sources={"lift": "LD-1"})
+    (found,) = set_out_stack(evolve(job(stack), limits=limits, units=units), stack, {})
+    return [one.message for one in found.findings if one.code == "eccentricity"]
+
+
+@pytest.mark.parametrize(
+    ("x", "y", "says"),
+    [
+        (2600, 4000, []),
+        (2500, 4100, []),
+        (2601, 4000, ["101 mm towards the right"]),
+        (2399, 4101, ["101 mm towards the left", "101 mm towards the head"]),
+        (2500, 3000, ["1000 mm towards the base"]),
+    ],
+)
+def test_more_than_the_limit_in_either_axis_is_for_the_engineer(
+    x: int, y: int, says: list[str]
+) -> None:
+    """Limits themselves pass."""
+    found = limited("100", castins=(castin("L1", x, y),))
+    assert len(found) == bool(says)
+    for part in (
+        *says,
+        *(["more than 100 mm, LD-1", "must check the lifting design"] if says else []),
+    ):
+        assert part in found[0]
+    assert ("right" in "".join(found)) is any("right" in part for part in says)
+
+
+def test_it_is_said_in_feet_and_inches_too() -> None:
+    (said,) = limited("101.6", "imperial", castins=(castin("L1", 2500, 4127),))
+    assert '5" towards the head' in said
+    assert 'more than 4"' in said
+
+
+def test_without_a_limit_nothing_is_judged() -> None:
+    stack = pile(panel(5000, 8000, castins=(castin("L1", 100, 100),)))
+    (found,) = set_out_stack(job(stack), stack, {})
+    assert not any(one.code == "eccentricity" for one in found.findings)
+
+
+def test_the_factor_is_that_of_the_lifting_design_or_none() -> None:
+    found = set_out()
+    mass = found.quantities.mass
+    assert factored_mass(found, None) is None
+    assert factored_mass(found, Decimal("1.5")) == (None if mass is None else mass * Decimal("1.5"))
