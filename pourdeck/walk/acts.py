@@ -1,7 +1,7 @@
 """What the crew can do, each a pure function from what stands to an act to record or a refusal.
 
 Answering is in `answers`, what ends something in `signoffs`, what is said of a value out of tolerance in
-`dispositions`, taking back in `undo`; all of it is named here.
+`dispositions`, the day of the lift in `lift_acts`, taking back in `undo`; all of it is named here.
 """
 
 from collections.abc import Sequence
@@ -26,13 +26,13 @@ from pourdeck.walk.allowed import (
 )
 from pourdeck.walk.answers import answer, taken_back_words, takes_back
 from pourdeck.walk.dispositions import dispose
+from pourdeck.walk.lift_acts import lifted, look_at_exposed, release_to_lift
 from pourdeck.walk.people import who
 from pourdeck.walk.records import Act, ItemView, Walk
 from pourdeck.walk.signoffs import (
     close_nonconformance,
     close_panel,
     complete,
-    lifted,
     pass_unreleased,
     release,
 )
@@ -41,7 +41,8 @@ from pourdeck.walk.words import item_name
 
 __all__ = [
     "Act", "Cancel", "answer", "close_nonconformance", "close_panel", "complete", "defer", "dispose",
-    "follow_up", "lifted", "not_applicable", "note", "pass_unreleased", "redo", "release", "revise",
+    "follow_up", "lifted", "look_at_exposed", "not_applicable", "note", "pass_unreleased", "redo",
+    "release", "release_to_lift", "revise",
     "taken_back_words", "takes_back", "undo",
 ]  # fmt: skip
 

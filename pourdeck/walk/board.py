@@ -16,6 +16,7 @@ from pourdeck.setout.record import SetOut
 from pourdeck.sitelog.panels import PanelState
 from pourdeck.sitelog.state import SiteState
 from pourdeck.walk.gates import gate
+from pourdeck.walk.lifting import LiftView, TopLift, top_lift
 from pourdeck.walk.nonconformances import nonconformances
 from pourdeck.walk.poured_today import PouredToday, poured_today
 from pourdeck.walk.records import (
@@ -95,6 +96,7 @@ class Board:
     """`next` holds one act for each stack, and a second where the panel above waits for the clock.
 
     `out_of_tolerance` has what is not settled; of it, what nothing was said of yet is in `failed` too.
+    `lifts`: of each stack whose casting is done, the panel that lies on top.
     """
 
     stacks: tuple[BoardStack, ...]
@@ -105,6 +107,7 @@ class Board:
     out_of_tolerance: tuple[OutOfTolerance, ...]
     findings: tuple[Finding, ...]
     poured_today: tuple[PouredToday, ...] = ()
+    lifts: tuple[TopLift, ...] = ()
 
 
 class Sources(Protocol):
@@ -119,7 +122,8 @@ class Sources(Protocol):
     @property
     def template(self) -> Template: ...
     def walk(self, stack_id: str, number: int) -> Walk: ...
-    def loose_ends(self, stack_id: str, number: int) -> tuple[ItemView, ...]: ...
+    def items_owing(self, stack_id: str, number: int) -> tuple[ItemView, ...]: ...
+    def next_lift(self, stack_id: str) -> LiftView | None: ...
     def panel_state(self, stack_id: str, number: int) -> PanelPhase: ...
     def panel_in_hand(self, stack_id: str) -> int: ...
     def findings(self) -> tuple[Finding, ...]: ...
@@ -154,6 +158,9 @@ def build_board(site: Sources) -> Board:
         ),
         findings=findings,
         poured_today=poured_today(site),
+        lifts=tuple(
+            top_lift(view) for stack in site.job.stacks if (view := site.next_lift(stack.id))
+        ),
     )
 
 
@@ -240,12 +247,7 @@ def _owing(site: Sources, stack: Stack) -> Iterable[_Owing]:
         record = site.state.panels.get(panel.mark)
         if record is None or record.started is None:
             continue
-        closed = record.closed
-        measured_again = closed and record.as_cast and record.as_cast[-1].order > closed.order
-        if closed is None or measured_again:
-            items = site.walk(stack.id, number).items()
-        else:
-            items = site.loose_ends(stack.id, number)
+        items = site.items_owing(stack.id, number)
         yield _Owing(stack=stack.id, number=number, record=record, items=items)
 
 

@@ -109,19 +109,6 @@ def panel_state(record: PanelState, *, gate_open: bool, released: bool) -> "Pane
     return "forming" if record.started else "ready"
 
 
-def may_lift(stack: Stack, number: int, state: SiteState) -> Refusal | None:
-    """Why a panel cannot have been lifted yet: those above it go first, the top panel of all."""
-    first = [
-        literal(panel.mark) for panel in stack.panels[number:] if not state.panel(panel.mark).lifted
-    ]
-    if not first:
-        return None
-    return Refusal(
-        title=f"{literal(stack.panels[number - 1].mark)} is not lifted before {', '.join(first)}.",
-        body="The top panel of a stack goes first. Record the lift of those above it.",
-    )
-
-
 def midnight_after(now: datetime) -> datetime:
     """When what is said of a time today must name the day, or need no longer."""
     return now.replace(hour=0, minute=0, second=0, microsecond=0) + timedelta(days=1)

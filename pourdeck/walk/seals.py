@@ -44,7 +44,7 @@ def setout_numbers(setout: SetOut) -> list[Any]:
 
 
 def setout_digest(setout: SetOut) -> str:
-    return _digest(setout_numbers(setout))
+    return digest_of(setout_numbers(setout))
 
 
 def covers_digest(
@@ -56,7 +56,7 @@ def covers_digest(
     what was openly put off takes nothing back.
     """
     listed = [_canonical(item, record, release) for item in items]
-    return _digest([setout_numbers(setout), listed])
+    return digest_of([setout_numbers(setout), listed])
 
 
 def _canonical(item: ItemView, record: PanelState, release: Entry | None) -> list[Any]:
@@ -80,6 +80,7 @@ def settled_since(item: ItemView, record: PanelState, release: Entry | None) -> 
     return before is not None and before.kind == "defer"
 
 
-def _digest(value: Any) -> str:
+def digest_of(value: Any) -> str:
+    """SHA-256 over lists, texts and None."""
     text = json.dumps(value, ensure_ascii=True, separators=(",", ":"))
     return hashlib.sha256(text.encode("ascii")).hexdigest()

@@ -1,17 +1,15 @@
-"""Acts that end something with a name to it: a section, a hold, a panel, a non-conformance, a lift."""
+"""Acts that end something with a name to it: a section, a hold, a panel, a non-conformance."""
 
 from pourdeck.plan.literal import literal
 from pourdeck.plan.records import Person
 from pourdeck.plan.refusal import Refusal, must, refusable, stop_if
-from pourdeck.sitelog.state import SiteState
 from pourdeck.walk import as_computed
 from pourdeck.walk.allowed import actor, person, said
-from pourdeck.walk.gates import may_lift
 from pourdeck.walk.level_page import level_faults
 from pourdeck.walk.people import folded, name_of
 from pourdeck.walk.records import Act, HoldView, OutOfTolerance, SectionView, Walk
 from pourdeck.walk.seals import setout_digest
-from pourdeck.walk.tolerance_words import need_words, short_words, state_words
+from pourdeck.walk.tolerance_words import short_words, state_words
 from pourdeck.walk.words import count_of, item_name
 
 
@@ -288,30 +286,3 @@ def close_panel(walk: Walk, by: str) -> Act | Refusal:
         as_computed.KEY: as_computed.sealed(walk.job, walk.plan, walk.setout),
     }
     return Act(kind="close", by=name, data=data, says=f"{mark}: closed, cast")
-
-
-@refusable
-def lifted(walk: Walk, site: SiteState, by: str) -> Act | Refusal:
-    """Record that a panel was lifted off its stack. It says nothing of whether it was right to."""
-    name = must(actor(walk, by))
-    mark = literal(walk.mark)
-    if walk.record.lifted:
-        return Refusal(title=f"{mark} is lifted.", body="It is off the stack.")
-    if walk.record.closed is None:
-        return Refusal(
-            title=f"{mark} is not closed.", body="Close it first: its record must stand."
-        )
-    stop_if(may_lift(walk.plan, walk.number, site))
-    if walk.unsettled:
-        held = "; ".join(need_words(one, walk.job.units) for one in walk.unsettled[:3])
-        return Refusal(
-            title=f"{mark} is out of tolerance, and that is not settled.",
-            body=f"Settle first: {held}.",
-        )
-    due = [item for item in walk.items() if item.own_state == "deferred"]
-    if due:
-        return Refusal(
-            title=f"{mark}: {count_of(len(due), 'item')} deferred to before the lift.",
-            body=f"Settle first: {'; '.join(item_name(item) for item in due[:3])}.",
-        )
-    return Act(kind="lifted", by=name, data={"panel": walk.mark}, says=f"{mark}: lifted")

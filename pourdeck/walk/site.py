@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from pourdeck.walk.holds import CastBelow
     from pourdeck.walk.level_page import LevelPage, Point
     from pourdeck.walk.pour_page import PourPage
+    from pourdeck.walk.lifting import LiftView
     from pourdeck.walk.records import ItemView, OutOfTolerance, PanelPhase, Walk
     from pourdeck.walk.steps import Template
 
@@ -279,6 +280,57 @@ class Site:
             )
             return context, self._template_of(closed.job)
         return self._in_force(stack_id, number), self.template
+
+    def lift(self, stack_id: str, number: int) -> "LiftView":
+        """Whether panel `number`, from 1, may be lifted now, and all that is missing."""
+        from pourdeck.walk.lifting import lift_view, owed_before_lift
+        from pourdeck.walk.nonconformances import nonconformances
+        from pourdeck.walk.tolerance_words import need_words
+
+        setout = self.set_outs(stack_id)[number - 1]
+        record = self.state.panel(setout.mark)
+        owed: tuple[str, ...] = owed_before_lift(record, (), ())
+        if record.closed is not None:
+            owed = owed_before_lift(
+                record,
+                self.items_owing(stack_id, number),
+                nonconformances(record, self.template, stack_id, number),
+                [
+                    need_words(one, self.job.units)
+                    for one in self.out_of_tolerance(stack_id, number)
+                    if not one.settled
+                ],
+            )
+        return lift_view(self.job, self.stack(stack_id), setout, self.state, owed, self.now())
+
+    def lifts(self) -> "tuple[LiftView, ...]":
+        """Every panel of the job in the order of the lift."""
+        from pourdeck.walk.lifting import in_lift_order
+
+        return in_lift_order(
+            self.lift(stack.id, number)
+            for stack in self.job.stacks
+            for number in range(1, len(stack.panels) + 1)
+        )
+
+    def next_lift(self, stack_id: str) -> "LiftView | None":
+        """The panel on top of what is left of a stack, where its record is closed."""
+        panels = self.stack(stack_id).panels
+        for number in range(len(panels), 0, -1):
+            record = self.state.panels.get(panels[number - 1].mark)
+            if record is None or record.lifted is None:
+                closed = record is not None and record.closed is not None
+                return self.lift(stack_id, number) if closed else None
+        return None
+
+    def items_owing(self, stack_id: str, number: int) -> "tuple[ItemView, ...]":
+        """The items of a panel among which something may be owed: of a closed one what may be loose again."""
+        record = self.state.panel(self.stack(stack_id).panels[number - 1].mark)
+        closed = record.closed
+        measured_again = closed and record.as_cast and record.as_cast[-1].order > closed.order
+        if closed is None or measured_again:
+            return self.walk(stack_id, number).items()
+        return self.loose_ends(stack_id, number)
 
     def panel_state(self, stack_id: str, number: int) -> "PanelPhase":
         """The state of a panel, without its whole walk where that is not needed."""

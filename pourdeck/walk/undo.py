@@ -8,7 +8,9 @@ from pourdeck.walk.desk_log import undone
 from pourdeck.walk.out_of_tolerance import is_engineer
 from pourdeck.walk.records import Act
 
-FOR_GOOD = frozenset({"release", "pass-unreleased", "close-nonconformance", "close"})
+FOR_GOOD = frozenset(
+    {"release", "pass-unreleased", "close-nonconformance", "close", "lift-release"}
+)
 """Kinds that are never undone: others rest on them, or somebody has put a name to them."""
 
 
@@ -44,6 +46,12 @@ def redo(site: SiteState, by: str, station: str, why: str = "") -> Act | Refusal
         target = undone(site, entry)
         if target is not None and target.kind == "undo":
             continue
+        if target is not None and target.kind == "lifted":
+            # What it rested on may have gone since: only a new act asks whether the panel is fit.
+            return Refusal(
+                title="A lift is not done again by a key.",
+                body="Record it as a new act, on the Lift screen, where the panel is fit to lift.",
+            )
         return _undo_act(entry, by, why, "done again")
     return Refusal(title="Nothing to do again.", body="Only what was just undone can be.")
 

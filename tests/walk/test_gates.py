@@ -140,7 +140,7 @@ def test_states_follow_what_is_recorded(tmp_path: Path) -> None:
         assert state() == "curing"
         one.end_section(section)
     assert state() == "cast"
-    one.do(acts.lifted(one.walk, one.desk.state, FOREMAN))
+    one.do(Act(kind="lifted", by=FOREMAN, data={"panel": "P1"}, says="as an older log has it"))
     assert state() == "lifted"
 
 

@@ -417,20 +417,20 @@ class TestCloseAndLift:
         [(None, "", False), ("rework", CHECKER, False), ("reject", CHECKER, False),
          ("repair", CHECKER, False), ("use-as-is", ENGINEER, True)],
     )  # fmt: skip
-    def test_a_panel_is_lifted_once_it_is_settled(
+    def test_its_lift_waits_until_it_is_settled(
         self, two: Crew, what: str | None, by: str, lifts: bool
     ) -> None:
         two.cast()
         measure(two, width_base="3012")
         said = say(two, what, by) if what else None
-        act = acts.lifted(two.walk, two.desk.state, FOREMAN)
-        assert isinstance(act, Act) is lifts
-        if isinstance(act, Refusal):
-            assert act.title == "P2 is out of tolerance, and that is not settled."
-            assert "width, base side 3012 mm" in act.body
+        view = two.desk.lift("A", 2)
+        assert (view.owed == ()) is lifts
+        if not lifts:
+            assert "width, base side 3012 mm" in view.owed[0]
+            assert view.owed[0] in refused(acts.lifted(view, FOREMAN)).body
         if what == "repair" and said:
             two.do(look(two, said))
-            two.do(acts.lifted(two.walk, two.desk.state, FOREMAN))
+            assert two.desk.lift("A", 2).owed == ()
 
 
 class TestHold:

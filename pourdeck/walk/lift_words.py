@@ -1,0 +1,205 @@
+"""A panel and its lift in words: where its mass is, which way it lies, what shows its strength."""
+
+from collections.abc import Iterator
+from decimal import Decimal
+
+from pourdeck.plan.amounts import format_amount, format_computed
+from pourdeck.plan.literal import literal
+from pourdeck.plan.numbers import plain
+from pourdeck.plan.records import Units
+from pourdeck.plan.shown_lengths import format_length
+from pourdeck.walk.lifting import LiftView, TopLift
+from pourdeck.walk.words import clock_text, count_of
+
+CAUTIONS = (
+    "Lifting, bracing and erection are designed by a competent engineer. Mass and centre of gravity are for "
+    "information; nothing here designs a lift.",
+    "Suction at lifting off the panel below must be designed for.",
+    "No lift before the strength the engineer states is shown by test of this panel, the youngest first.",
+    "Rigging and crane work by people with the licence the law requires. Nobody under a panel or in its fall "
+    "zone but those the lift needs.",
+    "Braces stay until written approval.",
+)
+"""What is said wherever a lift is prepared."""
+
+SHORT_CAUTION = "For information: the lift is designed by the engineer."
+
+Rows = list[tuple[str, str]]
+
+
+def _length(mm: Decimal, units: Units) -> str:
+    return format_length(mm, units, decimals=0)
+
+
+def mass_words(view: LiftView) -> str:
+    """`21768 kg, at 2400 kg/m³`."""
+    mass, density, units = view.setout.quantities.mass, view.job.mix.density, view.job.units
+    if mass is None or density is None:
+        return "not known: the mix gives no density"
+    by = format_amount(density, "kg/m³", units)
+    return f"{format_computed(mass, 'kg', units, 0)}, at {by}"
+
+
+def factored_words(view: LiftView) -> str:
+    """The mass with the factor of the lifting design, "" where it gives none."""
+    factor = view.job.limits.lift.factor
+    if factor is None or view.factored is None:
+        return ""
+    source = literal(view.job.limits.sources.get("lift", ""))
+    return f"{format_computed(view.factored, 'kg', view.job.units, 0)}, factor {plain(factor)} of {source}"
+
+
+def centre_words(view: LiftView) -> str:
+    """The centre of gravity from two edges that are named, as the panel lies."""
+    centroid, units = view.setout.quantities.centroid, view.job.units
+    if centroid is None:
+        return "not known: openings leave nothing of it"
+    x, y = (_length(one, units) for one in centroid)
+    return f"{x} from the left edge, {y} from the base edge"
+
+
+def lifter_words(view: LiftView) -> str:
+    """How many lifters, where their centre is, and how far that is off the centre of gravity."""
+    found, units = view.lifters, view.job.units
+    edges = ", ".join(f"{number} in the {edge} edge" for edge, number in found.in_edges)
+    if found.centre is None:
+        return f"none in its face{f'; {edges}' if edges else ''}"
+    x, y = (_length(one, units) for one in found.centre)
+    text = f"{found.number} in its face, centre {x} from the left, {y} from the base"
+    return f"{text}; {edges}" if edges else text
+
+
+def eccentricity_words(view: LiftView) -> str:
+    """How far the centre of the lifters is from the centre of gravity, "" without any in the face."""
+    off, units = view.lifters.eccentricity, view.job.units
+    if off is None:
+        return ""
+    ways = zip(off, (("right", "left"), ("head", "base")), strict=True)
+    parts = [f"{_length(abs(by), units)} towards the {way[by < 0]}" for by, way in ways if by]
+    most = view.job.limits.lift.eccentricity
+    limit = "no limit given" if most is None else f"at most {_length(most, units)} either way"
+    return f"{' and '.join(parts) or 'none'}; {limit}"
+
+
+def share_words(view: LiftView) -> str:
+    share = view.lifters.share
+    if share is None:
+        return ""
+    mass = format_computed(share, "kg", view.job.units, 0)
+    return f"{mass}, the mass over {count_of(view.lifters.number, 'lifter')}"
+
+
+def lies_words(view: LiftView) -> str:
+    """Which face is up, and whether the drawing shows the other one."""
+    panel = view.setout.panel
+    text = f"{panel.face_up} face up"
+    return f"{text}; MIRRORED, drawn from {panel.drawn_from}" if view.setout.mirrored else text
+
+
+def leads_words(view: LiftView) -> str:
+    """Which edge comes up first by where the lifters are."""
+    if view.leads is not None:
+        end = {"head": " (top of wall)", "base": " (bottom of wall)"}.get(view.leads, "")
+        hung = "the lifters in its face" if view.lifters.number else "its lifters"
+        return f"{view.leads} edge{end}, hung from {hung}"
+    if view.lifters.eccentricity is not None:
+        return "none: the lifters are about the centre of gravity, it comes up flat"
+    return "not known: see the lifting design"
+
+
+def strength_words(view: LiftView) -> str:
+    """What is needed, by which document, and what shows it."""
+    units, today = view.job.units, view.now.date()
+    if view.needed is None:
+        return "no limit given"
+    text = f"{format_amount(view.needed, 'MPa', units)} needed, {literal(view.source or '')}"
+    if view.result is None:
+        expected = view.strength().lift.expected
+        if expected is None or view.lifted is not None:
+            return f"{text}: not shown"
+        due = clock_text(expected.astimezone(view.now.tzinfo), today)
+        return f"{text}: not shown; by the estimate, which releases no lift, from {due}"
+    found, at = view.result, view.result.at.astimezone(view.now.tzinfo)
+    shown = format_amount(found.strength, "MPa", units)
+    return f"{text}: {literal(found.name)}, field-cured, {shown}, {clock_text(at, today)}"
+
+
+def result_words(view: LiftView) -> str:
+    """Every field-cured result of the panel: `F1 27.5 MPa, F2 26 MPa`."""
+    units = view.job.units
+    return ", ".join(
+        f"{literal(one.name)} {format_amount(one.strength, 'MPa', units)}" for one in view.shown
+    )
+
+
+def release_words(view: LiftView) -> str:
+    """Who released it to lift and what was seen, or that nobody has."""
+    one = view.release
+    if one is None:
+        return "none"
+    at = clock_text(one.at.astimezone(view.now.tzinfo), view.now.date())
+    who = f"{literal(one.by)}, {literal(str(one.data.get('role', '')))}, {at}"
+    if view.lapse is not None and view.lifted is None:
+        return f"LAPSED, {view.lapse}; it was {who}"
+    return f"{who}: {literal(str(one.data.get('seen', '')))}"
+
+
+def state_words(view: LiftView) -> str:
+    """Where the panel stands in few words: lifted, fit, or how much is missing."""
+    if view.lifted is not None:
+        released = view.lifted.data.get("release")
+        return "lifted" if released else "lifted without a release in the log"
+    if view.fit:
+        return "fit to lift"
+    if view.record.closed is None:
+        return "not cast yet" if view.record.pour_end is None else "cast, not closed"
+    return f"not fit, {len(view.missing)} missing"
+
+
+def top_words(one: TopLift) -> str:
+    """What the lift of the panel on top of a stack waits for, the first of it in full."""
+    if one.fit:
+        text = "fit to lift"
+    else:
+        text = f"not fit to lift: {one.missing[0]}"
+        text += f", and {len(one.missing) - 1} more" if len(one.missing) > 1 else ""
+    return f"{text}; not looked at since it was laid bare" if one.unchecked else text
+
+
+def lift_words(view: LiftView) -> str:
+    """Who recorded its lift, and when."""
+    one = view.lifted
+    if one is None:
+        return ""
+    return f"recorded by {literal(one.by)}, {clock_text(one.at.astimezone(view.now.tzinfo), view.now.date())}"
+
+
+def exposed_words(view: LiftView) -> Iterator[str]:
+    """What was seen of it since the panel above was lifted off."""
+    if view.unchecked:
+        yield f"not looked at yet since {literal(view.bared_by or '')} was lifted off it"
+    for note in view.exposed:
+        at = clock_text(note.at.astimezone(view.now.tzinfo), view.now.date())
+        yield f"{literal(str(note.data.get('text', '')))} ({literal(note.by)}, {at})"
+
+
+def lift_rows(view: LiftView) -> Rows:
+    """Name and words of everything about the lift of a panel, what there is of it; what is missing first."""
+    rows: Rows = [("missing" if n == 0 else "", one) for n, one in enumerate(view.missing)]
+    if view.lifted is not None:
+        rows = [("lifted", lift_words(view))]
+    rows += [
+        ("mass", mass_words(view)),
+        ("factored", factored_words(view) or "no factor given"),
+        ("gravity", centre_words(view)),
+        ("face", lies_words(view)),
+        ("leads", leads_words(view)),
+        ("lifters", lifter_words(view)),
+        ("off centre", eccentricity_words(view)),
+        ("each", share_words(view)),
+        ("strength", strength_words(view)),
+        ("release", release_words(view)),
+        *(("laid bare" if n == 0 else "", one) for n, one in enumerate(exposed_words(view))),
+    ]
+    rows += [("finding", one.message) for one in view.findings]
+    return [(name, words) for name, words in rows if words]

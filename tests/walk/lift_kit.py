@@ -1,0 +1,121 @@
+"""Panels that are cast and closed, and the people of the day of the lift."""
+
+from datetime import datetime, timedelta
+from pathlib import Path
+
+from attrs import define
+
+from pourdeck.sitelog.entries import Entry
+from pourdeck.walk import acts
+from pourdeck.walk.lifting import LiftView
+from pourdeck.walk.records import Act
+from tests.walk.kit import FOREMAN, HEAD, KIT, LIMITS, PEOPLE, STACK, Clock, Crew, crew, open_desk
+
+ENGINEER, TESTER = "Eva Ross", "Tom Vale"
+
+ENGINEERS = f"""
+[[person]]
+name = "{ENGINEER}"
+role = "engineer"
+[[person]]
+name = "{TESTER}"
+role = "tester"
+"""
+
+MIX = """
+[mix]
+strength = 40
+cement = "N"
+density = 2400
+"""
+
+LIFT = "lift = { strength = 25, eccentricity = 100, factor = 1.5 }\n"
+SOURCES = 'sources = { lift = "lifting design LD-1" }\n'
+
+LIFTERS = """castins = [
+  { name = "L1", kind = "lifter", x = 800, y = 1900 },
+  { name = "L2", kind = "lifter", x = 2200, y = 1900 },
+]
+"""
+
+_PILE = STACK.replace('rev = "B"\n', f'rev = "B"\n{LIFTERS}')
+_LIMITS = LIMITS.replace("[limits]\n", f"[limits]\n{LIFT}{SOURCES}")
+
+LIFT_JOB = HEAD + PEOPLE + ENGINEERS + KIT + MIX + _LIMITS + _PILE
+"""Two panels of 3 × 3 × 0.15 m, two lifters in the face of each, 400 mm above its middle."""
+
+NO_LIMIT_JOB = HEAD + PEOPLE + ENGINEERS + KIT + MIX + LIMITS + _PILE
+"""The same where the office gives no limit of strength."""
+
+NOBODY_JOB = LIFT_JOB.replace(PEOPLE, "").replace(ENGINEERS, "")
+"""The same where the job names nobody."""
+
+
+@define
+class Day:
+    """The day of the lift on a stack whose panels are cast and closed."""
+
+    crew: Crew
+
+    def view(self, number: int) -> LiftView:
+        return self.crew.desk.lift("A", number)
+
+    def do(self, act: object) -> Entry:
+        return self.crew.do(act)  # type: ignore[arg-type]
+
+    def result(
+        self,
+        number: int,
+        strength: str = "27.5",
+        *,
+        specimen: str = "F1",
+        cured: str = "field",
+        at: datetime | None = None,
+    ) -> Entry:
+        """A result comes back from the tester."""
+        data = {
+            "panel": f"P{number}",
+            "specimen": specimen,
+            "cured": cured,
+            "strength": strength,
+            "time": (at or self.crew.clock.at).isoformat(timespec="seconds"),
+        }
+        return self.do(Act(kind="test", by=TESTER, data=data, says="result"))
+
+    def specimen(self, number: int, name: str, cured: str) -> Entry:
+        data = {"panel": f"P{number}", "specimen": name, "cured": cured}
+        return self.do(Act(kind="specimen", by=TESTER, data=data, says="specimen"))
+
+    def release(self, number: int, by: str = ENGINEER, **more: object) -> Entry:
+        return self.do(acts.release_to_lift(self.view(number), by, "", "all seen", **more))  # type: ignore[arg-type]
+
+    def fit(self, number: int) -> None:
+        """A result and the release."""
+        self.result(number)
+        self.release(number)
+
+    def lift(self, number: int) -> Entry:
+        return self.do(acts.lifted(self.view(number), FOREMAN))
+
+
+_LOGS: dict[str, tuple[bytes, datetime]] = {}
+
+
+def lift_day(folder: Path, text: str = LIFT_JOB, station: str = "shed") -> Day:
+    """Both panels cast and closed a week ago. The log is made once in a run for each plan and copied."""
+    if text not in _LOGS:
+        made = folder / "made"
+        made.mkdir()
+        one = crew(made, text)
+        one.cast()
+        one.clock.later(hours=18)
+        two = Crew(one.desk, one.clock, number=2)
+        two.cast()
+        one.desk.close()
+        log = (made / "job" / "log" / "shed.jsonl").read_bytes()
+        _LOGS[text] = (log, one.clock.at + timedelta(days=7))
+    log, at = _LOGS[text]
+    (folder / "job" / "log").mkdir(parents=True)
+    (folder / "job" / "log" / "shed.jsonl").write_bytes(log)
+    clock = Clock(at)
+    return Day(Crew(open_desk(folder, text, clock, station=station), clock, number=2))
