@@ -60,6 +60,7 @@ COMMANDS = {
     "pour": "show concrete to order, what is placed, what is left",
     "weather": "show how fast fresh concrete dries out",
     "strength": "show how strong a panel is, and what its climb and its lift wait for",
+    "lifting": "show mass, centre of gravity and lifters of a panel, and what its lift waits for",
     "log": "show the site log, and whether it is whole",
 }
 
@@ -114,7 +115,7 @@ def _words_of(name: str, one: argparse.ArgumentParser) -> None:
         return
     one.add_argument("--json", action="store_true", help="print one JSON document")
     one.add_argument("job", metavar="JOB", help="the job's folder")
-    if name in ("setout", "shrink", "ascast", "levels", "pour", "strength"):
+    if name in ("setout", "shrink", "ascast", "levels", "pour", "strength", "lifting"):
         one.add_argument("stack", metavar="STACK", help="the stack's id")
         one.add_argument("number", metavar="N", type=panel_number, help="the panel, 1 on the bed")
     _own_words(name, one)

@@ -15,6 +15,8 @@ from pourdeck.plan.findings import Finding, has_error
 from pourdeck.plan.lengths import format_bare, format_length
 from pourdeck.plan.records import Units
 from pourdeck.walk.board import Board, BoardPanel, BoardStack, Owed
+from pourdeck.walk.lift_words import top_words
+from pourdeck.walk.lifting import TopLift
 from pourdeck.walk.records import NextAct, NonConformance, OutOfTolerance
 from pourdeck.walk.tolerance_words import full_words, state_words
 from pourdeck.walk.words import due_words
@@ -65,7 +67,20 @@ def board_document(name: str, board: Board, findings: Iterable[Finding]) -> Docu
             }
             for one in board.poured_today
         ],
+        "lifts": [_lift_document(one) for one in board.lifts],
         "findings": findings_document(findings),
+    }
+
+
+def _lift_document(one: TopLift) -> Document:
+    """The panel on top of a stack that is cast through: whether it may be lifted, and what is missing."""
+    return {
+        "stack": one.stack,
+        "panel": one.number,
+        "mark": one.mark,
+        "lift": one.lift,
+        "fit": one.fit,
+        "missing": list(one.missing),
     }
 
 
@@ -220,6 +235,8 @@ def _needs(board: Board, units: Units) -> Iterable[tuple[str, str, str]]:
         total = sum((one.placed for one in board.poured_today), Decimal(0))
         yield "poured", "today", f"{format_amount(total, 'm³', units, 1)} in all"
     unsettled = {(out.mark, item) for out in board.out_of_tolerance for item in out.items}
+    for top in board.lifts:
+        yield "lift", f"{top.stack} {top.mark}", top_words(top)
     for one in board.failed:
         if (one.mark, one.key) in unsettled:
             continue

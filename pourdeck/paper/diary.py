@@ -10,12 +10,12 @@ from pourdeck.sitelog.entries import Entry
 from pourdeck.walk.level_words import point_words
 from pourdeck.walk.steps import template
 from pourdeck.walk.weather_log import WEATHER
-from pourdeck.walk.words import due_words
+from pourdeck.walk.words import due_words, logged_text
 
 KINDS = {
     "pass-unreleased": "passed without release", "defer": "put off",
     "close-nonconformance": "non-conformance closed", "complete": "section complete",
-    "release": "released", "sight": "staff read",
+    "release": "released", "lift-release": "released to lift", "sight": "staff read",
     "test": "test result", "revise": "size change", "close": "closed", "undo": "undone",
 }  # fmt: skip
 """What a diary calls a kind of entry, where its own name without hyphens would not do."""
@@ -152,6 +152,19 @@ def _weather(entry: Entry, words: EntryWords) -> str:
     return f"{words.time(entry.data.get('time'), entry.at.date())}, {read}"
 
 
+def _lift_release(entry: Entry, words: EntryWords) -> str:
+    """`to lift, engineer: results and as-cast seen; 25 MPa needed, shown by F1 27.5 MPa`."""
+    data = entry.data
+    result = data.get("result")
+    shown = ""
+    if isinstance(result, dict):
+        strength = logged_text(result.get("strength"), "MPa", words.units)
+        shown = f", shown by {result.get('specimen', '?')} {strength}"
+    needed = logged_text(data.get("strength"), "MPa", words.units)
+    said = _joined(data.get("role"), data.get("seen"))
+    return f"{said}; {needed} needed, {data.get('document', '')}{shown}"
+
+
 def _revise(entry: Entry, words: EntryWords) -> str:
     before, after = words.size(entry.data.get("before")), words.size(entry.data.get("after"))
     return f"{before} → {after}: {entry.data.get('reason', '')}"
@@ -196,6 +209,7 @@ LINES: dict[str, Callable[[Entry, EntryWords], str]] = {
     "test": _test,
     "load": _load,
     "weather": _weather,
+    "lift-release": _lift_release,
     "close": lambda entry, words: "panel closed",
     "lifted": lambda entry, words: "lifted off its stack",
     "revise": _revise,

@@ -31,6 +31,7 @@ from pourdeck.paper.record_history import (
     measured_again,
     put_right,
 )
+from pourdeck.paper.record_lifting import lifting_part
 from pourdeck.paper.record_setout import setout_part
 from pourdeck.paper.strength_document import strength_record
 from pourdeck.paper.toml_values import exact, height, tidy
@@ -94,6 +95,7 @@ def record_document(walk: Walk) -> Document:
         ],
         "size_change": [size_change(one) for one in state.entries if one.kind == "revise"],
         "note": [noted(one, walk) for one in state.notes],
+        "lifting": lifting_part(walk),
         "levels": levels_record(walk),
         "strength": strength_record(walk),
         "docket": loads_record(walk),

@@ -68,6 +68,17 @@ SIZE = {"width": "7200", "height": "8700", "thickness": "150", "align": "base-le
         ),
         ("not-applicable", {"item": "i", "reason": "no load"}, "i: no load"),
         ("note", {"item": None, "text": "windy"}, "windy"),
+        (
+            "lift-release",
+            {"role": "engineer", "seen": "all seen", "strength": "25", "document": "LD-1",
+             "result": {"specimen": "F1", "strength": "27.5"}, "setout": "ab", "as_cast": "cd"},
+            "engineer: all seen; 25 MPa needed, LD-1, shown by F1 27.5 MPa",
+        ),
+        (
+            "lifted",
+            {"panel": "P", "release": {"station": "shed", "n": 7}},
+            "lifted off its stack",
+        ),
         ("note", {"item": "i", "text": "windy"}, "i: windy"),
         ("follow-up", {"item": "i", "action": "ground off"}, "i: ground off"),
         (

@@ -86,8 +86,8 @@ def record(walk: Walk) -> dict[str, Any]:
 def test_what_the_office_asks_for_first_stands_first(record: dict[str, Any]):
     assert list(record) == [
         "format", "panel", "summary", "pour", "as_cast", "release", "nonconformance", "failed",
-        "deferred", "not_applicable", "answered_again", "size_change", "note", "levels", "section",
-        "setout", "rests_on", "walk",
+        "deferred", "not_applicable", "answered_again", "size_change", "note", "lifting", "levels",
+        "section", "setout", "rests_on", "walk",
     ]  # fmt: skip
 
 

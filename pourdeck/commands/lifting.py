@@ -1,0 +1,29 @@
+"""`lifting`: mass, centre of gravity and lifters of one panel, for the engineer's check, and its lift."""
+
+from argparse import Namespace
+from contextlib import closing
+from typing import TYPE_CHECKING
+
+from pourdeck.commands.jobs import find_panel, open_desk
+from pourdeck.commands.outcome import DONE, FAULTY, mention, show
+from pourdeck.paper.lifting_document import lifting_document
+from pourdeck.plan.findings import has_error
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+
+def run(arguments: Namespace) -> int:
+    """Exit 1 where what the plan says of the lift has errors. That much is missing yet is no error."""
+    with closing(open_desk(arguments, read_only=True)) as desk:
+        find_panel(desk.job, arguments.stack, arguments.number)
+        view, notes = desk.lift(arguments.stack, arguments.number), desk.messages
+
+    def page(console: "Console") -> None:
+        from pourdeck.paper.lifting_page import lifting_page
+
+        lifting_page(console, view)
+
+    mention(notes)
+    show(arguments, lambda: lifting_document(view), page)
+    return FAULTY if has_error(view.findings) else DONE
