@@ -15,6 +15,7 @@ SCREENS: dict[str, str] = {
     "ascast": "As-cast",
     "strength": "Strength",
     "resize": "Size change",
+    "lift": "Lift",
     "log": "Log",
 }
 """The screens by id, in the order of their tabs."""

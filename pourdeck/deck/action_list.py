@@ -33,6 +33,7 @@ _EVERYWHERE: tuple[Action, ...] = (
     _go("ascast", "c"),
     _go("strength", "e"),
     _go("resize", "f5"),
+    _go("lift", "k"),
     _go("log", "f6"),
     Action(
         id="owed", keys=("f7",), label="Owed", where=(EVERYWHERE,),
@@ -175,7 +176,7 @@ _WALK: tuple[Action, ...] = (
     ),
     Action(
         id="more", keys=("tab",), label="More",
-        where=("walk", "pour", "setout", "levels", "ascast", "strength"),
+        where=("walk", "pour", "setout", "levels", "ascast", "strength", "lift"),
         help="List all that can be done here, to pick with the arrows or a click.",
     ),
     Action(
@@ -191,7 +192,7 @@ _WALK: tuple[Action, ...] = (
         help="Open the sum behind the number: formula, inputs, and where each came from.",
     ),
     Action(
-        id="read-all", keys=("w",), label="Read all", where=("walk", "ascast", "strength"),
+        id="read-all", keys=("w",), label="Read all", where=("walk", "ascast", "strength", "lift"),
         help="Read all there is about what is in hand: why, limits, cautions, every answer so far.",
     ),
     Action(
@@ -201,10 +202,6 @@ _WALK: tuple[Action, ...] = (
     Action(
         id="pass-unreleased", keys=("x",), label="Pass", where=("walk",),
         help="Pass the hold without a release: recorded as a non-conformance, in sight until closed.",
-    ),
-    Action(
-        id="lifted", keys=("k",), label="Lifted", where=("walk",),
-        help="Record that the finished panel was lifted off its stack.",
     ),
 )  # fmt: skip
 
@@ -287,6 +284,21 @@ _STRENGTH: tuple[Action, ...] = (
     ),
 )  # fmt: skip
 
+_LIFT: tuple[Action, ...] = (
+    Action(
+        id="lift-release", keys=("h",), label="Release", where=("lift",),
+        help="Release the panel to lift: the engineer types the name and what was seen.",
+    ),
+    Action(
+        id="lift-record", keys=("o",), label="Lifted off", where=("lift",),
+        help="Record that the panel was lifted off its stack, where it is fit to lift.",
+    ),
+    Action(
+        id="look-exposed", keys=("b",), label="Laid bare", where=("lift",),
+        help="Write down what was seen of a panel since the one above was lifted off it.",
+    ),
+)  # fmt: skip
+
 _RESIZE: tuple[Action, ...] = (
     Action(
         id="record-resize", keys=("f8",), label="Record", where=("resize",),
@@ -300,7 +312,7 @@ _RESIZE: tuple[Action, ...] = (
 
 ACTIONS: tuple[Action, ...] = (
     *_EVERYWHERE, *_LISTS, *_PILES, *_BOARD, *_WALK, *_POUR, *_SETOUT, *_LEVELS, *_ASCAST, *_STRENGTH,
-    *_RESIZE, *_LOG,
+    *_RESIZE, *_LIFT, *_LOG,
 )  # fmt: skip
 
 _ALWAYS = ("undo", "person", "help", "palette", "leave")
@@ -319,6 +331,7 @@ BARS: dict[str, tuple[str, ...]] = {
         "add-temperature", "read-logger", "add-specimen", "add-result", "more", *_ALWAYS, "read-all",
     ),
     "resize": ("record-resize", "put-back", *_ALWAYS),
+    "lift": ("lift-release", "lift-record", "look-exposed", "read-all", "more", *_ALWAYS),
     "log": ("filter-panel", "filter-none", "log-faults", *_ALWAYS),
 }  # fmt: skip
 """The ids of what is in the bar of each screen, in their order: from the end they give way, but for Help.

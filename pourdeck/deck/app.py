@@ -46,6 +46,7 @@ class DeckApp(DeskShell):
         "ascast": _screen("ascast", "AsCastScreen"),
         "strength": _screen("strength", "StrengthScreen"),
         "resize": _screen("resize", "ResizeScreen"),
+        "lift": _screen("lift", "LiftScreen"),
         "log": _screen("log", "LogScreen"),
     }
 
@@ -93,6 +94,9 @@ class DeckApp(DeskShell):
 
     def action_go_resize(self) -> None:
         self._switch("resize")
+
+    def action_go_lift(self) -> None:
+        self._switch("lift")
 
     def action_go_log(self) -> None:
         self._switch("log")

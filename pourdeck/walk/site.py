@@ -29,8 +29,8 @@ if TYPE_CHECKING:
     from pourdeck.walk.context import Context
     from pourdeck.walk.holds import CastBelow
     from pourdeck.walk.level_page import LevelPage, Point
-    from pourdeck.walk.pour_page import PourPage
     from pourdeck.walk.lifting import LiftView
+    from pourdeck.walk.pour_page import PourPage
     from pourdeck.walk.records import ItemView, OutOfTolerance, PanelPhase, Walk
     from pourdeck.walk.steps import Template
 

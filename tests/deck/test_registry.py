@@ -110,6 +110,7 @@ SCREEN_CLASSES = {
     "ascast": ("ascast", "AsCastScreen"),
     "strength": ("strength", "StrengthScreen"),
     "resize": ("resize", "ResizeScreen"),
+    "lift": ("lift", "LiftScreen"),
     "log": ("log", "LogScreen"),
 }
 

@@ -462,9 +462,7 @@ async def test_all_there_is_to_read_has_every_answer_so_far(tmp_path: Path) -> N
         assert squeezed("1 mm, pass, moved it") in words
 
 
-async def test_a_closed_panel_takes_no_more_answers_and_is_lifted_when_it_is_said_twice(
-    tmp_path: Path,
-) -> None:
+async def test_a_closed_panel_takes_no_more_answers_and_leads_to_its_lift(tmp_path: Path) -> None:
     one = crew(tmp_path, ALONE)
     one.cast()
     async with at_work(one) as hands:
@@ -476,22 +474,11 @@ async def test_a_closed_panel_takes_no_more_answers_and_is_lifted_when_it_is_sai
         assert "is closed" in hands.app.said.title
         hands.app.go("walk", item="complete:close")
         await hands.settle()
+        assert "To its lift" in card(hands.app) or "To its lift" in page(hands.app)
+        before = hands.entries
         await hands.press("k", "enter")
-        assert one.desk.panel_state("A", 1) == "cast"
-        await hands.press("k")
-        await hands.press_button("do")
-        assert one.desk.panel_state("A", 1) == "lifted"
-        assert "off the stack" in card(hands.app)
-
-
-async def test_a_panel_with_another_on_it_is_not_lifted(tmp_path: Path) -> None:
-    one = crew(tmp_path)
-    one.cast()
-    one.number = 1
-    async with at_work(one, item="complete:close") as hands:
-        await hands.press("k")
-        assert hands.app.said.kind == "refused"
-        assert one.desk.panel_state("A", 1) == "cast"
+        await hands.settle()
+        assert (hands.app.here.screen, hands.entries) == ("lift", before)
 
 
 async def test_the_same_answer_again_is_unchanged_and_records_nothing(tmp_path: Path) -> None:

@@ -1,5 +1,7 @@
 """A panel in plan and to scale: base at the bottom, left at the left, the face line below behind it."""
 
+from collections.abc import Sequence
+
 from attrs import frozen
 
 from pourdeck.deck.drawing.canvas import Canvas
@@ -7,12 +9,13 @@ from pourdeck.deck.drawing.hits import Hits
 from pourdeck.deck.drawing.plan_body import draw_body
 from pourdeck.deck.drawing.plan_frame import (
     Frame,
+    Spot,
     bounds_below,
     cells_of,
     own_bounds,
     step_seen,
 )
-from pourdeck.deck.drawing.plan_marks import draw_marks
+from pourdeck.deck.drawing.plan_marks import draw_marks, draw_spots
 from pourdeck.deck.drawing.plan_sketch import LEAST_TRUE_ROWS, draw_sketch, sketch_scale
 from pourdeck.deck.drawing.plan_words import (
     caption,
@@ -70,8 +73,9 @@ def plan(
     *,
     units: Units = "metric",
     legend: bool = True,
+    spots: Sequence[Spot] = (),
 ) -> PlanDrawing:
-    """The panel in `width` by `height` cells, the `place` in hand marked.
+    """The panel in `width` by `height` cells, the `place` in hand marked; `spots` have signs of their own.
 
     What does not fit is left out, in this order: legend, names of brackets, offsets at the sides; what would
     come out too low to be read is sketched. The words MIRRORED never go.
@@ -106,6 +110,7 @@ def plan(
         draw_sketch(frame)
     else:
         draw_marks(frame, labels=room.labels)
+        draw_spots(frame, spots)
         _sides(frame, room)
         if room.legend:
             draw_legend(frame, height - room.legend, room.legend)

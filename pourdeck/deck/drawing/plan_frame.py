@@ -23,6 +23,16 @@ class Cells:
     bottom: int
 
 
+@frozen(kw_only=True)
+class Spot:
+    """A sign of its own in the drawing, and what it means. x, y in the panel's own coordinates, mm."""
+
+    x: Decimal
+    y: Decimal
+    sign: str
+    words: str
+
+
 @define(kw_only=True)
 class Frame:
     """What the parts of the drawing share. `used` are the signs that a legend explains."""

@@ -1,8 +1,9 @@
 """What stands in and on the panel: cast-ins, anchors, brackets, and the mark on what is in hand."""
 
+from collections.abc import Sequence
 from decimal import Decimal
 
-from pourdeck.deck.drawing.plan_frame import Frame
+from pourdeck.deck.drawing.plan_frame import Frame, Spot
 from pourdeck.deck.spans import cells, say
 from pourdeck.plan.records import CastInKind
 from pourdeck.plan.sides import SIDES, Side
@@ -33,6 +34,16 @@ def draw_marks(frame: Frame, *, labels: bool) -> None:
         draw_castin(frame, castin)
     _brackets(frame, labels=labels)
     draw_hand(frame)
+
+
+def draw_spots(frame: Frame, spots: Sequence[Spot]) -> None:
+    """Signs over all that is cast in; of two in one cell the first, which then stands for both."""
+    cells_of: dict[tuple[int, int], list[Spot]] = {}
+    for spot in spots:
+        cells_of.setdefault((frame.column(spot.x), frame.row(spot.y)), []).append(spot)
+    for (x, y), here in cells_of.items():
+        frame.canvas.put(x, y, here[0].sign, "highlight")
+        frame.explain(here[0].sign, " and ".join(spot.words for spot in here), "highlight")
 
 
 def _same(place: Place, side: Side, at: Decimal) -> bool:

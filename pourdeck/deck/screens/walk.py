@@ -210,9 +210,6 @@ class WalkScreen(WalkPlace):
             walk = self.walk
             item = stop.item
             return bool(walk and item and not blind(item) and item_sum(walk, item))
-        if action_id == "lifted":
-            walk = self.walk
-            return walk is not None and walk.panel_state == "cast"
         return stop.item is not None or action_id not in _ON_ITEMS
 
     def action_defer(self) -> None:
@@ -232,9 +229,6 @@ class WalkScreen(WalkPlace):
     def action_follow_up(self) -> None:
         if self.stop is not None:
             self.asks.follow_up(self.stop)
-
-    def action_lifted(self) -> None:
-        self.asks.lifted()
 
     def action_release(self) -> None:
         self._on_hold(self.asks.release)

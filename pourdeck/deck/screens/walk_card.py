@@ -128,7 +128,7 @@ class WalkCard:
         if stop.section.complete is None:
             return [Doing("Enter", "Close panel" if closing else "Complete", "take")]
         if closing and walk.panel_state == "cast":
-            return [Doing("k", "Lifted", "lifted")]
+            return [Doing("k", "To its lift", "go-lift")]
         return []
 
     def _out_doings(self, out: OutOfTolerance) -> list[Doing]:

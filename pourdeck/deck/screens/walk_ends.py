@@ -1,4 +1,4 @@
-"""What the walk asks at the end of something: a section, a hold, a panel, a lift."""
+"""What the walk asks at the end of something: a section, a hold, a panel."""
 
 from pourdeck.deck.confirm_dialog import ConfirmDialog
 from pourdeck.deck.release_dialog import Release, ReleaseDialog
@@ -15,7 +15,7 @@ from pourdeck.walk.words import fast_words, item_name
 
 
 class WalkEnds(WalkAsking):
-    """Ending a section, releasing a hold or passing it, closing the panel, recording its lift."""
+    """Ending a section, releasing a hold or passing it, closing the panel."""
 
     def complete(self, stop: Stop) -> None:
         """Say that a section is complete; at the end of the walk, close the panel."""
@@ -36,18 +36,6 @@ class WalkEnds(WalkAsking):
             self.screen.deck.say(Said("note", f"{stop.section.name} is {word}"))
         else:
             self.screen.deck.as_person(take)
-
-    def lifted(self) -> None:
-        deck = self.screen.deck
-
-        def take(by: str) -> None:
-            act = acts.lifted(self.walk, deck.desk.state, by)
-            if isinstance(act, Refusal):
-                deck.refuse(act)
-            else:
-                self._once_more(act, "Record the lift", "It says that the panel is off its stack.")
-
-        deck.as_person(take)
 
     def _once_more(self, act: Act, verb: str, body: str) -> None:
         """Ask once more before an act that ends the panel, and that one key would else be enough for."""

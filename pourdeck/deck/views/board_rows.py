@@ -18,6 +18,8 @@ from pourdeck.setout.drift import ACROSS, read
 from pourdeck.walk.board import Board, BoardPanel, BoardStack, Owed
 from pourdeck.walk.pour_findings import CODES
 from pourdeck.walk.poured_today import PouredToday
+from pourdeck.walk.lift_words import top_words
+from pourdeck.walk.lifting import TopLift
 from pourdeck.walk.records import NextAct, NonConformance, OutOfTolerance
 from pourdeck.walk.tolerance_words import short_words, state_words
 
@@ -125,6 +127,7 @@ def need_rows(board: Board, units: Units) -> tuple[Row, ...]:
     """What today needs: what comes next, what failed, what was passed, what is owed, what is wrong."""
     rows = [_next_row(index, act) for index, act in enumerate(board.next)]
     rows += [_poured_row(index, one, board, units) for index, one in enumerate(board.poured_today)]
+    rows += [_lift_row(index, one) for index, one in enumerate(board.lifts)]
     rows += owed_rows(board, units)
     rows += [_finding_row(index, one) for index, one in _findings(board)]
     return tuple(rows)
@@ -189,6 +192,12 @@ def _next_row(index: int, act: NextAct) -> Row:
     )
 
 
+def _lift_row(index: int, one: TopLift) -> Row:
+    kind: Span = ("Lift", "done" if one.fit else "heading")
+    right = f"lift {one.lift}" if one.lift is not None else ""
+    return _row(f"lift:{index}", kind, one.stack, one.mark, line(top_words(one)), right)
+
+
 def _owed_row(key: str, kind: str, one: Owed) -> Row:
     ink = "failed" if kind == "Failed" else "deferred"
     body = f"{one.text}: {one.reason}" if one.reason else one.text
@@ -238,6 +247,9 @@ def target_of(board: Board, key: str) -> Target | None:
         act = board.next[index]
         item = act.key or (f"hold:{act.hold}" if act.hold else None)
         return Target(screen="walk", stack=act.stack, panel=act.number, item=item)
+    if kind == "lift" and 0 <= index < len(board.lifts):
+        top = board.lifts[index]
+        return Target(screen="lift", stack=top.stack, panel=top.number)
     for name, owed in (("failed", board.failed), ("owed", board.deferred)):
         if kind == name and 0 <= index < len(owed):
             one = owed[index]

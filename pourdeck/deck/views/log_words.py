@@ -16,7 +16,7 @@ Find = Callable[[Key], Entry | None]
 
 NAMES = {
     "replaces": "in place of", "replaces_station": "", "why": "why", "extra_anchors": "extra",
-    "as_computed": "sealed", "align": "lies", "station": "", "n": "speaks of",
+    "as_computed": "sealed", "exposed_by": "laid bare by", "align": "lies", "station": "", "n": "speaks of",
 }  # fmt: skip
 """What a key is called where its own name would not do; "" where another row says it."""
 
@@ -91,6 +91,15 @@ def _said(key: str, value: Any, entry: Entry, words: EntryWords) -> str:
             return "; ".join(f"{name} {both}" for name, both in read)
         case "n" | "replaces":
             return f"no. {value}"
+        case "strength":
+            return logged_text(value, "MPa", words.units)
+        case "result" if isinstance(value, dict):
+            shown = logged_text(value.get("strength"), "MPa", words.units)
+            return f"{value.get('specimen', '?')} {shown}, no. {value.get('n', '?')}"
+        case "release" if isinstance(value, dict):
+            return f"no. {value.get('n', '?')} of {value.get('station', '?')}"
+        case "setout" | "as_cast" if entry.kind == "lift-release":
+            return "as it was that day"
         case "width" | "height" | "thickness" | "volume":
             return logged_text(value, "m³" if key == "volume" else "mm", words.units)
         case "as_computed":

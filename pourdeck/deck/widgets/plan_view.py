@@ -7,6 +7,7 @@ from textual.message import Message
 from textual.strip import Strip
 
 from pourdeck.deck.drawing.plan import PlanDrawing, plan
+from pourdeck.deck.drawing.plan_frame import Spot
 from pourdeck.deck.looking import look_of
 from pourdeck.deck.paint import strip
 from pourdeck.deck.repaint import Steady, changed_rows, repaint_rows
@@ -34,12 +35,15 @@ class PlanView(Steady):
         self.legend = legend
         self.setout: SetOut | None = None
         self.place: Place | None = None
+        self.spots: tuple[Spot, ...] = ()
         self._drawing: PlanDrawing | None = None
 
-    def show(self, setout: SetOut | None, place: Place | None = None) -> None:
+    def show(
+        self, setout: SetOut | None, place: Place | None = None, spots: tuple[Spot, ...] = ()
+    ) -> None:
         """Draw another panel, or mark another place on it."""
-        if setout is not self.setout or place != self.place:
-            self.setout, self.place = setout, place
+        if setout is not self.setout or (place, spots) != (self.place, self.spots):
+            self.setout, self.place, self.spots = setout, place, spots
             self._redraw()
 
     def _redraw(self) -> None:
@@ -64,8 +68,9 @@ class PlanView(Steady):
             return None
         if drawing is None or (drawing.canvas.width, drawing.canvas.height) != (width, height):
             drawing = plan(
-                self.setout, width, height, self.place, units=self.units, legend=self.legend
-            )
+                self.setout, width, height, self.place,
+                units=self.units, legend=self.legend, spots=self.spots,
+            )  # fmt: skip
             self._drawing = drawing
         return drawing
 
