@@ -21,10 +21,10 @@ from pourdeck.setout.record import SetOut
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.panels import PanelState
 from pourdeck.sitelog.state import SiteState
-from pourdeck.walk.gates import pour_ended
 from pourdeck.walk.lift_seals import needed_by_job, release_lapse
 from pourdeck.walk.log_numbers import number_of
 from pourdeck.walk.people import folded
+from pourdeck.walk.pour_times import pour_ended
 from pourdeck.walk.records import ItemView, NonConformance
 from pourdeck.walk.strength import Strength, strength
 from pourdeck.walk.strength_log import Result, results, specimens

@@ -44,7 +44,7 @@ def test_the_open_screen_is_in_brackets_and_every_tab_that_fits_is_there(screen:
     there = [one.chip.action for one in bar.laid(80)]
     lasting = [f"go-{name}" for name in SCREENS if name == screen or len(keys[f"go-{name}"]) > 1]
     assert [one for one in there if one in lasting] == lasting
-    assert [one.chip.action for one in bar.laid(120)][: len(SCREENS)] == [
+    assert [one.chip.action for one in bar.laid(160)][: len(SCREENS)] == [
         f"go-{name}" for name in SCREENS
     ]
     narrow = {one.chip.action for one in bar.laid(60)}
@@ -65,7 +65,7 @@ def test_help_is_always_in_the_bar(screen: str) -> None:
 
 async def test_every_tab_can_be_clicked(tmp_path: Path) -> None:
     app = make_deck(tmp_path)
-    async with app.run_test(size=(120, 40)) as pilot:
+    async with app.run_test(size=(160, 40)) as pilot:
         for screen, name in SCREENS.items():
             await pilot.click(offset=(lines(app)[1].index(name.split()[0]) + 1, 1))
             assert app.current_mode == screen
