@@ -30,6 +30,7 @@ from tests.example_crew import (
     not_applicable,
     slip,
 )
+from tests.example_pour import MILD, WINDY, Event, poured, tested, warmed
 
 JOB = Path(__file__).resolve().parents[1] / "jobs" / "quarry-lane"
 ZONE = ZoneInfo("Australia/Hobart")
@@ -68,7 +69,7 @@ PACE = {
     "forms": (25, 55),
     "cast-ins": (30, 70),
     "ready": (35, 70),
-    "pour": (420, 600),
+    "pour": (120, 240),
     "finish": (900, 1500),
     "close": (40, 80),
 }
@@ -84,6 +85,8 @@ DAY = {
     "pour": "12:40",
     "finish": "14:00",
 }
+
+WRONG_MIX = "N32/20"
 
 Specials = Mapping[str, Special]
 
@@ -115,6 +118,7 @@ def panel(
     stack: str, number: int, day: int, next_day: int, special: Specials | None = None
 ) -> Iterator[Block]:
     """A panel formed and poured in a day, and closed the next morning."""
+    special = {"pour.samples": poured(), **(special or {})}
     for section, time in DAY.items():
         if section != "brackets" or number > 1:
             yield block(stack, number, section, at(day, time), special)
@@ -181,6 +185,7 @@ def stack_a() -> Iterator[Block]:
     yield from panel(
         "A", 2, 17, 18,
         {
+            "pour.samples": poured((MILD, WINDY, MILD), wrong=WRONG_MIX),
             "height.staff/hr": moved(
                 "gate hinge", "1.204", "1.377", "the pump stands in the line of sight: moved to the gate"
             ),
@@ -201,7 +206,7 @@ def yesterday() -> Iterator[Block]:
     for section, time in (("drawing", "13:20"), ("strip", "13:40"), ("surface", "14:05")):
         yield block("A", 3, section, at(24, time))
     yield block("C", 1, "ready", at(24, "16:40"))
-    yield block("C", 1, "pour", at(24, "17:05"))
+    yield block("C", 1, "pour", at(24, "17:05"), {"pour.samples": poured()})
     yield block("C", 1, "finish", at(24, "18:05"))
 
 
@@ -226,10 +231,34 @@ def this_morning() -> Iterator[Block]:
     )  # fmt: skip
 
 
+def readings() -> Iterator[Event]:
+    """Temperatures of each panel on the morning after its pour, and results after seven days."""
+    for stack, number, day in (
+        ("B", 1, 9),
+        ("B", 2, 10),
+        ("B", 3, 11),
+        ("B", 4, 12),
+        ("A", 1, 16),
+        ("A", 2, 17),
+    ):
+        yield warmed(stack, number, at(day + 1, "06:20"))
+    yield tested("B", 1, at(16, "16:30"), "29.5", "31.0", "33.5")
+    yield tested("B", 2, at(17, "16:30"), "28.5", "30.0", "33.0")
+    yield tested("B", 3, at(18, "16:30"), "30.0", "29.0", "34.0")
+    yield tested("B", 4, at(19, "16:30"), "27.0", "28.5", "32.5")
+    yield tested("A", 1, at(23, "16:30"), "30.5", "29.5", "34.5")
+    yield warmed("C", 1, at(25, "06:05"))
+
+
 def tell(crew: Crew) -> None:
     """The whole story, in the order it happened."""
-    told = sorted((*stack_b(), *stack_a(), *yesterday(), *this_morning()), key=lambda one: one.at)
+    blocks = (*stack_b(), *stack_a(), *yesterday(), *this_morning())
+    told = sorted((*blocks, *readings()), key=lambda one: one.at)
     for one in told:
+        if isinstance(one, Event):
+            crew.clock.go_to(one.at)
+            one.do(crew)
+            continue
         crew.work(one)
         if (one.stack, one.number, one.section) == ("B", 3, "cast-ins"):
             close_nonconformance(crew, one)
