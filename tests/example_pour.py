@@ -143,6 +143,16 @@ def warmed(stack: str, number: int, at: datetime) -> Event:
     return Event(at=at, do=happens)
 
 
+def calmed(stack: str, number: int, at: datetime) -> Event:
+    """The wind is down again, an hour later, while the finishers are still at it."""
+
+    def happens(crew: Crew) -> None:
+        walk = crew.desk.walk(stack, number)
+        crew.record(read_weather(walk, MILD, "now", "J. Pell", crew.desk.now()))
+
+    return Event(at=at, do=happens)
+
+
 def tested(stack: str, number: int, at: datetime, *strengths: str) -> Event:
     """Results of the specimens in their order, as the tester reads them out."""
 
