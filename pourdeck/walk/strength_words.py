@@ -128,8 +128,13 @@ def result_verdicts(found: Strength, one: Result) -> tuple[tuple[str, bool | Non
     )
 
 
-def verdict_word(shown: bool | None) -> str:
-    return NO_LIMIT if shown is None else "shows it" if shown else "below"
+def verdict_word(limit: str, one: Result, shown: bool | None) -> str:
+    """Of a result that shows nothing of the panel itself it is not said that it is too low."""
+    if shown is None:
+        return NO_LIMIT
+    if shown:
+        return "shows it"
+    return "not field-cured" if limit == "lift" and one.cured != "field" else "below"
 
 
 def doubts(job: Job, found: Strength) -> tuple[str, ...]:

@@ -23,6 +23,7 @@ from pourdeck.walk.strength_words import (
     moment_text,
     mpa,
     result_verdicts,
+    verdict_word,
     when,
 )
 
@@ -170,8 +171,7 @@ def _verdicts(found: Strength, one: Result, zone: tzinfo | None) -> Spans:
         elif shown:
             pieces.append((f" {name} ✓", "done"))
         else:
-            standard = name == "lift" and one.cured == "standard"
-            pieces.append((f" {name} ✗ {'not field-cured' if standard else 'below'}", "failed"))
+            pieces.append((f" {name} ✗ {verdict_word(name, one, shown)}", "failed"))
     return line(*pieces, (f" {literal(one.by)}", "quiet"))
 
 
