@@ -27,9 +27,12 @@ STEPS: dict[str, tuple[str, ...]] = {
     "setout": ("f4",),
     "ascast": ("b", "c"),
     "levels": ("i",),
+    "pour": ("t",),
     "resize": ("f4", "a", "f5", *"6.9", "space", "m"),
     "log": ("f6",),
     "drift": ("f2", "right", "d"),
+    "strength": ("e",),
+    "lift": ("k",),
 }
 """The keys that lead to each picture, from the one before."""
 

@@ -62,16 +62,20 @@ def lifters_about(castins: Sequence[PlacedCastIn], quantities: Quantities) -> Li
     )
 
 
+CLEAR = Decimal(100)
+"""mm from the centre of gravity, under which no edge is said to lead: lifters about it lift a panel flat."""
+
+
 def leading_edge(found: Lifters) -> Side | None:
     """The edge that comes up first, None where the lifters say none.
 
     What hangs free turns until its centre of gravity is under the centre of the lifters (plain statics): the
-    edge leads that the lifters are nearer to. Without any in the face, the one edge that has some.
+    edge leads that the lifters are clearly nearer to. Without any in the face, the one edge that has some.
     """
     if found.eccentricity is None:
         return found.in_edges[0][0] if len(found.in_edges) == 1 and not found.number else None
     x, y = found.eccentricity
-    if x == y == 0:
+    if max(abs(x), abs(y)) < CLEAR:
         return None
     if abs(y) >= abs(x):
         return "head" if y > 0 else "base"

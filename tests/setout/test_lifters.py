@@ -67,6 +67,7 @@ def test_what_hangs_leads_with_the_edge_its_lifters_are_nearer_to() -> None:
         ((2600, 4000), "right"),
         ((2100, 4300), "left"),
         ((2500, 4000), None),
+        ((2520, 4099), None),
     ):
         assert leading_edge(lifters(set_out(castins=(castin("L1", *at),)))) == edge
     edge_only = CastIn(name="E1", kind="lifter", edge="head", at=Decimal(1500))
