@@ -50,7 +50,7 @@ def poured(weather: tuple[Weather, ...] = (MILD,), wrong: str = "") -> Special:
             send_back(crew, block, wrong)
         mix = crew.desk.job.mix
         order = to_order(crew.walk(block).setout.quantities.volume, mix)
-        for place, volume in enumerate(loads(order, mix)):
+        for place, volume in enumerate(loads(order, mix) or (order,)):
             crew.clock.pass_seconds(chance.randrange(180, 360))
             place_load(crew, block, volume, chance)
             if place + 1 < len(weather):
@@ -84,7 +84,7 @@ def next_load(crew: Crew, block: Block) -> int:
 
 
 def docket(crew: Crew, block: Block, number: int) -> str:
-    return f"{71400 + 20 * block.at.day + 5 * (ord(block.stack) - ord('A')) + number}"
+    return f"{71400 + 20 * block.at.day + 5 * (sum(map(ord, block.stack)) - 65) + number}"
 
 
 def send_back(crew: Crew, block: Block, mix: str) -> None:
@@ -103,10 +103,11 @@ def send_back(crew: Crew, block: Block, mix: str) -> None:
 
 def place_load(crew: Crew, block: Block, volume: Decimal, chance: Random) -> None:
     number, now = next_load(crew, block), crew.desk.now()
-    mix = crew.desk.job.mix.name or ""
+    mix = crew.desk.job.mix.name
+    named = {"mix": mix} if mix else {}
     write(
         crew, block, number,
-        docket=docket(crew, block, number), mix=mix,
+        docket=docket(crew, block, number), **named,
         batched=clock(now - timedelta(minutes=chance.randrange(27, 41))), arrived=clock(now),
         volume=f"{volume:f}",
     )  # fmt: skip
