@@ -100,7 +100,9 @@ def strength_record(walk: Walk) -> Document:
             "adjusted_days": None
             if ended is None
             else exact(_rounded(adjusted_days(readings, ended, readings[-1].at))),
-            "entries": [entry_name(entry) for entry in record.temperatures],
+            "entries": ", ".join(
+                name for entry in record.temperatures if (name := entry_name(entry))
+            ),
         }
     found["specimen"] = [
         {

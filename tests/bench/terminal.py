@@ -19,6 +19,13 @@ class NotPaintedError(Exception):
     """What was waited for did not come."""
 
 
+def readable(end: int, seconds: float) -> bool:
+    """Whether there is something to read, or its end, before so many seconds are over."""
+    waiting = select.poll()
+    waiting.register(end, select.POLLIN)
+    return bool(waiting.poll(max(0.0, seconds) * 1000))
+
+
 class Terminal:
     """A program in a pseudo terminal of 80 × 24. Use with `with`: it is killed at the end."""
 
@@ -94,8 +101,7 @@ class Terminal:
         return int(found[1]) / 1000
 
     def _read(self, seconds: float) -> bool:
-        ready, _, _ = select.select([self._master], [], [], seconds)
-        if not ready:
+        if not readable(self._master, seconds):
             return False
         try:
             read = os.read(self._master, 65536)

@@ -4,7 +4,6 @@ import fcntl
 import os
 import pty
 import re
-import select
 import signal
 import struct
 import subprocess
@@ -16,6 +15,7 @@ from pathlib import Path
 import pytest
 from attrs import define, field
 
+from tests.bench.terminal import readable
 from tests.deck.kit import TWO_STACKS
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="no such signals there")
@@ -52,15 +52,14 @@ class Terminal:
         """Read until the words have been painted since the last time."""
         start = len(self.output)
         while words not in self.output[start:]:
-            ready, _, _ = select.select([self.end], [], [], PATIENCE)
+            ready = readable(self.end, PATIENCE)
             assert ready, f"{words!r} did not come: {bytes(self.output[-2000:])!r}"
             self.output += os.read(self.end, 65536)
 
     def drain(self) -> None:
         """Read until the other end is closed."""
         while True:
-            ready, _, _ = select.select([self.end], [], [], PATIENCE)
-            assert ready
+            assert readable(self.end, PATIENCE)
             try:
                 read = os.read(self.end, 65536)
             except OSError:
@@ -136,7 +135,7 @@ def test_with_its_terminal_gone_it_is_gone(tmp_path: Path) -> None:
         os.execv(sys.executable, [sys.executable, str(tmp_path / "run.py"), str(tmp_path)])
     read = b""
     while b"log empty" not in read:
-        assert select.select([end], [], [], PATIENCE)[0]
+        assert readable(end, PATIENCE)
         read += os.read(end, 65536)
     os.close(end)
 

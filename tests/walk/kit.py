@@ -122,11 +122,15 @@ class Clock:
         self.at += timedelta(**by)
 
 
+OPENED: list[Desk] = []
+"""Each holds its log and its lock open: those of a test are closed when it is over."""
+
+
 def open_desk(folder: Path, text: str = JOB, clock: Clock | None = None, **more: object) -> Desk:
     job = folder / "job"
     job.mkdir(exist_ok=True)
     (job / "job.toml").write_text(text, encoding="utf-8")
-    return Desk.open(
+    desk = Desk.open(
         job,
         station=str(more.pop("station", "shed")),
         clock=clock or Clock(),
@@ -134,6 +138,8 @@ def open_desk(folder: Path, text: str = JOB, clock: Clock | None = None, **more:
         disk=more.pop("disk", NoSync()),  # type: ignore[arg-type]
         **more,  # type: ignore[arg-type]
     )
+    OPENED.append(desk)
+    return desk
 
 
 def context_of(
