@@ -2,20 +2,14 @@
 
 from textual import events
 from textual.message import Message
-from textual.strip import Strip
 
 from pourdeck.deck.drawing.cast_plan import CastDrawing, cast_plan
-from pourdeck.deck.looking import look_of
-from pourdeck.deck.paint import strip
-from pourdeck.deck.repaint import Steady, changed_rows, repaint_rows
+from pourdeck.deck.widgets.drawn import Drawn
 from pourdeck.walk.cast_sheet import CastSheet
 
 
-class CastView(Steady):
+class CastView(Drawn):
     """Never has the focus: it shows what the list and the field beside it have in hand."""
-
-    ALLOW_SELECT = False
-    DEFAULT_CSS = "CastView { width: 1fr; height: 1fr; }"
 
     class Picked(Message):
         """A tape line, a corner or an offset mark was clicked: the key of its measurement."""
@@ -28,33 +22,21 @@ class CastView(Steady):
     def __init__(self, *, id: str | None = None) -> None:
         super().__init__(id=id)
         self._shown: tuple[CastSheet, str | None, str] | None = None
-        self._drawing: CastDrawing | None = None
+        self._made: CastDrawing | None = None
 
     def show(self, sheet: CastSheet, hand: str | None, typed: str = "") -> None:
         """Draw what stands, the measurement in hand with what is typed for it."""
         self._shown = (sheet, hand, typed)
-        before, self._drawing = self._drawing, None
-        after = self.drawing
-        if before is None or after is None or before.canvas.height != after.canvas.height:
-            self.refresh()
-            return
-        repaint_rows(self, changed_rows(before.canvas.rows(), after.canvas.rows()))
+        self.redraw()
 
     @property
     def drawing(self) -> CastDrawing | None:
-        width, height = self.content_size
         if self._shown is None:
             return None
-        made = self._drawing
-        if made is None or (made.canvas.width, made.canvas.height) != (width, height):
+        if self._made is None or not self.fits(self._made):
             sheet, hand, typed = self._shown
-            made = self._drawing = cast_plan(sheet, width, height, hand, typed)
-        return made
-
-    def render_line(self, y: int) -> Strip:
-        drawing = self.drawing
-        spans = drawing.canvas.spans(y) if drawing else ()
-        return strip(spans, look_of(self), self.content_size.width)
+            self._made = cast_plan(sheet, *self.content_size, hand, typed)
+        return self._made
 
     def on_click(self, event: events.Click) -> None:
         offset = event.get_content_offset(self)

@@ -7,11 +7,8 @@ from typing import TYPE_CHECKING
 
 from textual import events
 from textual.message import Message
-from textual.strip import Strip
 
-from pourdeck.deck.looking import look_of
-from pourdeck.deck.paint import strip
-from pourdeck.deck.repaint import Steady, changed_rows, repaint_rows
+from pourdeck.deck.widgets.drawn import Drawn
 from pourdeck.plan.records import Units
 
 if TYPE_CHECKING:
@@ -19,11 +16,8 @@ if TYPE_CHECKING:
     from pourdeck.setout.elevation import DriftPicture
 
 
-class DriftView(Steady):
+class DriftView(Drawn):
     """Never has the focus, and draws nothing while it is not displayed."""
-
-    ALLOW_SELECT = False
-    DEFAULT_CSS = "DriftView { width: 1fr; height: 1fr; }"
 
     class Picked(Message):
         """A panel was clicked."""
@@ -38,43 +32,26 @@ class DriftView(Steady):
         self.picture: DriftPicture | None = None
         self.number: int | None = None
         self.units: Units = "metric"
-        self._drawing: DriftDrawing | None = None
+        self._made: DriftDrawing | None = None
 
     def show(self, picture: "DriftPicture | None", number: int | None, units: Units) -> None:
         """Draw another stack, or mark another panel of it."""
         if picture is not self.picture or number != self.number:
             self.picture, self.number, self.units = picture, number, units
-            self._redraw()
-
-    def _redraw(self) -> None:
-        """Draw anew, and paint what came out different."""
-        before, self._drawing = self._drawing, None
-        after = self.drawing
-        if before is None or after is None or before.canvas.height != after.canvas.height:
-            self.refresh()
-            return
-        repaint_rows(self, changed_rows(before.canvas.rows(), after.canvas.rows()))
+            self.redraw()
 
     @property
     def drawing(self) -> "DriftDrawing | None":
-        width, height = self.content_size
-        drawing = self._drawing
         if self.picture is None:
             return None
-        if drawing is None or (drawing.canvas.width, drawing.canvas.height) != (width, height):
+        if self._made is None or not self.fits(self._made):
             from pourdeck.deck.drawing.drift import drift_drawing
 
             # It never has the focus: its mark is the quiet one.
-            drawing = drift_drawing(
-                self.picture, self.units, width, height, self.number, focused=False
+            self._made = drift_drawing(
+                self.picture, self.units, *self.content_size, self.number, focused=False
             )
-            self._drawing = drawing
-        return drawing
-
-    def render_line(self, y: int) -> Strip:
-        drawing = self.drawing
-        spans = drawing.canvas.spans(y) if drawing else ()
-        return strip(spans, look_of(self), self.content_size.width)
+        return self._made
 
     def on_click(self, event: events.Click) -> None:
         offset = event.get_content_offset(self)
