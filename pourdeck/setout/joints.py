@@ -7,7 +7,7 @@ alignments can be compared without working out the rest nine times.
 from collections.abc import Mapping, Sequence
 from decimal import Decimal
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from pourdeck.plan.poured import Poured
 from pourdeck.plan.records import Job, Panel, Stack
@@ -185,18 +185,32 @@ def _brackets(
 
 def seats(job: Job, stack: Stack, poured: Mapping[str, Poured]) -> tuple[Seat, ...]:
     """Every panel of a stack, from the bed up. `poured`: what the log says of poured panels, by mark."""
-    return seats_from(job, stack, (), poured)
-
-
-def seats_from(
-    job: Job, stack: Stack, known: Sequence[Seat], poured: Mapping[str, Poured]
-) -> tuple[Seat, ...]:
-    """Every panel of a stack, where the lowest ones are seated already as `known`."""
-    found = list(known)
-    for panel in stack.panels[len(found) :]:
+    found: list[Seat] = []
+    for panel in stack.panels:
         if found:
             found.append(seat(job, panel, stack.panels[len(found) - 1], found[-1], poured))
         else:
             cast = cast_lines(panel, ORIGIN, poured.get(panel.mark), job)
             found.append(Seat(position=ORIGIN, cast=cast))
     return tuple(found)
+
+
+def turned(
+    job: Job, stack: Stack, number: int, seated: Sequence[Seat], poured: Mapping[str, Poured]
+) -> tuple[Seat, ...]:
+    """The seats of a stack whose panel `number` is aligned otherwise than where it was `seated`.
+
+    Each panel above keeps its place on the one below it, so that all of them move with the turned one and
+    nothing else of them changes. Neither it nor what is above it may be poured: what is cast moves no more.
+    """
+    index = number - 1
+    if index == 0:
+        return tuple(seated)
+    here = seat(job, stack.panels[index], stack.panels[index - 1], seated[index - 1], poured)
+    x, y = here.position
+    was_x, was_y = seated[index].position
+    above = [
+        evolve(one, position=(one.position[0] + x - was_x, one.position[1] + y - was_y))
+        for one in seated[number:]
+    ]
+    return (*seated[:index], here, *above)

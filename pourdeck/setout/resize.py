@@ -3,7 +3,7 @@
 `options` ranks all nine alignments of the changed panel, those above keeping their own.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from decimal import Decimal
 
 from attrs import evolve, frozen
@@ -15,7 +15,7 @@ from pourdeck.plan.poured import Poured
 from pourdeck.plan.records import ALIGNMENTS, Align, Job, Panel, Stack
 from pourdeck.plan.refusal import Refusal
 from pourdeck.plan.revision import Revision
-from pourdeck.setout.joints import Seat, seats, seats_from
+from pourdeck.setout.joints import Seat, seats, turned
 from pourdeck.setout.panel import panel_findings, set_out_seated
 from pourdeck.setout.record import SetOut
 
@@ -106,6 +106,9 @@ def resize(
 ) -> Resize | Refusal:
     """Work out a new size of panel `number`, from 1; what is None stays as it is. mm."""
     before = stack.panels[number - 1]
+    refusal = _refuse_poured(stack, number, poured)
+    if refusal:
+        return refusal
     after = evolve(
         before,
         width=before.width if width is None else width,
@@ -113,7 +116,7 @@ def resize(
         thickness=before.thickness if thickness is None else thickness,
         align=align or before.align,
     )
-    refusal = _refuse(job, before, after, poured)
+    refusal = _refuse(job, before, after)
     if refusal:
         return refusal
     revised = _with_panel(stack, number - 1, after)
@@ -138,13 +141,26 @@ def resize(
     )
 
 
-def _refuse(job: Job, before: Panel, after: Panel, poured: Mapping[str, Poured]) -> Refusal | None:
-    mark = literal(before.mark)
-    if before.mark in poured:
+def _refuse_poured(stack: Stack, number: int, poured: Mapping[str, Poured]) -> Refusal | None:
+    """What is cast changes no more, and what carries a cast panel neither."""
+    mark = literal(stack.panels[number - 1].mark)
+    if stack.panels[number - 1].mark in poured:
         return Refusal(
             title=f"{mark} is poured and cannot change size.",
             body="Its as-cast record says what it is. Change the panel above it instead.",
         )
+    for above in stack.panels[number:]:
+        if above.mark in poured:
+            return Refusal(
+                title=f"{mark} cannot change size: {literal(above.mark)} above it is poured.",
+                body="See the log: panels are cast from the bed up, and one of the two pours is recorded "
+                "for another panel.",
+            )
+    return None
+
+
+def _refuse(job: Job, before: Panel, after: Panel) -> Refusal | None:
+    mark = literal(before.mark)
     for name, value, most in (
         ("width", after.width, LONGEST_SIDE),
         ("height", after.height, LONGEST_SIDE),
@@ -178,14 +194,17 @@ def _options(
 ) -> tuple[Option, ...]:
     """All nine, best first: those that work, fewest extra anchors, fewest moved bolts, least offset."""
     index = number - 1
+    above = range(number + 1, len(stack.panels) + 1)
+    # The panels above move with this one, whichever way it lies: what is wrong with them stays.
+    fault_above = _first_error(job, stack, above, seated, poured)
     found = []
     for align in ALIGNMENTS:
-        turned = _with_panel(stack, index, evolve(stack.panels[index], align=align))
-        if align == stack.panels[index].align:
-            moved = seated
-        else:
-            moved = seats_from(job, turned, seated[:index], poured)
-        found.append(_option(job, turned, number, moved, poured, align))
+        revised, moved = stack, seated
+        if align != stack.panels[index].align:
+            revised = _with_panel(stack, index, evolve(stack.panels[index], align=align))
+            moved = turned(job, revised, number, seated, poured)
+        fault = _first_error(job, revised, [number], moved, poured) or fault_above
+        found.append(_option(job, revised, number, moved, poured, fault))
     return tuple(
         sorted(
             found,
@@ -200,29 +219,39 @@ def _options(
     )
 
 
+def _first_error(
+    job: Job,
+    stack: Stack,
+    numbers: Iterable[int],
+    seated: tuple[Seat, ...],
+    poured: Mapping[str, Poured],
+) -> Finding | None:
+    """What makes an alignment not work; anchors that are short can be fixed afterwards."""
+    return next(
+        (
+            finding
+            for number in numbers
+            for finding in panel_findings(job, stack, number, seated, poured)
+            if finding.is_error and finding.code != "short-of-anchors"
+        ),
+        None,
+    )
+
+
 def _option(
     job: Job,
     stack: Stack,
     number: int,
     seated: tuple[Seat, ...],
     poured: Mapping[str, Poured],
-    align: Align,
+    finding: Finding | None,
 ) -> Option:
-    finding = next(
-        (
-            finding
-            for level in range(number, len(stack.panels) + 1)
-            for finding in panel_findings(job, stack, level, seated, poured)
-            if finding.is_error and finding.code != "short-of-anchors"
-        ),
-        None,
-    )
     above = seated[number - 1 :]
     below = stack.panels[number - 2].mark
     first_bolt = job.kit.bolts[0].name
     offsets = [offset for one in above if one.offsets for offset in one.offsets.values()]
     return Option(
-        align=align,
+        align=stack.panels[number - 1].align,
         feasible=finding is None,
         extra_anchors=sum(one.wanted_count() for one in above),
         to_fix=above[0].wanted_count() if number > 1 and below in poured else 0,

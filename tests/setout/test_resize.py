@@ -12,7 +12,8 @@ from pourdeck.plan.records import ALIGNMENTS, Align, Job, Panel, Stack
 from pourdeck.plan.refusal import Refusal
 from pourdeck.plan.revision import revise_stack
 from pourdeck.plan.sides import SIDES, Sides
-from pourdeck.setout.panel import set_out_stack
+from pourdeck.setout.joints import seats, turned
+from pourdeck.setout.panel import set_out_seated, set_out_stack
 from pourdeck.setout.resize import Option, Resize, resize
 
 from .builders import bolts, job, kit, opening, panel, pile
@@ -157,6 +158,32 @@ def test_a_poured_panel_cannot_change(size: dict[str, int]) -> None:
     assert "P1" in refused.title
     assert "poured" in refused.title
     assert "as-cast" in refused.body
+
+
+def test_what_carries_a_poured_panel_cannot_change() -> None:
+    """A log that says so is wrong somewhere: panels are cast from the bed up."""
+    log = {"P4": Poured(mark="P4", anchors=NOTHING, extra_anchors=NOTHING)}
+    refused = resize(FOUR, FOUR.stacks[0], 2, log, width=Decimal(7000))
+    assert isinstance(refused, Refusal)
+    assert refused.title == "P2 cannot change size: P4 above it is poured."
+    assert isinstance(
+        resize(FOUR, FOUR.stacks[0], 4, {"P3": NO_ANCHORS}, width=Decimal(6800)), Resize
+    )
+
+
+@pytest.mark.parametrize("first", range(0, 40, 10))
+def test_a_turned_panel_takes_those_above_along(first: int) -> None:
+    """What is worked out for the turned panel alone is what the whole stack comes to."""
+    for seed in range(first, first + 10):
+        stack = random_stack(random.Random(seed))
+        one = job(stack, HELD)
+        for number in range(1, len(stack.panels) + 1):
+            for align in ALIGNMENTS:
+                panels = [*stack.panels]
+                panels[number - 1] = evolve(panels[number - 1], align=align)
+                other = evolve(stack, panels=tuple(panels))
+                moved = turned(one, other, number, seats(one, stack, {}), {})
+                assert set_out_seated(one, other, moved, {}) == set_out_stack(one, other, {})
 
 
 @pytest.mark.parametrize(
