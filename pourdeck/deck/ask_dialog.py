@@ -22,12 +22,14 @@ from pourdeck.deck.widgets.room import roomy
 class Ask:
     """One field of a dialog. `choices` (key, words): a word to pick; otherwise a line to write.
 
+    `offered`: its value is the deck's and not what somebody wrote, so that typing takes its place.
     `ready`: phrases to pick from. `check` gives what is wrong with what was written, or nothing.
     """
 
     id: str
     label: str
     value: str = ""
+    offered: bool = False
     required: bool = True
     choices: tuple[tuple[str, str], ...] = ()
     ready: tuple[str, ...] = ()
@@ -61,7 +63,9 @@ class AskDialog(DeckDialog[dict[str, str]]):
                 if ask.choices:
                     yield Picker(ask.choices, ask.value, id=f"ask-{ask.id}")
                 else:
-                    yield LineField(self._kept(ask.id) or ask.value, id=f"ask-{ask.id}")
+                    kept = self._kept(ask.id)
+                    offered = ask.offered and not kept
+                    yield LineField(kept or ask.value, offered=offered, id=f"ask-{ask.id}")
             if ask.ready:
                 with Horizontal(classes="field-row"):
                     yield Prose(line("  ", ("or pick", "quiet")))

@@ -36,7 +36,7 @@ class DeckDialog(OnceScreen[Result | None]):
     DeckDialog.-low VerbButton { height: 1; }
     DeckDialog #told { margin-top: 0; }
     DeckDialog .field-row { height: auto; }
-    DeckDialog .field-row Prose { width: 18; }
+    DeckDialog .field-row Prose { width: 23; padding-right: 1; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "cancel", "Leave", show=False),

@@ -132,7 +132,10 @@ def _answer_act(
         data["second"] = True
     if item.bare and is_fast(walk, by, now):
         data["fast"] = True
+    moment = moment_of(value) if item.kind == "time" else None
     shown = value_text(value, item.unit, walk.job.units, item.decimals)
+    if moment is not None:
+        shown = clock_text(moment, now.date())
     says = f"{_short(item)} {shown}: {_word(verdict)}"
     again = ", ".join(f"“{hold.name}”" for hold in takes_back(walk, item))
     if again:

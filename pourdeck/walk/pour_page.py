@@ -23,6 +23,8 @@ from pourdeck.walk.strength_log import Specimen, specimens
 from pourdeck.walk.weather_log import WeatherReading, weather_of
 
 WATCHER = "ready.watcher"
+CURING = "finish.cure-start"
+"""The item that says the face is covered: until then it dries, poured or not."""
 
 
 @frozen(kw_only=True)
@@ -118,7 +120,8 @@ def pour_page(walk: Walk, now: datetime, jumps: Sequence[Jump] = ()) -> PourPage
     limit = job.limits.gap_minutes
     weather = weather_of(record, job.limits)
     spot = Spot(stack=walk.stack, panel=walk.number, mark=walk.mark)
-    watcher = walk.find(WATCHER)
+    watcher, curing = walk.find(WATCHER), walk.find(CURING)
+    covered = record.closed is not None or (curing is not None and curing.found is not None)
     return PourPage(
         formed=room,
         order=order,
@@ -136,7 +139,7 @@ def pour_page(walk: Walk, now: datetime, jumps: Sequence[Jump] = ()) -> PourPage
         watcher=watcher.found if watcher and isinstance(watcher.found, str) else None,
         findings=(
             *load_findings(spot, job, lines),
-            *(() if over else drying(spot, job, weather[-1] if weather else None)),
+            *(() if covered else drying(spot, job, weather[-1] if weather else None)),
         ),
         jumped=tuple(
             one for one in (*record.loads, *record.weather) if one.clock.startswith("back")

@@ -277,6 +277,58 @@ async def test_what_is_in_the_walk_is_offered_for_the_first_weather(tmp_path: Pa
         assert hands.app.screen.query_one("#ask-wind").value == ""
 
 
+async def test_figures_take_the_place_of_what_is_offered(tmp_path: Path) -> None:
+    """What the walk was told is offered; the first figure of another one is not put behind it."""
+    one = begun(tmp_path)
+    async with at_pour(one) as hands:
+        await hands.press("w", *"24", "enter", *"30", "enter", "enter", "down", "enter")
+        dialog = hands.app.screen
+        shown = [dialog.query_one(f"#ask-{key}").value for key in ("concrete", "air", "humidity")]
+        assert shown == ["24", "30", "55"]
+        # What somebody wrote is changed and not replaced when it is come back to.
+        dialog.query_one("#ask-air").focus()
+        await hands.press("backspace", "2")
+        assert dialog.query_one("#ask-air").value == "32"
+
+
+async def test_once_it_is_full_it_leads_on_to_the_walk(tmp_path: Path) -> None:
+    one = begun(tmp_path)
+    whole(one, 1)
+    async with at_pour(one) as hands:
+        assert "Full." not in page(hands.app)
+        whole(one, 2)
+        hands.app.refresh_screen()
+        await hands.settle()
+        assert in_hand(hands) == (0, "on")
+        await hands.press("up")
+        assert in_hand(hands) == (3, "new")
+        await hands.press("down")
+        assert "[ Full. Next: 9 Pour, Write the names of the specimens taken ]" in page(hands.app)
+        await hands.press("enter")
+        assert (hands.app.here.screen, hands.app.here.item) == ("walk", "pour.samples")
+        one.pass_section("pour")
+        hands.app.go("pour")
+        await hands.settle()
+        assert "Poured. Next: " in page(hands.app)
+
+
+@pytest.mark.parametrize("hands", [Keys, Clicks])
+async def test_what_is_next_is_offered_once_it_is_full(tmp_path: Path, hands: type[Hands]) -> None:
+    one = begun(tmp_path)
+    whole(one, 1)
+    whole(one, 2)
+    async with at_pour(one, hands, size=(120, 40)) as at_work:
+        assert in_hand(at_work) == (0, "on")
+        if isinstance(at_work, Keys):
+            await at_work.press("enter")
+        else:
+            table = at_work.app.screen.query_one(LoadTable)
+            row = next(n for n, line in enumerate(table.in_sight) if line.number == 0)
+            await driver.click(at_work.app, table, 5, row)
+        await at_work.settle()
+        assert at_work.app.here.screen == "walk"
+
+
 async def test_a_specimen_and_a_note(tmp_path: Path) -> None:
     one = begun(tmp_path)
     whole(one, 1)

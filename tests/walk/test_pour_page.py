@@ -6,8 +6,11 @@ from pathlib import Path
 
 import pytest
 
+from pourdeck.walk.acts import answer
 from pourdeck.walk.load_acts import turn_away
+from pourdeck.walk.pour_notes import read_weather
 from pourdeck.walk.pour_words import counting_words, order_words, rest_words
+from pourdeck.walk.records import Act
 from tests.walk.kit import FOREMAN, Crew
 from tests.walk.pour_kit import POUR_JOB, at_the_pour, begun, do, page, whole
 
@@ -219,3 +222,23 @@ def test_the_order_is_offered_before_the_pour(tmp_path: Path) -> None:
 
 def test_who_watches_the_forms(tmp_path: Path) -> None:
     assert page(begun(tmp_path)).watcher == "as seen"
+
+
+def test_the_face_dries_until_it_is_cured(tmp_path: Path) -> None:
+    """Poured is not covered: the warning stays until the time the curing began is written down."""
+    one = begun(tmp_path)
+    whole(one, 1)
+    whole(one, 2)
+    said = {"concrete": "24", "air": "30", "humidity": "40", "wind": "19"}
+    act = read_weather(one.walk, said, "now", FOREMAN, one.clock.at)
+    assert isinstance(act, Act)
+    one.desk.record(act)
+    one.pass_section("pour")
+    one.end_section("pour")
+    assert one.walk.record.pour_end is not None
+    assert [finding.code for finding in page(one).findings] == ["evaporation"]
+    act = answer(one.walk, "finish.cure-start", "now", FOREMAN, one.clock.at)
+    assert isinstance(act, Act)
+    assert act.says == f"Time the curing began {one.clock.at:%H:%M}: recorded"
+    one.desk.record(act)
+    assert page(one).findings == ()

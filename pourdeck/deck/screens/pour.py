@@ -14,7 +14,7 @@ from pourdeck.deck.screens.base import DeckScreen
 from pourdeck.deck.screens.pour_asks import PourAsks
 from pourdeck.deck.screens.what_else import what_else
 from pourdeck.deck.spans import Spans
-from pourdeck.deck.views.load_table import NEW, ORDER, REJECTED, keys_in_order, table_lines
+from pourdeck.deck.views.load_table import NEW, ON, ORDER, REJECTED, keys_in_order, table_lines
 from pourdeck.deck.views.panel_title import panel_title
 from pourdeck.deck.views.pour_rows import (
     all_words,
@@ -22,6 +22,7 @@ from pourdeck.deck.views.pour_rows import (
     drying_words,
     field_for,
     gauge_line,
+    on_words,
     order_lines,
     resting,
     watcher_words,
@@ -37,9 +38,9 @@ from pourdeck.walk.pour_page import PourPage
 from pourdeck.walk.records import Walk
 
 Hand = tuple[int, str]
-"""A load by its number, and what of it is in hand; NEW for the one that comes next."""
+"""A load by its number, and what of it is in hand; NEW for the next one, ON for what comes after all."""
 
-CHART = {"-tall": 9, "-normal": 6}
+CHART = {"-tall": 9, "-normal": 5}
 """Lines of the chart in a window of that height; elsewhere it gives way to its words."""
 
 
@@ -65,7 +66,7 @@ class PourScreen(DeckScreen):
     PourScreen #ask { height: auto; max-height: 2; }
     PourScreen Keypad { width: 31; }
     PourScreen #chart { height: auto; padding: 0 1; }
-    PourScreen #drying { height: auto; max-height: 1; padding: 0 1; }
+    PourScreen #drying { height: auto; max-height: 2; padding: 0 1; }
     PourScreen.-tall #drying { max-height: 5; }
     PourScreen #watcher { height: 1; padding: 0 1; }
     PourScreen.-low #watcher, PourScreen.-flat #watcher { display: none; }
@@ -135,12 +136,19 @@ class PourScreen(DeckScreen):
         number, key = hand
         if key == NEW:
             return self._more(page) and number == page.next_number
+        if key == ON:
+            return bool(self._on(page))
         return page.line(number) is not None and key in (*ORDER, REJECTED)
 
     def _more(self, page: PourPage) -> bool:
         """Whether another load may come."""
         walk = self.walk
         return walk is not None and walk.record.closed is None
+
+    def _on(self, page: PourPage) -> str:
+        """What comes once no more concrete is to come, "" before."""
+        walk = self.walk
+        return on_words(page, walk) if walk is not None else ""
 
     def offered(self, page: PourPage, first: int | None = None) -> Hand:
         """What is to be written down next: of load `first`, else of the first that wants something."""
@@ -149,6 +157,8 @@ class PourScreen(DeckScreen):
             one = page.to_write
         if one is not None and one.next is not None:
             return (one.number, "water" if one.next == "water_by" else one.next)
+        if self._on(page):
+            return (0, ON)
         if self._more(page) or not page.lines:
             return (page.next_number, NEW)
         return (page.lines[-1].number, ORDER[0])
@@ -181,7 +191,9 @@ class PourScreen(DeckScreen):
             self._panel, self._hand = (here.stack, here.panel), None
         hand = self._hand = self.hand(page)
         width = table.content_size.width
-        lines = table_lines(page, walk.job.units, width, hand, more=self._more(page))
+        lines = table_lines(
+            page, walk.job.units, width, hand, more=self._more(page), on=self._on(page)
+        )
         table.show(lines, hand[0])
         self._fill(page, walk, hand)
         self._show_words(page)
@@ -272,17 +284,14 @@ class PourScreen(DeckScreen):
         page = self.page
         if page is None:
             return
-        number, key = self.hand(page)
-        numbers = [one.number for one in page.lines]
-        numbers += [page.next_number] if self._more(page) else []
-        at = numbers.index(number) + step if number in numbers else 0
-        if not 0 <= at < len(numbers):
-            return
-        there = numbers[at]
-        if page.line(there) is None:
-            self.take_in_hand((there, NEW))
-        else:
-            self.take_in_hand((there, key if key != NEW else self._first_key(page, there)))
+        hand = self.hand(page)
+        key = hand[1] if page.line(hand[0]) is not None else None
+        stops = [(one.number, key or self._first_key(page, one.number)) for one in page.lines]
+        stops += [(page.next_number, NEW)] if self._more(page) else []
+        stops += [(0, ON)] if self._on(page) else []
+        at = stops.index(hand) + step if hand in stops else 0
+        if 0 <= at < len(stops):
+            self.take_in_hand(stops[at])
 
     def _first_key(self, page: PourPage, number: int) -> str:
         one = page.line(number)
@@ -302,7 +311,7 @@ class PourScreen(DeckScreen):
         hand = (event.cell.number, event.cell.key)
         again = hand == self._hand
         self.take_in_hand(hand)
-        if hand[1] == NEW or (again and not self.field.display):
+        if hand[1] in (NEW, ON) or (again and not self.field.display):
             self.action_write_down()
 
     # Writing down.
@@ -313,7 +322,9 @@ class PourScreen(DeckScreen):
         if page is None or walk is None:
             return
         number, key = self.hand(page)
-        if key in (NEW, "docket", "mix"):
+        if key == ON:
+            self.deck.go("walk", item=walk.next.key if walk.next else None)
+        elif key in (NEW, "docket", "mix"):
             self.asks.docket(number)
         elif key == REJECTED:
             self.asks.turn_away(number)

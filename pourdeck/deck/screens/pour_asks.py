@@ -140,6 +140,11 @@ class PourAsks:
             if key not in ("mix", "why"):
                 self.screen.deck.keep_text(self.screen.draft(f"docket-{number}.{key}"), text)
 
+    def _now_ask(self, label: str) -> Ask:
+        """A time, for which now is offered."""
+        now = f"{self.screen.deck.desk.now():%H:%M}"
+        return Ask(id="time", label=label, value=now, offered=True, check=self._time_fault)
+
     def _time_fault(self, text: str) -> str | None:
         found = read_time(text, self.screen.deck.desk.now())
         return f"{found.title} {found.body}" if isinstance(found, Refusal) else None
@@ -315,12 +320,11 @@ class PourAsks:
         names = {one.name for one in page.specimens}
         free = next(n for n in range(1, 1000) if f"{walk.mark}-{n}" not in names)
         asks = (
-            Ask(id="name", label="Name on it", value=f"{walk.mark}-{free}"),
+            Ask(id="name", label="Name on it", value=f"{walk.mark}-{free}", offered=True),
             Ask(id="cured", label="Kept", value="field",
                 choices=(("field", "beside the panel"), ("standard", "in the laboratory"))),
             Ask(id="load", label="Of", value=last, choices=((NO_LOAD, "no load"), *loads)),
-            Ask(id="time", label="Taken at", value=f"{self.screen.deck.desk.now():%H:%M}",
-                check=self._time_fault),
+            self._now_ask("Taken at"),
         )  # fmt: skip
         body = "Only a specimen kept beside the panel shows that the panel may be lifted."
         dialog = AskDialog("A specimen was taken", asks, body, draft=self.screen.draft("specimen"))
@@ -344,14 +348,12 @@ class PourAsks:
                 id=one.key,
                 label=f"{one.name}, {unit_read(one.unit, units)}",
                 value=self._last_weather(walk, page, one.key),
+                offered=True,
                 check=self._weather_fault(one),
             )
             for one in WEATHER_FIELDS.values()
         ]
-        asks.append(
-            Ask(id="time", label="Read at", value=f"{self.screen.deck.desk.now():%H:%M}",
-                check=self._time_fault)
-        )  # fmt: skip
+        asks.append(self._now_ask("Read at"))
         body = "The mean wind over a few minutes, half a metre above the slab; gusts read too high."
         dialog = AskDialog(
             "The weather at the slab", tuple(asks), body, draft=self.screen.draft("weather")

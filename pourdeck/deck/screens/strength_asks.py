@@ -122,7 +122,7 @@ def _time_ask(
     def check(text: str) -> str | None:
         return _fault(time_since_pour(walk, text, screen.deck.desk.now(), early))
 
-    return Ask(id="time", label=label, value=value, check=check)
+    return Ask(id="time", label=label, value=value, offered=True, check=check)
 
 
 def ask_temperature(screen: "StrengthScreen") -> None:

@@ -15,6 +15,9 @@ from pourdeck.walk.pour_words import state_words
 NEW = "new"
 """The cell of the line that begins another load."""
 
+ON = "on"
+"""The cell of the line that leads on to the walk once no more concrete is to come; it is of no load, 0."""
+
 REJECTED = "rejected"
 LEAD = 4
 WITH_STATE = 76
@@ -87,14 +90,17 @@ def widths(width: int) -> dict[str, int]:
 
 
 def table_lines(
-    page: PourPage, units: Units, width: int, hand: tuple[int, str], *, more: bool
+    page: PourPage, units: Units, width: int, hand: tuple[int, str], *, more: bool, on: str
 ) -> list[TableLine]:
-    """The heads, each load, and with `more` the line that begins another one."""
+    """The heads, each load, with `more` the line that begins another one, with `on` what comes after."""
     room = widths(width)
     lines = [TableLine(spans=_heads(room, units, width), number=None)]
     lines += [_line(one, units, width, room, hand) for one in page.lines]
     if more:
-        lines.append(_new(page.next_number, width, hand))
+        words = f" n  load {page.next_number}: read its docket "
+        lines.append(_button(words, page.next_number, NEW, width, hand))
+    if on:
+        lines.append(_button(f" {on} ", 0, ON, width, hand))
     return lines
 
 
@@ -153,14 +159,13 @@ def _line(
     return TableLine(spans=row, number=one.number, cells=tuple(spots))
 
 
-def _new(number: int, width: int, hand: tuple[int, str]) -> TableLine:
-    words = f" n  load {number}: read its docket "
-    in_hand = hand[1] == NEW
+def _button(words: str, number: int, key: str, width: int, hand: tuple[int, str]) -> TableLine:
+    """A line that is one cell."""
+    in_hand = hand == (number, key)
     words = f"[{words}]" if in_hand else f" {words} "
-    cell = Cell(number=number, key=NEW, start=0, end=width)
-    return TableLine(
-        spans=line((words, "key" if in_hand else "quiet")), number=number, cells=(cell,)
-    )
+    ink = "key" if in_hand else "quiet"
+    cell = Cell(number=number, key=key, start=0, end=width)
+    return TableLine(spans=cut(line((words, ink)), width), number=number, cells=(cell,))
 
 
 def cell_at(lines: Iterable[TableLine], row: int, column: int) -> Cell | None:

@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from pourdeck.deck.drawing.gauge import gauge
 from pourdeck.deck.spans import Spans, cells, line
-from pourdeck.deck.views.load_table import NEW, REJECTED
+from pourdeck.deck.views.load_table import NEW, ON, REJECTED
 from pourdeck.deck.widgets.field_rules import FieldRules
 from pourdeck.paper.pour_page import remarks
 from pourdeck.plan.amounts import format_amount
@@ -25,6 +25,7 @@ from pourdeck.walk.pour_words import (
     rest_words,
     volume_words,
 )
+from pourdeck.walk.records import Walk
 from pourdeck.walk.weather_log import WeatherReading
 
 FIGURES = "0123456789"
@@ -61,9 +62,22 @@ def order_lines(page: PourPage, job: Job, *, poured: bool) -> list[Spans]:
     return said
 
 
+def on_words(page: PourPage, walk: Walk) -> str:
+    """Where the work goes on once no more concrete is to come: `Full. Next: 9 Pour, …`; else nothing."""
+    if walk.next is None:
+        return ""
+    if walk.record.pour_end is not None:
+        return f"Poured. Next: {walk.next.text}"
+    settled = all(one.state in ("placed", "turned away") for one in page.lines)
+    full = page.taken > 0 and page.left == 0 and settled
+    return f"Full. Next: {walk.next.text}" if full else ""
+
+
 def ask_line(page: PourPage, job: Job, hand: tuple[int, str]) -> Spans:
     """What is in hand, and what it should be."""
     number, key = hand
+    if key == ON:
+        return line(("Enter", "key"), " goes on in the Walk")
     if key == NEW:
         return line((f"Load {number}", "strong"), ": Enter, and read its docket")
     one = page.line(number)

@@ -13,7 +13,9 @@ class LineField(Input):
     """The stock field without its traps: nothing is swallowed or replaced without a word.
 
     It does not blink and does not select all of itself when it gets the focus, so that a brushed key adds a
-    letter and destroys nothing. What is pasted becomes one line, and `Told` says so where that changed it.
+    letter and destroys nothing. Only what the deck has `offered` is selected: the first figure that is typed
+    takes its place, as in every field of the walk, and from then on it is what somebody wrote. What is pasted
+    becomes one line, and `Told` says so where that changed it.
     """
 
     ALLOW_SELECT = False
@@ -33,12 +35,27 @@ class LineField(Input):
             self.field = field
             self.text = text
 
-    def __init__(self, value: str = "", *, id: str | None = None) -> None:
+    def __init__(self, value: str = "", *, offered: bool = False, id: str | None = None) -> None:
         super().__init__(
-            value=literal(value), id=id, select_on_focus=False, max_length=MOST, compact=True
+            value=literal(value), id=id, select_on_focus=offered, max_length=MOST, compact=True
         )
         self.cursor_blink = False
         self.cursor_position = len(self.value)
+
+    def validate_value(self, value: str) -> str:
+        """What is changed is an offer no more."""
+        if self.is_mounted and value != self.value:
+            self.select_on_focus = False
+        return value
+
+    def _on_blur(self, event: events.Blur) -> None:
+        super()._on_blur(event)
+        if not self.selection.is_empty:
+            self.cursor_position = len(self.value)
+
+    def insert_text_at_cursor(self, text: str) -> None:
+        """In place of what is selected, whether it is typed, picked on a pad or pasted."""
+        self.replace(text, *self.selection)
 
     def _on_paste(self, event: events.Paste) -> None:
         event.stop()
