@@ -27,6 +27,7 @@ from pourdeck.walk.strength_log import results, specimens, temperatures
 from tests.deck import driver
 from tests.deck.hands import Clicks, Hands, Keys
 from tests.deck.kit import HOSTILE, SIZES, MemoryStore, Ticks, lines, page, store
+from tests.deck.test_walk_bytes import Line
 from tests.deck.walk_kit import crew_at, in_lines
 from tests.walk.kit import FOREMAN, Crew, crew
 from tests.walk.strength_kit import NO_CURVE, TEXT, job, later, panel, taken, warm, was_tested
@@ -402,3 +403,20 @@ def test_a_chart_of_any_size_and_age(hours: float, size: tuple[int, int]) -> Non
 def test_no_pour_is_a_blank() -> None:
     found = strength(job(), panel(poured=False), later(0))
     assert not "".join(gain_chart(found, job(), 60, 18).lines()).strip()
+
+
+async def test_the_age_goes_on_by_the_minute_and_in_one_paint(poured: Crew) -> None:
+    async with at_strength(poured) as hands:
+        before = known(hands)
+        wire = Line(hands.app)
+        poured.clock.later(minutes=6)
+        hands.app.tick()
+        await driver.settle(hands.app)
+        assert known(hands) != before
+        assert "0.0 h old" in before
+        assert wire.paints == 1
+        wire.paints = wire.bytes = 0
+        for _ in range(5):
+            hands.app.tick()
+            await driver.settle(hands.app)
+        assert (wire.paints, wire.bytes) == (0, 0)

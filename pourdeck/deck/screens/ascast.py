@@ -111,7 +111,7 @@ class AsCastScreen(WalkedScreen):
         here = self.deck.here
         return f"ascast.{here.stack}.{here.panel}.hand"
 
-    def draft(self, one: CastLine) -> str:
+    def line_draft(self, one: CastLine) -> str:
         """Where what is half typed is kept: with the item of the walk, where there is one."""
         here = self.deck.here
         screen, key = ("walk", one.item.key) if one.item else ("ascast", one.key)
@@ -156,7 +156,7 @@ class AsCastScreen(WalkedScreen):
         """The field for the measurement in hand, with what is half typed of it."""
         sheet = cast_sheet(walk)
         one = sheet.line(self.hand)
-        draft = self.draft(one)
+        draft = self.line_draft(one)
         self.field.display = sheet.not_yet is None
         second = bool(first_reading(self.deck, draft))
         state = (walk.stack, walk.number, one.key, one.found, second, sheet.not_yet is None)
@@ -179,7 +179,7 @@ class AsCastScreen(WalkedScreen):
         lines = self.query_one("#lines", RowList)
         width = max(24, lines.content_size.width - GUTTER - 1)
         lines.set_rows(cast_rows(sheet, width), select=hand)
-        second = bool(first_reading(self.deck, self.draft(one)))
+        second = bool(first_reading(self.deck, self.line_draft(one)))
         twice = asks_twice(walk.job, hand)
         short = self.has_class("-narrow") or self.has_class("-slim")
         self.query_one("#ask", Prose).show(ask_words(one, walk, twice=twice, second=second))
@@ -271,7 +271,7 @@ class AsCastScreen(WalkedScreen):
         walk = self.walk
         if walk is not None:
             one = cast_sheet(walk).line(self.hand)
-            self.deck.keep_text(self.draft(one), event.text if event.field.dirty else "")
+            self.deck.keep_text(self.line_draft(one), event.text if event.field.dirty else "")
             self._show(walk)
             self.suit_letters()
 
@@ -285,8 +285,8 @@ class AsCastScreen(WalkedScreen):
         """Esc, with nothing typed: the first of two readings goes, and both are taken again."""
         walk = self.walk
         one = cast_sheet(walk).line(self.hand) if walk else None
-        if one is not None and first_reading(self.deck, self.draft(one)):
-            drop_both(self.deck, self.draft(one))
+        if one is not None and first_reading(self.deck, self.line_draft(one)):
+            drop_both(self.deck, self.line_draft(one))
             self.show_again()
             self.deck.say(Said("note", "The first reading is dropped", "Nothing was recorded."))
 

@@ -30,7 +30,7 @@ class AsCastRecord:
 
     def take(self, one: CastLine, typed: str) -> None:
         """Record what was typed, or keep it as the first of two readings."""
-        deck, draft = self.screen.deck, self.screen.draft(one)
+        deck, draft = self.screen.deck, self.screen.line_draft(one)
         walk, first = self.screen.walk, first_reading(self.screen.deck, draft)
         if walk is None:
             return
@@ -91,7 +91,7 @@ class AsCastRecord:
 
         def told(values: dict[str, str] | None) -> None:
             if values is None:
-                drop_both(self.screen.deck, self.screen.draft(one))
+                drop_both(self.screen.deck, self.screen.line_draft(one))
                 self.screen.show_again()
             else:
                 self._record(one, typed, first, by, values["text"])
@@ -106,7 +106,7 @@ class AsCastRecord:
             deck.refuse(act)
             self.screen.show_again()
             return
-        draft = self.screen.draft(one)
+        draft = self.screen.line_draft(one)
         if deck.record(act) is None:
             # Not saved: what was typed is still all there is of it.
             self.screen.show_again()

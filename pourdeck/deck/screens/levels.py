@@ -82,11 +82,6 @@ class LevelsScreen(WalkedScreen):
         kind, _, point = self.deck.kept.text(self.draft("wanted")).partition(".")
         return (kind, point) if kind in KINDS and point else None  # type: ignore[return-value]
 
-    def draft(self, name: str) -> str:
-        """The key under which something half typed on this panel is kept."""
-        here = self.deck.here
-        return f"levels.{here.stack}.{here.panel}.{name}"
-
     @property
     def field(self) -> MeasureField:
         return self.query_one("#reading", MeasureField)

@@ -34,6 +34,11 @@ class PanelScreen(DeckScreen):
         number = self.number
         return self.deck.desk.set_outs(number[0])[number[1] - 1] if number else None
 
+    def draft(self, name: str) -> str:
+        """The key under which something half typed on this panel is kept."""
+        here = self.deck.here
+        return f"{self.ID}.{here.stack}.{here.panel}.{name}"
+
     def title_words(self) -> Spans:
         setout = self.setout
         if setout is None:

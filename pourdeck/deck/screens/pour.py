@@ -10,12 +10,11 @@ from pourdeck.deck.actions import bindings
 from pourdeck.deck.dialogs import TellDialog
 from pourdeck.deck.drawing.drying import drying_chart
 from pourdeck.deck.repaint import SteadyColumn, SteadyRow
-from pourdeck.deck.screens.base import DeckScreen
+from pourdeck.deck.screens.panel_screen import PanelScreen
 from pourdeck.deck.screens.pour_asks import PourAsks
+from pourdeck.deck.screens.specimen_ask import ask_specimen
 from pourdeck.deck.screens.what_else import what_else
-from pourdeck.deck.spans import Spans
 from pourdeck.deck.views.load_table import NEW, ON, ORDER, REJECTED, keys_in_order, table_lines
-from pourdeck.deck.views.panel_title import panel_title
 from pourdeck.deck.views.pour_rows import (
     all_words,
     ask_line,
@@ -32,7 +31,6 @@ from pourdeck.deck.widgets.keypad import NOW, Keypad, PadKind
 from pourdeck.deck.widgets.load_table import LoadTable
 from pourdeck.deck.widgets.measure_field import MeasureField
 from pourdeck.deck.widgets.prose import Prose
-from pourdeck.plan.literal import literal
 from pourdeck.walk.load_fields import FIELDS
 from pourdeck.walk.pour_page import PourPage
 from pourdeck.walk.records import Walk
@@ -44,7 +42,7 @@ CHART = {"-tall": 9, "-normal": 5}
 """Lines of the chart in a window of that height; elsewhere it gives way to its words."""
 
 
-class PourScreen(DeckScreen):
+class PourScreen(PanelScreen):
     """↑↓ go from load to load, ←→ along a load; Enter writes down what is in hand, figures begin it."""
 
     ID = "pour"
@@ -98,15 +96,6 @@ class PourScreen(DeckScreen):
     # What it is about.
 
     @property
-    def walk(self) -> Walk | None:
-        """The panel in hand, None where the job has no such panel."""
-        here, desk = self.deck.here, self.deck.desk
-        stack = desk.job.stack(here.stack) if here.stack else None
-        if stack is None or here.panel is None or not 1 <= here.panel <= len(stack.panels):
-            return None
-        return desk.walk(stack.id, here.panel)
-
-    @property
     def page(self) -> PourPage | None:
         walk = self.walk
         return None if walk is None else self.deck.desk.pour(walk.stack, walk.number)
@@ -114,15 +103,6 @@ class PourScreen(DeckScreen):
     @property
     def field(self) -> MeasureField:
         return self.query_one("#value", MeasureField)
-
-    def draft(self, name: str) -> str:
-        """The key under which something half typed on this panel is kept."""
-        here = self.deck.here
-        return f"pour.{here.stack}.{here.panel}.{name}"
-
-    def title_words(self) -> Spans:
-        walk = self.walk
-        return panel_title(walk.setout) if walk else super().title_words()
 
     def hand(self, page: PourPage) -> Hand:
         """The place that was taken in hand while it is there; else what is to be written down next."""
@@ -167,10 +147,6 @@ class PourScreen(DeckScreen):
 
     def on_mount(self) -> None:
         super().on_mount()
-        self.call_after_refresh(self.reload)
-
-    def on_resize(self) -> None:
-        super().on_resize()
         self.call_after_refresh(self.reload)
 
     def hand_changed(self) -> None:
@@ -365,16 +341,14 @@ class PourScreen(DeckScreen):
 
     def on_key(self, event: events.Key) -> None:
         """What nothing here takes is said to do nothing."""
-        if not event.is_printable or not event.character or event.key in self.active_bindings:
+        if not self.is_stray(event):
             return
-        event.stop()
         field = self.field
         if field.display and field.check_consume_key(event.key, event.character):
             field.focus()
             field.press(event.key, event.character)
-            return
-        words = f"{literal(event.character)} does nothing here"
-        self.deck.say(Said("note", words, "F1 lists what does."))
+        else:
+            self.say_stray(event)
 
     # What else can be done here.
 
@@ -398,7 +372,7 @@ class PourScreen(DeckScreen):
             self.asks.turn_away(number)
 
     def action_add_specimen(self) -> None:
-        self.asks.specimen()
+        ask_specimen(self)
 
     def action_weather(self) -> None:
         self.asks.weather()

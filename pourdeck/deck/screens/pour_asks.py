@@ -1,4 +1,4 @@
-"""What the pour asks in dialogs: a docket, why a load is turned away, specimens, the weather, notes."""
+"""What the pour asks in dialogs: a docket, why a load is turned away, the weather, notes."""
 
 from collections.abc import Callable, Mapping
 from decimal import Decimal
@@ -24,7 +24,6 @@ from pourdeck.walk.pour_notes import (
 )
 from pourdeck.walk.pour_page import PourPage
 from pourdeck.walk.records import Act, Walk
-from pourdeck.walk.strength_acts import specimen
 from pourdeck.walk.typed import read_time
 
 if TYPE_CHECKING:
@@ -34,7 +33,6 @@ UNREAD, AS_ORDERED, OTHER = "unread", "ordered", "other"
 TURNING_AWAY = ("wrong mix", "too old", "slump too high", "too hot", "not needed")
 ADDED_BY = ("driver", "supplier")
 DELAYS = ("truck late", "pump blocked", "rain", "forms put back")
-NO_LOAD = "none"
 
 
 class PourAsks:
@@ -277,7 +275,7 @@ class PourAsks:
         dialog = ConfirmDialog("Record the start of the pour?", body, verb="Start the pour")
         self.screen.app.push_screen(dialog, take)
 
-    # Turning away, specimens, weather, notes.
+    # Turning away, weather, notes.
 
     def turn_away(self, number: int) -> None:
         standing = self._standing()
@@ -301,39 +299,6 @@ class PourAsks:
             now = self.screen.deck.desk.now()
             act = turn_away(walk, number, values["reason"], by, now, values.get("why", ""))
             self._record(act, self.screen.go_on)
-
-        self._push(dialog, take)
-
-    def specimen(self) -> None:
-        standing = self._standing()
-        if standing is None:
-            return
-        walk, page = standing
-        loads = [
-            (str(one.number), f"load {one.number}")
-            for one in page.lines
-            if one.state != "turned away"
-        ]
-        last = next((str(one.number) for one in reversed(page.lines) if one.taken), NO_LOAD)
-        if last == NO_LOAD and loads:
-            last = loads[-1][0]
-        names = {one.name for one in page.specimens}
-        free = next(n for n in range(1, 1000) if f"{walk.mark}-{n}" not in names)
-        asks = (
-            Ask(id="name", label="Name on it", value=f"{walk.mark}-{free}", offered=True),
-            Ask(id="cured", label="Kept", value="field",
-                choices=(("field", "beside the panel"), ("standard", "in the laboratory"))),
-            Ask(id="load", label="Of", value=last, choices=((NO_LOAD, "no load"), *loads)),
-            self._now_ask("Taken at"),
-        )  # fmt: skip
-        body = "Only a specimen kept beside the panel shows that the panel may be lifted."
-        dialog = AskDialog("A specimen was taken", asks, body, draft=self.screen.draft("specimen"))
-
-        def take(values: dict[str, str], by: str) -> None:
-            now = self.screen.deck.desk.now()
-            load = values["load"] if values["load"] != NO_LOAD else ""
-            act = specimen(walk, values["name"], values["cured"], load, values["time"], by, now)
-            self._record(act, self.screen.reload)
 
         self._push(dialog, take)
 

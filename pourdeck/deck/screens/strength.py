@@ -10,10 +10,10 @@ from pourdeck.deck.actions import bindings
 from pourdeck.deck.dialogs import TellDialog
 from pourdeck.deck.repaint import SteadyRow
 from pourdeck.deck.screens.panel_screen import PanelScreen
+from pourdeck.deck.screens.specimen_ask import ask_specimen
 from pourdeck.deck.screens.strength_asks import (
     ask_file,
     ask_result,
-    ask_specimen,
     ask_temperature,
     take_text,
 )
@@ -62,16 +62,15 @@ class StrengthScreen(PanelScreen):
     def rows(self) -> RowList:
         return self.query_one("#known", RowList)
 
-    def draft(self, name: str) -> str:
-        """The key under which something half typed on this panel is kept."""
-        here = self.deck.here
-        return f"strength.{here.stack}.{here.panel}.{name}"
-
     # What is shown.
 
     def on_mount(self) -> None:
         super().on_mount()
         self.rows.focus()
+
+    def minute(self) -> None:
+        """Its age and the estimate by now are others."""
+        self.reload()
 
     def reload(self) -> None:
         record, found, desk = self.record, self.found(), self.deck.desk
