@@ -35,7 +35,7 @@ class Finding:
         return {name: value for name in places if (value := getattr(self, name)) is not None}
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class Spot:
     """A panel in its stack, for what is found there."""
 

@@ -8,7 +8,7 @@ from attrs import evolve, frozen
 from pourdeck.plan.records import Align, Job, Panel, Stack
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class Revision:
     """The whole new size of one panel, mm, and where it sits on the panel below."""
 

@@ -18,7 +18,7 @@ OFFSET = 18.0
 """°C: below minus this nothing evaporates by the formula."""
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class Weather:
     """`concrete` and `air` °C, `humidity` %, `wind` km/h: the mean half a metre above the slab."""
 

@@ -35,7 +35,7 @@ PIECE = 2.0
 GAUSS = ((-sqrt(0.6), 5 / 9), (0.0, 8 / 9), (sqrt(0.6), 5 / 9))
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class Reading:
     """Temperature of the concrete at a time, °C."""
 
@@ -100,7 +100,7 @@ def _piece(first: float, last: float) -> float:
     return total / pieces
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class Gain:
     """The curve of one mix. `strength` MPa, characteristic at 28 days."""
 

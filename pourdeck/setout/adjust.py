@@ -64,7 +64,7 @@ BEARING = frozenset({*DISTANCES, *OUTWARDS})
 """The keys of measurements that bear on where the corners are."""
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class Checked:
     """A measurement after the adjustment, mm. `residual` is adjusted less measured.
 

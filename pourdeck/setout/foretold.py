@@ -28,7 +28,7 @@ from pourdeck.setout.drift import (
 Limit = Literal["band", "bolt", "lap"]
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class FaceBand:
     """How far a face, or a size, may be over and under what is planned. `of`: whose band it is, in words."""
 

@@ -20,7 +20,7 @@ KINDS: dict[SightKind, str] = {
 }  # fmt: skip
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class Sight:
     """One reading of the staff, m. `setup` counts from 1; `point` names what the staff stood on.
 
@@ -33,7 +33,7 @@ class Sight:
     reading: Decimal
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class Reduced:
     """A sight with the height it gives, m; None where the height of the instrument is not known.
 
@@ -52,7 +52,7 @@ class Reduced:
         return (self.rl - self.known) * MM_PER_M
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class SetUp:
     """The instrument in one place. `on`: the point of the backsight, `rl` its height, None where unknown.
 
@@ -76,7 +76,7 @@ class SetUp:
         return next((one for one in reversed(self.sights) if one.sight.kind == "fore"), None)
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class Run:
     """Set-ups that hang together, each on the last foresight of the one before. Sums in m.
 

@@ -17,7 +17,7 @@ from pourdeck.plan.sides import Side
 from pourdeck.setout.record import PlacedCastIn, Quantities, SetOut
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class Lifters:
     """`number` in the upper face, their `centre` from the panel's own bl as cast, mm, None without any.
 

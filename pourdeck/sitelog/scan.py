@@ -17,7 +17,7 @@ FORMAT = 1
 """The format of the log this program writes, and the newest it can add to."""
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class LogFault:
     """Damage in a file. `line` counts from 1, `offset` is that line's first byte, both 0 for a
     whole file.

@@ -19,7 +19,7 @@ READ_OFF = timedelta(seconds=90)
 _BACK = re.compile(r"back (\d+) s", re.ASCII)
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class Jump:
     """A clock that was set back before an entry was made."""
 
@@ -28,7 +28,7 @@ class Jump:
     by: timedelta
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class Stamp:
     """A time that was written down, and the entry that says so."""
 

@@ -24,7 +24,7 @@ SIZES: dict[str, tuple[str, ...]] = {
 """The items of the walk that measure each size."""
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class Formed:
     """m³. `measured` holds the sizes that were measured, mm; the others are those of the plan."""
 

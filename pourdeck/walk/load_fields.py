@@ -24,7 +24,7 @@ LONGEST = 60
 LONGEST_REASON = 300
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class LoadField:
     """`unit` and the limits are those of the files. Beyond `least` and `most` the key slipped."""
 

@@ -26,7 +26,7 @@ STATES: dict[LoadState, str] = {
 }
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class LoadLine:
     """`age`: minutes since batching, to the end of the discharge where that is known, else to now; None
     where it cannot be told. `gap`: minutes from the end of the load before it to its begin. `over_age` and

@@ -28,7 +28,7 @@ KEYS = (*WORDS, *TIMES, *NUMBERS)
 """
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class Load:
     """One truck. `number` counts from 1 as they were written down; what is not known is None."""
 

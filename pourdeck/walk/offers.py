@@ -17,7 +17,7 @@ from pourdeck.walk.strength_log import specimens
 from pourdeck.walk.words import count_of
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class Offer:
     """A value in the unit of the item, and what it is from."""
 

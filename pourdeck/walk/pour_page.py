@@ -27,7 +27,7 @@ CURING = "finish.cure-start"
 """The item that says the face is covered: until then it dries, poured or not."""
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class PourPage:
     """`order` and `planned` are worked out before anything came; `rest` are the loads still to order now.
 

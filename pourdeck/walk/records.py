@@ -206,7 +206,7 @@ class ItemView(LastAct):
         return self.own_state in ANSWERED
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class Dropped:
     """A built-in item the job leaves out, and why."""
 
@@ -373,7 +373,7 @@ class Walk:
         return tuple(item for section in self.sections for item in section.items)
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class Act:
     """Something done that is to be recorded. `says` is one line for people."""
 

@@ -26,7 +26,7 @@ UNRECORDED = "no temperature recorded"
 HOUR = timedelta(hours=1)
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class Need:
     """What a limit asks for, and whether it is met: None where the job gives no limit.
 
@@ -44,7 +44,7 @@ class Need:
     source: str | None
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class Strength:
     """At a time `at`. `hours` and `days` (temperature-adjusted) since the end of the pour, None before it.
 

@@ -17,7 +17,7 @@ from pourdeck.walk.words import moment_of
 Cured = Literal["field", "standard"]
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class Specimen:
     """A cylinder or cube that was taken. `load` is the number of its load."""
 
@@ -29,7 +29,7 @@ class Specimen:
     entry: Entry = field(repr=False)
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class Result:
     """A test of one specimen, MPa."""
 

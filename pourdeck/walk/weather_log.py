@@ -35,7 +35,7 @@ WHAT_TO_DO: dict[Advice, tuple[str, ...]] = {
 """Usual precautions against plastic cracking (trade guides; common practice). By verdict."""
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, eq=False, repr=False)
 class WeatherReading:
     """`rate` kg/m²/h by the formula of `pour/evaporation.py`; `verdict` None: the job gives no limit."""
 
