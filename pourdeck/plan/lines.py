@@ -18,6 +18,11 @@ _LONGEST = 10_000
 _PART = r"""(?:[A-Za-z0-9_-]+|"(?:[^"\\\n]|\\.)*"|'[^'\n]*')"""
 _KEY = re.compile(rf"{_PART}(?:[ \t]*\.[ \t]*{_PART})*")
 _PARTS = re.compile(_PART)
+_PLAIN = re.compile(
+    r"""([A-Za-z0-9_-]+)[ \t]*=[ \t]*([^"'\[{#\n]+|"[^"\\\n]*")[ \t]*(?:\#[^\n]*)?\n"""
+)
+"""A bare key with a number or a short string, the whole of a line: most lines of a plan are no more."""
+
 _EQUALS = re.compile(r"[ \t]*=[ \t]*")
 _SPACE = re.compile(r"[ \t\r\n]*(?:#[^\n]*[ \t\r\n]*)*")
 _STRING = re.compile(
@@ -86,6 +91,9 @@ class _Scan:
             begun = at
             if text[at] == "[":
                 table, at = self._header(at)
+            elif plain := _PLAIN.match(text, at):
+                self.starts[(*table, plain[1])] = plain.start(2)
+                at = plain.end()
             else:
                 at = self._pair(at, table)
             if at <= begun:
