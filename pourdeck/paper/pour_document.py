@@ -149,7 +149,7 @@ def weather_record(walk: Walk) -> list[Document]:
             "by": one.by,
             "entry": entry_name(one.entry),
         }
-        for one in weather_of(walk.record, walk.job.limits)
+        for one in weather_of(walk.record, walk.job.limits, jumps(walk.record.entries))
     ]
 
 

@@ -145,9 +145,10 @@ def _refuse_poured(stack: Stack, number: int, poured: Mapping[str, Poured]) -> R
     """What is cast changes no more, and what carries a cast panel neither."""
     mark = literal(stack.panels[number - 1].mark)
     if stack.panels[number - 1].mark in poured:
+        instead = " Change the panel above it instead." if stack.panels[number:] else ""
         return Refusal(
             title=f"{mark} is poured and cannot change size.",
-            body="Its as-cast record says what it is. Change the panel above it instead.",
+            body=f"Its as-cast record says what it is.{instead}",
         )
     for above in stack.panels[number:]:
         if above.mark in poured:

@@ -156,6 +156,10 @@ class LogFile:
         tick = self._monotonic() if self._monotonic and at is None else None
         return self._save(Unsealed(kind=kind, by=by, data=data), at or self._clock(), tick)
 
+    def clock(self) -> str:
+        """How the clock has jumped since the last entry, as the next one will say it; "" where it has not."""
+        return self._watch.jump(self._clock(), self._monotonic() if self._monotonic else None)
+
     def fresh(self) -> list[Entry]:
         """What was saved since this was last asked: acts, and the first entries of new files."""
         fresh, self._fresh = self._fresh, []

@@ -13,6 +13,7 @@ from pourdeck.plan.numbers import plain
 from pourdeck.plan.refusal import Refusal, must, refusable, stop_if
 from pourdeck.setout.record import SetOut
 from pourdeck.walk.allowed import actor, answerable, find_item, second_person
+from pourdeck.walk.clock_jumps import READ_OFF
 from pourdeck.walk.level_items import as_read_now, longer_than_a_staff, setup_asked
 from pourdeck.walk.level_readings import FIRST, ITEMS
 from pourdeck.walk.people import folded
@@ -223,7 +224,8 @@ def _time_act(
         data |= cast_of(walk.setout)
         return Act(kind="pour-start", by=by, data=data, says=f"{mark}: pour begun {at}")
     begun = _pour_begun(walk)
-    if begun and moment < begun:
+    # What is written as it happens is later, whatever was done to the computer's clock since.
+    if begun and moment < begun and abs(moment - now) > READ_OFF:
         return Refusal(
             title=f"The pour cannot end at {at}.",
             body=f"It began {clock_text(begun, now.date())}. Write the time it ended.",

@@ -31,6 +31,7 @@ if TYPE_CHECKING:
     from pourdeck.setout.resize import Resize
     from pourdeck.walk.acts import Cancel
     from pourdeck.walk.board import Board
+    from pourdeck.walk.clock_jumps import Jump
     from pourdeck.walk.records import Act
 
 
@@ -121,6 +122,16 @@ class Desk(Site):
     def findings(self) -> tuple[Finding, ...]:
         """Everything that is wrong with plan and log."""
         return (*super().findings(), *log_findings(self._union, self.log))
+
+    def jumps(self) -> "tuple[Jump, ...]":
+        """Where a clock was set back, this one since its last entry too."""
+        from pourdeck.walk.clock_jumps import Jump, gone_back
+
+        gone = gone_back(self.log.clock())
+        if gone is None:
+            return super().jumps()
+        next_one = Jump(station=self.station, n=self.log.n + 1, by=gone, at=self.now())
+        return (*super().jumps(), next_one)
 
     def board(self) -> "Board":
         from pourdeck.walk.board import build_board

@@ -1,6 +1,6 @@
 """What may be written down of a load: what it is called, and how what was typed of it is read."""
 
-from datetime import datetime
+from datetime import datetime, timedelta
 from decimal import Decimal
 from typing import Literal
 
@@ -65,10 +65,15 @@ ASKED = (
 """What is asked of every load, the next one first. Water only where some was added."""
 
 
-def read_field(one: LoadField, typed: str, units: Units, now: datetime) -> Value | Refusal:
-    """The value of what was typed, in the unit of the files, or why it is none."""
+def read_field(
+    one: LoadField, typed: str, units: Units, now: datetime, set_back: timedelta = timedelta()
+) -> Value | Refusal:
+    """The value of what was typed, in the unit of the files, or why it is none.
+
+    `set_back`: how far the computer's clock went back during the pour.
+    """
     if one.kind == "time":
-        found = read_time(typed, now)
+        found = read_time(typed, now, set_back)
         return _named(one, found.title, found.body) if isinstance(found, Refusal) else found
     if one.kind == "words":
         return _words(one, typed)

@@ -10,7 +10,7 @@ from attrs import evolve, frozen
 from pourdeck.plan.records import Job
 from pourdeck.pour.evaporation import Warmth, warmth
 from pourdeck.sitelog.entries import Entry
-from pourdeck.walk.clock_jumps import Jump, Stamp, apart
+from pourdeck.walk.clock_jumps import Jump, Stamp, apart, clock_now, stamp
 from pourdeck.walk.load_fields import ASKED
 from pourdeck.walk.loads import Load
 
@@ -64,13 +64,17 @@ class LoadLine:
         return self.state in ("placing", "placed")
 
 
-def stamp(load: Load, key: str) -> Stamp | None:
-    """A time of a load with the last entry that gave it."""
+def time_of(load: Load, key: str, jumps: Sequence[Jump]) -> Stamp | None:
+    """A time of a load with the clock it is on."""
     at = getattr(load, key)
     if at is None:
         return None
-    entry = next(one for one in reversed(load.entries) if key in one.data["values"])
-    return Stamp(at=at, entry=entry)
+    return stamp(at, gave(load, key), jumps)
+
+
+def gave(load: Load, key: str) -> list[Entry]:
+    """The entries that said this of a load, oldest first."""
+    return [one for one in load.entries if key in one.data["values"]]
 
 
 def load_lines(
@@ -81,12 +85,12 @@ def load_lines(
     placed = _in_turn([line for line in lines.values() if line.taken], jumps)
     last: Stamp | None = None
     for line in placed:
-        begun = stamp(line.load, "begun")
+        begun = time_of(line.load, "begun", jumps)
         if last is not None and begun is not None:
             gap = apart(last, begun, jumps)
             over = _past(gap, job.limits.gap_minutes)
             lines[line.number] = evolve(line, gap=gap, over_gap=over)
-        last = _later(last, stamp(line.load, "ended") or begun, jumps)
+        last = _later(last, time_of(line.load, "ended", jumps) or begun, jumps)
     return tuple(lines.values())
 
 
@@ -111,7 +115,8 @@ def since_last(lines: Iterable[LoadLine], jumps: Sequence[Jump]) -> Stamp | None
         return None
     last: Stamp | None = None
     for line in taken:
-        last = _later(last, stamp(line.load, "ended") or stamp(line.load, "begun"), jumps)
+        ended = time_of(line.load, "ended", jumps)
+        last = _later(last, ended or time_of(line.load, "begun", jumps), jumps)
     return last
 
 
@@ -148,16 +153,14 @@ def state_of(load: Load, job: Job) -> LoadState:
 def _age(
     load: Load, state: LoadState, now: datetime | None, jumps: Sequence[Jump]
 ) -> timedelta | None:
-    batched = stamp(load, "batched")
+    batched = time_of(load, "batched", jumps)
     if batched is None:
         return None
-    ended = stamp(load, "ended")
-    if ended is not None:
-        return apart(batched, ended, jumps)
-    if now is None:
-        begun = stamp(load, "begun")
-        return apart(batched, begun, jumps) if begun is not None else None
-    return now - batched.at
+    ended = time_of(load, "ended", jumps)
+    if ended is None and now is not None:
+        ended = clock_now(now, batched)
+    until = ended or time_of(load, "begun", jumps)
+    return None if until is None else apart(batched, until, jumps)
 
 
 def _past(gone: timedelta, minutes: Decimal | None) -> bool:
@@ -186,4 +189,4 @@ def _next(load: Load, state: LoadState) -> str | None:
 
 def entry_of(load: Load, key: str) -> Entry | None:
     """The last entry that says this of a load, or takes it back."""
-    return next((one for one in reversed(load.entries) if key in one.data["values"]), None)
+    return next(reversed(gave(load, key)), None)

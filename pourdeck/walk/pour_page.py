@@ -3,17 +3,17 @@
 Volumes are m³, exact.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import datetime, timedelta
 from decimal import Decimal
 
-from attrs import field, frozen
+from attrs import frozen
 
 from pourdeck.plan.findings import Finding, Spot
 from pourdeck.plan.records import Mix
 from pourdeck.pour import order as ordering
-from pourdeck.sitelog.entries import Entry
-from pourdeck.walk.clock_jumps import Jump
+from pourdeck.sitelog.panels import PanelState
+from pourdeck.walk.clock_jumps import Jump, apart, clock_now
 from pourdeck.walk.formed_volume import Formed, formed
 from pourdeck.walk.load_lines import LoadLine, load_lines, since_last
 from pourdeck.walk.loads import loads_of, placed, turned_away
@@ -33,7 +33,7 @@ class PourPage:
 
     `left`: volume less what is placed, not below 0. `coming`: on the way, or waiting at the stack.
     `since_last`: how long nothing has gone into the form, None where that does not count now. `watcher`:
-    who watches the forms. `jumped`: entries before which a computer's clock was set back.
+    who watches the forms. `jumped`: where a computer's clock was set back during the pour.
     """
 
     formed: Formed
@@ -51,7 +51,7 @@ class PourPage:
     specimens: tuple[Specimen, ...]
     watcher: str | None
     findings: tuple[Finding, ...]
-    jumped: tuple[Entry, ...] = field(default=(), repr=False)
+    jumped: tuple[Jump, ...] = ()
 
     @property
     def volume(self) -> Decimal:
@@ -116,9 +116,9 @@ def pour_page(walk: Walk, now: datetime, jumps: Sequence[Jump] = ()) -> PourPage
     order = ordering.to_order(room.volume, job.mix)
     over = record.pour_end is not None
     last = since_last(lines, jumps)
-    gone = None if last is None or over else now - last.at
+    gone = None if last is None or over else apart(last, clock_now(now, last), jumps)
     limit = job.limits.gap_minutes
-    weather = weather_of(record, job.limits)
+    weather = weather_of(record, job.limits, jumps)
     spot = Spot(stack=walk.stack, panel=walk.number, mark=walk.mark)
     watcher, curing = walk.find(WATCHER), walk.find(CURING)
     covered = record.closed is not None or (curing is not None and curing.found is not None)
@@ -141,7 +141,24 @@ def pour_page(walk: Walk, now: datetime, jumps: Sequence[Jump] = ()) -> PourPage
             *load_findings(spot, job, lines),
             *(() if covered else drying(spot, job, weather[-1] if weather else None)),
         ),
-        jumped=tuple(
-            one for one in (*record.loads, *record.weather) if one.clock.startswith("back")
-        ),
+        jumped=_during(record, jumps),
+    )
+
+
+def _during(record: PanelState, jumps: Iterable[Jump]) -> tuple[Jump, ...]:
+    """The jumps after the first thing that was written down of the pour, up to its end."""
+    end = record.pour_end
+    first: dict[str, int] = {}
+    for entry in (
+        *record.loads,
+        *record.weather,
+        *([record.pour_start] if record.pour_start else ()),
+    ):
+        first[entry.station] = min(entry.n, first.get(entry.station, entry.n))
+    return tuple(
+        jump
+        for jump in jumps
+        if jump.station in first
+        and jump.n > first[jump.station]
+        and (end is None or end.station != jump.station or jump.n <= end.n)
     )

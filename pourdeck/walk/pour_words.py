@@ -112,11 +112,12 @@ def state_words(line: LoadLine) -> str:
 
 
 def jump_words(page: PourPage) -> Iterator[str]:
-    """That a computer's clock was set back: times before and after do not compare by what they show."""
-    for entry in page.jumped:
+    """That a computer's clock was set back, in minutes; what is counted goes on as if it had not been."""
+    for jump in page.jumped:
+        gone = f"{max(1, round(jump.by.total_seconds() / 60))} min"
         yield (
-            f"clock of {literal(entry.station)} went {entry.clock} before no. {entry.n}: "
-            "order and minutes are not changed by it"
+            f"CLOCK SET BACK {gone} ({literal(jump.station)}, now {jump.at:%H:%M}): "
+            "minutes are counted on as if it had not been"
         )
 
 

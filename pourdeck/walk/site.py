@@ -219,7 +219,7 @@ class Site:
         return pour_page(self.walk(stack_id, number), self.now(), self.jumps())
 
     def jumps(self) -> "tuple[Jump, ...]":
-        """Where a computer's clock was set back, as the log has it."""
+        """Where a computer's clock was set back, as the log has it; `Desk` knows of one not written yet."""
         from pourdeck.walk.clock_jumps import jumps
 
         seen = len(self.state.entries)

@@ -18,6 +18,9 @@ LONGEST_TEXT = 500
 NOW = "now"
 
 _OF_DAY = re.compile(r"(?:([01]?\d|2[0-3])[:.]|([01]\d|2[0-3]))([0-5]\d)", re.ASCII)
+_OF_HALF_DAY = re.compile(r"(0?[1-9]|1[0-2])(?:[:.]?([0-5]\d))? ?([ap])\.?m\.?", re.ASCII | re.I)
+"""As an imperial crew writes it: 11:05 pm, 1105pm, 7am."""
+
 _SLACK = timedelta(minutes=1)
 _LAST_NIGHT = timedelta(hours=12)
 """A time of day that is still to come today was last night's, if that is no longer ago than this."""
@@ -100,17 +103,24 @@ def _text(typed: str) -> str | Refusal:
     return text
 
 
-def read_time(typed: str, now: datetime) -> datetime | Refusal:
-    """`07:40` or `0740` (the last time it was that), `2026-11-25 07:40`, or `now`; never later than now.
+def read_time(typed: str, now: datetime, set_back: timedelta = timedelta()) -> datetime | Refusal:
+    """`07:40`, `0740` or `7:40am` (the last time it was that), `2026-11-25 07:40`, or `now`; never later.
 
     In the zone of `now`. Of an hour that comes twice, because clocks went back, the later one that is over.
+    A computer's clock that was `set_back` showed times that are still to come by it now.
     """
     text = typed.strip()
     if folded(text) == NOW:
         return now.replace(microsecond=0)
+    if set_back:
+        now = (now.astimezone(UTC) + set_back).astimezone(now.tzinfo)
     of_day = _OF_DAY.fullmatch(text)
     if of_day:
         return _of_day(int(of_day[1] or of_day[2]), int(of_day[3]), now)
+    half = _OF_HALF_DAY.fullmatch(text)
+    if half:
+        hour = int(half[1]) % 12 + (12 if half[3].lower() == "p" else 0)
+        return _of_day(hour, int(half[2] or 0), now)
     try:
         moment = datetime.fromisoformat(text)
     except ValueError:

@@ -1,5 +1,6 @@
 """Readings of the weather at a pour, from the log, and what each says of the surface."""
 
+from collections.abc import Iterable
 from datetime import datetime
 from typing import Literal
 
@@ -9,6 +10,7 @@ from pourdeck.plan.records import Limits
 from pourdeck.pour.evaporation import Verdict, Weather, evaporation, verdict
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.panels import PanelState
+from pourdeck.walk.clock_jumps import Jump, even, stamp
 from pourdeck.walk.log_numbers import number_of
 from pourdeck.walk.words import moment_of
 
@@ -37,9 +39,13 @@ WHAT_TO_DO: dict[Advice, tuple[str, ...]] = {
 
 @frozen(kw_only=True, eq=False, repr=False)
 class WeatherReading:
-    """`rate` kg/m²/h by the formula of `pour/evaporation.py`; `verdict` None: the job gives no limit."""
+    """`rate` kg/m²/h by the formula of `pour/evaporation.py`; `verdict` None: the job gives no limit.
+
+    `even`: its time by a clock that was never set back.
+    """
 
     at: datetime
+    even: datetime
     weather: Weather
     rate: float
     verdict: Verdict | None
@@ -51,8 +57,11 @@ class WeatherReading:
         return WHAT_TO_DO[self.verdict or "none"]
 
 
-def weather_of(record: PanelState, limits: Limits) -> tuple[WeatherReading, ...]:
-    """In the order in which they were written; one that cannot be read is passed over."""
+def weather_of(
+    record: PanelState, limits: Limits, jumps: Iterable[Jump] = ()
+) -> tuple[WeatherReading, ...]:
+    """In the order in which they were read; what cannot be read is passed over."""
+    known = tuple(jumps)
     found: list[WeatherReading] = []
     for entry in record.weather:
         at = moment_of(entry.data["time"])
@@ -64,6 +73,7 @@ def weather_of(record: PanelState, limits: Limits) -> tuple[WeatherReading, ...]
         found.append(
             WeatherReading(
                 at=at,
+                even=even(stamp(at, [entry], known), known),
                 weather=weather,
                 rate=rate,
                 verdict=verdict(rate, limits.evaporation),
@@ -71,4 +81,4 @@ def weather_of(record: PanelState, limits: Limits) -> tuple[WeatherReading, ...]
                 entry=entry,
             )
         )
-    return tuple(found)
+    return tuple(sorted(found, key=lambda one: one.even))

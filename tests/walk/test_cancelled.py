@@ -88,12 +88,14 @@ def test_a_size_change_below_takes_back_no_release_but_those_it_names(tmp_path: 
     assert hold(second).lapse is None
 
 
-def test_releases_of_a_panel_that_is_poured_are_history_and_not_cancelled(tmp_path: Path) -> None:
+def test_no_size_is_changed_below_a_poured_panel(tmp_path: Path) -> None:
     """As where the pour of the panel below was taken back after this one was poured on it."""
     first, second = unpoured_with_release_above(tmp_path)
     poured(second)
+    refused = first.desk.resize("A", 1, width=Decimal(2900))
+    assert isinstance(refused, Refusal)
+    assert refused.title == "P1 cannot change size: P2 above it is poured."
     assert hold(second).state == "released"
-    assert first.desk.cancels(sized(first, width=Decimal(2900))) == ()
 
 
 def test_one_release_of_several_that_a_size_change_names_is_enough(tmp_path: Path) -> None:

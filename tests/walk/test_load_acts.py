@@ -10,10 +10,11 @@ import pytest
 
 from pourdeck.plan.refusal import Refusal
 from pourdeck.walk import acts
-from pourdeck.walk.load_acts import turn_away
+from pourdeck.walk.load_acts import turn_away, write_load
 from pourdeck.walk.loads import loads_of
 from pourdeck.walk.pour_findings import minutes
 from pourdeck.walk.pour_notes import read_weather
+from pourdeck.walk.pour_words import jump_words
 from pourdeck.walk.records import Act
 from pourdeck.walk.strength_acts import specimen
 from pourdeck.walk.typed import read_time
@@ -414,7 +415,117 @@ def test_a_clock_set_back_an_hour_changes_no_order_and_no_duration(tmp_path: Pat
     assert first.age == timedelta(minutes=25)
     assert second.gap == timedelta(minutes=20)
     (jumped,) = page(one).jumped
-    assert jumped.clock == "back 3600 s"
+    assert jumped.by == timedelta(hours=1)
+
+
+class Timed:
+    """A crew whose computer knows how long it has truly been."""
+
+    def __init__(self, folder: Path) -> None:
+        self.ticks = 0.0
+        self.crew = at_the_pour(folder, monotonic=lambda: self.ticks)
+        self.to_the_minute()
+        self.crew.answer("pour.start", "now")
+
+    def later(self, minutes: float) -> None:
+        self.ticks += minutes * 60
+        self.crew.clock.later(minutes=minutes)
+
+    def to_the_minute(self) -> None:
+        """As times are typed."""
+        self.later(1 - self.crew.clock.at.second / 60)
+
+    def ago(self, minutes: float) -> str:
+        return f"{self.crew.clock.at - timedelta(minutes=minutes):%H:%M}"
+
+    def set_back(self, minutes: float = 60) -> None:
+        self.crew.clock.later(minutes=-minutes)
+
+    def write(self, number: int, **typed: str) -> Act | Refusal:
+        one = self.crew
+        jumps = one.desk.jumps()
+        act = write_load(one.walk, number, typed, FOREMAN, one.clock.at, "read again", jumps=jumps)
+        if isinstance(act, Act):
+            one.desk.record(act)
+        return act
+
+
+def test_what_was_late_is_late_after_the_clock_was_set_back(tmp_path: Path) -> None:
+    """The batch time is off the docket: the minutes go on from what they were when it was set back."""
+    timed = Timed(tmp_path)
+    one = timed.crew
+    timed.later(100)
+    timed.to_the_minute()
+    do(one, 1, docket="1", mix="N40/20", volume="6", batched=timed.ago(85))
+    do(one, 1, begun="now")
+    timed.later(6)
+    late = timedelta(minutes=91)
+    assert page(one).lines[0].age == late
+    # Before anything is written the deck sees it too, and says so.
+    timed.set_back()
+    assert page(one).lines[0].age == late
+    assert [finding.code for finding in page(one).findings] == ["discharge-late"]
+    (said,) = jump_words(page(one))
+    assert "CLOCK SET BACK 60 min" in said
+    timed.later(2)
+    assert isinstance(timed.write(1, ended="now"), Act)
+    assert page(one).lines[0].age == timedelta(minutes=93)
+    assert [finding.code for finding in page(one).findings] == ["discharge-late"]
+    # Nor does it go away with the entry that told of it.
+    undone = one.desk.undo(FOREMAN)
+    assert isinstance(undone, Act)
+    one.desk.record(undone)
+    assert len(page(one).jumped) == 1
+    assert page(one).lines[0].age == timedelta(minutes=93)
+
+
+def test_a_time_from_before_the_jump_can_still_be_written(tmp_path: Path) -> None:
+    """It is still to come by the clock now, and was read off it before."""
+    timed = Timed(tmp_path)
+    one = timed.crew
+    timed.later(100)
+    do(one, 1, docket="1", mix="N40/20", volume="6", batched=timed.ago(60))
+    do(one, 1, begun=timed.ago(30))
+    before = timed.ago(10)
+    timed.set_back()
+    assert isinstance(timed.write(1, ended=before), Act)
+    (line,) = page(one).lines
+    assert line.age == timedelta(minutes=50)
+    # What is put right is on the clock of what stood.
+    assert isinstance(timed.write(1, begun=timed.ago(25 - 60)), Act)
+    assert page(one).lines[0].age == timedelta(minutes=50)
+    assert isinstance(timed.write(1, ended=timed.ago(40 - 60)), Refusal)
+
+
+def test_the_pour_can_end_after_the_clock_was_set_back(tmp_path: Path) -> None:
+    timed = Timed(tmp_path)
+    one = timed.crew
+    do(one, 1, docket="1", mix="N40/20", volume="6", batched="now", begun="now")
+    timed.later(5)
+    timed.set_back()
+    assert isinstance(timed.write(1, ended="now"), Act)
+    one.pass_section("pour")
+    assert one.walk.record.pour_end is not None
+    assert page(one).lines[0].age == timedelta(minutes=5)
+
+
+def test_two_jumps_and_what_is_between_them(tmp_path: Path) -> None:
+    timed = Timed(tmp_path)
+    one = timed.crew
+    do(one, 1, docket="1", mix="N40/20", volume="6", batched="now", begun="now")
+    timed.later(10)
+    timed.set_back(30)
+    assert isinstance(timed.write(1, ended="now"), Act)
+    timed.later(10)
+    timed.set_back(45)
+    assert isinstance(timed.write(2, docket="2", mix="N40/20", volume="3", batched="now"), Act)
+    timed.later(5)
+    assert isinstance(timed.write(2, begun="now"), Act)
+    first, second = page(one).lines
+    assert first.age == timedelta(minutes=10)
+    assert second.gap == timedelta(minutes=15)
+    assert second.age == timedelta(minutes=5)
+    assert len(page(one).jumped) == 2
 
 
 def test_a_later_load_of_a_load_before_the_jump_may_still_end(tmp_path: Path) -> None:
@@ -437,3 +548,19 @@ def test_the_checker_writes_too(tmp_path: Path) -> None:
     act = load(one, 1, by=CHECKER.upper(), docket="D-1")
     assert isinstance(act, Act)
     assert act.by == CHECKER
+
+
+def test_weather_stays_in_the_order_in_which_it_was_read(tmp_path: Path) -> None:
+    timed = Timed(tmp_path)
+    one = timed.crew
+    for wind, back in (("5", 0), ("10", 0), ("20", 60)):
+        timed.later(30)
+        timed.set_back(back)
+        typed = {"concrete": "24", "air": "30", "humidity": "40", "wind": wind}
+        act = read_weather(one.walk, typed, "now", FOREMAN, one.clock.at)
+        assert isinstance(act, Act)
+        one.desk.record(act)
+    readings = page(one).weather
+    assert [reading.weather.wind for reading in readings] == [5, 10, 20]
+    assert readings[2].at < readings[1].at
+    assert readings[2].even - readings[1].even == timedelta(minutes=30)

@@ -1,6 +1,6 @@
 """Times as they are typed."""
 
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 
 import pytest
 
@@ -20,6 +20,12 @@ NOW = datetime(2026, 3, 2, 7, 45, 30, tzinfo=UTC)
         ("23:50", "2026-03-01T23:50:00+00:00"),
         ("now", "2026-03-02T07:45:30+00:00"),
         ("NOW", "2026-03-02T07:45:30+00:00"),
+        # As an imperial crew writes it.
+        ("7:40am", "2026-03-02T07:40:00+00:00"),
+        ("7 a.m.", "2026-03-02T07:00:00+00:00"),
+        ("11:05 pm", "2026-03-01T23:05:00+00:00"),
+        ("0740 AM", "2026-03-02T07:40:00+00:00"),
+        ("12:30 am", "2026-03-02T00:30:00+00:00"),
         ("2026-03-01 18:05", "2026-03-01T18:05:00+00:00"),
         ("2026-03-02T09:40+02:00", "2026-03-02T09:40:00+02:00"),
     ],
@@ -31,10 +37,34 @@ def test_a_time(typed: str, when: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "typed", ["", "24:00", "7:5", "seven", "07:40pm", "2026-03-02 08:40", "٠٧:٤٠", "12:60", "7,40"]
+    "typed",
+    [
+        "",
+        "24:00",
+        "7:5",
+        "seven",
+        "07:40pm",
+        "13:05 pm",
+        "0 am",
+        "2026-03-02 08:40",
+        "٠٧:٤٠",
+        "12:60",
+        "7,40",
+    ],
 )
 def test_no_time(typed: str) -> None:
     found = read_time(typed, NOW)
     assert isinstance(found, Refusal)
     assert found.title
     assert found.body
+
+
+def test_a_time_read_off_a_clock_that_was_then_set_back() -> None:
+    """It is still to come by that clock now, and was not when it was read."""
+    found = read_time("08:30", NOW, timedelta(hours=1))
+    assert isinstance(found, datetime)
+    assert found.isoformat() == "2026-03-02T08:30:00+00:00"
+    assert isinstance(read_time("08:30", NOW), Refusal)
+    assert isinstance(read_time("08:50", NOW, timedelta(hours=1)), Refusal)
+    now = read_time("now", NOW, timedelta(hours=1))
+    assert now == NOW

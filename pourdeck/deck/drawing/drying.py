@@ -102,7 +102,7 @@ def _scale(
         at += each + (number < spare) + 1
         edges.append((value, at))
     edges.append((0.0, rows))
-    times = [one.at for one in readings]
+    times = [one.even for one in readings]
     return _Scale(
         rows=rows,
         columns=columns,
@@ -113,7 +113,7 @@ def _scale(
 
 
 def _draw_path(cells: list[list[str]], readings: Sequence[WeatherReading], scale: _Scale) -> None:
-    places = sorted((scale.column(one.at), one.rate) for one in readings)
+    places = sorted((scale.column(one.even), one.rate) for one in readings)
     for (x, rate), (next_x, next_rate) in pairwise(places):
         for column in range(x + 1, next_x):
             part = (column - x) / (next_x - x)
@@ -140,8 +140,8 @@ def _number(value: Decimal, units: Units) -> str:
 
 
 def _axis(readings: Sequence[WeatherReading], scale: _Scale, units: Units) -> Spans:
-    first = min(readings, key=lambda one: one.at).at
-    last = max(readings, key=lambda one: one.at).at
+    first = min(readings, key=lambda one: one.even).at
+    last = max(readings, key=lambda one: one.even).at
     unit = unit_read(UNIT, units)
     times = f"{first:%H:%M}"
     if scale.seconds > 0:

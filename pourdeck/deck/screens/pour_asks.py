@@ -13,6 +13,7 @@ from pourdeck.plan.literal import literal
 from pourdeck.plan.refusal import Refusal
 from pourdeck.plan.typed_amounts import entry_text
 from pourdeck.walk import acts
+from pourdeck.walk.clock_jumps import Jump, set_back
 from pourdeck.walk.load_acts import INTO_THE_FORM, START, not_released, turn_away, write_load
 from pourdeck.walk.load_fields import FIELDS, read_field, shown
 from pourdeck.walk.load_lines import LoadLine
@@ -44,6 +45,12 @@ class PourAsks:
     def _standing(self) -> tuple[Walk, PourPage] | None:
         walk, page = self.screen.walk, self.screen.page
         return (walk, page) if walk is not None and page is not None else None
+
+    @property
+    def _jumps(self) -> tuple[Jump, ...]:
+        """Where clocks were set back during this pour."""
+        page = self.screen.page
+        return page.jumped if page is not None else ()
 
     def _push(self, dialog: AskDialog, take: Callable[[dict[str, str], str], None]) -> None:
         """Ask, and do it in the name of who is on deck."""
@@ -81,7 +88,7 @@ class PourAsks:
         def take(values: dict[str, str], by: str) -> None:
             typed = self._read_docket(walk, values)
             now = self.screen.deck.desk.now()
-            act = write_load(walk, number, typed, by, now, values.get("why", ""))
+            act = write_load(walk, number, typed, by, now, values.get("why", ""), jumps=self._jumps)
             if isinstance(act, Refusal):
                 self._keep_docket(number, values)
             self._record(act, lambda: self.screen.go_on(number))
@@ -144,7 +151,7 @@ class PourAsks:
         return Ask(id="time", label=label, value=now, offered=True, check=self._time_fault)
 
     def _time_fault(self, text: str) -> str | None:
-        found = read_time(text, self.screen.deck.desk.now())
+        found = read_time(text, self.screen.deck.desk.now(), set_back(self._jumps))
         return f"{found.title} {found.body}" if isinstance(found, Refusal) else None
 
     def _volume_fault(self, text: str) -> str | None:
@@ -162,7 +169,7 @@ class PourAsks:
             return
         walk, deck = standing[0], self.screen.deck
         now, stands = deck.desk.now(), getattr(one.load, key)
-        read = read_field(FIELDS[key], typed, walk.job.units, now)
+        read = read_field(FIELDS[key], typed, walk.job.units, now, set_back(self._jumps))
         if isinstance(read, Refusal):
             deck.refuse(read)
             self._open_again(typed)
@@ -224,7 +231,8 @@ class PourAsks:
         if begins and walk.record.pour_start is None and not_released(walk, "") is None:
             self._offer_start(number, typed, why, by)
             return
-        act = write_load(walk, number, typed, by, self.screen.deck.desk.now(), why)
+        now = self.screen.deck.desk.now()
+        act = write_load(walk, number, typed, by, now, why, jumps=self._jumps)
         key = next(iter(typed))
         if isinstance(act, Refusal):
             self._refused(act, typed[key])
@@ -254,7 +262,7 @@ class PourAsks:
         time = typed.get("begun") or typed["ended"]
         # Whether the load may be begun at all is found out before the start is recorded.
         now = self.screen.deck.desk.now()
-        checked = write_load(walk, number, typed, by, now, why, starting=True)
+        checked = write_load(walk, number, typed, by, now, why, starting=True, jumps=self._jumps)
         if isinstance(checked, Refusal):
             self._refused(checked, time)
             return
