@@ -3,6 +3,7 @@
 import asyncio
 import os
 from collections.abc import Callable
+from time import time
 from typing import Any, Protocol, runtime_checkable
 
 from attrs import evolve
@@ -25,6 +26,10 @@ THEMES = {name: textual_theme(look) for name, look in LOOKS.items()}
 
 DRAFT_SECONDS = 1.0
 """So long after the last key what is half typed is on disk."""
+
+MINUTE = 60.0
+AFTER = 0.2
+"""So much after the minute: no clock is read a hair before it."""
 
 
 def _place(here: Here) -> tuple[object, ...]:
@@ -169,7 +174,15 @@ class Shell(App[None]):
 
     def on_mount(self) -> None:
         self._put_back = listen(asyncio.get_running_loop(), self._stopped)
-        self.set_interval(60, self.tick)
+        self._next_minute()
+
+    def _next_minute(self) -> None:
+        """As the clock of the computer turns to it, wherever it was set meanwhile."""
+        self.set_timer(MINUTE - time() % MINUTE + AFTER, self._minute)
+
+    def _minute(self) -> None:
+        self._next_minute()
+        self.tick()
 
     def tick(self) -> None:
         """Once a minute, so that the time shown is the time."""

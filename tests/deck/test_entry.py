@@ -156,12 +156,46 @@ def test_a_filled_field_is_not_overwritten(key: str) -> None:
 
 
 @pytest.mark.parametrize("opener", ["enter", "f2"])
-def test_a_filled_field_is_opened_and_added_to(opener: str) -> None:
+def test_a_filled_field_is_opened_and_typed_over(opener: str) -> None:
+    """Else a value that is put right is added to: 3.8 and 3.4 come to 3.83.4."""
     entry = length(text="300")
-    press(entry, opener, "5")
-    assert entry.text == "3005"
+    press(entry, opener)
+    assert entry.whole
+    press(entry, "4", "5")
+    assert entry.text == "45"
+    press(entry, "escape")
+    assert entry.text == "300"
+    press(entry, opener, "4", "5")
     assert press(entry, "enter", at=LATER) is Did.TAKEN
-    assert entry.taken_text == "3005"
+    assert entry.taken_text == "45"
+
+
+@pytest.mark.parametrize(
+    ("keys", "text"),
+    [
+        (("end", "5"), "3005"),
+        (("home", "5"), "5300"),
+        (("left", "5"), "3050"),
+        (("backspace", "5"), "305"),
+        (("up", "5"), "3015"),
+    ],
+)
+def test_a_part_of_a_filled_field_is_changed_once_the_cursor_was_moved(
+    keys: tuple[str, ...], text: str
+) -> None:
+    entry = length(text="300")
+    press(entry, "enter", *keys)
+    assert entry.text == text
+
+
+def test_what_was_refused_is_typed_over_and_a_draft_added_to() -> None:
+    entry = length(text="300")
+    entry.load_draft("72000", whole=True)
+    press(entry, "7")
+    assert entry.text == "7"
+    entry.load_draft("72")
+    press(entry, "0")
+    assert entry.text == "720"
 
 
 def test_keys_that_are_not_the_fields_go_on() -> None:
@@ -468,3 +502,9 @@ def test_spaces_are_no_text() -> None:
 def test_text_has_a_longest_length() -> None:
     entry = write(Entry(FieldRules(kind="text", max_length=5)), "abcdef")
     assert (entry.text, bool(entry.notice)) == ("abcde", True)
+
+
+def test_words_are_added_to_when_they_are_opened() -> None:
+    entry = Entry(FieldRules(kind="text", units="metric"), "wet")
+    press(entry, "enter", "!")
+    assert entry.text == "wet!"

@@ -164,6 +164,8 @@ async def test_tab_into_a_filled_field_and_a_brushed_key_leave_it() -> None:
         assert "Enter to change" in lines(field)[1]
         assert app.posted == []
         await send(pilot, "enter", "5")
+        assert field.text == "5"
+        await send(pilot, "escape", "enter", "end", "5")
         assert field.text == "3005"
         await send(pilot, "escape")
         assert field.text == "300"

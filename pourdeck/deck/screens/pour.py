@@ -332,7 +332,7 @@ class PourScreen(PanelScreen):
             return
         field.focus()
         if event.key == NOW:
-            field.load_draft(self.now_text())
+            field.load_draft(self.now_text(), whole=True)
             if self._hand is not None:
                 self.deck.keep_text(self.draft(f"{self._hand[0]}.{self._hand[1]}"), field.text)
         elif not field.press(event.key) and event.key in ("up", "down"):

@@ -251,7 +251,7 @@ class PourAsks:
 
     def _open_again(self, text: str) -> None:
         """What was refused is still in the field, to be put right."""
-        self.screen.field.load_draft(text)
+        self.screen.field.load_draft(text, whole=True)
         self.screen.field.focus()
 
     def _offer_start(self, number: int, typed: Mapping[str, str], why: str, by: str) -> None:

@@ -2,9 +2,10 @@
 
 A field rests or is being edited. It rests on the text that was taken last; a filled one must be
 opened with Enter or F2 before anything changes it, an empty one opens with the first character.
-Every key that could be meant for the field shows or is refused with a `notice`. Enter takes the
-text only if the whole of it reads as the rules want, and asks once more where a slip is likely. Esc
-puts back what stood before.
+The first character then takes the place of a whole figure, unless the cursor was moved or something
+taken out before; words are added to. Every key that could be meant for the field shows or is refused
+with a `notice`. Enter takes the text only if the whole of it reads as the rules want, and asks once
+more where a slip is likely. Esc puts back what stood before.
 """
 
 from decimal import Decimal
@@ -47,6 +48,7 @@ class Entry:
         self.text = text
         self.cursor = len(text)
         self.editing = False
+        self.whole = False
         self.notice = ""
         self.question = ""
         self.taker = KEY
@@ -66,6 +68,11 @@ class Entry:
     @property
     def dirty(self) -> bool:
         return self.text != self.taken_text
+
+    @property
+    def _one_figure(self) -> bool:
+        """A number, a length or a time: nobody adds to one."""
+        return bool(self.text) and (self.rules.kind != "text" or bool(self.rules.starters))
 
     @property
     def value(self) -> Decimal | None:
@@ -96,10 +103,14 @@ class Entry:
         self._show(text)
         self.editing = False
 
-    def load_draft(self, text: str) -> None:
-        """Take up again an edit that was not finished; Esc still puts back what was taken."""
+    def load_draft(self, text: str, *, whole: bool = False) -> None:
+        """Take up again an edit that was not finished; Esc still puts back what was taken.
+
+        `whole`: it was finished, and refused; what is typed now takes its place.
+        """
         self._show(text)
         self.editing = True
+        self.whole = whole and self._one_figure
 
     def begin(self, cursor: int | None = None) -> Did:
         """Open for editing, the cursor at the end or where asked for; an empty one with what is offered."""
@@ -107,6 +118,7 @@ class Entry:
         if not self.text and self.rules.offers is not None:
             self.text, cursor = self.rules.offers(), None
         self.notice = self.question = ""
+        self.whole = cursor is None and self._one_figure
         self.cursor = len(self.text) if cursor is None else max(0, min(cursor, len(self.text)))
         return Did.SHOWN
 
@@ -212,11 +224,11 @@ class Entry:
 
     def _insert(self, text: str) -> Did:
         most = self.rules.most_characters
-        if len(self.text) + len(text) > most:
+        stands, at = ("", 0) if self.whole else (self.text, self.cursor)
+        if len(stands) + len(text) > most:
             return self._refuse(f"At most {most} characters. Nothing was put in.")
         self.editing = True
-        at = self.cursor
-        return self._change(self.text[:at] + text + self.text[at:], at + len(text))
+        return self._change(stands[:at] + text + stands[at:], at + len(text))
 
     def _take_out(self, name: str) -> Did:
         if not self.editing and self.text:
@@ -243,16 +255,19 @@ class Entry:
         if name not in places:
             return Did.PASSED
         self.cursor = max(0, min(places[name], len(self.text)))
+        self.whole = False
         self.notice = ""
         return Did.SHOWN
 
     def _change(self, text: str, cursor: int) -> Did:
         self.text, self.cursor = text, cursor
+        self.whole = False
         self.notice = ""
         return Did.CHANGED
 
     def _show(self, text: str) -> None:
         self.text, self.cursor = text, len(text)
+        self.whole = False
         self.notice = self.question = ""
 
     def _refuse(self, notice: str) -> Did:

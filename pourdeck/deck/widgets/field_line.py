@@ -13,7 +13,10 @@ _FRAME = 5  # the arrow, both brackets, a space, and the mark
 
 @frozen(kw_only=True)
 class Look:
-    """`cursor` None: not being edited. `room` cells at most for the text, None: all there is."""
+    """`cursor` None: not being edited. `room` cells at most for the text, None: all there is.
+
+    `whole`: what is typed takes the place of all of it.
+    """
 
     text: str
     cursor: int | None
@@ -21,6 +24,7 @@ class Look:
     mark: str
     unit: str
     room: int | None
+    whole: bool = False
 
 
 def line_parts(look: Look, width: int) -> list[tuple[str, str]]:
@@ -36,7 +40,9 @@ def line_parts(look: Look, width: int) -> list[tuple[str, str]]:
     left = "".join(inside if cursor is None else inside[:cursor])
     parts = [("frame", f"{'▸' if look.focused else ' '}[ "), ("text", left)]
     used = sum(map(cell_len, inside))
-    if cursor is not None:
+    if look.whole:
+        parts = [parts[0], ("cursor", "".join(inside))]
+    elif cursor is not None:
         parts.append(("cursor", inside[cursor] if cursor < len(inside) else " "))
         parts.append(("text", "".join(inside[cursor + 1 :])))
         used += cursor >= len(inside)

@@ -31,6 +31,9 @@ def note_of(entry: Entry, *, focused: bool) -> Note:
 
 
 def _hint(entry: Entry, focused: bool) -> str:
+    if entry.whole and focused:
+        then = f"{entry.taker} takes it" if entry.dirty else "Esc leaves it"
+        return f"Type over it, or ← and change a part. {then}."
     if entry.dirty and not focused:
         return f"Not taken yet: {entry.taker} takes it."
     if entry.dirty and entry.taken_text:
@@ -59,6 +62,7 @@ def look_of(entry: Entry, *, focused: bool) -> Look:
     return Look(
         text=entry.text,
         cursor=entry.cursor if entry.editing else None,
+        whole=entry.whole,
         focused=focused,
         mark=mark,
         unit=entry.rules.label,

@@ -165,9 +165,9 @@ class MeasureField(Steady, can_focus=True):
         self._entry.load(text)
         self._redraw()
 
-    def load_draft(self, text: str) -> None:
-        """Take up an unfinished edit again; Esc puts back what is loaded."""
-        self._entry.load_draft(text)
+    def load_draft(self, text: str, *, whole: bool = False) -> None:
+        """Take up an unfinished edit again; Esc puts back what is loaded. `whole`: typed over as one."""
+        self._entry.load_draft(text, whole=whole)
         self._redraw()
 
     def clear(self) -> None:
