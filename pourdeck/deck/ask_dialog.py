@@ -23,7 +23,8 @@ class Ask:
     """One field of a dialog. `choices` (key, words): a word to pick; otherwise a line to write.
 
     `offered`: its value is the deck's and not what somebody wrote, so that typing takes its place.
-    `ready`: phrases to pick from. `check` gives what is wrong with what was written, or nothing.
+    `ready`: phrases to pick from. `check` gives what is wrong with what was written, or nothing; `beside`
+    what is wrong with it beside the other fields, by their ids.
     """
 
     id: str
@@ -34,6 +35,7 @@ class Ask:
     choices: tuple[tuple[str, str], ...] = ()
     ready: tuple[str, ...] = ()
     check: Callable[[str], str | None] | None = None
+    beside: Callable[[dict[str, str]], str | None] | None = None
 
 
 class AskDialog(DeckDialog[dict[str, str]]):
@@ -61,7 +63,7 @@ class AskDialog(DeckDialog[dict[str, str]]):
             with Horizontal(classes="field-row"):
                 yield Prose(self._label(ask, focused=False), id=f"label-{ask.id}")
                 if ask.choices:
-                    yield Picker(ask.choices, ask.value, id=f"ask-{ask.id}")
+                    yield Picker(ask.choices, self._kept(ask.id) or ask.value, id=f"ask-{ask.id}")
                 else:
                     kept = self._kept(ask.id)
                     offered = ask.offered and not kept
@@ -132,6 +134,11 @@ class AskDialog(DeckDialog[dict[str, str]]):
         event.stop()
         self._after(event.picker)
 
+    def on_picker_turned(self, event: Picker.Turned) -> None:
+        event.stop()
+        self.tell("")
+        self._keep((event.picker.id or "").removeprefix("ask-"), event.picker.value)
+
     def _after(self, widget: Widget) -> None:
         """From one field to the next, from the last to the button: never past the button."""
         ids = [f"ask-{ask.id}" for ask in self.asks]
@@ -152,13 +159,20 @@ class AskDialog(DeckDialog[dict[str, str]]):
 
     def fault(self) -> tuple[Ask, str] | None:
         """The first field that cannot be taken, and why."""
+        values = self.values()
         for ask in self.asks:
-            value = self.value(ask)
+            value = values[ask.id]
             if ask.required and not value:
                 return ask, f"{ask.label}: nothing written yet."
             if ask.check is not None and value and (why := ask.check(value)):
                 return ask, why
+            if ask.beside is not None and (why := ask.beside(values)):
+                return ask, why
         return None
+
+    def values(self) -> dict[str, str]:
+        """What stands in the fields, by their ids."""
+        return {ask.id: self.value(ask) for ask in self.asks}
 
     def submit(self) -> None:
         found = self.fault()
@@ -167,7 +181,7 @@ class AskDialog(DeckDialog[dict[str, str]]):
             self.tell(why)
             self._widget(ask).focus()
             return
-        values = {ask.id: self.value(ask) for ask in self.asks}
+        values = self.values()
         self._drop()
         self.dismiss(values)
 

@@ -93,10 +93,12 @@ def _test_row(line: LoadLine, job: Job) -> tuple[object, ...]:
 
 
 def remarks(line: LoadLine) -> Iterable[str]:
-    """What of a load has no column: who added water, why it was turned away."""
+    """What of a load has no column: who added water, who let it in, why it was turned away."""
     load = line.load
     if load.water and load.water_by:
         yield f"load {load.number}: water added by {literal(load.water_by)}"
+    if load.let_in:
+        yield f"load {load.number}: let in by {literal(load.let_in)}"
     if load.rejected:
         yield f"load {load.number}: turned away: {literal(load.rejected)}"
 

@@ -16,6 +16,8 @@ from pourdeck.walk.allowed import actor, answerable, find_item, second_person
 from pourdeck.walk.clock_jumps import READ_OFF
 from pourdeck.walk.level_items import as_read_now, longer_than_a_staff, setup_asked
 from pourdeck.walk.level_readings import FIRST, ITEMS
+from pourdeck.walk.load_lines import load_lines
+from pourdeck.walk.loads import loads_of
 from pourdeck.walk.people import folded
 from pourdeck.walk.records import Act, HoldView, ItemView, Verdict, Walk
 from pourdeck.walk.standing import canonical
@@ -223,6 +225,7 @@ def _time_act(
     if item.records == "pour-start":
         data |= cast_of(walk.setout)
         return Act(kind="pour-start", by=by, data=data, says=f"{mark}: pour begun {at}")
+    stop_if(_still_placing(walk))
     begun = _pour_begun(walk)
     # What is written as it happens is later, whatever was done to the computer's clock since.
     if begun and moment < begun and abs(moment - now) > READ_OFF:
@@ -234,6 +237,18 @@ def _time_act(
     placed = volume.found if volume and volume.own_state == "done" else None
     data["volume"] = canonical(placed)
     return Act(kind="pour-end", by=by, data=data, says=f"{mark}: pour ended {at}")
+
+
+def _still_placing(walk: Walk) -> Refusal | None:
+    """A load of which only the begin is written down is going in yet, or its end was forgotten."""
+    lines = load_lines(loads_of(walk.record), walk.job, None)
+    placing = [one for one in lines if one.state == "placing"]
+    if not placing:
+        return None
+    return Refusal(
+        title=f"The pour cannot end: load {placing[0].number} is still being placed.",
+        body="Write the end of its discharge first, on the Pour screen.",
+    )
 
 
 def _pour_begun(walk: Walk) -> datetime | None:

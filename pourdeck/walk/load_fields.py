@@ -55,6 +55,7 @@ FIELDS = {one.key: one for one in (
     LoadField(key="water_by", name="who added water", kind="words"),
     LoadField(key="begun", name="discharge begun", kind="time"),
     LoadField(key="ended", name="discharge ended", kind="time"),
+    LoadField(key="let_in", name="let in by", kind="words"),
     LoadField(key="rejected", name="turned away", kind="words"),
 )}  # fmt: skip
 """By key, in the order in which a load is written down."""

@@ -20,11 +20,11 @@ from pourdeck.walk.words import moment_of
 
 TIMES = ("batched", "arrived", "begun", "ended")
 NUMBERS = ("slump", "temperature", "water", "volume")
-WORDS = ("docket", "mix", "water_by", "rejected")
+WORDS = ("docket", "mix", "water_by", "let_in", "rejected")
 KEYS = (*WORDS, *TIMES, *NUMBERS)
 """What may be written down of a load: times RFC 3339, slump mm, temperature °C, water L, volume m³.
 
-`rejected`: why it was turned away.
+`let_in`: who said that a load out of its limits goes in. `rejected`: why it was turned away.
 """
 
 
@@ -43,6 +43,7 @@ class Load:
     temperature: Decimal | None = None
     water: Decimal | None = None
     water_by: str | None = None
+    let_in: str | None = None
     volume: Decimal | None = None
     rejected: str | None = None
     entries: tuple[Entry, ...] = field(default=(), repr=False)

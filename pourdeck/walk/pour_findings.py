@@ -8,12 +8,15 @@ decide on it before the panel is relied on, and no later entry makes it undone.
 A warning is what can still be acted on, or what one reading alone does not prove: the same of a load that
 is not in the form yet, a slump out of its band (a second test on the same sample decides: ASTM C94), water
 that nobody answers for (`water-unsigned`), a load that was placed without its volume (`load-volume`), and a
-surface that dries too fast now (`evaporation`). What the job gives no limit for is not judged.
+surface that dries too fast now (`evaporation`), and a pour that ended with less on its dockets than the
+forms hold (`short-pour`). What the job gives no limit for is not judged.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import timedelta
 from decimal import Decimal
+
+from attrs import evolve
 
 from pourdeck.plan.amounts import format_amount, format_computed
 from pourdeck.plan.findings import Finding, Spot
@@ -29,7 +32,7 @@ from pourdeck.walk.weather_log import WeatherReading
 
 CODES = frozenset({
     "wrong-mix", "discharge-late", "concrete-temperature", "load-gap", "slump", "water-unsigned",
-    "load-volume", "evaporation",
+    "load-volume", "evaporation", "short-pour",
 })  # fmt: skip
 
 
@@ -55,8 +58,16 @@ def over_words(gone: timedelta) -> str:
 def load_findings(spot: Spot, job: Job, lines: Iterable[LoadLine]) -> Iterator[Finding]:
     """Load by load, what matters most first."""
     for line in lines:
-        if line.state != "turned away":
-            yield from _of_load(spot, job, line)
+        yield from of_load(spot, job, line)
+
+
+def of_load(spot: Spot, job: Job, line: LoadLine) -> Iterator[Finding]:
+    """What is wrong with one load, with who let it in all the same."""
+    if line.state == "turned away":
+        return
+    by = line.load.let_in
+    for found in _of_load(spot, job, line):
+        yield evolve(found, message=f"{found.message} Let in by {literal(by)}.") if by else found
 
 
 def _of_load(spot: Spot, job: Job, line: LoadLine) -> Iterator[Finding]:
@@ -158,6 +169,18 @@ def drying(spot: Spot, job: Job, last: WeatherReading | None) -> Iterator[Findin
         "evaporation",
         f"the face dries at {rate} at {last.at:%H:%M}: {word}, from {from_}"
         f"{_source(job, 'evaporation')}. {last.advice[0]}",
+    )
+
+
+def short_pour(spot: Spot, job: Job, placed: Decimal, volume: Decimal) -> Iterator[Finding]:
+    """Of a pour that is over: what came is less than what the forms hold, by more than an order's step."""
+    if placed <= 0 or volume - placed <= job.mix.order_step:
+        return
+    came, holds = (format_amount(one, "m³", job.units, 2) for one in (placed, volume))
+    yield spot.warning(
+        "short-pour",
+        f"the pour is ended with {came} on its dockets, the forms hold {holds}. "
+        "Look for a docket that is not written down, or a form that is not full.",
     )
 
 

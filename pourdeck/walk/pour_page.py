@@ -3,7 +3,7 @@
 Volumes are m³, exact.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime, timedelta
 from decimal import Decimal
 
@@ -12,12 +12,13 @@ from attrs import frozen
 from pourdeck.plan.findings import Finding, Spot
 from pourdeck.plan.records import Mix
 from pourdeck.pour import order as ordering
+from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.panels import PanelState
 from pourdeck.walk.clock_jumps import Jump, apart, clock_now
 from pourdeck.walk.formed_volume import Formed, formed
 from pourdeck.walk.load_lines import LoadLine, load_lines, since_last
 from pourdeck.walk.loads import loads_of, placed, turned_away
-from pourdeck.walk.pour_findings import drying, load_findings
+from pourdeck.walk.pour_findings import drying, of_load, short_pour
 from pourdeck.walk.records import Walk
 from pourdeck.walk.strength_log import Specimen, specimens
 from pourdeck.walk.weather_log import WeatherReading, weather_of
@@ -27,13 +28,19 @@ CURING = "finish.cure-start"
 """The item that says the face is covered: until then it dries, poured or not."""
 
 
+EACH, SOONER = timedelta(hours=1), timedelta(minutes=30)
+"""How often the weather is read: usual practice, see `weather_log.WHAT_TO_DO`; common practice, no source."""
+
+
 @frozen(kw_only=True, eq=False, repr=False)
 class PourPage:
     """`order` and `planned` are worked out before anything came; `rest` are the loads still to order now.
 
     `left`: volume less what is placed, not below 0. `coming`: on the way, or waiting at the stack.
     `since_last`: how long nothing has gone into the form, None where that does not count now. `watcher`:
-    who watches the forms. `jumped`: where a computer's clock was set back during the pour.
+    who watches the forms. `jumped`: where a computer's clock was set back during the pour. `going`: what
+    of `placed` is still going in. `off`: what is wrong with each load, by its number. `weather_age`: how
+    old the last reading is while the face dries.
     """
 
     formed: Formed
@@ -41,6 +48,7 @@ class PourPage:
     planned: tuple[Decimal, ...]
     lines: tuple[LoadLine, ...]
     placed: Decimal
+    going: Decimal
     left: Decimal
     coming: Decimal
     rejected: Decimal
@@ -51,6 +59,9 @@ class PourPage:
     specimens: tuple[Specimen, ...]
     watcher: str | None
     findings: tuple[Finding, ...]
+    off: Mapping[int, tuple[Finding, ...]]
+    weather_age: timedelta | None
+    notes: tuple[Entry, ...]
     jumped: tuple[Jump, ...] = ()
 
     @property
@@ -59,6 +70,14 @@ class PourPage:
 
     def line(self, number: int | None) -> LoadLine | None:
         return next((one for one in self.lines if one.number == number), None)
+
+    @property
+    def weather_due(self) -> bool:
+        """It is to be read at the start and each hour, each half hour once it dries too fast."""
+        if self.weather_age is None:
+            return False
+        fast = self.weather[-1].verdict in ("caution", "act")
+        return self.weather_age > (SOONER if fast else EACH)
 
     @property
     def next_number(self) -> int:
@@ -120,6 +139,7 @@ def pour_page(walk: Walk, now: datetime, jumps: Sequence[Jump] = ()) -> PourPage
     limit = job.limits.gap_minutes
     weather = weather_of(record, job.limits, jumps)
     spot = Spot(stack=walk.stack, panel=walk.number, mark=walk.mark)
+    off = {one.number: tuple(of_load(spot, job, one)) for one in lines}
     watcher, curing = walk.find(WATCHER), walk.find(CURING)
     covered = record.closed is not None or (curing is not None and curing.found is not None)
     return PourPage(
@@ -128,6 +148,7 @@ def pour_page(walk: Walk, now: datetime, jumps: Sequence[Jump] = ()) -> PourPage
         planned=ordering.loads(order, job.mix),
         lines=lines,
         placed=here,
+        going=sum((one.load.placed for one in lines if one.state == "placing"), Decimal(0)),
         left=max(room.volume - here, Decimal(0)),
         coming=coming,
         rejected=turned_away(loads),
@@ -138,10 +159,28 @@ def pour_page(walk: Walk, now: datetime, jumps: Sequence[Jump] = ()) -> PourPage
         specimens=specimens(record),
         watcher=watcher.found if watcher and isinstance(watcher.found, str) else None,
         findings=(
-            *load_findings(spot, job, lines),
+            *(found for each in off.values() for found in each),
+            *(short_pour(spot, job, here, room.volume) if over else ()),
             *(() if covered else drying(spot, job, weather[-1] if weather else None)),
         ),
+        off=off,
+        weather_age=None if covered or not weather else weather[-1].age(now, jumps),
+        notes=_notes(record),
         jumped=_during(record, jumps),
+    )
+
+
+def _notes(record: PanelState) -> tuple[Entry, ...]:
+    """What was written to the panel, delays and all, from its first load or its start to its end."""
+    begun = [*record.loads[:1], *([record.pour_start] if record.pour_start else ())]
+    if not begun:
+        return ()
+    first = min(one.at for one in begun)
+    last = record.pour_end.at if record.pour_end else None
+    return tuple(
+        one
+        for one in record.notes
+        if one.data.get("item") is None and one.at >= first and (last is None or one.at <= last)
     )
 
 

@@ -1,7 +1,7 @@
 """Readings of the weather at a pour, from the log, and what each says of the surface."""
 
 from collections.abc import Iterable
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Literal
 
 from attrs import field, frozen
@@ -10,7 +10,7 @@ from pourdeck.plan.records import Limits
 from pourdeck.pour.evaporation import Verdict, Weather, evaporation, verdict
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.panels import PanelState
-from pourdeck.walk.clock_jumps import Jump, even, stamp
+from pourdeck.walk.clock_jumps import Jump, Stamp, apart, clock_now, even, stamp
 from pourdeck.walk.log_numbers import number_of
 from pourdeck.walk.words import moment_of
 
@@ -41,11 +41,12 @@ WHAT_TO_DO: dict[Advice, tuple[str, ...]] = {
 class WeatherReading:
     """`rate` kg/m²/h by the formula of `pour/evaporation.py`; `verdict` None: the job gives no limit.
 
-    `even`: its time by a clock that was never set back.
+    `even`: its time by a clock that was never set back. `stamp`: its time, and the clock that it is on.
     """
 
     at: datetime
     even: datetime
+    stamp: Stamp
     weather: Weather
     rate: float
     verdict: Verdict | None
@@ -55,6 +56,10 @@ class WeatherReading:
     @property
     def advice(self) -> tuple[str, ...]:
         return WHAT_TO_DO[self.verdict or "none"]
+
+    def age(self, now: datetime, jumps: Iterable[Jump]) -> timedelta:
+        """How long ago it was read."""
+        return apart(self.stamp, clock_now(now, self.stamp), jumps)
 
 
 def weather_of(
@@ -70,10 +75,12 @@ def weather_of(
             continue
         weather = Weather(**{key: one for key, one in values.items() if one is not None})
         rate = evaporation(weather)
+        on = stamp(at, [entry], known)
         found.append(
             WeatherReading(
                 at=at,
-                even=even(stamp(at, [entry], known), known),
+                even=even(on, known),
+                stamp=on,
                 weather=weather,
                 rate=rate,
                 verdict=verdict(rate, limits.evaporation),

@@ -17,6 +17,7 @@ from pourdeck.walk.clock_jumps import Jump, set_back
 from pourdeck.walk.load_acts import INTO_THE_FORM, START, not_released, turn_away, write_load
 from pourdeck.walk.load_fields import FIELDS, read_field, shown
 from pourdeck.walk.load_lines import LoadLine
+from pourdeck.walk.people import folded
 from pourdeck.walk.pour_notes import (
     WEATHER_FIELDS,
     WeatherField,
@@ -31,9 +32,19 @@ if TYPE_CHECKING:
     from pourdeck.deck.screens.pour import PourScreen
 
 UNREAD, AS_ORDERED, OTHER = "unread", "ordered", "other"
-TURNING_AWAY = ("wrong mix", "too old", "slump too high", "too hot", "not needed")
+TURNING_AWAY = ("wrong mix", "too old", "too wet", "too stiff", "too hot", "not needed")
 ADDED_BY = ("driver", "supplier")
 DELAYS = ("truck late", "pump blocked", "rain", "forms put back")
+
+
+def one_mix(values: Mapping[str, str], ordered: str) -> str | None:
+    """Why the mix of a docket cannot be taken: two are named, or none where another was said to be."""
+    picked, other = values["mix"], values["other"]
+    if picked == AS_ORDERED and other and folded(other) != folded(ordered):
+        return f"Two mixes: {ordered} as ordered, and {literal(other)}. Turn the one above, or take this out."
+    if picked == OTHER and not other:
+        return "Write the mix that the docket names."
+    return None
 
 
 class PourAsks:
@@ -98,11 +109,13 @@ class PourAsks:
     def _docket_asks(self, walk: Walk, one: LoadLine | None) -> tuple[Ask, ...]:
         load = one.load if one else None
         mix = walk.job.mix.name
-        asks = [Ask(id="docket", label="Docket", value=(load.docket or "") if load else "")]
+        docket = (load.docket or "") if load else ""
+        asks = [Ask(id="docket", label="Docket", value=docket, check=self._fault("docket"))]
         if mix is None:
             asks.append(
-                Ask(id="other", label="Mix", required=False, value=(load.mix or "") if load else "")
-            )
+                Ask(id="other", label="Mix", required=False, check=self._fault("mix"),
+                    value=(load.mix or "") if load else "")
+            )  # fmt: skip
         else:
             stands = UNREAD
             if one is not None and one.load.mix is not None:
@@ -114,13 +127,16 @@ class PourAsks:
             )
             asks.append(Ask(id="mix", label="Mix on it", value=stands, choices=choices))
             other = (one.load.mix or "") if one is not None and one.wrong else ""
-            asks.append(Ask(id="other", label="Another mix", required=False, value=other))
+            asks.append(
+                Ask(id="other", label="Another mix", required=False, value=other,
+                    check=self._fault("mix"), beside=lambda values: one_mix(values, mix))
+            )  # fmt: skip
         if one is None:
             asks += [
-                Ask(id="batched", label="Batched at", required=False, check=self._time_fault),
+                Ask(id="batched", label="Batched at", required=False, check=self._fault("batched")),
                 Ask(id="volume", label=f"Volume, {unit_read('m³', walk.job.units)}", required=False,
-                    check=self._volume_fault),
-                Ask(id="arrived", label="Arrived at", required=False, check=self._time_fault),
+                    check=self._fault("volume")),
+                Ask(id="arrived", label="Arrived at", required=False, check=self._fault("arrived")),
             ]  # fmt: skip
         if load is not None and (load.docket is not None or load.mix is not None):
             asks.append(Ask(id="why", label="Why it changes", required=False, ready=CORRECTING))
@@ -142,7 +158,7 @@ class PourAsks:
     def _keep_docket(self, number: int, values: Mapping[str, str]) -> None:
         """What was refused is there again when the docket is asked for again."""
         for key, text in values.items():
-            if key not in ("mix", "why"):
+            if key != "why":
                 self.screen.deck.keep_text(self.screen.draft(f"docket-{number}.{key}"), text)
 
     def _now_ask(self, label: str) -> Ask:
@@ -154,10 +170,15 @@ class PourAsks:
         found = read_time(text, self.screen.deck.desk.now(), set_back(self._jumps))
         return f"{found.title} {found.body}" if isinstance(found, Refusal) else None
 
-    def _volume_fault(self, text: str) -> str | None:
-        now, units = self.screen.deck.desk.now(), self.screen.deck.desk.job.units
-        found = read_field(FIELDS["volume"], text, units, now)
-        return f"{found.title} {found.body}" if isinstance(found, Refusal) else None
+    def _fault(self, key: str) -> Callable[[str], str | None]:
+        """What is wrong with what was written of a load, before it is given."""
+
+        def fault(text: str) -> str | None:
+            desk = self.screen.deck.desk
+            found = read_field(FIELDS[key], text, desk.job.units, desk.now(), set_back(self._jumps))
+            return f"{found.title} {found.body}" if isinstance(found, Refusal) else None
+
+        return fault
 
     # A value.
 

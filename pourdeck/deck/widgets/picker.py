@@ -37,6 +37,13 @@ class Picker(Steady, can_focus=True):
             super().__init__()
             self.picker = picker
 
+    class Turned(Message):
+        """Another word stands in it."""
+
+        def __init__(self, picker: "Picker") -> None:
+            super().__init__()
+            self.picker = picker
+
     def __init__(self, choices: tuple[tuple[str, str], ...], value: str = "", *, id: str) -> None:
         """`choices`: key and words of each, at least one."""
         super().__init__(id=id)
@@ -99,6 +106,7 @@ class Picker(Steady, can_focus=True):
     def action_turn(self, step: int) -> None:
         self.index = (self.index + step) % len(self.choices)
         self.refresh()
+        self.post_message(self.Turned(self))
 
     def action_take(self) -> None:
         self.post_message(self.Taken(self))
