@@ -13,9 +13,12 @@ from pourdeck.walk.load_lines import LoadLine
 from pourdeck.walk.pour_findings import minutes, rate_words
 from pourdeck.walk.pour_page import PourPage
 from pourdeck.walk.pour_words import (
+    beside_words,
     computed,
     counting_words,
     jump_words,
+    left_words,
+    note_words,
     offset_words,
     order_words,
     ordered,
@@ -36,18 +39,22 @@ def pour_page(console: Console, walk: Walk, page: PourPage) -> None:
     """What it takes, what to order, every load, the weather, the specimens, what is wrong."""
     job, units = walk.job, walk.job.units
     say(console, f"{literal(walk.mark)}: pour, panel {walk.number} of {walk.of}", "bold")
-    left = f"{computed(page.left, units)} left"
-    say(console, f"Placed {ordered(page.placed, units)} of {computed(page.volume, units)}, {left}")
+    going = f", {ordered(page.going, units)} of it going in now" if page.going else ""
+    say(
+        console,
+        f"Placed {ordered(page.placed, units)} of {computed(page.volume, units)}, "
+        f"{left_words(page, units)}{going}",
+    )
     say(console, sentence(volume_words(page, units)))
     say(console, f"{order_words(page, units)}.")
     say(console, rest_words(page, job, poured=walk.record.pour_end is not None))
-    if page.rejected:
-        say(console, f"Turned away: {ordered(page.rejected, units)}.")
     for words in (counting_words(page, job), offset_words(page), *jump_words(page)):
         if words:
             say(console, sentence(words))
     if page.watcher:
         say(console, f"Watching the forms: {literal(page.watcher)}.")
+    if beside := beside_words(page, units):
+        say(console, sentence(beside))
     if page.lines:
         title(console, "Loads")
         table(console, DOCKET_HEADS, [_row(line, DOCKET, job) for line in page.lines])
@@ -70,6 +77,10 @@ def pour_page(console: Console, walk: Walk, page: PourPage) -> None:
             for one in page.specimens
         ]
         table(console, ("specimen", "kept", ">load", "taken", "by"), rows)
+    if page.notes:
+        title(console, "Notes")
+        for words in note_words(page):
+            say(console, words)
     if page.findings:
         title(console, "Findings")
         findings_page(console, page.findings)

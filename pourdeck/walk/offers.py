@@ -60,11 +60,20 @@ def _samples(walk: Walk) -> Offer | None:
     return Offer(value=", ".join(names), note=f"{count_of(len(names), 'specimen')} written down")
 
 
+def _ended(walk: Walk) -> Offer | None:
+    ends = [one.load.ended for one in _taken(walk) if one.load.ended is not None]
+    if not ends:
+        return None
+    last = f"{max(ends):%H:%M}"
+    return Offer(value=last, note=f"the last load was out of its truck at {last}")
+
+
 OFFERS: dict[str, Callable[[Walk], Offer | None]] = {
     "ready.ordered": _order,
     "pour.samples": _samples,
     "pour.loads": _loads,
     "pour.volume": _volume,
+    "pour.end": _ended,
 }
 """By the key of the item."""
 

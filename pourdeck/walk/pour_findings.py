@@ -35,6 +35,9 @@ CODES = frozenset({
     "load-volume", "evaporation", "short-pour",
 })  # fmt: skip
 
+TO_DECIDE = frozenset({"discharge-late", "concrete-temperature", "slump"})
+"""What of a load somebody has to decide on before it goes in."""
+
 
 def of_panel(
     spot: Spot, job: Job, record: PanelState, jumps: Sequence[Jump]
@@ -176,7 +179,7 @@ def short_pour(spot: Spot, job: Job, placed: Decimal, volume: Decimal) -> Iterat
     """Of a pour that is over: what came is less than what the forms hold, by more than an order's step."""
     if placed <= 0 or volume - placed <= job.mix.order_step:
         return
-    came, holds = (format_amount(one, "m³", job.units, 2) for one in (placed, volume))
+    came, holds = (format_computed(one, "m³", job.units, 2) for one in (placed, volume))
     yield spot.warning(
         "short-pour",
         f"the pour is ended with {came} on its dockets, the forms hold {holds}. "

@@ -1,6 +1,6 @@
 """What is said of a pour in a sentence: what it takes, what is left, what to order and when, what counts."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import timedelta
 from decimal import Decimal
 
@@ -27,16 +27,29 @@ def ordered(value: Decimal, units: Units) -> str:
     return format_amount(value, M3, units, 1)
 
 
+def left_words(page: PourPage, units: Units) -> str:
+    """`2.79 m³ left`; `0.31 m³ over` where more came than the forms hold."""
+    over = page.placed - page.volume
+    return f"{computed(over, units)} over" if over > 0 else f"{computed(page.left, units)} left"
+
+
 def order_words(page: PourPage, units: Units) -> str:
     """`Order 9.6 m³: 6.0 + 3.6`."""
     said = f"Order {ordered(page.order, units)}"
     if len(page.planned) < 2:
         return said
-    loads = [ordered(one, units).rpartition(" ")[0] for one in page.planned]
+    loads = parts_read(page.planned, page.order, units)
     several = len(loads) > 3 and len(set(loads[:-2])) == 1
     if several:
         loads = [f"{len(loads) - 2} × {loads[0]}", *loads[-2:]]
     return f"{said}: {' + '.join(loads)}"
+
+
+def parts_read(parts: Sequence[Decimal], whole: Decimal, units: Units) -> list[str]:
+    """The loads of an order as they are read, so that they add up to it: the last one takes the rounding."""
+    total, *read = (ordered(one, units).rpartition(" ")[0] for one in (whole, *parts))
+    others = sum(map(Decimal, read[:-1]), Decimal(0))
+    return [*read[:-1], str(Decimal(total) - others)]
 
 
 def rest_words(page: PourPage, job: Job, *, poured: bool) -> str:
@@ -107,6 +120,27 @@ def _tenth(mm: Decimal) -> Decimal:
     return mm.quantize(Decimal("0.1"))
 
 
+def beside_words(page: PourPage, units: Units) -> str:
+    """Beside the loads that were placed: `1 load turned away, 6.0 m³ · 3 specimens · 1 note`."""
+    said = []
+    away = sum(one.state == "turned away" for one in page.lines)
+    if away:
+        volume = f", {ordered(page.rejected, units)}" if page.rejected else ""
+        said.append(f"{count_of(away, 'load')} turned away{volume}")
+    if page.specimens:
+        said.append(count_of(len(page.specimens), "specimen"))
+    if page.notes:
+        said.append(count_of(len(page.notes), "note"))
+    return " · ".join(said)
+
+
+def note_words(page: PourPage) -> Iterator[str]:
+    """Delays, and what else was written meanwhile: `09:12 pump blocked, 09:00 to 09:10 (Ada Reed)`."""
+    for entry in page.notes:
+        text = literal(str(entry.data.get("text", "")))
+        yield f"{entry.at:%H:%M} {text} ({literal(entry.by)})"
+
+
 def state_words(line: LoadLine) -> str:
     return STATES[line.state]
 
@@ -117,7 +151,7 @@ def jump_words(page: PourPage) -> Iterator[str]:
         gone = f"{max(1, round(jump.by.total_seconds() / 60))} min"
         yield (
             f"CLOCK SET BACK {gone} ({literal(jump.station)}, now {jump.at:%H:%M}): "
-            "minutes are counted on as if it had not been"
+            "minutes run on as before"
         )
 
 

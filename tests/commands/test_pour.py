@@ -80,7 +80,7 @@ def test_a_page_says_what_came_and_what_to_do(tmp_path: Path, command: Command):
     day(tmp_path)
     out = command("pour", tmp_path / "job", "A", "1").out
     for words in (
-        "Placed 6.0 m³ of 9.06 m³", "Order 9.6 m³: 6.0 + 3.6.", "Turned away: 3.6 m³.",
+        "Placed 6.0 m³ of 9.06 m³", "Order 9.6 m³: 6.0 + 3.6.", "1 load turned away, 3.6 m³",
         "turned away: wrong mix", "water added by driver", "Watching the forms: as seen.",
         "C1", "field-cured", "1.15 kg/m²/h", "retarder", "half a metre above",
     ):  # fmt: skip

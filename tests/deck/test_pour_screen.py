@@ -2,6 +2,7 @@
 
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
+from datetime import timedelta
 from pathlib import Path
 from typing import Any
 
@@ -67,6 +68,10 @@ def in_hand(hands: Hands) -> tuple[int, str]:
 
 def field(hands: Hands) -> MeasureField:
     return hands.app.screen.query_one("#value", MeasureField)
+
+
+def squeezed_words(hands: Hands) -> str:
+    return " ".join(page(hands.app).split())
 
 
 async def pick_mix(hands: Hands, dialog: AskDialog, steps: int) -> None:
@@ -337,8 +342,116 @@ async def test_a_specimen_and_a_note(tmp_path: Path) -> None:
         await hands.press_button("do")
         (specimen,) = pour_of(one).specimens
         assert (specimen.name, specimen.cured, specimen.load) == ("P1-1", "field", 1)
-        await hands.press("m", *"pump blocked", "enter", "enter")
+        await hands.press("m", *"pump blocked", "enter")
+        await hands.press_button("do")
         assert one.walk.record.notes[-1].data["text"] == "pump blocked"
+        assert "1 specimen · 1 note" in page(hands.app)
+
+
+async def test_a_delay_has_its_times(tmp_path: Path) -> None:
+    one = begun(tmp_path)
+    whole(one, 1)
+    end = one.clock.at
+    async with at_pour(one) as hands:
+        await hands.press("m")
+        begin = f"{end - timedelta(minutes=10):%H:%M}"
+        await hands.fill(hands.app.screen, text="pump blocked", **{"from": begin, "to": "25:00"})
+        await hands.press_button("do")
+        assert not one.walk.record.notes
+        hands.app.screen.query_one("#ask-to").value = f"{end:%H:%M}"
+        await hands.press_button("do")
+        text = f"pump blocked, {begin} to {end:%H:%M}"
+        assert one.walk.record.notes[-1].data["text"] == text
+        await hands.press("v")
+        assert text in page(hands.app)
+
+
+async def test_a_docket_names_one_mix(tmp_path: Path) -> None:
+    """As ordered is picked, and another one written below: the one that was written is not thrown away."""
+    one = begun(tmp_path)
+    async with at_pour(one) as hands:
+        await hands.press("n")
+        dialog = hands.app.screen
+        await hands.fill(dialog, docket="41", other="N32/20")
+        await pick_mix(hands, dialog, 1)
+        await hands.press_button("do")
+        assert "Two mixes" in page(hands.app)
+        assert not pour_of(one).lines
+        await pick_mix(hands, dialog, 1)
+        await hands.press_button("do")
+        (line,) = pour_of(one).lines
+        assert (line.load.mix, line.wrong) == ("N32/20", True)
+
+
+async def test_a_docket_that_is_too_long_is_refused_in_its_dialog(tmp_path: Path) -> None:
+    one = begun(tmp_path)
+    async with at_pour(one) as hands:
+        await hands.press("n")
+        dialog = hands.app.screen
+        await pick_mix(hands, dialog, 1)
+        dialog.query_one("#ask-docket").value = "4" * 61
+        await hands.press_button("do")
+        assert hands.app.screen is dialog
+        assert dialog.query_one("#ask-mix", Picker).value == "ordered"
+
+
+async def test_the_mix_that_was_picked_comes_back_after_a_kill(tmp_path: Path) -> None:
+    one = begun(tmp_path)
+    drafts = store()
+    async with at_pour(one, drafts=drafts) as hands:
+        await hands.press("n", *"D-41")
+        await pick_mix(hands, hands.app.screen, 1)
+        hands.app.kept.flush()
+    async with at_pour(one, drafts=drafts) as hands:
+        await hands.press("n")
+        assert hands.app.screen.query_one("#ask-mix", Picker).value == "ordered"
+
+
+async def test_a_load_out_of_its_limits_goes_in_by_somebodys_word(tmp_path: Path) -> None:
+    one = begun(tmp_path)
+    do(one, 1, docket="41", mix="N40/20", batched="now", volume="6", slump="120")
+    async with at_pour(one) as hands:
+        await cell(hands, 1, "begun")
+        assert "120 mm, 65 mm to 95 mm ordered. A second test decides." in squeezed_words(hands)
+        await typed(hands, "")
+        dialog = hands.app.screen
+        assert isinstance(dialog, TextDialog)
+        assert "Does load 1 go in all the same?" in page(hands.app)
+        await hands.press("escape")
+        assert pour_of(one).lines[0].load.begun is None
+        await typed(hands, "")
+        await hands.fill(hands.app.screen, text="engineer, second test 90")
+        await hands.press_button("do")
+        (line,) = pour_of(one).lines
+        assert (line.state, line.load.let_in) == ("placing", "engineer, second test 90")
+        (finding,) = pour_of(one).findings
+        assert finding.message.endswith("Let in by engineer, second test 90.")
+
+
+async def test_a_load_within_its_limits_goes_in_without_a_word(tmp_path: Path) -> None:
+    one = begun(tmp_path)
+    do(one, 1, docket="41", mix="N40/20", batched="now", volume="6", slump="95")
+    async with at_pour(one) as hands:
+        await cell(hands, 1, "begun")
+        await typed(hands, "")
+        assert pour_of(one).lines[0].state == "placing"
+        assert "Placed 6.0 of 9.06 m³, 6.0 going in [▓▓▓" in page(hands.app)
+
+
+async def test_old_weather_is_read_again(tmp_path: Path) -> None:
+    one = begun(tmp_path)
+    calm = {"concrete": "20", "air": "20", "humidity": "80", "wind": "5"}
+    dry = {"concrete": "24", "air": "24", "humidity": "40", "wind": "12"}
+    for words, minutes in ((calm, 60), (dry, 30)):
+        act = read_weather(one.walk, words, "now", FOREMAN, one.clock.at)
+        assert isinstance(act, Act)
+        one.desk.record(act)
+        one.clock.later(minutes=minutes)
+        assert not pour_of(one).weather_due
+        one.clock.later(minutes=1)
+        assert pour_of(one).weather_due
+    async with at_pour(one, size=(120, 40)) as hands:
+        assert "Read 31 min ago, read it again: w." in page(hands.app)
 
 
 async def test_before_the_release_it_says_what_is_missing(tmp_path: Path) -> None:

@@ -6,10 +6,13 @@ from pathlib import Path
 
 import pytest
 
+from pourdeck.plan.records import Units
+from pourdeck.plan.refusal import Refusal
+from pourdeck.walk import acts
 from pourdeck.walk.acts import answer
 from pourdeck.walk.load_acts import turn_away
 from pourdeck.walk.pour_notes import read_weather
-from pourdeck.walk.pour_words import counting_words, order_words, rest_words
+from pourdeck.walk.pour_words import counting_words, order_words, ordered, parts_read, rest_words
 from pourdeck.walk.records import Act
 from tests.walk.kit import FOREMAN, Crew
 from tests.walk.pour_kit import POUR_JOB, at_the_pour, begun, do, page, whole
@@ -242,3 +245,41 @@ def test_the_face_dries_until_it_is_cured(tmp_path: Path) -> None:
     assert act.says == f"Time the curing began {one.clock.at:%H:%M}: recorded"
     one.desk.record(act)
     assert page(one).findings == ()
+
+
+def test_a_pour_does_not_end_while_a_load_goes_in(tmp_path: Path) -> None:
+    one = begun(tmp_path)
+    do(one, 1, docket="1", mix="N40/20", volume="6.0", batched="now", begun="now")
+    for key in one.open_items("pour"):
+        if key == "pour.end":
+            break
+        one.pass_item(key)
+    refused = acts.answer(one.walk, "pour.end", "now", FOREMAN, one.clock.at)
+    assert isinstance(refused, Refusal)
+    assert refused.title == "The pour cannot end: load 1 is still being placed."
+    ended = do(one, 1, ended="now")
+    # The end of the last discharge is offered for the end of the pour.
+    assert one.item("pour.end").offered == f"{ended.at:%H:%M}"
+    one.answer("pour.end", "now")
+    (short,) = (found for found in page(one).findings if found.code == "short-pour")
+    assert "6.00 m³ on its dockets, the forms hold 9.06 m³" in short.message
+
+
+def test_a_pour_that_is_full_is_not_short(tmp_path: Path) -> None:
+    one = begun(tmp_path)
+    whole(one, 1)
+    whole(one, 2, volume="2.9")
+    one.pass_section("pour")
+    assert one.walk.record.pour_end is not None
+    assert "short-pour" not in {found.code for found in page(one).findings}
+
+
+@pytest.mark.parametrize("units", ["metric", "imperial"])
+def test_the_loads_of_an_order_add_up_as_they_are_read(units: Units) -> None:
+    """10.73 yd³ are 5.49 and 5.24, though the second alone would be rounded to 5.23."""
+    order = Decimal("8.2")
+    parts = (Decimal("4.2"), Decimal("4.0"))
+    shown = parts_read(parts, order, units)
+    assert sum(map(Decimal, shown)) == Decimal(ordered(order, units).rpartition(" ")[0])
+    if units == "imperial":
+        assert shown == ["5.49", "5.24"]

@@ -125,11 +125,11 @@ def _draw_path(cells: list[list[str]], readings: Sequence[WeatherReading], scale
 
 
 def _label(mark: tuple[str, Decimal] | None, units: Units, row: int, scale: _Scale) -> str:
-    """The limit of a line, else nothing; the top line says how high the chart goes."""
+    """The limit of a line, else nothing; without any limit the top line says how high the chart goes."""
     if mark is not None:
         name, value = mark
         return f"{f'{name} {_number(value, units)}':>{LABEL - 1}} "
-    if row == 0:
+    if row == 0 and len(scale.edges) == 2:
         return f"{_number(Decimal(repr(scale.edges[0][0])), units):>{LABEL - 1}} "
     return " " * LABEL
 

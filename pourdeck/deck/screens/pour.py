@@ -10,6 +10,8 @@ from pourdeck.deck.actions import bindings
 from pourdeck.deck.dialogs import TellDialog
 from pourdeck.deck.drawing.drying import drying_chart
 from pourdeck.deck.repaint import SteadyColumn, SteadyRow
+from pourdeck.deck.screens.docket_ask import DocketAsk
+from pourdeck.deck.screens.load_ask import LoadAsk
 from pourdeck.deck.screens.panel_screen import PanelScreen
 from pourdeck.deck.screens.pour_asks import PourAsks
 from pourdeck.deck.screens.specimen_ask import ask_specimen
@@ -21,6 +23,7 @@ from pourdeck.deck.views.pour_rows import (
     drying_words,
     field_for,
     gauge_line,
+    off_line,
     on_words,
     order_lines,
     resting,
@@ -31,6 +34,7 @@ from pourdeck.deck.widgets.keypad import NOW, Keypad, PadKind
 from pourdeck.deck.widgets.load_table import LoadTable
 from pourdeck.deck.widgets.measure_field import MeasureField
 from pourdeck.deck.widgets.prose import Prose
+from pourdeck.plan.records import Job
 from pourdeck.walk.load_fields import FIELDS
 from pourdeck.walk.pour_page import PourPage
 from pourdeck.walk.records import Walk
@@ -61,11 +65,12 @@ class PourScreen(PanelScreen):
     PourScreen #loads { height: 1fr; min-height: 3; padding: 0 1; }
     PourScreen #lower { height: auto; width: 1fr; }
     PourScreen #entry { width: 1fr; height: auto; padding: 0 1; }
-    PourScreen #ask { height: auto; max-height: 2; }
+    PourScreen #ask { height: auto; max-height: 3; }
     PourScreen Keypad { width: 31; }
     PourScreen #chart { height: auto; padding: 0 1; }
     PourScreen #drying { height: auto; max-height: 2; padding: 0 1; }
-    PourScreen.-tall #drying { max-height: 5; }
+    PourScreen.-normal #drying { max-height: 3; }
+    PourScreen.-tall #drying { max-height: 6; }
     PourScreen #watcher { height: 1; padding: 0 1; }
     PourScreen.-low #watcher, PourScreen.-flat #watcher { display: none; }
     """
@@ -73,6 +78,8 @@ class PourScreen(PanelScreen):
     def __init__(self) -> None:
         super().__init__()
         self.asks = PourAsks(self)
+        self.dockets = DocketAsk(self)
+        self.values = LoadAsk(self)
         self._hand: Hand | None = None
         self._panel: tuple[str | None, int | None] = (None, None)
         self._filled: tuple[object, ...] | None = None
@@ -173,7 +180,11 @@ class PourScreen(PanelScreen):
         table.show(lines, hand[0])
         self._fill(page, walk, hand)
         self._show_words(page)
-        self.query_one("#ask", Prose).show([ask_line(page, walk.job, hand)])
+        self._show_ask(page, walk.job, hand)
+
+    def _show_ask(self, page: PourPage, job: Job, hand: Hand) -> None:
+        ask = [ask_line(page, job, hand), *off_line(page, hand)]
+        self.query_one("#ask", Prose).show(ask)
 
     def _show_words(self, page: PourPage | None = None) -> None:
         page, walk = page or self.page, self.walk
@@ -193,9 +204,10 @@ class PourScreen(PanelScreen):
                 page.weather, job.limits.evaporation, job.units, chart.content_size.width, rows
             )
         )
-        last = page.weather[-1] if page.weather else None
-        self.query_one("#drying", Prose).show(drying_words(last, job))
-        self.query_one("#watcher", Prose).show([watcher_words(page)])
+        self.query_one("#drying", Prose).show(drying_words(page, job))
+        self.query_one("#watcher", Prose).show([watcher_words(page, job.units)])
+        if self._hand is not None:
+            self._show_ask(page, job, self._hand)
 
     def _fill(self, page: PourPage, walk: Walk, hand: Hand) -> None:
         """The field for what is in hand, with what is half typed of it."""
@@ -301,7 +313,7 @@ class PourScreen(PanelScreen):
         if key == ON:
             self.deck.go("walk", item=walk.next.key if walk.next else None)
         elif key in (NEW, "docket", "mix"):
-            self.asks.docket(number)
+            self.dockets.ask(number)
         elif key == REJECTED:
             self.asks.turn_away(number)
         elif self.field.display:
@@ -323,7 +335,7 @@ class PourScreen(PanelScreen):
         page = self.page
         if page is not None:
             number, key = self.hand(page)
-            self.asks.value(number, key, event.text)
+            self.values.take(number, key, event.text)
 
     def on_keypad_pressed(self, event: Keypad.Pressed) -> None:
         event.stop()
@@ -355,7 +367,7 @@ class PourScreen(PanelScreen):
     def action_new_load(self) -> None:
         page = self.page
         if page is not None:
-            self.asks.docket(page.next_number)
+            self.dockets.ask(page.next_number)
 
     def action_turn_away(self) -> None:
         """The load in hand; from the line of the next one, the last that is not in the form."""

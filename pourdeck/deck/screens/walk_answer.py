@@ -154,7 +154,8 @@ class WalkAnswer:
             self.choice.focus()
         elif self.measure.display:
             if item is not None and item.kind == "time" and not self.measure.text:
-                self.measure.load_draft(f"{self.screen.deck.desk.now():%H:%M}", whole=True)
+                offered = item.offered or f"{self.screen.deck.desk.now():%H:%M}"
+                self.measure.load_draft(str(offered), whole=True)
             elif not self.measure.editing:
                 if item is not None and item.own_state == "failed" and item.kind != "text":
                     self.measure.load_draft("")

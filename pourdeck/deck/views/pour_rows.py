@@ -9,16 +9,19 @@ from pourdeck.deck.widgets.field_rules import FieldRules
 from pourdeck.paper.pour_page import remarks
 from pourdeck.plan.amounts import format_amount
 from pourdeck.plan.literal import literal
-from pourdeck.plan.records import Job
+from pourdeck.plan.records import Job, Units
 from pourdeck.plan.shown_lengths import format_read
 from pourdeck.walk.load_fields import FIELDS, LoadField, shown
 from pourdeck.walk.load_lines import LoadLine
-from pourdeck.walk.pour_findings import rate_words
+from pourdeck.walk.pour_findings import minutes, rate_words
 from pourdeck.walk.pour_page import PourPage
 from pourdeck.walk.pour_words import (
+    beside_words,
     computed,
     counting_words,
     jump_words,
+    left_words,
+    note_words,
     offset_words,
     order_words,
     ordered,
@@ -26,7 +29,6 @@ from pourdeck.walk.pour_words import (
     volume_words,
 )
 from pourdeck.walk.records import Walk
-from pourdeck.walk.weather_log import WeatherReading
 
 FIGURES = "0123456789"
 TIME_WANTED = "Hours and minutes, or Enter for now"
@@ -34,15 +36,15 @@ VERDICTS = {"act": "ACT", "caution": "CAUTION", "ok": "ok", None: "no limit give
 
 
 def gauge_line(page: PourPage, job: Job, width: int) -> Spans:
-    """`Placed 6.0 of 8.79 m³ [████▒▒··] 2.79 m³ left`."""
+    """`Placed 6.0 of 8.79 m³, 3.0 going in [██▓▓▒▒··] 2.79 m³ left`. All of a load counts once it goes in."""
     units = job.units
     placed = ordered(page.placed, units).rpartition(" ")[0]
-    left = line((f"Placed {placed} of {computed(page.volume, units)} ", "strong"))
-    over = page.placed - page.volume
-    rest = f"{computed(page.left, units)} left" if over <= 0 else f"{computed(over, units)} over"
-    right = line((f" {rest}", "value"))
+    going = f", {ordered(page.going, units).rpartition(' ')[0]} going in" if page.going else ""
+    left = line((f"Placed {placed} of {computed(page.volume, units)}{going} ", "strong"))
+    right = line((f" {left_words(page, units)}", "value"))
     room = max(8, width - cells(left) - cells(right))
-    return (*left, *gauge(page.placed, page.coming, page.volume, room), *right)
+    drawn = gauge(page.placed, page.coming, page.volume, room, page.going)
+    return (*left, *drawn, *right)
 
 
 def order_lines(page: PourPage, job: Job, *, poured: bool) -> list[Spans]:
@@ -99,6 +101,20 @@ def ask_line(page: PourPage, job: Job, hand: tuple[int, str]) -> Spans:
         return line((f"Load {number}", "strong"), ": Enter turns it away, with the reason")
     words = wanted_words(job, key, one)
     return line((name, "strong"), *([f": {words}"] if words else []))
+
+
+def off_line(page: PourPage, hand: tuple[int, str]) -> list[Spans]:
+    """The worst that is wrong with the load in hand; past the last load, with what went in last."""
+    number = hand[0]
+    if page.line(number) is None:
+        number = max((one.number for one in page.lines if one.taken), default=0)
+    found = sorted(page.off.get(number, ()), key=lambda one: not one.is_error)
+    if not found:
+        return []
+    worst = found[0]
+    more = f" And {len(found) - 1} more: v." if len(found) > 1 else ""
+    sign, ink = ("✗ ", "failed") if worst.is_error else ("! ", "warning")
+    return [line((f"{sign}{worst.message}{more}", ink))]
 
 
 def wanted_words(job: Job, key: str, one: LoadLine) -> str:
@@ -181,25 +197,32 @@ def resting(one: LoadField, rules: FieldRules, line_: LoadLine, job: Job) -> str
     return rules.entry(value)
 
 
-def drying_words(last: WeatherReading | None, job: Job) -> list[Spans]:
-    """What the last reading says, and what to do; that nothing was read."""
-    if last is None:
+def drying_words(page: PourPage, job: Job) -> list[Spans]:
+    """What the last reading says, and what to do; that it is old, or that nothing was read."""
+    if not page.weather:
         return [line(("Weather not read yet: w", "quiet"))]
+    last = page.weather[-1]
     ink = {"act": "failed", "caution": "warning"}.get(last.verdict or "", "text")
     rate = rate_words(last.rate, job)
     head = line((f"Face dries at {rate}, {last.at:%H:%M}: {VERDICTS[last.verdict]}. ", ink))
-    return [(*head, *line(" ".join(last.advice)))]
+    old: Spans = ()
+    if page.weather_due and page.weather_age is not None:
+        old = line((f"Read {minutes(page.weather_age)} min ago, read it again: w. ", "warning"))
+    return [(*head, *old, *line(" ".join(last.advice)))]
 
 
-def watcher_words(page: PourPage) -> Spans:
+def watcher_words(page: PourPage, units: Units) -> Spans:
+    """Who watches the forms, and what happened beside the loads that were placed."""
+    beside = beside_words(page, units)
+    after = line((f" · {beside}", "quiet")) if beside else ()
     if page.watcher is None:
-        return line(("nobody named to watch the forms (Walk, Ready to pour)", "warning"))
-    return line((f"watching the forms: {literal(page.watcher)}", "quiet"))
+        return (*line(("nobody named to watch the forms (Walk, Ready to pour)", "warning")), *after)
+    return (*line((f"watching the forms: {literal(page.watcher)}", "quiet")), *after)
 
 
 def all_words(page: PourPage, job: Job) -> list[Spans]:
     """All that the screen has to cut: findings, loads' remarks, weather with what to do, specimens."""
-    said = [line(volume_words(page, job.units)), watcher_words(page)]
+    said = [line(volume_words(page, job.units)), watcher_words(page, job.units)]
     for one in page.findings:
         ink = "error" if one.is_error else "warning"
         said.append(line(("✗ " if one.is_error else "! ", ink), one.message))
@@ -214,4 +237,5 @@ def all_words(page: PourPage, job: Job) -> list[Spans]:
     names = [f"{one.name} ({one.cured}-cured)" for one in page.specimens]
     if names:
         said.append(line(("specimens: ", "quiet"), ", ".join(names)))
+    said += [line(("note: ", "quiet"), words) for words in note_words(page)]
     return said

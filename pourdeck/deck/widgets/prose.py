@@ -1,4 +1,4 @@
-"""Lines of words that break where they have to, and do nothing else."""
+"""Lines of words that break where they have to, and do nothing else; `…` where there is no room for more."""
 
 from collections.abc import Sequence
 
@@ -7,7 +7,7 @@ from textual.strip import Strip
 from pourdeck.deck.looking import look_of
 from pourdeck.deck.paint import strip
 from pourdeck.deck.repaint import Steady, changed_rows, repaint_rows
-from pourdeck.deck.spans import Spans, wrap
+from pourdeck.deck.spans import Spans, cut, line, wrap
 
 
 class Prose(Steady):
@@ -58,4 +58,6 @@ class Prose(Steady):
         width = self.content_size.width
         rows = self.lines(width)
         spans = rows[y] if y < len(rows) else ()
+        if y == self.content_size.height - 1 and len(rows) > y + 1:
+            spans = (*cut(spans, width - 2), *line((" …", "quiet")))
         return strip(spans, look_of(self), width, base=self.base)
