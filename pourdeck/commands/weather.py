@@ -9,7 +9,7 @@ from pourdeck.commands.outcome import DONE, FAULTY, CannotDoError, show
 from pourdeck.plan.lengths import NotALength
 from pourdeck.plan.reader import read_job
 from pourdeck.plan.records import Units
-from pourdeck.pour.evaporation import Weather
+from pourdeck.pour.evaporation import Weather, is_fraction
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -61,5 +61,10 @@ def read(name: str, typed: str, units: Units) -> Decimal:
         least, most = (format_amount(one, unit, units) for one in (low, high))
         raise CannotDoError(
             f"--{name}: {typed} cannot be.", f"It is from {least} to {most}. Read it again."
+        )
+    if name == "rh" and is_fraction(value):
+        raise CannotDoError(
+            f"--rh: {typed} % cannot be.",
+            f"Humidity is in per cent: {value * 100:.0f} for {typed}.",
         )
     return value

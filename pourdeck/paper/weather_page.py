@@ -28,7 +28,7 @@ def weather_page(console: Console, job: Job, weather: Weather) -> None:
         ("caution from", _limit(job, limit.caution), ""),
         ("act from", _limit(job, limit.act), ""),
     ]
-    table(console, ("", ">", ""), rows)
+    table(console, ("at the slab", ">reading", ""), rows)
     for finding in weather_findings(job, weather):
         say(console, f"ERROR: {finding.message}")
     if said:

@@ -28,6 +28,11 @@ class Weather:
     wind: Decimal
 
 
+def is_fraction(humidity: Decimal) -> bool:
+    """Whether a humidity in per cent was more likely written as a part of one: no site is that dry."""
+    return 0 < humidity < 1
+
+
 def evaporation(weather: Weather) -> float:
     """5([Tc + 18]^2.5 − r[Ta + 18]^2.5)(V + 4) · 10⁻⁶ kg/m²/h, not below 0; r = humidity / 100."""
     drop = _raised(weather.concrete) - float(weather.humidity) / 100 * _raised(weather.air)

@@ -14,7 +14,7 @@ from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Units
 from pourdeck.plan.refusal import Refusal, must, refusable, stop_if
 from pourdeck.plan.typed_amounts import parse_amount
-from pourdeck.pour.evaporation import Weather, evaporation, verdict
+from pourdeck.pour.evaporation import Weather, evaporation, is_fraction, verdict
 from pourdeck.walk.allowed import actor
 from pourdeck.walk.pour_findings import rate_words
 from pourdeck.walk.records import Act, Walk
@@ -58,6 +58,9 @@ def read_weather_value(one: WeatherField, typed: str, units: Units) -> Decimal |
         if out:
             here, there = (format_amount(v, one.unit, units) for v in (value, limit))
             return Refusal(title=f"{one.name}: {here} is {word} {there}.", body="Read it again.")
+    if one.unit == "%" and is_fraction(value):
+        body = f"Humidity is in per cent: {value * 100:.0f} for {typed.strip()}."
+        return Refusal(title=f"{one.name}: {typed.strip()} % cannot be.", body=body)
     return value
 
 

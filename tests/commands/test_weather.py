@@ -105,6 +105,7 @@ def test_frost(job: Job, command: Command):
     ("typed", "says"),
     [
         (words(rh="101"), "--rh: 101 cannot be."),
+        (words(rh="0.4"), "Humidity is in per cent: 40 for 0.4."),
         (words(wind="-3"), "--wind"),
         (words(wind="400"), "--wind: 400 cannot be."),
         (words(concrete="250"), "--concrete: 250 cannot be."),

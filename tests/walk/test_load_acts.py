@@ -284,7 +284,7 @@ def test_the_weather_of_a_published_example(tmp_path: Path) -> None:
     ("key", "typed", "says"),
     [
         ("humidity", "140", "above 100 %"), ("wind", "-4", "Mean wind"), ("air", "250", "above 60"),
-        ("concrete", "", "Concrete"), ("wind", "4 m", "Mean wind"),
+        ("concrete", "", "Concrete"), ("wind", "4 m", "Mean wind"), ("humidity", "0.4", "0.4 % cannot be"),
     ],
 )  # fmt: skip
 def test_weather_that_cannot_be(tmp_path: Path, key: str, typed: str, says: str) -> None:

@@ -23,7 +23,7 @@ def gauge(
         full = min(full, room - 1)
     with_coming = placed + coming
     waits = min(room, int((with_coming / volume * room).to_integral_value(ROUND_HALF_UP))) - full
-    waits = max(1 if coming > 0 and full < room else 0, waits)
+    waits = max(1 if full < room else 0, waits) if coming > 0 else 0
     left = room - full - waits
     goes = min(full, max(1, full - _cells(placed - going, volume, room))) if going > 0 else 0
     return line(

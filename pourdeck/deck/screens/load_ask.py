@@ -114,9 +114,10 @@ class LoadAsk(PourAsk):
                 then(values["text"])
 
         body = " ".join(found.message for found in off)
+        ready = (SECOND_TEST, *people) if any(one.code == "slump" for one in off) else people
         dialog = TextDialog(
             f"Does load {one.number} go in all the same?", "Who says so, and why", body,
-            verb="It goes in", ready=(SECOND_TEST, *people), draft=self.screen.draft("let-in"),
+            verb="It goes in", ready=ready, draft=self.screen.draft("let-in"),
         )  # fmt: skip
         self.screen.app.push_screen(dialog, taken)
 

@@ -45,6 +45,9 @@ Hand = tuple[int, str]
 CHART = {"-tall": 9, "-normal": 5}
 """Lines of the chart in a window of that height; elsewhere it gives way to its words."""
 
+FEW = 2
+"""So many loads leave room for a chart in a window of normal height."""
+
 
 class PourScreen(PanelScreen):
     """↑↓ go from load to load, ←→ along a load; Enter writes down what is in hand, figures begin it."""
@@ -82,6 +85,7 @@ class PourScreen(PanelScreen):
         self.values = LoadAsk(self)
         self._hand: Hand | None = None
         self._panel: tuple[str | None, int | None] = (None, None)
+        self._offered = ""
         self._filled: tuple[object, ...] | None = None
 
     def compose_body(self) -> ComposeResult:
@@ -162,8 +166,11 @@ class PourScreen(PanelScreen):
         self.field.hand_changed()
 
     def minute(self) -> None:
-        """The minutes that count are others now."""
+        """The minutes that count are others now, and the time that is offered."""
         self._show_words()
+        if self.field.display and self._offered != self.now_text():
+            self._offered = self.now_text()
+            self.field.hand_changed()
 
     def reload(self) -> None:
         here, page, walk = self.deck.here, self.page, self.walk
@@ -197,7 +204,8 @@ class PourScreen(PanelScreen):
         self.query_one("#order", Prose).show(order_lines(page, job, poured=poured))
         chart = self.query_one("#chart", Prose)
         rows = next((rows for name, rows in CHART.items() if self.has_class(name)), 0)
-        if self.has_class("-narrow") or (self.query_one(Keypad).display and rows < 9):
+        many = self.query_one(Keypad).display or len(page.lines) > FEW
+        if self.has_class("-narrow") or (many and rows < CHART["-tall"]):
             rows = 0
         chart.show(
             drying_chart(

@@ -109,6 +109,9 @@ def off_line(page: PourPage, hand: tuple[int, str]) -> list[Spans]:
     if page.line(number) is None:
         number = max((one.number for one in page.lines if one.taken), default=0)
     found = sorted(page.off.get(number, ()), key=lambda one: not one.is_error)
+    if hand[1] == REJECTED:
+        # The line above says STOP already.
+        found = [one for one in found if one.code != "wrong-mix"]
     if not found:
         return []
     worst = found[0]

@@ -59,5 +59,5 @@ class Prose(Steady):
         rows = self.lines(width)
         spans = rows[y] if y < len(rows) else ()
         if y == self.content_size.height - 1 and len(rows) > y + 1:
-            spans = (*cut(spans, width - 2), *line((" …", "quiet")))
+            spans = cut((*spans, *line((" " * width, self.base))), width)
         return strip(spans, look_of(self), width, base=self.base)
