@@ -143,6 +143,9 @@ def _how(item: ItemView, width: int) -> list[Spans]:
     """How an entry begins that does not begin with its first key."""
     if item.locked_by or item.kind not in ("text", "time"):
         return []
+    if item.offered is not None and item.kind == "time":
+        # The field says what it offers.
+        return []
     if item.kind == "time":
         return wrap(line(("Enter ", "key"), ("begins with the time now", "quiet")), width)
     return wrap(
