@@ -1,111 +1,98 @@
 """Temperatures out of a logger's file: all of its readings as moments and °C, or none and why not.
 
-What is not written in the file is taken from the job, and said: the zone of the site where times have no
-offset, the unit of the job where no column and no value names one.
+How each thing was read that the file does not say is said: the zone of the site where times have no offset,
+the day, the order of dates, the unit. What cannot be known is asked for, see `logger_asked`.
 """
 
 from collections.abc import Sequence
 from datetime import datetime, timedelta, tzinfo
 from decimal import Decimal
-from itertools import pairwise
 from pathlib import Path
-from statistics import median
 
 from attrs import frozen
 
-from pourdeck.plan.amounts import PAIRS, from_other
 from pourdeck.plan.numbers import tidy
 from pourdeck.plan.records import Units
 from pourdeck.plan.refusal import Refusal, must, refusable, stop_if
-from pourdeck.walk.logger_dates import WORDS, Order, Unclear, order_of
-from pourdeck.walk.logger_table import Degrees, Line, Sheet, fault, read_sheet
-from pourdeck.walk.logger_zone import NoMoment, moments
-from pourdeck.walk.words import count_of
+from pourdeck.walk.logger_asked import Degrees, Given, Pour, fault, line_words, shown
+from pourdeck.walk.logger_dates import Stamp
+from pourdeck.walk.logger_days import dated
+from pourdeck.walk.logger_order import order_of
+from pourdeck.walk.logger_table import Line, Sheet, read_sheet
+from pourdeck.walk.logger_text import MOST_BYTES, decoded
+from pourdeck.walk.logger_units import COLDEST, HOTTEST, to_celsius, unit_of
+from pourdeck.walk.logger_zone import NoMoment, moments, offset_told
 
-COLDEST, HOTTEST = Decimal(-20), Decimal(95)
-"""°C of concrete that sets and is not steamed: outside them the probe or the unit is wrong."""
-
-MOST_BYTES = 4_000_000
-
-ENCODINGS = ("utf-8-sig", "cp1252")
+NEAR_POUR = timedelta(hours=6)
+"""So long after the pour began the concrete is still about as warm as it came."""
 
 
 @frozen(kw_only=True)
 class Temperatures:
-    """`readings` rise in time, °C. `said`: how the file was read, in sentences for people."""
+    """`readings` rise in time, °C, and were written in `unit`. `said`: how the file was read, in sentences.
+
+    `over`: the numbers of the lines that are no readings.
+    """
 
     readings: tuple[tuple[datetime, Decimal], ...]
     said: tuple[str, ...]
-
-
-def decoded(raw: bytes) -> str | Refusal:
-    """The text of a file, whichever of the usual encodings it has."""
-    if raw.startswith((b"\xff\xfe", b"\xfe\xff")):
-        try:
-            return raw.decode("utf-16")
-        except UnicodeDecodeError:
-            return Refusal(title="This is no text file.", body="Export the readings as CSV.")
-    for encoding in ENCODINGS:
-        try:
-            return raw.decode(encoding)
-        except UnicodeDecodeError:
-            continue
-    return Refusal(title="This is no text file.", body="Export the readings as CSV.")
+    unit: Degrees
+    over: tuple[int, ...] = ()
 
 
 @refusable
 def read_temperatures(
-    text: str, units: Units, zone: tzinfo, now: datetime
+    text: str,
+    units: Units,
+    zone: tzinfo,
+    now: datetime,
+    pour: Pour | None = None,
+    given: Given | None = None,
 ) -> Temperatures | Refusal:
     """All readings of a text in the layout of its own, none of them later than `now`."""
-    sheet = must(read_sheet(text.lstrip("\ufeff")))
-    lines, order = must(_in_one_order(sheet))
-    said = [_dates_said(lines, order)]
-    if sheet.above:
-        said.append(f"{count_of(sheet.above, 'line')} above the readings left out.")
-    walls = [line.stamp.moment(order) for line in lines]
-    if sheet.columns.offset:
-        walls = [_with_offset(wall, sheet.columns.offset) for wall in walls]
-    falls = len(walls) > 1 and _rank(walls[0]) > _rank(walls[-1])
-    if falls:
+    pour, given = pour or Pour(), given or Given()
+    sheet = must(read_sheet(text, given))
+    sheet, of_day = must(dated(sheet, pour, zone, now, given))
+    lines = list(sheet.lines)
+    ordered = must(order_of(lines, pour, zone, now, given))
+    said = [sheet.columns.said, of_day, ordered.said]
+    walls = [_stamp(line).moment(ordered.order) for line in lines]
+    offset, of_offset = must(offset_told(sheet, zone))
+    if offset:
+        walls = [_with_offset(wall, offset) for wall in walls]
+    if len(walls) > 1 and _rank(walls[0]) > _rank(walls[-1]):
         lines, walls = lines[::-1], walls[::-1]
         said.append("The newest stood first.")
     at, of_zone = must(_moments(lines, walls, zone))
-    said.append(of_zone)
-    values, of_scale = must(_in_celsius(lines, sheet, units))
-    said.append(of_scale)
-    readings, repeated = must(_rising(lines, at, values))
+    said.append(of_zone or of_offset)
+    values, unit, of_unit = must(_in_celsius(lines, at, sheet, units, pour, given))
+    said.append(of_unit)
+    readings, repeated = must(_rising(lines, at, values, unit))
     stop_if(_not_yet(lines, at, now))
     if repeated:
-        said.append(f"{repeated} repeated, with the same temperature: taken once.")
-    if gap := _gap(readings):
-        said.append(gap)
-    return Temperatures(readings=readings, said=tuple(one for one in said if one))
+        said.append(f"Repeated with the same temperature, taken once: {line_words(repeated)}.")
+    over = tuple(row.number for row in (*sheet.above, *sheet.below))
+    if over:
+        said.append(_over_said(sheet))
+    return Temperatures(
+        readings=readings,
+        said=tuple(one for one in said if one),
+        unit=unit,
+        over=tuple(sorted(over)),
+    )
 
 
-@refusable
-def _in_one_order(sheet: Sheet) -> tuple[list[Line], Order] | Refusal:
-    lines = list(sheet.lines)
-    order = order_of([line.stamp for line in lines])
-    if isinstance(order, int):
-        return fault(
-            lines[order].number,
-            f"{lines[order].stamp.text} is no date as those above it are written",
-            "Put it right.",
-        )
-    if isinstance(order, Unclear):
-        return fault(
-            lines[order.index].number,
-            f"{lines[order.index].stamp.text} is {order.first:%d %B %Y} or {order.second:%d %B %Y}",
-            "Write dates as 2026-11-25: no line of the file shows which it is.",
-        )
-    return lines, order
+def _stamp(line: Line) -> Stamp:
+    assert line.stamp is not None
+    return line.stamp
 
 
-def _dates_said(lines: Sequence[Line], order: Order) -> str:
-    """How dates were read, where they could have been read in another way."""
-    plain = all(len(set(line.stamp.dates)) == 3 for line in lines)
-    return "" if plain else f"Dates are {WORDS[order]}."
+def _over_said(sheet: Sheet) -> str:
+    """`Lines 1 to 3 and 504 passed over, no readings: End of data.`"""
+    rows = sorted((*sheet.above, *sheet.below), key=lambda row: row.number)
+    words = line_words(tuple(row.number for row in rows))
+    last = f": {shown(sheet.below[-1].text, 40)}" if sheet.below else ""
+    return f"{words.capitalize()} passed over, no readings{last}."
 
 
 def _with_offset(wall: datetime, offset: str) -> datetime:
@@ -132,77 +119,101 @@ def _moments(
         )
         return fault(
             lines[odd].number,
-            f"{lines[odd].stamp.text} is {other} an offset, unlike those above it",
+            f"{_stamp(lines[odd]).text} is {other} an offset, unlike those above it",
             "Write all times in one way.",
+            lines[odd].text,
         )
     found = moments(walls, zone)
     if isinstance(found, NoMoment):
         line = lines[found.index]
         return fault(
             line.number,
-            f"{line.stamp.text}: {found.why}",
+            f"{_stamp(line).text}: {found.why}",
             "Write times with their offset, such as 2026-04-05 02:30+10:00.",
+            line.text,
         )
     return found, f"Times have no offset: taken in the zone of the site, {zone}."
 
 
 @refusable
 def _in_celsius(
-    lines: Sequence[Line], sheet: Sheet, units: Units
-) -> tuple[list[Decimal], str] | Refusal:
-    """Each value in °C, and by what it was taken so."""
-    named = sheet.columns.degrees
+    lines: Sequence[Line],
+    at: Sequence[datetime],
+    sheet: Sheet,
+    units: Units,
+    pour: Pour,
+    given: Given,
+) -> tuple[list[Decimal], Degrees, str] | Refusal:
+    """Each value in °C, their unit, and by what it is known where the file does not name it plainly."""
+    columns = sheet.columns
+    first = None
+    if pour.began is not None:
+        near = [n for n, one in enumerate(at) if pour.began <= one <= pour.began + NEAR_POUR]
+        first = lines[near[0]].value if near else None
+    unit, by = must(
+        unit_of(
+            sorted(
+                ((line.number, line.text, line.value, line.degrees) for line in lines),
+                key=lambda one: one[0],
+            ),
+            columns.degrees,
+            columns.heading,
+            (*sheet.above, *sheet.below),
+            given,
+            units,
+            pour,
+            first,
+        )
+    )
     values = []
-    bare = False
-    own: Degrees = "°F" if units == "imperial" else "°C"
     for line in lines:
-        if named and line.degrees and line.degrees != named:
-            return fault(line.number, f"{line.degrees} in a column of {named}", "Put it right.")
-        scale = line.degrees or named
-        bare = bare or scale is None
-        value = line.value
-        if (scale or own) == "°F":
-            value = from_other(value, PAIRS["°C"])
+        value = to_celsius(line.value, unit)
         if not COLDEST <= value <= HOTTEST:
-            shown = f"{line.value} {scale or own}"
             return fault(
                 line.number,
-                f"{shown} is no temperature of concrete in a form",
-                "Look at the probe and at the unit of the column, and put it right.",
+                f"{line.value} {unit} is no temperature of concrete in a form",
+                "Look at the probe and at the unit of the column, and put it right or take the line out.",
+                line.text,
             )
         values.append(tidy(value))
-    if bare:
-        return values, f"The file names no unit: taken as {own}, the unit of the job."
-    return values, "Temperatures are in °F." if "°F" in {
-        named,
-        *(one.degrees for one in lines),
-    } else ""
+    if by == "as it names none":
+        return values, unit, f"The file names no unit: taken as {unit}, the unit of the job."
+    if by == "by its heading":
+        return values, unit, "" if unit == "°C" else f"Temperatures are in {unit}."
+    return values, unit, f"Temperatures are in {unit}, {by}."
 
 
 def _rising(
-    lines: Sequence[Line], at: Sequence[datetime], values: Sequence[Decimal]
-) -> tuple[tuple[tuple[datetime, Decimal], ...], int] | Refusal:
-    """The readings, each time once, and how many were repeated."""
+    lines: Sequence[Line], at: Sequence[datetime], values: Sequence[Decimal], unit: Degrees
+) -> tuple[tuple[tuple[datetime, Decimal], ...], tuple[int, ...]] | Refusal:
+    """The readings, each time once, and the lines that repeat one."""
     found: list[tuple[datetime, Decimal]] = []
-    repeated = 0
+    repeated: list[int] = []
+    kept: Line | None = None
     for line, moment, value in zip(lines, at, values, strict=True):
-        if found and moment == found[-1][0]:
+        text = _stamp(line).text
+        if kept is not None and moment == found[-1][0]:
             if value != found[-1][1]:
+                first, last = sorted((kept, line), key=lambda one: one.number)
                 return fault(
-                    line.number,
-                    f"{line.stamp.text} stands twice, with {found[-1][1]} °C and {value} °C",
-                    "Take one of the lines out.",
+                    last.number,
+                    f"{text} stands twice, with {last.value} {unit} here and {first.value} {unit} on line "
+                    f"{first.number}",
+                    "Take one of the two lines out.",
+                    last.text,
                 )
-            repeated += 1
+            repeated.append(line.number)
             continue
         if found and moment < found[-1][0]:
             return fault(
                 line.number,
-                f"{line.stamp.text} is out of order",
+                f"{text} is out of order",
                 "Times must rise from line to line, or fall.",
+                line.text,
             )
         found.append((moment, value))
-    return tuple(found), repeated
+        kept = line
+    return tuple(found), tuple(sorted(repeated))
 
 
 def _not_yet(lines: Sequence[Line], at: Sequence[datetime], now: datetime) -> Refusal | None:
@@ -210,29 +221,16 @@ def _not_yet(lines: Sequence[Line], at: Sequence[datetime], now: datetime) -> Re
         if moment > now + timedelta(minutes=1):
             return fault(
                 line.number,
-                f"{line.stamp.text} is still to come",
+                f"{_stamp(line).text} is still to come",
                 "Look at the clock of the logger, at its year and at its time zone.",
+                line.text,
             )
     return None
 
 
-def _gap(readings: Sequence[tuple[datetime, Decimal]]) -> str:
-    """The longest time without a reading, where it is much longer than the rest."""
-    steps = [(b[0] - a[0], a[0]) for a, b in pairwise(readings)]
-    if len(steps) < 2:
-        return ""
-    usual = median([step.total_seconds() for step, _ in steps])
-    longest, since = max(steps)
-    if longest.total_seconds() < 3 * usual:
-        return ""
-    hours = longest / timedelta(hours=1)
-    return (
-        f"{hours:.1f} h without a reading from {since:%d %b %H:%M}: the temperature is taken straight "
-        "across."
-    )
-
-
-def read_logger(path: Path, units: Units, now: datetime) -> Temperatures | Refusal:
+def read_logger(
+    path: Path, units: Units, now: datetime, pour: Pour | None = None, given: Given | None = None
+) -> Temperatures | Refusal:
     """The readings of a file on disk; times without an offset in the zone of `now`, that of the site."""
     try:
         with path.open("rb") as file:
@@ -252,4 +250,4 @@ def read_logger(path: Path, units: Units, now: datetime) -> Temperatures | Refus
     if isinstance(text, Refusal):
         return text
     assert now.tzinfo is not None
-    return read_temperatures(text, units, now.tzinfo, now)
+    return read_temperatures(text, units, now.tzinfo, now, pour, given)

@@ -1,282 +1,262 @@
-"""The table in a logger's file: its delimiter, its columns of time and temperature, its lines."""
+"""The table in a logger's file: where its readings begin and end, and each of them as it stands there.
 
-import csv
+What stands above the readings is passed over, and what stands below them where it is plainly none: both by
+their numbers. A line between two readings is a reading, or the file is refused by its number.
+"""
+
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from decimal import Decimal
-from io import StringIO
-from itertools import pairwise
-from typing import Literal
 
 from attrs import frozen
 
-from pourdeck.plan.literal import literal
-from pourdeck.plan.refusal import Refusal
+from pourdeck.plan.refusal import Refusal, must, refusable, stop_if
+from pourdeck.walk.logger_asked import Degrees, Given, fault, shown
 from pourdeck.walk.logger_dates import Stamp, read_clock, read_date, read_stamp
+from pourdeck.walk.logger_heading import (
+    ELAPSED,
+    WARM,
+    WHEN,
+    Columns,
+    columns_of,
+    holds_clock,
+    holds_reading,
+    is_heading,
+    is_units,
+    times_in,
+)
+from pourdeck.walk.logger_text import Row, rows_of
+from pourdeck.walk.logger_units import is_number, read_cell, units_in
 
-Degrees = Literal["°C", "°F"]
-
-MOST_LINES = 20_000
-MOST_CHARACTERS = 2_000_000
-PREAMBLE = 40
+PREAMBLE = 120
 """So many lines may stand before the readings."""
 
-_NUMBER = re.compile(
-    r"([+-]?[0-9]+(?:[.,][0-9]+)?) ?(?:°|º|deg\.? ?)?([CF])?", re.ASCII | re.IGNORECASE
+REMEDY = "Put it right, or take the line out."
+
+_REMARK = re.compile(
+    r"\W*(?:"
+    r"end|ende|fin|eof|min|max|minimum|maximum|avg|average|mean|mittel|mittelwert|median|std|stdev|"
+    r"sum|total|count|records|readings|samples|data|checksum|crc|crc16|crc32|md5|sha|sha1|sha256|hash|"
+    r"signature|export|exported|generated|printed|created|downloaded|logger|serial|battery|alarm|note|"
+    r"notes|comment|remark|summary|statistics|report|page|stop|stopped|finished|unit|units|scale|"
+    r"temperature|temperatures|operator|interval|location|file|high|highest|low|lowest|range|number|"
+    r"model|device|firmware|version|start|started|first|last|duration|elapsed|mkt|time|date|copyright|"
+    r"host"
+    r")(?![^\W\d_])",
+    re.IGNORECASE,
 )
-_DEGREES = re.compile(r"(?:°|º|deg\.?|[\s(\[_,/]|^)\s*([CF])(?:[\s)\]_,]|$)", re.IGNORECASE)
-_WARM = re.compile(
-    r"temp|°|º|celsius|fahrenheit|deg\b|concrete|probe|channel|^ch ?\d", re.IGNORECASE
+"""Words with which a line begins that is no reading. Common practice, no source."""
+
+_WRONG = re.compile(
+    r"\b(?:err\w*|nan|n/?a|null|none|open|short|fault|invalid|over|under)\b", re.IGNORECASE
 )
-_ZONE = re.compile(r"\b(?:UTC|GMT)(?: ?([+-])([0-9]{1,2}):?([0-9]{2})?)?", re.IGNORECASE)
-_WHEN = re.compile(r"date|time|stamp|\bday\b", re.IGNORECASE)
 
 
-@frozen(kw_only=True)
-class Columns:
-    """Where time and temperature stand, from 0, of `width` columns.
+@frozen(kw_only=True, eq=False, repr=False)
+class Line:
+    """One reading as it stands in the file; `degrees` where the value names them.
 
-    `clock`: the time of day where it has its own column. `offset`: the one that the heading names for all
-    times, as `+10:00`, "" where none. `named`: by a heading.
+    `stamp`: None where only a time of day or what has passed since a start is `written`.
     """
 
-    when: int
-    clock: int | None
-    warm: int
-    width: int
-    degrees: Degrees | None = None
-    offset: str = ""
-    named: bool = False
-
-
-@frozen(kw_only=True)
-class Line:
-    """One reading as it stands in the file, `number` from 1; `degrees` where the value names them."""
-
     number: int
-    stamp: Stamp
+    text: str
+    written: str
+    stamp: Stamp | None
     value: Decimal
     degrees: Degrees | None
 
 
 @frozen(kw_only=True)
 class Sheet:
-    """`columns`, all lines from the first reading on, and how many stand `above` it and its heading."""
+    """The readings in their order, and the rows `above` and `below` them that are none."""
 
     columns: Columns
     lines: tuple[Line, ...]
-    above: int
+    above: tuple[Row, ...]
+    below: tuple[Row, ...]
 
 
-Cells = tuple[int, list[str]]
-"""The number of a line in the file, and what stands in it."""
-
-
-def fault(number: int, why: str, remedy: str) -> Refusal:
-    """What is wrong with a line of the file: nothing of it is taken."""
-    return Refusal(title=f"Line {number}: {why}.", body=f"{remedy} Nothing of the file was taken.")
-
-
-def read_sheet(text: str) -> Sheet | Refusal:
+@refusable
+def read_sheet(text: str, given: Given) -> Sheet | Refusal:
     """The readings of a text, in their order."""
-    if len(text) > MOST_CHARACTERS or text.count("\n") > MOST_LINES:
-        return Refusal(
-            title="This file is too long for the readings of one panel.",
-            body=f"At most {MOST_LINES} lines. Export fewer days, or a reading every few minutes.",
-        )
-    if "\x00" in text:
-        return Refusal(
-            title="This is no text file.", body="Export the readings as CSV and read that."
-        )
-    rows = _rows(text)
-    if isinstance(rows, Refusal):
-        return rows
+    rows, sign = must(rows_of(text, holds_reading))
     if not rows:
         return Refusal(title="There is nothing in it.", body="A file of times and temperatures.")
-    found = _columns(rows)
-    if isinstance(found, Refusal):
-        return found
-    columns, start = found
-    lines: list[Line] = []
-    for number, cells in rows[start:]:
-        one = _line(number, cells, columns)
-        if isinstance(one, Refusal):
-            return one
-        lines.append(one)
-    if not lines:
+    heading, first = must(_beginning(rows))
+    if first == len(rows):
         return Refusal(
             title="There is a heading and no reading under it.",
             body="Look whether the logger was read out.",
         )
-    above = start - (1 if columns.named else 0)
-    return Sheet(columns=columns, lines=tuple(lines), above=above)
+    good = next(
+        (n for n in range(first, min(len(rows), first + PREAMBLE)) if _readable(rows[n].cells)),
+        first,
+    )
+    if heading is not None and sign == " " and len(rows[heading].cells) != len(rows[good].cells):
+        # Words apart are no columns apart: what stands there may still name the unit.
+        heading = None
+    above = tuple(rows[: first if heading is None else heading])
+    columns = must(columns_of([*rows[:first], *rows[good:]], heading, first, given, sign))
+    stop_if(_same_width(rows[first], columns))
+    last = len(rows)
+    while last > first and _is_remark(rows[last - 1], columns, sign):
+        last -= 1
+    while first < last and _is_event(rows[first], columns):
+        first += 1
+    lines = [must(_line(row, columns)) for row in rows[first:last]]
+    if not lines:
+        return fault(rows[first].number, "no reading", "Look whether the logger was read out.")
+    between = rows[len(above) + (heading is not None) : first]
+    events = tuple(row for row in between if _is_event(row, columns))
+    return Sheet(columns=columns, lines=tuple(lines), above=above, below=(*events, *rows[last:]))
 
 
-def _rows(text: str) -> list[Cells] | Refusal:
-    """Lines that hold anything, with their numbers; a sign that parts them is found by counting."""
-    lines = text.splitlines()
-    counts = {sign: sum(sign in line for line in lines) for sign in ";\t,"}
-    # A comma may be the decimal mark: the others go first where they are in half of the lines.
-    held = sum(bool(line.strip()) for line in lines)
-    sign = next((one for one in ";\t" if counts[one] * 2 >= held), ",")
-    reader = csv.reader(StringIO(text, newline=""), delimiter=sign, strict=True)
-    rows: list[Cells] = []
-    try:
-        rows.extend((reader.line_num, [cell.strip() for cell in cells]) for cells in reader)
-    except csv.Error as error:
-        return fault(reader.line_num, f"not to be read as CSV ({error})", "Look at its quotes.")
-    return [row for row in rows if any(row[1])]
+def _readable(cells: Sequence[str]) -> bool:
+    return holds_reading(cells) or holds_clock(cells)
 
 
-def _columns(rows: Sequence[Cells]) -> tuple[Columns, int] | Refusal:
-    """The columns, and the place of the first row of readings.
-
-    A time that stands above them is one of a preamble only where a heading follows: else it is a reading
-    that cannot be read.
-    """
-    timed: int | None = None
-    for index, (number, cells) in enumerate(rows[:PREAMBLE]):
-        if len(cells) > 1 and any(_WHEN.search(cell) for cell in cells) and _warm(cells):
-            named = _named_columns(number, cells)
-            return named if isinstance(named, Refusal) else (named, index + 1)
-        if timed is None and any(_time_in(cells)):
-            timed = index
-        if _holds_time(cells):
-            break
+def _beginning(rows: Sequence[Row]) -> tuple[int | None, int] | Refusal:
+    """The place of the heading, None where there is none, and of the first reading."""
+    top = rows[:PREAMBLE]
+    for holds in (holds_reading, holds_clock):
+        first = next((n for n, row in enumerate(top) if holds(row.cells)), None)
+        if first is not None and not (holds is holds_clock and _elapsed(top[:first])):
+            return _heading_over(rows, first)
+    passed = _elapsed(top)
+    if passed is not None:
+        first = passed + 1
+        while first < len(rows) and is_units(rows[first].cells):
+            first += 1
+        return passed, first
+    timed = next((row for row in top if times_in(row.cells)), None)
+    titled = next((n for n, row in enumerate(top) if _titles(row.cells)), None)
+    if titled is not None:
+        return titled, titled + 1
     if timed is not None:
-        number, cells = rows[timed]
-        return _bare_columns(number, cells, timed)
-    number, cells = rows[0]
+        return fault(timed.number, "no temperature beside its time", REMEDY, timed.text)
     return fault(
-        number,
-        f"no columns of time and temperature: {_shown(','.join(cells))}",
+        rows[0].number,
+        "no columns of time and temperature",
         "It should be a heading such as Time,Temperature °C, or 2026-11-25 07:40,21.5.",
+        rows[0].text,
     )
 
 
-def _time_in(cells: Sequence[str]) -> Iterator[bool]:
-    """Whether each cell is a time, or a date with its time in the next one."""
-    for one, two in pairwise((*cells, "")):
-        yield read_stamp(one) is not None or (bool(read_date(one)) and read_clock(two) is not None)
+def _titles(cells: Sequence[str]) -> bool:
+    """A heading of a time and a temperature."""
+    when = [n for n, cell in enumerate(cells) if WHEN.search(cell)]
+    warm = [n for n, cell in enumerate(cells) if WARM.search(cell) or units_in(cell)]
+    return bool(when) and any(n not in when for n in warm) and is_heading(cells)
 
 
-def _holds_time(cells: Sequence[str]) -> bool:
-    """A row of readings: a time in it, and no words beside it but units."""
-    return any(_time_in(cells)) and any(_NUMBER.fullmatch(cell) for cell in cells)
+def _elapsed(rows: Sequence[Row]) -> int | None:
+    """The place of a heading of what has passed since a start."""
+    for place, row in enumerate(rows):
+        passed = {n for n, cell in enumerate(row.cells) if ELAPSED.search(cell.replace("_", " "))}
+        warm = {n for n, cell in enumerate(row.cells) if WARM.search(cell) or units_in(cell)}
+        if passed and warm - passed and is_heading(row.cells):
+            return place
+    return None
 
 
-def _warm(cells: Sequence[str]) -> list[int]:
-    return [
-        n
-        for n, cell in enumerate(cells)
-        if (_WARM.search(cell) or _DEGREES.search(cell)) and not _WHEN.search(cell)
-    ]
+def _heading_over(rows: Sequence[Row], first: int) -> tuple[int | None, int] | Refusal:
+    """The heading over the reading at `first`, and where the readings under it begin.
+
+    What stands between them and is no line of units is a reading that cannot be read.
+    """
+    when = next((n for n, _ in times_in(rows[first].cells)), 0)
+    place: int | None = None
+    for n in range(first - 1, -1, -1):
+        cells = rows[n].cells
+        if not is_heading(cells):
+            continue
+        if when < len(cells) and WHEN.search(cells[when]):
+            place = n
+            break
+        if place is None and n == first - 1 and len(cells) == len(rows[first].cells):
+            place = n
+        if _titles(cells):
+            place = n
+            break
+    if place is None:
+        while first and times_in(rows[first - 1].cells) and len(rows[first - 1].cells) > 1:
+            first -= 1
+        return None, first
+    under = place + 1
+    while under < first and is_units(rows[under].cells):
+        under += 1
+    return place, under
 
 
-def _named_columns(number: int, cells: Sequence[str]) -> Columns | Refusal:
-    warm = _warm(cells)
-    when = [n for n, cell in enumerate(cells) if _WHEN.search(cell)]
-    if len(warm) > 1:
-        names = ", ".join(_shown(cells[n]) for n in warm)
-        return fault(
-            number,
-            f"more than one column of temperature: {names}",
-            "Keep the one that was in the concrete of this panel.",
-        )
-    dates = [n for n in when if "date" in cells[n].lower() and "time" not in cells[n].lower()]
-    clocks = [n for n in when if "time" in cells[n].lower() and "date" not in cells[n].lower()]
-    if len(when) == 2 and len(dates) == 1 and len(clocks) == 1:
-        return _headed(cells, dates[0], clocks[0], warm[0])
-    if len(when) > 1:
-        names = ", ".join(_shown(cells[n]) for n in when)
-        return fault(
-            number, f"more than one column of time: {names}", "Keep one, or a date and a time."
-        )
-    return _headed(cells, when[0], None, warm[0])
+def _same_width(row: Row, columns: Columns) -> Refusal | None:
+    if any(row.cells[columns.width :]):
+        return _too_wide(row, columns)
+    return None
 
 
-def _headed(cells: Sequence[str], when: int, clock: int | None, warm: int) -> Columns:
-    offset = offset_in(cells[when]) or ("" if clock is None else offset_in(cells[clock]))
-    return Columns(
-        when=when,
-        clock=clock,
-        warm=warm,
-        width=len(cells),
-        degrees=degrees_in(cells[warm]),
-        offset=offset,
-        named=True,
+def _too_wide(row: Row, columns: Columns) -> Refusal:
+    return fault(
+        row.number,
+        f"more columns than the {columns.width} of the first line",
+        "A decimal comma needs semicolons between the columns, or quotes.",
+        row.text,
     )
 
 
-def offset_in(words: str) -> str:
-    """The offset that a heading names: `+10:00` of `Time, GMT+10`; "" where it names none."""
-    found = _ZONE.search(words)
-    if found is None:
-        return ""
-    return f"{found[1] or '+'}{int(found[2] or 0):02}:{found[3] or '00'}"
-
-
-def degrees_in(words: str) -> Degrees | None:
-    """The scale that a heading names."""
-    if re.search("fahrenheit", words, re.IGNORECASE):
-        return "°F"
-    if re.search("celsius|centigrade", words, re.IGNORECASE):
-        return "°C"
-    found = _DEGREES.search(words)
-    return None if found is None else "°F" if found[1] in "Ff" else "°C"
-
-
-def _bare_columns(number: int, cells: Sequence[str], index: int) -> tuple[Columns, int] | Refusal:
-    """The columns of a file without a heading."""
-    when = next((n for n, cell in enumerate(cells) if read_stamp(cell)), None)
-    clock = None
-    if when is None:
-        when = next(n for n, found in enumerate(_time_in(cells)) if found)
-        clock = when + 1
-    numbers = [n for n, cell in enumerate(cells) if _NUMBER.fullmatch(cell)]
-    after = [n for n in numbers if n > (when if clock is None else clock)]
-    if len(after) != 1:
-        return fault(
-            number,
-            f"{len(after)} numbers after the time",
-            "Name the columns in a first line, such as Time,Temperature °C; "
-            "a decimal comma needs semicolons between the columns.",
-        )
-    return Columns(when=when, clock=clock, warm=after[0], width=len(cells)), index
-
-
-def _line(number: int, cells: Sequence[str], columns: Columns) -> Line | Refusal:
-    last = max(columns.when, columns.clock or 0, columns.warm)
-    shown = _shown(", ".join(cells))
-    if len(cells) <= last:
-        return fault(
-            number, f"{len(cells)} columns where {last + 1} are needed: {shown}", "Put it right."
-        )
-    if any(cells[columns.width :]):
-        return fault(
-            number,
-            f"more columns than the {columns.width} of the first line: {shown}",
-            "A decimal comma needs semicolons between the columns, or quotes.",
-        )
+def _line(row: Row, columns: Columns) -> Line | Refusal:
+    cells = row.cells
+    if len(cells) > columns.width and any(cells[columns.width :]):
+        return _too_wide(row, columns)
+    if len(cells) < columns.width:
+        cells = (*cells, *[""] * (columns.width - len(cells)))
     written = cells[columns.when]
     if columns.clock is not None:
         written = f"{written} {cells[columns.clock]}"
-    stamp = read_stamp(written)
-    if stamp is None:
-        return fault(
-            number, f"{_shown(written)} is not a time", "Such as 2026-11-25 07:40 or 07:40:00."
-        )
+    stamp = read_stamp(written) if columns.kind == "stamp" else None
+    if columns.kind == "stamp" and stamp is None:
+        why = f"{shown(written)} is not a time" if written.strip() else "no time on it"
+        return fault(row.number, why, f"A time is such as 2026-11-25 07:40. {REMEDY}", row.text)
     cell = cells[columns.warm]
-    match = _NUMBER.fullmatch(cell)
-    if match is None:
-        what = f"{_shown(cell)} is not a temperature" if cell else "no temperature"
-        return fault(number, what, "Put it right, or take the line out.")
-    scale = match[2].upper() if match[2] else None
-    degrees: Degrees | None = None if scale is None else "°F" if scale == "F" else "°C"
+    found = read_cell(cell)
+    if found is None:
+        what = f"{shown(cell)} is not a temperature" if cell else "no temperature"
+        return fault(row.number, what, REMEDY, row.text)
     return Line(
-        number=number, stamp=stamp, value=Decimal(match[1].replace(",", ".")), degrees=degrees
+        number=row.number,
+        text=row.text,
+        written=written,
+        stamp=stamp,
+        value=found[0],
+        degrees=found[1],
     )
 
 
-def _shown(text: str, most: int = 48) -> str:
-    return literal(text) if len(text) <= most else f"{literal(text[:most])}…"
+def _is_event(row: Row, columns: Columns) -> bool:
+    """A time and no temperature, but words of what the logger did then."""
+    if columns.warm < len(row.cells) and row.cells[columns.warm]:
+        return False
+    taken = (columns.when, columns.clock)
+    rest = [cell for n, cell in enumerate(row.cells) if n not in taken and cell]
+    return bool(times_in(row.cells)) and any(re.search(r"[^\W\d]{3}", cell) for cell in rest)
+
+
+def _is_remark(row: Row, columns: Columns, sign: str) -> bool:
+    """A line below the readings that is plainly none."""
+    if times_in(row.cells[: columns.width]) and columns.when < len(row.cells):
+        first = row.cells[columns.when]
+        if columns.clock is not None or read_stamp(first) is not None:
+            return _is_event(row, columns)
+    held = [cell for cell in row.cells if cell]
+    text = row.text.strip()
+    if not any(char.isalnum() for char in text):
+        return True
+    if text[0] in "#*!=-/<" and not text[1:2].isdigit():
+        return True
+    if _REMARK.match(text):
+        return True
+    if any(is_number(cell) or read_date(cell) or read_clock(cell) for cell in held):
+        return False
+    words = re.findall(r"[^\W\d]{2,}", text)
+    alone = len(held) == 1 or sign == " "
+    return alone and len(words) > 1 and text[0].isalpha() and not _WRONG.search(text)

@@ -1,11 +1,20 @@
-"""Times without an offset, in the zone of the site: hours that occur twice, and those that never were."""
+"""Times without an offset: by what the file says of its zone, else in the zone of the site.
 
+In the zone of the site there are hours that occur twice, and those that never were.
+"""
+
+import re
 from collections.abc import Sequence
 from datetime import UTC, datetime, timedelta, tzinfo
 from itertools import pairwise
 from statistics import median
 
 from attrs import frozen
+
+from pourdeck.plan.refusal import Refusal
+from pourdeck.walk.logger_asked import fault
+from pourdeck.walk.logger_dates import offset_text
+from pourdeck.walk.logger_table import Sheet
 
 HOURLY = timedelta(minutes=50)
 """Readings that are so far apart may show the same time twice when clocks go back."""
@@ -69,3 +78,58 @@ def _twice(wall: datetime, zone: tzinfo) -> bool:
 def _skipped(wall: datetime, zone: tzinfo) -> bool:
     there = wall.replace(tzinfo=zone)
     return there.astimezone(UTC).astimezone(zone).replace(tzinfo=None, fold=0) != wall
+
+
+_OFFSET = re.compile(
+    r"\b(?:UTC|GMT)(?:[\s:]*([+-] ?[0-9]{1,2}(?::?[0-9]{2})?))?(?![0-9])", re.IGNORECASE
+)
+_ZONE = re.compile(
+    r"time ?-?zone|zeitzone|\btz\b|\butc offset|all times|times? (?:are |is )?in\b", re.IGNORECASE
+)
+_SHORT = re.compile(
+    r"(?:^|[\s(\[,/])((?:E|C|M|P|AK|AE|AC|NZ)[SD]T|AWST|HST|CES?T|WES?T|EES?T|BST|IST|JST|SAST|MES?Z|MSK|SGT|HKT)"
+    r"(?=$|[\s)\],;/])"
+)
+"""Short names of zones, of which some stand for two."""
+
+_GERMAN = {"MEZ": "CET", "MESZ": "CEST"}
+
+
+def offset_in(words: str) -> str:
+    """The offset that a heading names: `+10:00` of `Time, GMT+10`; "" where it names none."""
+    found = _OFFSET.search(words)
+    return "" if found is None else offset_text((found[1] or "+0").replace(" ", ""))
+
+
+def offset_told(sheet: Sheet, zone: tzinfo) -> tuple[str, str] | Refusal:
+    """The offset of all times that the heading names, or a line that is no reading; "" where none does."""
+    words, heading = sheet.columns.time_words, sheet.columns.heading
+    told: list[tuple[int, str, str]] = []
+    if heading is not None and (offset := offset_in(words)):
+        told.append((heading.number, offset, heading.text))
+    told += [
+        (row.number, offset, row.text)
+        for row in (*sheet.above, *sheet.below)
+        if _ZONE.search(row.text) and (offset := offset_in(row.text))
+    ]
+    if told:
+        first = told[0]
+        for number, offset, text in told[1:]:
+            if offset != first[1]:
+                why = f"it says an offset of {offset}, and line {first[0]} one of {first[1]}"
+                return fault(number, why, "Leave the one that is true.", text)
+        return first[1], f"Times have the offset {first[1]}, by line {first[0]}."
+    short = found[1] if (found := _SHORT.search(words)) else None
+    if short is None or heading is None:
+        return "", ""
+    for month in (1, 7):
+        there = datetime(2026, month, 1, 12, tzinfo=zone)
+        if there.tzname() == _GERMAN.get(short, short):
+            offset = there.isoformat()[-6:]
+            return offset, f"Times have the offset {offset}, {short} by line {heading.number}."
+    return fault(
+        heading.number,
+        f"times in {short}, which is not a time of the site ({zone})",
+        "Write its offset instead, such as Time (UTC+10).",
+        heading.text,
+    )

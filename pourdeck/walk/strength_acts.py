@@ -20,7 +20,8 @@ from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.panels import PanelState
 from pourdeck.walk.allowed import actor, said
 from pourdeck.walk.loads import loads_of
-from pourdeck.walk.logger_file import COLDEST, HOTTEST, Temperatures
+from pourdeck.walk.logger_file import Temperatures
+from pourdeck.walk.logger_units import COLDEST, HOTTEST
 from pourdeck.walk.people import folded
 from pourdeck.walk.pour_times import pour_began, pour_ended
 from pourdeck.walk.records import Act, Walk
