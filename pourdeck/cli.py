@@ -148,6 +148,15 @@ def _own_words(name: str, one: argparse.ArgumentParser) -> None:
         )
         one.add_argument("--by", metavar="NAME", help="with --temperatures: who read the logger")
         one.add_argument("--reason", metavar="TEXT", help="why readings of the log change")
+        for option, what in (
+            ("unit", "C, F or K, where the file names none"),
+            ("column", "the name of the concrete's column, or its number from 1"),
+            ("dates", "dmy, mdy or ymd, where 03/04 can be either"),
+            ("start", "when the readings begin, where they have no dates"),
+        ):
+            one.add_argument(
+                f"--{option}", metavar=option.upper(), help=f"of the logger's file: {what}"
+            )
     elif name == "log":
         one.add_argument("--verify", action="store_true", help="only say whether it is whole")
         one.add_argument("--head", metavar="SEAL", help="a seal noted earlier: is it in the log?")

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from rich.console import Console
 
     from pourdeck.walk.desk import Desk
+    from pourdeck.walk.logger_asked import Given
 
 
 def run(arguments: Namespace) -> int:
@@ -63,19 +64,61 @@ def read_at(typed: str, now: datetime) -> datetime:
 def _record(desk: "Desk", arguments: Namespace, now: datetime) -> tuple[str, ...]:
     """Record the readings of a file, and give back what people should know. Raises CannotDoError."""
     from pourdeck.commands.recording import record
-    from pourdeck.walk.logger_file import read_logger
-    from pourdeck.walk.strength_acts import import_of, import_words, temperatures_read
+    from pourdeck.walk.strength_import import (
+        import_of,
+        import_words,
+        read_file,
+        temperatures_read,
+    )
 
     if not arguments.by:
         raise CannotDoError("--temperatures needs --by NAME.", "Say who read the logger.")
     path = Path(arguments.temperatures)
     walk = desk.walk(arguments.stack, arguments.number)
-    read = read_logger(path, desk.job.units, now)
+    read = read_file(walk, path, now, _given(arguments, now))
     if isinstance(read, Refusal):
-        raise CannotDoError(f"{path}: {read.title}", read.body)
-    found = import_of(walk, read)
+        raise CannotDoError(f"{path}: {read.title}", f"{read.body}{_option(read)}")
+    found = import_of(walk, read, now)
     if isinstance(found, Refusal):
         raise CannotDoError(f"{path}: {found.title}", found.body)
     act = temperatures_read(walk, found, path.name, arguments.by, arguments.reason or "")
     notes = record(desk, act)
-    return (*notes, f"{import_words(walk, found)} recorded.", *found.said)
+    return (*notes, f"{import_words(walk, found)} recorded.", *found.said, *found.gaps)
+
+
+def _given(arguments: Namespace, now: datetime) -> "Given":
+    """What the options say of the file. Raises CannotDoError."""
+    from pourdeck.walk.logger_asked import Given, order_named, unit_named
+    from pourdeck.walk.logger_days import read_start
+
+    unit = order = start = None
+    if arguments.unit is not None:
+        unit = unit_named(arguments.unit)
+        if unit is None:
+            raise CannotDoError(f"--unit: {arguments.unit} is no unit.", "Write C, F or K.")
+    if arguments.dates is not None:
+        order = order_named(arguments.dates)
+        if order is None:
+            raise CannotDoError(
+                f"--dates: {arguments.dates} is no order.",
+                "Write dmy, mdy or ymd: day, month, year.",
+            )
+    if arguments.start is not None:
+        begun = read_start(arguments.start, now)
+        if isinstance(begun, Refusal):
+            raise CannotDoError(f"--start: {begun.title}", begun.body)
+        start = begun
+    return Given(unit=unit, column=arguments.column or "", dates=order, start=start)
+
+
+def _option(asked: Refusal) -> str:
+    """By which option a question is answered."""
+    from pourdeck.walk.logger_asked import Question
+
+    if not isinstance(asked, Question):
+        return ""
+    if asked.about == "start":
+        return " Say it with --start, such as --start 2026-11-25T14:00."
+    ways = [f"--{asked.about} {key}" for key, _ in asked.choices]
+    words = ", ".join(ways[:-1]) + f" or {ways[-1]}" if len(ways) > 1 else "".join(ways)
+    return f" Say it with {words}."

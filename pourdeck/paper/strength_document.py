@@ -19,12 +19,18 @@ from pourdeck.walk.strength_words import (
     lift_missing,
     result_verdicts,
 )
+from pourdeck.walk.temperature_gaps import gap_codes, gap_words, gaps_of
 
 
 def strength_findings(job: Job, walk: Walk, found: Strength) -> tuple[Finding, ...]:
-    """Tests that are below what was estimated: the estimate is then not to be planned by."""
+    """Tests that are below what was estimated, and what was not measured under the estimate."""
     spot = Spot(stack=walk.stack, panel=walk.number, mark=walk.mark)
-    return tuple(spot.warning("below-estimate", said) for said in doubts(job, found))
+    missed = gaps_of(found)
+    words = gap_words(missed, found.at.tzinfo)
+    return (
+        *(spot.warning("below-estimate", said) for said in doubts(job, found)),
+        *(spot.warning(code, said) for code, said in zip(gap_codes(missed), words, strict=True)),
+    )
 
 
 def strength_document(walk: Walk, found: Strength) -> Document:

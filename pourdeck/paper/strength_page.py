@@ -23,6 +23,7 @@ from pourdeck.walk.strength_words import (
     verdict_word,
     when,
 )
+from pourdeck.walk.temperature_gaps import gap_words, gaps_of
 
 
 def strength_page(console: Console, walk: Walk, found: Strength) -> None:
@@ -68,7 +69,7 @@ def strength_page(console: Console, walk: Walk, found: Strength) -> None:
             say(console, f"{name}, missing: {' '.join(missing)}")
     title(console, "Tests")
     _tests(console, walk, found)
-    for said in doubts(job, found):
+    for said in (*doubts(job, found), *gap_words(gaps_of(found), zone)):
         say(console, f"WARNING: {said}")
 
 

@@ -19,6 +19,8 @@ About = Literal["unit", "column", "dates", "start"]
 
 UNITS: tuple[Degrees, ...] = ("°C", "°F", "K")
 
+ORDERS: tuple[Order, ...] = ("ymd", "dmy", "mdy")
+
 NOTHING = "Nothing of the file was taken."
 
 
@@ -47,6 +49,18 @@ class Pour:
     began: datetime | None = None
     ended: datetime | None = None
     warm: tuple[Decimal, ...] = ()
+
+
+def unit_named(typed: str) -> Degrees | None:
+    """The unit that somebody means by `C`, `°F`, `k`."""
+    letter = typed.strip().removeprefix("°").upper()
+    return next((one for one in UNITS if one[-1] == letter), None)
+
+
+def order_named(typed: str) -> Order | None:
+    """The order that somebody means by `dmy`."""
+    small = typed.strip().lower()
+    return next((one for one in ORDERS if one == small), None)
 
 
 def fault(number: int, why: str, remedy: str, text: str = "") -> Refusal:

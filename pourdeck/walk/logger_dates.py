@@ -9,9 +9,7 @@ from functools import lru_cache
 
 from attrs import frozen
 
-from pourdeck.walk.logger_asked import Order
-
-ORDERS: tuple[Order, ...] = ("ymd", "dmy", "mdy")
+from pourdeck.walk.logger_asked import ORDERS, Order
 
 WORDS: dict[Order, str] = {"ymd": "year first", "dmy": "day first", "mdy": "month first"}
 

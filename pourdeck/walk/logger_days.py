@@ -13,12 +13,13 @@ from itertools import pairwise
 from attrs import evolve
 
 from pourdeck.plan.refusal import Refusal, must, refusable, stop_if
-from pourdeck.walk.logger_asked import NOTHING, Given, Order, Pour, Question, fault, shown
-from pourdeck.walk.logger_dates import ORDERS, Stamp, read_clock, read_date, read_stamp
+from pourdeck.walk.logger_asked import NOTHING, ORDERS, Given, Order, Pour, Question, fault, shown
+from pourdeck.walk.logger_dates import Stamp, read_clock, read_date, read_stamp
 from pourdeck.walk.logger_heading import Columns
 from pourdeck.walk.logger_table import Line, Sheet
 from pourdeck.walk.logger_text import Row
 from pourdeck.walk.logger_units import read_cell
+from pourdeck.walk.typed import read_time
 
 OVERNIGHT = timedelta(hours=6)
 """A time of day that falls back by so much is of the next day; by less it is out of order. Between the last
@@ -251,3 +252,14 @@ def _start(sheet: Sheet, pour: Pour, zone: tzinfo, given: Given) -> tuple[dateti
         body=f"The file has no dates, only what has passed since a start.{known} {NOTHING}",
         about="start",
     )
+
+
+def read_start(typed: str, now: datetime) -> datetime | Refusal:
+    """When the readings of a file begin, as somebody says it: a time, or a day alone."""
+    try:
+        day = date.fromisoformat(typed.strip())
+    except ValueError:
+        return read_time(typed, now)
+    if day > now.date():
+        return Refusal(title=f"{shown(typed)} is still to come.", body="Write the day it was.")
+    return datetime.combine(day, time(0), now.tzinfo)

@@ -31,13 +31,15 @@ NEAR_POUR = timedelta(hours=6)
 class Temperatures:
     """`readings` rise in time, °C, and were written in `unit`. `said`: how the file was read, in sentences.
 
-    `over`: the numbers of the lines that are no readings.
+    The numbers of the lines that were not taken: `over` are no readings, `repeated` stand twice, `headings`.
     """
 
     readings: tuple[tuple[datetime, Decimal], ...]
     said: tuple[str, ...]
     unit: Degrees
     over: tuple[int, ...] = ()
+    repeated: tuple[int, ...] = ()
+    headings: tuple[int, ...] = ()
 
 
 @refusable
@@ -79,6 +81,8 @@ def read_temperatures(
         said=tuple(one for one in said if one),
         unit=unit,
         over=tuple(sorted(over)),
+        repeated=repeated,
+        headings=sheet.headings,
     )
 
 

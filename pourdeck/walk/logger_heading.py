@@ -10,7 +10,7 @@ from typing import Literal
 
 from attrs import frozen
 
-from pourdeck.plan.refusal import Refusal, must, refusable
+from pourdeck.plan.refusal import Refusal, must, refusable, stop_if
 from pourdeck.walk.logger_asked import NOTHING, Degrees, Given, Question, fault, shown
 from pourdeck.walk.logger_dates import read_clock, read_date, read_stamp
 from pourdeck.walk.logger_text import Row
@@ -40,7 +40,7 @@ AIR = re.compile(
 )
 NO_TEMPERATURE = re.compile(
     r"dew|taupunkt|humid|feuchte|\brh\b|%|volt|\bbatt?|alarm|limit|set ?point|pressure|signal|rssi|maturity|"
-    r"strength|\bage\b|°? ?[cf][ ·*.-]*h(?:rs?|ours?)?\b|^#|^no\b|^nr\b|record|\brn\b|index|\bid\b|sample|"
+    r"strength|\bage\b|°[cf][ ·*.-]*h|\b[cf][·*-]h|hours?\b|^#|^no\b|^nr\b|record|\brn\b|index|\bid\b|sample|"
     r"\bscan",
     re.IGNORECASE,
 )
@@ -126,6 +126,7 @@ def columns_of(
     """The columns of the readings from `rows[first]` on, under the heading `rows[heading]`."""
     row = rows[heading] if heading is not None else None
     width = len(row.cells) if row else len(rows[first].cells)
+    stop_if(too_wide(rows[first], width))
     names = _names(rows[heading:first] if heading is not None else (), width)
     kind, when, clock = must(_time(names, rows[first], row))
     tops = [cell.replace("_", " ") for cell in row.cells] if row else [""] * width
@@ -173,6 +174,18 @@ def columns_of(
         heading=row,
         time_words=" ".join((names[when], names[clock] if clock is not None else "")).strip(),
         said=said,
+    )
+
+
+def too_wide(row: Row, width: int) -> Refusal | None:
+    """More stands in a line than there are columns."""
+    if len(row.cells) <= width or not any(row.cells[width:]):
+        return None
+    return fault(
+        row.number,
+        f"more columns than the {width} of the first line",
+        "A decimal comma needs semicolons between the columns, or quotes.",
+        row.text,
     )
 
 

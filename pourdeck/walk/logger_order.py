@@ -11,8 +11,8 @@ from itertools import pairwise
 from attrs import frozen
 
 from pourdeck.plan.refusal import Refusal
-from pourdeck.walk.logger_asked import NOTHING, Given, Order, Pour, Question, fault
-from pourdeck.walk.logger_dates import ORDERS, WORDS, Stamp
+from pourdeck.walk.logger_asked import NOTHING, ORDERS, Given, Order, Pour, Question, fault
+from pourdeck.walk.logger_dates import WORDS, Stamp
 from pourdeck.walk.logger_table import Line
 
 DAY = timedelta(days=1)

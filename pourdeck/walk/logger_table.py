@@ -24,6 +24,7 @@ from pourdeck.walk.logger_heading import (
     is_heading,
     is_units,
     times_in,
+    too_wide,
 )
 from pourdeck.walk.logger_text import Row, rows_of
 from pourdeck.walk.logger_units import is_number, read_cell, units_in
@@ -69,12 +70,16 @@ class Line:
 
 @frozen(kw_only=True)
 class Sheet:
-    """The readings in their order, and the rows `above` and `below` them that are none."""
+    """The readings in their order, and the rows `above` and `below` them that are none.
+
+    `headings`: the numbers of the heading and of the lines of units under it.
+    """
 
     columns: Columns
     lines: tuple[Line, ...]
     above: tuple[Row, ...]
     below: tuple[Row, ...]
+    headings: tuple[int, ...]
 
 
 @refusable
@@ -98,7 +103,7 @@ def read_sheet(text: str, given: Given) -> Sheet | Refusal:
         heading = None
     above = tuple(rows[: first if heading is None else heading])
     columns = must(columns_of([*rows[:first], *rows[good:]], heading, first, given, sign))
-    stop_if(_same_width(rows[first], columns))
+    stop_if(too_wide(rows[first], columns.width))
     last = len(rows)
     while last > first and _is_remark(rows[last - 1], columns, sign):
         last -= 1
@@ -107,9 +112,15 @@ def read_sheet(text: str, given: Given) -> Sheet | Refusal:
     lines = [must(_line(row, columns)) for row in rows[first:last]]
     if not lines:
         return fault(rows[first].number, "no reading", "Look whether the logger was read out.")
-    between = rows[len(above) + (heading is not None) : first]
+    between = rows[len(above) : first]
     events = tuple(row for row in between if _is_event(row, columns))
-    return Sheet(columns=columns, lines=tuple(lines), above=above, below=(*events, *rows[last:]))
+    return Sheet(
+        columns=columns,
+        lines=tuple(lines),
+        above=above,
+        below=(*events, *rows[last:]),
+        headings=tuple(row.number for row in between if row not in events),
+    )
 
 
 def _readable(cells: Sequence[str]) -> bool:
@@ -189,25 +200,11 @@ def _heading_over(rows: Sequence[Row], first: int) -> tuple[int | None, int] | R
     return place, under
 
 
-def _same_width(row: Row, columns: Columns) -> Refusal | None:
-    if any(row.cells[columns.width :]):
-        return _too_wide(row, columns)
-    return None
-
-
-def _too_wide(row: Row, columns: Columns) -> Refusal:
-    return fault(
-        row.number,
-        f"more columns than the {columns.width} of the first line",
-        "A decimal comma needs semicolons between the columns, or quotes.",
-        row.text,
-    )
-
-
 def _line(row: Row, columns: Columns) -> Line | Refusal:
     cells = row.cells
-    if len(cells) > columns.width and any(cells[columns.width :]):
-        return _too_wide(row, columns)
+    wide = too_wide(row, columns.width)
+    if wide is not None:
+        return wide
     if len(cells) < columns.width:
         cells = (*cells, *[""] * (columns.width - len(cells)))
     written = cells[columns.when]

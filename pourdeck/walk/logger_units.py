@@ -10,7 +10,7 @@ import re
 from collections.abc import Sequence
 from decimal import Decimal
 
-from pourdeck.plan.amounts import PAIRS, from_other
+from pourdeck.plan.amounts import PAIRS, from_other, to_other
 from pourdeck.plan.numbers import tidy
 from pourdeck.plan.records import Units
 from pourdeck.plan.refusal import Refusal
@@ -190,7 +190,7 @@ def _unnamed(
     job: Degrees = "°F" if units == "imperial" else "°C"
     low, high = min(one[2] for one in lines), max(one[2] for one in lines)
     for number, text, value, _ in lines:
-        if not any(COLDEST <= to_celsius(value, unit) <= HOTTEST for unit in UNITS):
+        if not any(_possible(to_celsius(value, unit)) for unit in UNITS):
             return fault(
                 number,
                 f"{value} is no temperature of concrete in any unit",
@@ -204,14 +204,20 @@ def _unnamed(
         return job, "as it names none"
     odd = (one for one in lines if not LIKELY[0] <= to_celsius(one[2], job) <= LIKELY[1])
     number, _, value, _ = next(odd, lines[0])
+    could = [unit for unit in UNITS if all(_possible(to_celsius(one, unit)) for one in (low, high))]
+    could.sort(key=lambda unit: (unit not in can, unit != job))
     return Question(
         title=f"Line {number}: {value}, in which unit?",
         body=f"No heading, line or reading names one, and as {job} it is "
         f"{'not the only one it can be' if job in can else 'not what this concrete would be'}: "
-        f"the readings are {tidy(low)} to {tidy(high)}. {NOTHING}",
+        f"the readings are {tidy(low):f} to {tidy(high):f}. {NOTHING}",
         about="unit",
-        choices=tuple((unit[-1], _as(low, high, unit)) for unit in UNITS),
+        choices=tuple((unit[-1], _as(low, high, unit, job)) for unit in could or UNITS),
     )
+
+
+def _possible(value: Decimal) -> bool:
+    return COLDEST <= value <= HOTTEST
 
 
 def _likely(low: Decimal, high: Decimal) -> bool:
@@ -222,9 +228,11 @@ def _near(value: Decimal, warm: Sequence[Decimal]) -> bool:
     return min(warm) - NEAR <= value <= max(warm) + NEAR
 
 
-def _as(low: Decimal, high: Decimal, unit: Degrees) -> str:
-    """`°F: -5.8 °C to 5 °C`, what readings are if they are in a unit."""
-    if unit == "°C":
-        return "°C"
-    ends = [tidy(round(to_celsius(one, unit), 1)) for one in (low, high)]
-    return f"{unit}: that is {ends[0]:f} °C to {ends[1]:f} °C"
+def _as(low: Decimal, high: Decimal, unit: Degrees, job: Degrees) -> str:
+    """`°F: that is 10 °C to 15 °C`, what the readings are in the unit of the job."""
+    if unit == job:
+        return unit
+    warm = [to_celsius(one, unit) for one in (low, high)]
+    ends = [to_other(one, PAIRS["°C"]) if job == "°F" else one for one in warm]
+    first, last = (f"{tidy(round(one, 1)):f} {job}" for one in ends)
+    return f"{unit}: that is {first} to {last}"

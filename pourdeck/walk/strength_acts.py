@@ -1,4 +1,4 @@
-"""Temperatures, specimens and results: from what was typed or read to an act, or why not.
+"""Temperatures, specimens and results: from what was typed to an act, or why not.
 
 A correction is a new entry that says why: a temperature at a time that has one already, a specimen or a
 result of a name that is there.
@@ -20,7 +20,6 @@ from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.panels import PanelState
 from pourdeck.walk.allowed import actor, said
 from pourdeck.walk.loads import loads_of
-from pourdeck.walk.logger_file import Temperatures
 from pourdeck.walk.logger_units import COLDEST, HOTTEST
 from pourdeck.walk.people import folded
 from pourdeck.walk.pour_times import pour_began, pour_ended
@@ -28,7 +27,7 @@ from pourdeck.walk.records import Act, Walk
 from pourdeck.walk.strength_log import Cured, Result, Specimen, results, specimens, temperatures_of
 from pourdeck.walk.strength_words import CURED, celsius, mpa
 from pourdeck.walk.typed import read_time
-from pourdeck.walk.words import clock_text, count_of
+from pourdeck.walk.words import clock_text
 
 TYPED = "typed"
 """Where a temperature is from that nobody read out of a file."""
@@ -55,10 +54,11 @@ class WhyNeeded(Refusal):
 
 def not_poured(walk: Walk) -> Refusal | None:
     """Why nothing of the concrete can be recorded yet."""
-    return _blocked(_poured(walk))
+    return _blocked(poured(walk))
 
 
-def _poured(walk: Walk) -> datetime | Refusal:
+def poured(walk: Walk) -> datetime | Refusal:
+    """When the pour began, or that it has not."""
     began = pour_began(walk.record)
     if began is None:
         return Refusal(
@@ -72,7 +72,7 @@ def time_since_pour(
     walk: Walk, typed: str, now: datetime, early: timedelta = timedelta(0)
 ) -> datetime | Refusal:
     """A time that was typed, since the pour began, and not to come."""
-    began = _poured(walk)
+    began = poured(walk)
     if isinstance(began, Refusal):
         return began
     at = read_time(typed, now)
@@ -121,7 +121,7 @@ def temperature(
         old, entry = stands
         if old == value:
             return Refusal(title=f"{shown} is recorded already.", body="Nothing changes by it.")
-        data |= must(_replacing(entry, celsius(walk.job, old), why))
+        data |= must(replacing(entry, celsius(walk.job, old), why))
     return Act(kind="temperatures", by=name, data=data, says=f"{literal(walk.mark)}: {shown}")
 
 
@@ -129,7 +129,7 @@ def _blocked(found: object) -> Refusal | None:
     return found if isinstance(found, Refusal) else None
 
 
-def _replacing(entry: Entry, shown: str, why: str) -> dict[str, Any] | Refusal:
+def replacing(entry: Entry, shown: str, why: str) -> dict[str, Any] | Refusal:
     """What a correction says of the entry it replaces."""
     if not why.strip():
         return WhyNeeded(
@@ -137,83 +137,6 @@ def _replacing(entry: Entry, shown: str, why: str) -> dict[str, Any] | Refusal:
             body="The old entry stays in the record. Say why it changes.",
         )
     return {"replaces": entry.n, "replaces_station": entry.station, "why": why.strip()}
-
-
-@frozen(kw_only=True)
-class Import:
-    """What of a file is to be recorded: `readings` that are new or change one. `said` in sentences."""
-
-    readings: tuple[tuple[datetime, Decimal], ...]
-    changed: int
-    said: tuple[str, ...]
-
-
-def import_of(walk: Walk, found: Temperatures) -> Import | Refusal:
-    """Of a file's readings those since the pour began that are not in the log yet.
-
-    What was read before there was concrete is of the air or of the day before, and is left out aloud.
-    """
-    began = _poured(walk)
-    if isinstance(began, Refusal):
-        return began
-    since = began.replace(second=0, microsecond=0)
-    later = [one for one in found.readings if one[0] >= since]
-    said = list(found.said)
-    early = len(found.readings) - len(later)
-    if not later:
-        there = began.astimezone(found.readings[0][0].tzinfo)
-        return Refusal(
-            title=f"All {len(found.readings)} readings are from before the pour.",
-            body=f"The pour of {literal(walk.mark)} began {there:%Y-%m-%d %H:%M}. "
-            "Is it the file of another panel?",
-        )
-    if early:
-        said.append(f"{count_of(early, 'reading')} from before the pour left out.")
-    stands = temperatures_of(walk.record)
-    fresh = [one for one in later if one[0] not in stands]
-    changed = [one for one in later if one[0] in stands and stands[one[0]][0] != one[1]]
-    same = len(later) - len(fresh) - len(changed)
-    if same:
-        said.append(f"{count_of(same, 'reading')} recorded already.")
-    if not fresh and not changed:
-        return Refusal(title="All of it is recorded already.", body="Nothing changes by this file.")
-    if changed:
-        said.append(f"{count_of(len(changed), 'reading')} of the log would change.")
-    taken = tuple(sorted([*fresh, *changed]))
-    return Import(readings=taken, changed=len(changed), said=tuple(said))
-
-
-def import_words(walk: Walk, found: Import) -> str:
-    """`512 readings from 25 Nov 14:00 to 28 Nov 07:50, 14.5 °C to 41.0 °C`."""
-    first, last = found.readings[0][0], found.readings[-1][0]
-    values = [value for _, value in found.readings]
-    low, high = celsius(walk.job, min(values)), celsius(walk.job, max(values))
-    count = count_of(len(found.readings), "reading")
-    if len(found.readings) == 1:
-        return f"{count}, {first:%d %b %H:%M}, {low}"
-    return f"{count} from {first:%d %b %H:%M} to {last:%d %b %H:%M}, {low} to {high}"
-
-
-@refusable
-def temperatures_read(
-    walk: Walk, found: Import, name: str, by: str, why: str = ""
-) -> Act | Refusal:
-    """All readings of a file in one entry. `name`: of the file, or that it was pasted."""
-    doer = must(actor(walk, by))
-    data: dict[str, Any] = {
-        "panel": walk.mark,
-        "readings": [[at.isoformat(), plain(value)] for at, value in found.readings],
-        "from": must(said(name, "name of the file"))[:200],
-    }
-    if found.changed:
-        if not why.strip():
-            return WhyNeeded(
-                title=f"{count_of(found.changed, 'reading')} of the log would change.",
-                body="The old ones stay in the record. Say why they change.",
-            )
-        data["why"] = why.strip()
-    says = f"{literal(walk.mark)}: {import_words(walk, found)}"
-    return Act(kind="temperatures", by=doer, data=data, says=says)
 
 
 def _name(typed: str) -> str | Refusal:
@@ -280,7 +203,7 @@ def specimen(
                 body=f"Its result is of {tested.at.astimezone(now.tzinfo):%d %b %H:%M}.",
             )
         was = f"{literal(stands.name)}, {CURED[stands.cured]}"
-        data |= must(_replacing(stands.entry, was, why))
+        data |= must(replacing(stands.entry, was, why))
     of_load = f", load {number}" if number is not None else ""
     says = f"{literal(walk.mark)}: specimen {literal(called)}{of_load}, {CURED[kept]}"
     return Act(kind="specimen", by=doer, data=data, says=says)
@@ -357,7 +280,7 @@ def result(
             return Refusal(
                 title=f"{literal(one.name)} has this result already.", body="Nothing changes by it."
             )
-        data |= must(_replacing(stands.entry, mpa(walk.job, stands.strength), why))
+        data |= must(replacing(stands.entry, mpa(walk.job, stands.strength), why))
     says = f"{literal(walk.mark)}: {literal(one.name)}, {CURED[one.cured]}, {mpa(walk.job, value)}"
     return Act(kind="test", by=doer, data=data, says=says)
 

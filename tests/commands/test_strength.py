@@ -171,3 +171,73 @@ def test_a_test_below_the_estimate_is_a_warning(tmp_path: Path, command: Command
         ("below-estimate", "warning")
     ]
     assert "WARNING: C[1] has 6 MPa" in command(*words).out
+
+
+def asked(folder: Path, one: Crew, text: str) -> tuple[object, ...]:
+    path = folder / "asked.csv"
+    path.write_text(text, encoding="utf-8")
+    return ("strength", folder / "job", "A", "1", "--temperatures", path, "--by", FOREMAN)
+
+
+def test_what_a_file_does_not_say_is_asked_for_by_option(tmp_path: Path, command: Command):
+    _, one = yard(tmp_path)
+    one.desk.close()
+    start = one.clock.at
+    rows = "".join(f"{n * 30},{50 + n / 10},{68 + n / 10}\n" for n in range(20))
+    words = asked(tmp_path, one, "Elapsed (min),Ch 1,Ch 2\n" + rows)
+    till = ("--at", at(one, 12))
+    none = command(*words, *till)
+    assert (none.code, "--column 2 or --column 3" in none.err) == (2, True)
+    column = command(*words, *till, "--column", "Ch 2")
+    assert (column.code, "--start" in column.err) == (2, True)
+    begun = command(*words, *till, "--column", "3", "--start", start.isoformat())
+    assert (begun.code, "--unit F or --unit C" in begun.err) == (2, True)
+    done = command(
+        *words, *till, "--column", "3", "--start", start.isoformat(), "--unit", "F", "--json"
+    )
+    assert done.code == 0, done.err
+    assert "20 readings from" in done.err
+    assert "20.0 °C to 21.1 °C" in done.err
+
+
+def test_an_order_of_dates_is_asked_for_by_option(tmp_path: Path, command: Command):
+    """3 April is after a pour on 2 March, and so is 4 March."""
+    _, one = yard(tmp_path)
+    one.desk.close()
+    one.clock.later(days=40)
+    words = asked(tmp_path, one, "Date,Temp °C\n03/04/2026 14:00,21\n03/04/2026 15:00,22\n")
+    none = command(*words)
+    assert (none.code, "--dates dmy or --dates mdy" in none.err) == (2, True)
+    assert "Nothing of the file was taken." in none.err
+    done = command(*words, "--dates", "mdy")
+    assert "2 readings from 04 Mar 14:00 to 04 Mar 15:00" in done.err
+
+
+@pytest.mark.parametrize(
+    "option", [("--unit", "R"), ("--dates", "md"), ("--start", "soon"), ("--unit", "")]
+)
+def test_an_option_that_is_none(tmp_path: Path, command: Command, option: tuple[str, str]):
+    folder, one = yard(tmp_path)
+    one.desk.close()
+    path = logger(tmp_path, one, (0, "68"))
+    done = command("strength", folder, "A", "1", "--temperatures", path, "--by", FOREMAN, *option)
+    assert (done.code, option[0] in done.err) == (2, True)
+
+
+def test_what_was_not_measured_is_a_warning(tmp_path: Path, command: Command):
+    folder, one = yard(tmp_path)
+    one.desk.close()
+    path = logger(tmp_path, one, (5, "68"), (6, "69"), (13, "70"))
+    words = ("strength", folder, "A", "1", "--at", at(one, 30))
+    done = command(*words, "--temperatures", path, "--by", FOREMAN, "--json")
+    assert done.code == 0, done.err
+    assert [(f["code"], f["severity"]) for f in done.document["findings"]] == [
+        ("temperatures-late", "warning"),
+        ("temperatures-gap", "warning"),
+        ("temperatures-ended", "warning"),
+    ]
+    assert done.document["basis"] == "temperatures recorded"
+    assert "7.0 h without a reading" in done.document["findings"][1]["message"]
+    page = command(*words).out
+    assert "WARNING: First reading" in page
+    assert "WARNING: Last reading" in page

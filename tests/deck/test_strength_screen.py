@@ -14,10 +14,11 @@ from textual import events
 
 from pourdeck.deck.app import DeckApp
 from pourdeck.deck.ask_dialog import AskDialog, TextDialog
-from pourdeck.deck.choice_dialog import TellDialog
+from pourdeck.deck.choice_dialog import ChoiceDialog, TellDialog
 from pourdeck.deck.confirm_dialog import ConfirmDialog
 from pourdeck.deck.drawing.gain_chart import gain_chart
 from pourdeck.deck.file_dialog import FileDialog
+from pourdeck.deck.import_dialog import ImportDialog
 from pourdeck.deck.screens.strength import StrengthScreen
 from pourdeck.deck.widgets.line_field import LineField
 from pourdeck.deck.widgets.picker import Picker
@@ -198,8 +199,8 @@ async def test_a_file_is_shown_and_then_recorded_in_one_entry(poured: Crew, tmp_
         await hands.press("enter")
         assert isinstance(hands.app.screen, ConfirmDialog)
         said = " ".join(page(hands.app).replace("│", " ").split())
-        assert "520 readings from" in said
-        assert "20.0 °C to" in said
+        assert "520 readings, written in °F" in said
+        assert "lowest 20.0 °C, highest" in said
         assert "Times have no offset: taken in the zone of the site, Etc/UTC." in said
         assert "Temperatures are in °F." in said
         for _ in range(3):
@@ -237,6 +238,51 @@ async def test_a_bad_line_is_named_and_nothing_is_recorded(poured: Crew) -> None
         await hands.settle()
         assert "Line 4: n/a is not a temperature" in page(hands.app)
         assert hands.entries == before
+
+
+async def test_what_a_file_does_not_say_is_asked_and_then_shown(poured: Crew) -> None:
+    """68 °F = 20 °C by definition; the second column is asked for, then the unit."""
+    text = csv(poured).replace("Temperature (°F)", "Ch 1;Ch 2")
+    text = "\n".join(f"{row};12,5" if row[0].isdigit() else row for row in text.splitlines())
+    poured.clock.later(days=4)
+    async with at_strength(poured) as hands:
+        before = hands.entries
+        hands.app.screen.focused.post_message(events.Paste(text))
+        await hands.settle()
+        assert isinstance(hands.app.screen, ChoiceDialog)
+        assert "Which column was in the concrete?" in page(hands.app)
+        await hands.press("escape")
+        assert isinstance(hands.app.screen, StrengthScreen)
+        hands.app.screen.focused.post_message(events.Paste(text))
+        await hands.settle()
+        await hands.press("enter")
+        assert "In which unit are the temperatures?" in page(hands.app)
+        assert "that is 20 °C to" in page(hands.app)
+        await hands.press("enter")
+        assert isinstance(hands.app.screen, ImportDialog)
+        said = " ".join(page(hands.app).replace("│", " ").split())
+        assert "520 readings, written in °F" in said
+        assert "lowest 20.0 °C, highest 34.4 °C" in said
+        assert "as was said" in said
+        assert hands.entries == before
+        await hands.press("right", "enter")
+        assert hands.entries == before + 1
+
+
+async def test_a_start_that_is_not_written_is_asked(poured: Crew) -> None:
+    poured.clock.later(days=4)
+    text = "Elapsed (min);Temp °C\n" + "".join(f"{n * 10};2{n}\n" for n in range(9))
+    async with at_strength(poured) as hands:
+        hands.app.screen.focused.post_message(events.Paste(text))
+        await hands.settle()
+        assert "When do the readings begin?" in page(hands.app)
+        await hands.press(*"later", "enter", "enter")
+        assert "later is not a time" in page(hands.app)
+        for _ in range(5):
+            await hands.press("backspace")
+        await hands.press(*"2026-03-03 07:00", "enter", "enter")
+        assert isinstance(hands.app.screen, ImportDialog)
+        assert "Times count from 03 Mar 2026 07:00, as was said." in page(hands.app)
 
 
 async def test_a_file_that_is_not_there(poured: Crew) -> None:

@@ -8,7 +8,8 @@ from pourdeck.deck.views.log_words import entry_words
 from pourdeck.paper.diary import diary_line
 from pourdeck.paper.record import record_bytes
 from pourdeck.walk.logger_file import Temperatures, read_temperatures
-from pourdeck.walk.strength_acts import import_of, result, specimen, temperature, temperatures_read
+from pourdeck.walk.strength_acts import result, specimen, temperature
+from pourdeck.walk.strength_import import import_of, temperatures_read
 from tests.walk.kit import FOREMAN, Crew
 from tests.walk.strength_kit import entry, poured_crew
 
@@ -24,7 +25,7 @@ def told(one: Crew) -> None:
     )
     read = read_temperatures(rows, "metric", zone, one.clock.at)
     assert isinstance(read, Temperatures), read
-    taken = import_of(one.walk, read)
+    taken = import_of(one.walk, read, one.clock.at)
     assert not hasattr(taken, "body"), taken
     one.do(temperatures_read(one.walk, taken, "probe.csv", FOREMAN))  # type: ignore[arg-type]
     one.do(result(one.walk, "C1", "26", "now", FOREMAN, one.clock.at))

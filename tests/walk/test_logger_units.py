@@ -91,7 +91,7 @@ def test_a_line_below_the_readings_names_the_unit_too() -> None:
 def test_without_a_unit_what_cannot_be_celsius_is_asked(heading: str) -> None:
     found = question(two(heading, "70.7", "71.15"))
     assert found.about == "unit"
-    assert [key for key, _ in found.choices] == ["C", "F", "K"]
+    assert found.choices == (("F", "°F: that is 21.5 °C to 21.8 °C"), ("C", "°C"))
     line = heading.count("\n") + 2
     assert found.title.startswith(f"Line {line}: 70.7")
     assert values(read(two(heading), given=Given(unit="°F"))) == WARM

@@ -10,13 +10,8 @@ from pourdeck.plan.refusal import Refusal
 from pourdeck.walk.logger_file import Temperatures, read_temperatures
 from pourdeck.walk.records import Act
 from pourdeck.walk.strength import strength
-from pourdeck.walk.strength_acts import (
-    import_of,
-    result,
-    specimen,
-    temperature,
-    temperatures_read,
-)
+from pourdeck.walk.strength_acts import result, specimen, temperature
+from pourdeck.walk.strength_import import import_of, temperatures_read
 from pourdeck.walk.strength_log import results, specimens, temperatures
 from tests.walk.kit import FOREMAN, HAND, Crew, crew, refused
 from tests.walk.strength_kit import TEXT, poured_crew
@@ -76,7 +71,7 @@ def test_nothing_is_warm_before_the_pour(tmp_path: Path) -> None:
         assert "not poured yet" in refused(act).title
     found = read_temperatures("2026-03-02 05:00,20\n", "metric", one.clock.at.tzinfo, one.clock.at)  # type: ignore[arg-type]
     assert isinstance(found, Temperatures)
-    assert isinstance(import_of(one.walk, found), Refusal)
+    assert isinstance(import_of(one.walk, found, one.clock.at), Refusal)
 
 
 def test_a_temperature_is_put_right_with_a_reason(one: Crew) -> None:
@@ -215,7 +210,7 @@ def read_into(one: Crew, text: str, why: str = "") -> Act | Refusal:
     assert zone is not None
     found = read_temperatures(text, "metric", zone, one.clock.at)
     assert isinstance(found, Temperatures), found
-    taken = import_of(one.walk, found)
+    taken = import_of(one.walk, found, one.clock.at)
     if isinstance(taken, Refusal):
         return taken
     return temperatures_read(one.walk, taken, "logger.csv", FOREMAN, why)

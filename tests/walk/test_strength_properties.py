@@ -8,7 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pourdeck.plan.refusal import Refusal
-from pourdeck.walk.logger_file import COLDEST, HOTTEST, Temperatures, read_temperatures
+from pourdeck.walk.logger_file import Temperatures, read_temperatures
+from pourdeck.walk.logger_units import COLDEST, HOTTEST
 from pourdeck.walk.strength import strength
 from pourdeck.walk.strength_words import climb_missing, doubts, estimate_words, lift_missing
 from tests.walk.strength_kit import NOON, job, later, panel, taken, warm, was_tested
@@ -87,7 +88,7 @@ lines = st.lists(
 
 @given(lines, st.sampled_from(["", "Time,Temp °C\n", "Time,Temp °F\n", "Date,Time,Temp\n"]))
 def test_nothing_is_left_out_in_silence(rows: list[str], head: str) -> None:
-    """As many readings as lines that hold anything, less those that are said to be repeated."""
+    """As many readings as lines that hold anything, less those that are told by their numbers."""
     found = read_temperatures(head + "\n".join(rows), "metric", HOBART, NOW)
     if isinstance(found, Refusal):
         assert found.title
@@ -98,6 +99,6 @@ def test_nothing_is_left_out_in_silence(rows: list[str], head: str) -> None:
     assert all(COLDEST <= value <= HOTTEST for _, value in found.readings)
     assert all(isinstance(value, Decimal) for _, value in found.readings)
     held = [row for row in rows if row.replace(",", "").strip()]
-    repeated = [int(said.split()[0]) for said in found.said if "repeated" in said]
-    above = [int(said.split()[0]) for said in found.said if "above the readings" in said]
-    assert len(found.readings) + sum(repeated) + sum(above) == len(held)
+    left = (*found.over, *found.repeated, *found.headings)
+    assert len(set(left)) == len(left)
+    assert len(found.readings) + len(left) == len(held) + bool(head)

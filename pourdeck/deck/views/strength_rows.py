@@ -26,6 +26,7 @@ from pourdeck.walk.strength_words import (
     verdict_word,
     when,
 )
+from pourdeck.walk.temperature_gaps import gap_words, gaps_of
 
 SPECIMEN = "specimen/"
 """How the key of a specimen's row begins."""
@@ -186,6 +187,10 @@ def _temperatures(job: Job, found: Strength, zone: tzinfo | None) -> list[Row]:
         rows.append(
             Row(left=line(f"{low} to {high}, last {celsius(job, last.temperature)}"), wrap=True)
         )
+        rows += [
+            Row(left=line(("! ", "warning"), said), wrap=True, indent=2)
+            for said in gap_words(gaps_of(found), zone)
+        ]
     else:
         rows.append(_note("none recorded: the estimate takes 20 °C"))
     return [*rows, *_adding("add-temperature", "read-logger")]

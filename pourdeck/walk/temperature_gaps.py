@@ -1,0 +1,121 @@
+"""What was not measured of a panel's concrete, between the end of its pour and now.
+
+The sums take the first reading for the time before it, the last one for the time after it, and go straight
+across what is between. That is what the rules promise; how long nothing was known has to be said beside it.
+"""
+
+from collections.abc import Sequence
+from datetime import datetime, timedelta, tzinfo
+from itertools import pairwise
+from typing import Literal
+
+from attrs import frozen
+
+from pourdeck.pour.maturity import Reading
+from pourdeck.walk.strength import Strength
+from pourdeck.walk.strength_words import age_text
+
+LONG = timedelta(hours=2)
+"""More than so long without a reading is told and is a warning.
+
+ASTM C1074 asks for a reading every half hour in the first two days and every hour after them (from memory).
+Twice that is let pass. In more of it a panel that warms by its own heat goes up by several K, and each K is
+about 5 per cent of the age that it gains in that time (B.10 near 20 °C).
+"""
+
+SHORTEST = timedelta(minutes=30)
+"""Where a file is read, a gap is told from three times its usual step on, and not below this."""
+
+HOUR = timedelta(hours=1)
+
+
+@frozen(kw_only=True)
+class Gap:
+    """`begin`: before the first reading. `hole`: between two. `end`: after the last one."""
+
+    kind: Literal["begin", "hole", "end"]
+    since: datetime
+    until: datetime
+
+    @property
+    def length(self) -> timedelta:
+        return self.until - self.since
+
+
+def gaps_of(found: Strength) -> tuple[Gap, ...]:
+    """The gaps under an estimate; none where it says itself that nothing was read."""
+    if found.poured is None or not found.readings:
+        return ()
+    return gaps(found.readings, found.poured, found.at)
+
+
+def gaps(
+    readings: Sequence[Reading], start: datetime, end: datetime, longer: timedelta = LONG
+) -> tuple[Gap, ...]:
+    """Where there is none for `longer` between `start` and `end`. `readings` rise in time."""
+    if not readings or end <= start:
+        return ()
+    first, last = readings[0].at, readings[-1].at
+    found = [Gap(kind="begin", since=start, until=min(first, end))] if first > start else []
+    found += [
+        Gap(kind="hole", since=max(one.at, start), until=min(two.at, end))
+        for one, two in pairwise(readings)
+        if two.at > start and one.at < end
+    ]
+    found.append(Gap(kind="end", since=max(last, start), until=end))
+    return tuple(
+        one for one in found if one.length > (longer if one.kind == "hole" else max(longer, LONG))
+    )
+
+
+def longest_usual(readings: Sequence[datetime]) -> timedelta:
+    """How long a gap in the readings of one file may be before it is told."""
+    steps = sorted(two - one for one, two in pairwise(readings))
+    if not steps:
+        return LONG
+    return min(LONG, max(SHORTEST, 3 * steps[len(steps) // 2]))
+
+
+def gap_words(found: Sequence[Gap], zone: tzinfo | None) -> tuple[str, ...]:
+    """What is missing and what is taken instead, a sentence for the begin, the holes and the end."""
+    said = [
+        f"First reading {_at(one.until, zone)}, {_hours(one)} after the pour ended: the same is taken for "
+        "the time before it."
+        for one in found
+        if one.kind == "begin"
+    ]
+    holes = [one for one in found if one.kind == "hole"]
+    if holes:
+        longest = max(holes, key=lambda one: one.length)
+        since = _at(longest.since, zone)
+        if len(holes) == 1:
+            said.append(f"{_hours(longest)} without a reading from {since}: taken straight across.")
+        else:
+            shortest = min(one.length for one in holes)
+            least = "2 h" if shortest > LONG else f"{shortest / HOUR:.1f} h or more"
+            more = f"more than {least}" if shortest > LONG else least
+            said.append(
+                f"{len(holes)} times {more} without a reading, longest {_hours(longest)} from {since}: taken "
+                "straight across."
+            )
+    said += [
+        f"Last reading {_at(one.since, zone)}, {_hours(one)} before {_at(one.until, zone)}: it is taken to "
+        "have stayed so."
+        for one in found
+        if one.kind == "end"
+    ]
+    return tuple(said)
+
+
+def gap_codes(found: Sequence[Gap]) -> tuple[str, ...]:
+    """A code for each sentence of `gap_words`."""
+    codes = {"begin": "temperatures-late", "hole": "temperatures-gap", "end": "temperatures-ended"}
+    return tuple(dict.fromkeys(codes[one.kind] for one in found))
+
+
+def _at(moment: datetime, zone: tzinfo | None) -> str:
+    return f"{moment.astimezone(zone):%d %b %H:%M}"
+
+
+def _hours(one: Gap) -> str:
+    return age_text(one.length / HOUR)
