@@ -52,7 +52,7 @@ def strength_document(walk: Walk, found: Strength) -> Document:
         "at": found.at.isoformat(),
         "poured": found.poured.isoformat() if found.poured else None,
         "readings": len(found.readings),
-        "says": estimate_words(found),
+        "says": estimate_words(job, found),
     }
 
 

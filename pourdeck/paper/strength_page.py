@@ -42,9 +42,9 @@ def strength_page(console: Console, walk: Walk, found: Strength) -> None:
         if found.days is not None:
             say(console, f"Temperature-adjusted age {found.days:.2f} days, {found.basis}.")
     if found.estimate is not None:
-        say(console, f"Estimate {mpa(job, found.estimate)}: {estimate_words(found)}.")
+        say(console, f"Estimate {mpa(job, found.estimate)}: {estimate_words(job, found)}.")
     else:
-        say(console, f"{estimate_words(found).capitalize()}.")
+        say(console, f"{estimate_words(job, found).capitalize()}.")
     if found.readings:
         warm = [one.temperature for one in found.readings]
         low, high = celsius(job, min(warm)), celsius(job, max(warm))
@@ -58,7 +58,13 @@ def strength_page(console: Console, walk: Walk, found: Strength) -> None:
     ):
         expected = when(need, found.at.date(), zone) if need.met is not None else ""
         rows.append(
-            (name, asks(job, need, needed), met_words(need), expected, literal(need.source or ""))
+            (
+                name,
+                asks(job, need, needed),
+                met_words(job, need, found),
+                expected,
+                literal(need.source or ""),
+            )
         )
     table(console, ("limit", "asks for", "", "expected", "source"), rows)
     for name, missing in (

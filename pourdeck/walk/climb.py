@@ -8,8 +8,8 @@ from pourdeck.plan.records import Job
 from pourdeck.plan.refusal import Refusal
 from pourdeck.sitelog.panels import PanelState
 from pourdeck.walk.gates import Gate
-from pourdeck.walk.strength import UNRECORDED, Strength, strength
-from pourdeck.walk.strength_words import mpa
+from pourdeck.walk.strength import Strength, strength
+from pourdeck.walk.strength_words import assumed_words, mpa
 from pourdeck.walk.words import clock_text
 
 
@@ -40,7 +40,8 @@ def _wait(
     hours = found.climb.hours
     both = hours is not None and not found.climb.aged
     what = "the hours and the strength" if both else "the strength"
-    basis = ", no temperature recorded" if found.basis == UNRECORDED else ""
+    assumed = assumed_words(job, found)
+    basis = f", {assumed}" if assumed else ""
     body = (
         f"{mark} may be formed from {clock_text(until, now.date())}: {need} by the estimate{basis}"
     )

@@ -7,9 +7,9 @@ from pourdeck.plan.records import Job
 from pourdeck.sitelog.panels import PanelState
 from pourdeck.walk.gates import zone_of
 from pourdeck.walk.pour_times import pour_ended
-from pourdeck.walk.strength import UNRECORDED, strength
+from pourdeck.walk.strength import strength
 from pourdeck.walk.strength_log import results
-from pourdeck.walk.strength_words import CURED, moment_text, mpa
+from pourdeck.walk.strength_words import CURED, assumed_words, moment_text, mpa
 
 FAR = timedelta(days=36_500)
 
@@ -31,11 +31,11 @@ def below_words(job: Job, record: PanelState) -> str:
     found = strength(job, record, ended + FAR)
     if found.gain is None:
         return f"{mark}: no test, and the mix gives no estimate"
-    basis = ", no temperature recorded" if found.basis == UNRECORDED else ""
+    assumed = assumed_words(job, found)
     reached = found.comes_to(found.needed_climb)
     if reached is None:
-        return f"{mark}: no test; an estimate that never comes to it{basis}"
+        return f"{mark}: no test; an estimate that never comes to it{f', {assumed}' if assumed else ''}"
     return (
-        f"{mark}: no test; only an estimate{basis}: {mpa(job, found.needed_climb)} "
-        f"from {moment_text(reached, zone)}"
+        f"{mark}: no test; only an estimate{f', {assumed};' if assumed else ':'} "
+        f"{mpa(job, found.needed_climb)} from {moment_text(reached, zone)}"
     )

@@ -7,14 +7,15 @@ from pourdeck.plan.amounts import format_amount, format_computed
 from pourdeck.plan.literal import literal
 from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Job
+from pourdeck.pour.maturity import PLANNED
 from pourdeck.walk.strength import UNRECORDED, Need, Strength
 from pourdeck.walk.strength_log import Cured, Result
-from pourdeck.walk.words import clock_text
 
 CURED: dict[Cured, str] = {"field": "field-cured", "standard": "standard-cured"}
 """Where a specimen was kept: beside its panel, or in the laboratory."""
 
 NO_LIMIT = "no limit given"
+ASSUMED = Decimal(int(PLANNED))
 ONLY_AN_ESTIMATE = "an estimate for planning, never a release"
 
 
@@ -47,22 +48,30 @@ def age_text(hours: float | None) -> str:
     return f"{days} d {rest} h"
 
 
-def estimate_words(found: Strength) -> str:
+def assumed_words(job: Job, found: Strength) -> str:
+    """What an estimate rests on where nothing was measured; "" where something was."""
+    if found.basis != UNRECORDED:
+        return ""
+    return f"on an assumed {literal(format_amount(ASSUMED, '°C', job.units))}: nothing measured"
+
+
+def estimate_words(job: Job, found: Strength) -> str:
     """What the estimate is, in a line: never more than an estimate."""
     if found.poured is None:
         return "no pour has ended"
     if found.gain is None:
         return "no estimate: the mix gives no strength or no cement class"
     rough = "rough: under 3 days the standard asks for tests; " if found.rough else ""
-    basis = "no temperature recorded, 20 °C taken; " if found.basis == UNRECORDED else ""
-    return f"{rough}{basis}{ONLY_AN_ESTIMATE}"
+    assumed = assumed_words(job, found)
+    return f"{rough}{f'{assumed}; ' if assumed else ''}{ONLY_AN_ESTIMATE}"
 
 
 def when(need: Need, day: date, zone: tzinfo | None) -> str:
-    """When a limit is expected to be there."""
+    """When a limit is expected to be there, with its date: who reads it may have another day than `day`."""
     if need.expected is None:
         return "not to be told"
-    return clock_text(need.expected.astimezone(zone), day)
+    there = need.expected.astimezone(zone)
+    return there.strftime("%a %d %b %H:%M" if there.year == day.year else "%a %d %b %Y %H:%M")
 
 
 def climb_missing(job: Job, found: Strength, zone: tzinfo | None) -> tuple[str, ...]:
@@ -104,13 +113,15 @@ def lift_missing(job: Job, found: Strength, zone: tzinfo | None) -> tuple[str, .
     return tuple(said)
 
 
-def met_words(need: Need) -> str:
-    """`met by test`, `not met`, or that no limit is given."""
+def met_words(job: Job, need: Need, found: Strength) -> str:
+    """`met by test`, `not met`, or that no limit is given; of an estimate, that nothing was measured."""
     if need.met is None:
         return NO_LIMIT
     if not need.met:
         return "not met"
-    return {"test": "met by test", "estimate": "met by the estimate", None: "met"}[need.by]
+    assumed = assumed_words(job, found)
+    estimate = f"met by the estimate{f', {assumed}' if assumed else ''}"
+    return {"test": "met by test", "estimate": estimate, None: "met"}[need.by]
 
 
 def asks(job: Job, need: Need, needed: Decimal | None) -> str:

@@ -381,6 +381,7 @@ async def test_an_imperial_job_reads_psi_and_fahrenheit(tmp_path: Path) -> None:
     one.go_to("finish")
     async with at_strength(one, by=one.foreman, size=(120, 40)) as hands:
         assert "psi" in page(hands.app)
+        assert "on an assumed 68 °F: nothing measured" in known(hands)
         await hands.press("a", *"68", "enter", "enter", "enter")
         await hands.settle()
         assert temperatures(one.walk.record)[0].temperature == 20

@@ -33,8 +33,8 @@ def test_hours_and_strength_are_both_waited_for(tmp_path: Path) -> None:
     said = gate(one)
     assert said.startswith("P2 waits for the hours and the strength of P1.")
     assert (
-        "10 MPa by the estimate, no temperature recorded, and 18 h after P1's pour end (note 14)"
-        in said
+        "10 MPa by the estimate, on an assumed 20 °C: nothing measured, and 18 h after P1's pour end "
+        "(note 14)" in said
     )
     until = one.desk.walk("A", 2).gate_until
     assert until is not None
@@ -61,7 +61,7 @@ def test_warmth_opens_it_sooner_and_cold_later(tmp_path: Path) -> None:
     assert second is not None
     assert third is not None
     assert second < first < third
-    assert "no temperature recorded" not in gate(one)
+    assert "assumed" not in gate(one)
 
 
 def test_a_test_shows_the_strength_and_the_hours_go_on(tmp_path: Path) -> None:
@@ -124,7 +124,9 @@ def test_what_is_below_stands_beside_the_item(tmp_path: Path) -> None:
     one.do(specimen(one.walk, "C1", "field", "", "now", FOREMAN, one.clock.at))
     one.clock.later(hours=28)
     note = above(one).item("brackets.strength").note
-    assert note.startswith("P1: no test; only an estimate, no temperature recorded: 10 MPa from ")
+    assert note.startswith(
+        "P1: no test; only an estimate, on an assumed 20 °C: nothing measured; 10 MPa from "
+    )
     one.do(result(one.walk, "C1", "12.5", "now", FOREMAN, one.clock.at))
     assert (
         above(one)

@@ -3,7 +3,7 @@
 Gain and adjusted age by EN 1992-1-1:2004, 3.1.2 and B.10, recomputed here from the printed equations.
 """
 
-from datetime import timedelta
+from datetime import date, timedelta
 from decimal import Decimal
 from math import exp, sqrt
 
@@ -11,7 +11,15 @@ import pytest
 
 from pourdeck.sitelog.panels import PanelState
 from pourdeck.walk.strength import RECORDED, UNRECORDED, strength
-from pourdeck.walk.strength_words import climb_missing, doubts, estimate_words, lift_missing, mpa
+from pourdeck.walk.strength_words import (
+    climb_missing,
+    doubts,
+    estimate_words,
+    lift_missing,
+    met_words,
+    mpa,
+    when,
+)
 from tests.walk.kit import job_of
 from tests.walk.strength_kit import (
     NOON,
@@ -60,7 +68,7 @@ def test_it_is_rough_under_three_adjusted_days(hours: float, rough: bool) -> Non
     """3.1.2 (4); at 20 °C three adjusted days are 72.1 h."""
     found = strength(job(), panel(), later(hours))
     assert found.rough is rough
-    assert ("rough" in estimate_words(found)) is rough
+    assert ("rough" in estimate_words(job(), found)) is rough
 
 
 @pytest.mark.parametrize(
@@ -128,7 +136,7 @@ def test_a_mix_without_a_curve_gives_no_estimate(mix: str) -> None:
     assert found.days is not None
     alone = strength(job(mix=mix), panel(), later(40))
     assert (alone.climb.met, alone.climb.expected, alone.lift.expected) == (False, None, None)
-    assert "no estimate" in estimate_words(alone)
+    assert "no estimate" in estimate_words(job(mix=mix), alone)
 
 
 def test_a_result_counts_from_its_own_time_on() -> None:
@@ -217,3 +225,34 @@ def test_the_age_of_many_readings_is_that_of_few() -> None:
     assert one.lift.expected is not None
     assert other.lift.expected is not None
     assert abs(one.lift.expected - other.lift.expected) < timedelta(seconds=30)
+
+
+def test_a_limit_that_is_met_by_nothing_measured_says_so() -> None:
+    found = strength(job(), panel(), later(72))
+    assert met_words(job(), found.climb, found) == (
+        "met by the estimate, on an assumed 20 °C: nothing measured"
+    )
+    assert "on an assumed 20 °C: nothing measured" in estimate_words(job(), found)
+    read = strength(job(), panel(warm((0, 20), (71, 20))), later(72))
+    assert met_words(job(), read.climb, read) == "met by the estimate"
+    assert "assumed" not in estimate_words(job(), read)
+    short = strength(job(), panel(), later(2))
+    assert met_words(job(), short.climb, short) == "not met"
+    tested = strength(job(), panel(taken("C1"), was_tested("C1", "26", 30)), later(72))
+    assert met_words(job(), tested.climb, tested) == "met by test"
+
+
+def test_a_day_is_always_named_by_its_date() -> None:
+    """At noon of any day: who reads it later, or asks for another time, has another today."""
+    found = strength(job(), panel(), later(24))
+    said = " ".join(
+        (*lift_missing(job(), found, NOON.tzinfo), *climb_missing(job(), found, NOON.tzinfo))
+    )
+    there = found.lift.expected
+    assert there is not None
+    assert f"Worth testing from {there:%a %d %b %H:%M}" in said
+    same = strength(job(), panel(), there.replace(hour=0, minute=1))
+    assert (
+        f"Worth testing from {there:%a %d %b %H:%M}" in lift_missing(job(), same, NOON.tzinfo)[-1]
+    )
+    assert when(found.lift, date(2025, 12, 31), NOON.tzinfo) == f"{there:%a %d %b %Y %H:%M}"

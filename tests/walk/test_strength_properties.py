@@ -41,7 +41,7 @@ def test_a_lift_is_shown_by_a_field_cured_test_and_by_nothing_else(
     assert found.climb.met is (at >= 18 and (tested or found.estimate >= 10))
     assert bool(lift_missing(JOB, found, NOON.tzinfo)) is not shown
     assert bool(climb_missing(JOB, found, NOON.tzinfo)) is not found.climb.met
-    assert "never a release" in estimate_words(found)
+    assert "never a release" in estimate_words(JOB, found)
     assert all("do not plan by the estimate" in said for said in doubts(JOB, found))
 
 

@@ -86,7 +86,7 @@ def test_an_import_says_a_shorter_gap_than_the_screen_does(one: Crew) -> None:
     """An hour and a half among readings every ten minutes."""
     one.clock.later(hours=4)
     rows = [(4 - n / 6, "20") for n in range(6)] + [(1.5 - n / 6, "21") for n in range(9)]
-    assert "1.7 h without a reading" in " ".join(imported(one, *rows).gaps)
+    assert "1.6 h without a reading" in " ".join(imported(one, *rows).gaps)
     assert "without a reading" not in " ".join(
         imported(one, *((4 - n, "20") for n in range(5))).gaps
     )

@@ -14,6 +14,7 @@ from pourdeck.walk.strength_words import (
     CURED,
     age_text,
     asks,
+    assumed_words,
     celsius,
     climb_missing,
     doubts,
@@ -94,7 +95,7 @@ def _age(job: Job, found: Strength, zone: tzinfo | None) -> list[Row]:
     if found.estimate is not None:
         estimate = (mpa(job, found.estimate), "value")
         rows.append(Row(left=line(("Estimate ", "strong"), estimate)))
-    said = line((f"{estimate_words(found)}.", "quiet"))
+    said = line((f"{estimate_words(job, found)}.", "quiet"))
     rows.append(Row(key=None if rows else AGE, left=said, wrap=True, indent=2))
     rows += [
         Row(left=line(("! ", "warning"), said), wrap=True, indent=2) for said in doubts(job, found)
@@ -123,7 +124,7 @@ def _limit(
     heading = f"{name} {wanted}" if wanted else name
     rows = [
         Row(left=line((heading, "heading"))),
-        Row(left=line((f"{sign} {met_words(need)}", ink))),
+        Row(left=line((f"{sign} {met_words(job, need, found)}", ink)), wrap=True, indent=2),
     ]
     if need.met is not None and need.expected is not None and not missing:
         there = when(need, found.at.astimezone(zone).date(), zone)
@@ -132,7 +133,9 @@ def _limit(
         Row(left=line("  ", one), wrap=True, indent=2) for one in missing if need.met is not None
     ]
     if need.met is None:
-        rows += [_note(one) for one in missing[:1] if one.rstrip(".") != met_words(need)]
+        rows += [
+            _note(one) for one in missing[:1] if one.rstrip(".") != met_words(job, need, found)
+        ]
     if need.source:
         rows.append(_note(f"by {literal(need.source)}"))
     return rows
@@ -192,7 +195,7 @@ def _temperatures(job: Job, found: Strength, zone: tzinfo | None) -> list[Row]:
             for said in gap_words(gaps_of(found), zone)
         ]
     else:
-        rows.append(_note("none recorded: the estimate takes 20 °C"))
+        rows.append(_note(f"none recorded: the estimate is {assumed_words(job, found)}"))
     return [*rows, *_adding("add-temperature", "read-logger")]
 
 
