@@ -149,6 +149,8 @@ def _year(text: str) -> int:
 
 
 def _date(year: int, month: int, day: int) -> date | None:
+    if not 1990 <= year <= 2200:
+        return None
     try:
         return date(year, month, day)
     except ValueError:

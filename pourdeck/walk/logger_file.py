@@ -67,6 +67,8 @@ def read_temperatures(
         said.append("The newest stood first.")
     at, of_zone = must(_moments(lines, walls, zone))
     said.append(of_zone or of_offset)
+    # Shown and kept by the clocks of the site, whichever the logger's was.
+    at = [datetime.fromisoformat(one.astimezone(zone).isoformat()) for one in at]
     values, unit, of_unit = must(_in_celsius(lines, at, sheet, units, pour, given))
     said.append(of_unit)
     readings, repeated = must(_rising(lines, at, values, unit))

@@ -14,7 +14,7 @@ from pourdeck.plan.refusal import Refusal, must, refusable, stop_if
 from pourdeck.walk.logger_asked import NOTHING, Degrees, Given, Question, fault, shown
 from pourdeck.walk.logger_dates import read_clock, read_date, read_stamp
 from pourdeck.walk.logger_text import Row
-from pourdeck.walk.logger_units import heading_unit, is_number, lettered, units_in
+from pourdeck.walk.logger_units import heading_unit, is_number, lettered, unit_alone, units_in
 
 Kind = Literal["stamp", "clock", "elapsed"]
 """A date and a time; a time of day alone; what has passed since a start."""
@@ -60,8 +60,9 @@ _LABEL = re.compile(
 class Columns:
     """Where time and temperature stand, from 0, of `width` columns.
 
-    `clock`: the time of day where it has its own column. `degrees`: the unit the heading names. `time_words`
-    and `said`: what the heading says of the time, and how the column was chosen.
+    `clock`: the time of day where it has its own column. `unit`: the unit where that has one. `degrees`: the
+    unit the heading names. `time_words` and `said`: what the heading says of the time, and how the column was
+    chosen.
     """
 
     kind: Kind
@@ -69,6 +70,7 @@ class Columns:
     clock: int | None
     warm: int
     width: int
+    unit: int | None = None
     degrees: Degrees | None = None
     heading: Row | None = None
     time_words: str = ""
@@ -169,6 +171,7 @@ def columns_of(
         when=when,
         clock=clock,
         warm=one,
+        unit=_unit_beside(rows[first : first + 60], one),
         width=width,
         degrees=degrees,
         heading=row,
@@ -201,6 +204,15 @@ def _filled(rows: Sequence[Row], width: int) -> set[int]:
     """Columns in which any number stands; all of them where there is none at all."""
     found = {n for row in rows for n, cell in enumerate(row.cells[:width]) if is_number(cell)}
     return found or set(range(width))
+
+
+def _unit_beside(rows: Sequence[Row], warm: int) -> int | None:
+    """The column right beside the temperature that holds units and nothing else."""
+    for n in (warm + 1, warm - 1):
+        cells = [row.cells[n] for row in rows if 0 <= n < len(row.cells)]
+        if cells and any(cells) and all(not cell or unit_alone(cell) for cell in cells):
+            return n
+    return None
 
 
 def _is_warm(top: str, all_words: str) -> bool:

@@ -27,7 +27,7 @@ from pourdeck.walk.logger_heading import (
     too_wide,
 )
 from pourdeck.walk.logger_text import Row, rows_of
-from pourdeck.walk.logger_units import is_number, read_cell, units_in
+from pourdeck.walk.logger_units import is_number, read_cell, unit_alone, units_in
 
 PREAMBLE = 120
 """So many lines may stand before the readings."""
@@ -225,7 +225,7 @@ def _line(row: Row, columns: Columns) -> Line | Refusal:
         written=written,
         stamp=stamp,
         value=found[0],
-        degrees=found[1],
+        degrees=found[1] if columns.unit is None else found[1] or unit_alone(cells[columns.unit]),
     )
 
 

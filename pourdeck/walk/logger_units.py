@@ -53,6 +53,9 @@ _LETTER = re.compile(
     r"(?=$|[\s)\],;/_(])",
     re.IGNORECASE,
 )
+_ONLY = re.compile(
+    r"(?:°|deg(?:rees?)?\.?)? ?([CFK])|(celsius|fahrenheit|kelvin)", re.ASCII | re.IGNORECASE
+)
 _ENDS = re.compile(r"[\s_]([A-Z])$", re.IGNORECASE)
 _UNIT = re.compile(r"unit|scale|einheit|skala|temp", re.IGNORECASE)
 _ALONE = re.compile(r"\W*([CFK])\W*", re.IGNORECASE)
@@ -65,6 +68,12 @@ def read_cell(cell: str) -> tuple[Decimal, Degrees | None] | None:
         return None
     letter = match[2] or match[3]
     return Decimal(match[1].replace(",", ".")), _unit(letter[0]) if letter else None
+
+
+def unit_alone(cell: str) -> Degrees | None:
+    """The unit that a cell holds and nothing else."""
+    found = _ONLY.fullmatch(cell)
+    return _unit((found[1] or found[2])[0]) if found else None
 
 
 def is_number(cell: str) -> bool:

@@ -29,6 +29,11 @@ def test_the_offset_that_a_heading_names(heading: str, shift: float) -> None:
     assert any("offset" in one for one in found.said)
 
 
+def test_times_are_told_by_the_clocks_of_the_site() -> None:
+    found = read("Time (UTC);Temp °C\n2026-11-25 03:00;20\n")
+    assert found.readings[0][0].isoformat() == "2026-11-25T14:00:00+11:00"
+
+
 def test_offsets_that_contradict_each_other_are_refused() -> None:
     assert refused("Time zone: UTC+9\nTime (UTC);Temp °C\n2026-11-25 23:00;20\n").startswith(
         "Line 1: "
@@ -168,6 +173,12 @@ def test_an_answer_that_no_date_allows_is_refused() -> None:
 def test_the_clock_of_twelve_hours(clock: str, hour: int) -> None:
     found = read(f"Time;Temp °C\n2026-11-25 {clock};21\n", pour=Pour())
     assert found.readings[0][0].hour == hour
+
+
+@pytest.mark.parametrize("year", ["0001", "1899", "9999"])
+def test_a_year_of_no_logger(year: str) -> None:
+    said = refused(f"Time;Temp °C\n2026-11-25 14:00;21\n{year}-01-01 00:00;21\n")
+    assert said.startswith("Line 3: ")
 
 
 def test_one_time_twice() -> None:

@@ -83,6 +83,14 @@ def test_units_that_contradict_each_other_are_refused_by_line(line: int, text: s
     assert "Nothing of the file was taken." in said
 
 
+def test_a_unit_in_a_column_of_its_own() -> None:
+    text = "Date/Time;Unit;Value\n2026-11-25 14:00;F;70.7\n2026-11-25 14:10;F;71.15\n"
+    assert values(read(text)) == WARM
+    assert refused(text.replace("10;F", "10;C")).startswith("Line 3: ")
+    beside = "Time;CH1;CH1 UNIT\n2026-11-25 14:00;70.7;degF\n2026-11-25 14:10;71.15;degF\n"
+    assert values(read(beside)) == WARM
+
+
 def test_a_line_below_the_readings_names_the_unit_too() -> None:
     assert values(read(two("Time;Temp") + "Unit: Fahrenheit\n")) == WARM
 
