@@ -48,11 +48,16 @@ def age_text(hours: float | None) -> str:
     return f"{days} d {rest} h"
 
 
+def assumed(job: Job) -> str:
+    """The temperature that is taken where none was measured, in the unit of the job."""
+    return literal(format_amount(ASSUMED, "°C", job.units))
+
+
 def assumed_words(job: Job, found: Strength) -> str:
     """What an estimate rests on where nothing was measured; "" where something was."""
     if found.basis != UNRECORDED:
         return ""
-    return f"on an assumed {literal(format_amount(ASSUMED, '°C', job.units))}: nothing measured"
+    return f"on an assumed {assumed(job)}: nothing measured"
 
 
 def estimate_words(job: Job, found: Strength) -> str:
@@ -62,8 +67,8 @@ def estimate_words(job: Job, found: Strength) -> str:
     if found.gain is None:
         return "no estimate: the mix gives no strength or no cement class"
     rough = "rough: under 3 days the standard asks for tests; " if found.rough else ""
-    assumed = assumed_words(job, found)
-    return f"{rough}{f'{assumed}; ' if assumed else ''}{ONLY_AN_ESTIMATE}"
+    basis = assumed_words(job, found)
+    return f"{rough}{f'{basis}; ' if basis else ''}{ONLY_AN_ESTIMATE}"
 
 
 def when(need: Need, day: date, zone: tzinfo | None) -> str:
@@ -119,8 +124,8 @@ def met_words(job: Job, need: Need, found: Strength) -> str:
         return NO_LIMIT
     if not need.met:
         return "not met"
-    assumed = assumed_words(job, found)
-    estimate = f"met by the estimate{f', {assumed}' if assumed else ''}"
+    basis = assumed_words(job, found)
+    estimate = f"met by the estimate{f', {basis}' if basis else ''}"
     return {"test": "met by test", "estimate": estimate, None: "met"}[need.by]
 
 

@@ -107,6 +107,12 @@ def gap_words(found: Sequence[Gap], zone: tzinfo | None) -> tuple[str, ...]:
     return tuple(said)
 
 
+def unmeasured_words(found: Sequence[Gap], hours: float | None) -> str:
+    """`3 d 6 h of 3 d 20 h not measured`; "" where all is."""
+    total = sum((one.length for one in found), timedelta(0))
+    return f"{age_text(total / HOUR)} of {age_text(hours)} not measured" if found else ""
+
+
 def gap_codes(found: Sequence[Gap]) -> tuple[str, ...]:
     """A code for each sentence of `gap_words`."""
     codes = {"begin": "temperatures-late", "hole": "temperatures-gap", "end": "temperatures-ended"}

@@ -365,6 +365,17 @@ async def test_what_matters_is_in_sight_at_every_size(
             assert all(ord(char) < 128 for char in words)
 
 
+async def test_what_was_not_measured_stands_on_the_screen(poured: Crew) -> None:
+    poured.do(temperature(poured.walk, "30", "now", FOREMAN, poured.clock.at))
+    poured.clock.later(hours=31)
+    async with at_strength(poured, size=(120, 40)) as hands:
+        assert "! 31.0 h of 31.0 h not measured." in known(hands)
+        assert (
+            "! Last reading 02 Mar 06:10, 31.0 h before 03 Mar 13:10: it is taken to have"
+            in known(hands)
+        )
+
+
 async def test_names_are_shown_as_they_are(poured: Crew) -> None:
     poured.do(specimen(poured.walk, HOSTILE, "field", "", "now", FOREMAN, poured.clock.at))
     poured.clock.later(days=2)

@@ -8,7 +8,7 @@ import pytest
 from pourdeck.plan.refusal import Refusal
 from pourdeck.walk.strength import strength
 from pourdeck.walk.strength_import import Import, import_of, read_text
-from pourdeck.walk.temperature_gaps import LONG, gap_words, gaps_of
+from pourdeck.walk.temperature_gaps import LONG, gap_words, gaps_of, unmeasured_words
 from tests.walk.kit import Crew
 from tests.walk.strength_kit import job, later, panel, poured_crew, warm
 
@@ -51,6 +51,14 @@ def test_words_say_how_long_and_what_is_taken() -> None:
         "2 times more than 2 h without a reading, longest 15.0 h from 02 Mar 17:00: taken straight across.",
         "Last reading 03 Mar 18:00, 20.0 h before 04 Mar 14:00: it is taken to have stayed so.",
     )
+
+
+def test_what_is_missing_in_all_is_told_beside_the_age() -> None:
+    found = strength(job(), panel(warm((5, 20), (20, 21), (30, 22))), later(52))
+    assert unmeasured_words(gaps_of(found), found.hours) == "2 d 4 h of 2 d 4 h not measured"
+    one = strength(job(), panel(warm((0, 20), (6, 21), (8, 22))), later(9))
+    assert unmeasured_words(gaps_of(one), one.hours) == "6.0 h of 9.0 h not measured"
+    assert unmeasured_words((), 9) == ""
 
 
 def test_before_the_pour_has_ended_there_is_nothing_to_miss() -> None:

@@ -14,7 +14,7 @@ from pourdeck.walk.strength_words import (
     CURED,
     age_text,
     asks,
-    assumed_words,
+    assumed,
     celsius,
     climb_missing,
     doubts,
@@ -27,7 +27,7 @@ from pourdeck.walk.strength_words import (
     verdict_word,
     when,
 )
-from pourdeck.walk.temperature_gaps import gap_words, gaps_of
+from pourdeck.walk.temperature_gaps import gap_words, gaps_of, unmeasured_words
 
 SPECIMEN = "specimen/"
 """How the key of a specimen's row begins."""
@@ -97,8 +97,11 @@ def _age(job: Job, found: Strength, zone: tzinfo | None) -> list[Row]:
         rows.append(Row(left=line(("Estimate ", "strong"), estimate)))
     said = line((f"{estimate_words(job, found)}.", "quiet"))
     rows.append(Row(key=None if rows else AGE, left=said, wrap=True, indent=2))
+    missed = unmeasured_words(gaps_of(found), found.hours)
     rows += [
-        Row(left=line(("! ", "warning"), said), wrap=True, indent=2) for said in doubts(job, found)
+        Row(left=line(("! ", "warning"), said), wrap=True, indent=2)
+        for said in (*doubts(job, found), f"{missed}." if missed else "")
+        if said
     ]
     return rows
 
@@ -195,7 +198,7 @@ def _temperatures(job: Job, found: Strength, zone: tzinfo | None) -> list[Row]:
             for said in gap_words(gaps_of(found), zone)
         ]
     else:
-        rows.append(_note(f"none recorded: the estimate is {assumed_words(job, found)}"))
+        rows.append(_note(f"none recorded: the estimate assumes {assumed(job)}"))
     return [*rows, *_adding("add-temperature", "read-logger")]
 
 
