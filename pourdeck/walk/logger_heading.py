@@ -139,6 +139,7 @@ def columns_of(
         for n in range(width)
         if n not in taken and n in filled and _is_warm(tops[n], names[n]) and not _off(tops[n])
     ]
+    warm = [n for n in warm if not _is_label(rows[first:], n, names[n])]
     if not warm:
         warm = [n for n in range(width) if n not in taken and n in filled and not _off(tops[n])]
     if row is None:
@@ -217,6 +218,14 @@ def _unit_beside(rows: Sequence[Row], warm: int) -> int | None:
 
 def _is_warm(top: str, all_words: str) -> bool:
     return WARM.search(top) is not None or bool(units_in(all_words))
+
+
+def _is_label(rows: Sequence[Row], n: int, words: str) -> bool:
+    """The number of a panel or of a probe, the same in every line, in a column that names no temperature."""
+    if units_in(words) or "temp" in words.casefold():
+        return False
+    held = {row.cells[n] for row in rows if n < len(row.cells)}
+    return len(rows) > 1 and len(held) == 1 and next(iter(held)).isdigit()
 
 
 def _off(top: str) -> bool:

@@ -34,8 +34,9 @@ def mpa(job: Job, value: Decimal | float | None) -> str:
 
 def celsius(job: Job, value: Decimal | float) -> str:
     """A temperature in the unit of the job."""
-    exact = value if isinstance(value, Decimal) else Decimal(repr(round(value, 3)))
-    return literal(format_amount(exact, "°C", job.units, 1))
+    if isinstance(value, Decimal):
+        return literal(format_amount(value, "°C", job.units, 1))
+    return literal(format_computed(Decimal(repr(value)), "°C", job.units, 1))
 
 
 def age_text(hours: float | None) -> str:

@@ -118,6 +118,7 @@ def test_the_air_alone_is_not_taken_for_concrete() -> None:
         "No.;Time;Temp °C;Humidity %;Dew point °C;Battery V\n1;2026-11-25 14:00;21.5;60;13;3.6\n"
         "2;2026-11-25 14:10;21.75;60;13;3.6\n",
         "Time,Elapsed time,Temp °C\n2026-11-25 14:00,00:00:00,21.5\n2026-11-25 14:10,00:10:00,21.75\n",
+        "Time,Panel,Sensor,Temp\n2026-11-25 14:00,7,3,21.5\n2026-11-25 14:10,7,3,21.75\n",
         "Time,High alarm °C,Temp °C\n2026-11-25 14:00,60,21.5\n2026-11-25 14:10,60,21.75\n",
         "Pvm;Arvo\n2026-11-25 14:00;21,5\n2026-11-25 14:10;21,75\n",
         "#;Datum/Uhrzeit;Messwert\n1;25.11.2026 14:00;21,5\n2;25.11.2026 14:10;21,75\n",

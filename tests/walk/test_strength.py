@@ -12,6 +12,7 @@ import pytest
 from pourdeck.sitelog.panels import PanelState
 from pourdeck.walk.strength import RECORDED, UNRECORDED, strength
 from pourdeck.walk.strength_words import (
+    celsius,
     climb_missing,
     doubts,
     estimate_words,
@@ -256,3 +257,9 @@ def test_a_day_is_always_named_by_its_date() -> None:
         f"Worth testing from {there:%a %d %b %H:%M}" in lift_missing(job(), same, NOON.tzinfo)[-1]
     )
     assert when(found.lift, date(2025, 12, 31), NOON.tzinfo) == f"{there:%a %d %b %Y %H:%M}"
+
+
+def test_what_was_read_in_fahrenheit_is_shown_to_a_tenth() -> None:
+    """70 °F = 21.111… °C."""
+    assert celsius(job(), (70 - 32) / 1.8) == "21.1 °C"
+    assert celsius(job(), 21.5) == "21.5 °C"
