@@ -1,13 +1,15 @@
 """What was not measured of a panel's concrete: told where it is more than two hours, never papered over."""
 
 from datetime import timedelta
+from decimal import Decimal
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
 from pourdeck.plan.refusal import Refusal
 from pourdeck.walk.strength import strength
-from pourdeck.walk.strength_import import Import, import_of, read_text
+from pourdeck.walk.strength_import import Import, import_of, known_of, read_text
 from pourdeck.walk.temperature_gaps import LONG, gap_words, gaps_of, unmeasured_words
 from tests.walk.kit import Crew
 from tests.walk.strength_kit import job, later, panel, poured_crew, warm
@@ -98,3 +100,15 @@ def test_an_import_says_a_shorter_gap_than_the_screen_does(one: Crew) -> None:
     assert "without a reading" not in " ".join(
         imported(one, *((4 - n, "20") for n in range(5))).gaps
     )
+
+
+def test_what_the_trucks_brought_is_known_to_who_reads_a_file() -> None:
+    loads = (
+        ("load", {"load": 1, "values": {"temperature": "16", "volume": "6"}}),
+        ("load", {"load": 2, "values": {"temperature": "31", "rejected": "too warm"}}),
+        ("load", {"load": 3, "values": {"volume": "2"}}),
+    )
+    walk = SimpleNamespace(record=panel(*loads))
+    known = known_of(walk)  # type: ignore[arg-type]
+    assert known.warm == (Decimal(16),)
+    assert (known.began, known.ended) == (later(-1), later(0))
