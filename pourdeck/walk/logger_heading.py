@@ -172,7 +172,7 @@ def columns_of(
         when=when,
         clock=clock,
         warm=one,
-        unit=_unit_beside(rows[first : first + 60], one),
+        unit=_unit_beside(rows[first : first + 60], one, width),
         width=width,
         degrees=degrees,
         heading=row,
@@ -207,10 +207,10 @@ def _filled(rows: Sequence[Row], width: int) -> set[int]:
     return found or set(range(width))
 
 
-def _unit_beside(rows: Sequence[Row], warm: int) -> int | None:
+def _unit_beside(rows: Sequence[Row], warm: int, width: int) -> int | None:
     """The column right beside the temperature that holds units and nothing else."""
     for n in (warm + 1, warm - 1):
-        cells = [row.cells[n] for row in rows if 0 <= n < len(row.cells)]
+        cells = [row.cells[n] for row in rows if 0 <= n < min(width, len(row.cells))]
         if cells and any(cells) and all(not cell or unit_alone(cell) for cell in cells):
             return n
     return None

@@ -91,6 +91,11 @@ def test_a_unit_in_a_column_of_its_own() -> None:
     assert values(read(beside)) == WARM
 
 
+def test_a_unit_beyond_the_heading_is_one_column_too_many() -> None:
+    said = refused("Time;Temp\n2026-11-25 14:00;21\n2026-11-25 14:10;21;F\n")
+    assert said.startswith("Line 3: more columns than the 2")
+
+
 def test_a_line_below_the_readings_names_the_unit_too() -> None:
     assert values(read(two("Time;Temp") + "Unit: Fahrenheit\n")) == WARM
 
