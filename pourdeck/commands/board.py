@@ -15,8 +15,8 @@ from pourdeck.plan.findings import Finding, has_error
 from pourdeck.plan.lengths import format_bare, format_length
 from pourdeck.plan.records import Units
 from pourdeck.walk.board import Board, BoardPanel, BoardStack, Owed
+from pourdeck.walk.lift_order import TopLift
 from pourdeck.walk.lift_words import top_words
-from pourdeck.walk.lifting import TopLift
 from pourdeck.walk.records import NextAct, NonConformance, OutOfTolerance
 from pourdeck.walk.tolerance_words import full_words, state_words
 from pourdeck.walk.words import due_words

@@ -84,7 +84,9 @@ def _tests(console: Console, walk: Walk, found: Strength) -> None:
     rows = []
     for one in found.results:
         age = (one.at - found.poured).total_seconds() / 3600 if found.poured else None
-        verdicts = [verdict_word(limit, one, shown) for limit, shown in result_verdicts(found, one)]
+        verdicts = [
+            verdict_word(found, limit, one, shown) for limit, shown in result_verdicts(found, one)
+        ]
         strength, at = mpa(job, one.strength), moment_text(one.at, zone)
         rows.append(
             (

@@ -1,7 +1,7 @@
 """The state of the site: a fold over the log, the same for old entries and for one just saved."""
 
 from bisect import bisect_left
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from datetime import datetime
 from operator import attrgetter
 
@@ -12,7 +12,7 @@ from pourdeck.sitelog.merge import in_order
 from pourdeck.sitelog.panels import PANEL_KINDS, PanelState, fold, poured
 from pourdeck.sitelog.undo import Undos
 
-__all__ = ["PanelState", "SiteState", "poured", "replay"]
+__all__ = ["PanelState", "SiteState", "poured", "replay", "steps"]
 
 _number = attrgetter("n")
 _time = attrgetter("at")
@@ -60,6 +60,9 @@ class SiteState:
             self._stations.setdefault(entry.station, []).append(entry)
             self._become(replay(in_order(self._stations.values())))
             return
+        self._take_last(entry)
+
+    def _take_last(self, entry: Entry) -> None:
         if entry.kind == "undo":
             self._keep(entry)
             self._undo(entry)
@@ -161,3 +164,14 @@ def replay(entries: Iterable[Entry]) -> SiteState:
             state._take(entry)
     state._reached = {station: max(map(_time, held)) for station, held in state._stations.items()}
     return state
+
+
+def steps(entries: Iterable[Entry]) -> Iterator[tuple[SiteState, Entry]]:
+    """Each entry, in the order of the log, with the state before it: an undo counts from where it stands.
+
+    It is one state that goes on, to be read before the next entry is asked for.
+    """
+    state = SiteState()
+    for entry in entries:
+        yield state, entry
+        state._take_last(entry)

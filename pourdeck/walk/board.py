@@ -16,7 +16,8 @@ from pourdeck.setout.record import SetOut
 from pourdeck.sitelog.panels import PanelState
 from pourdeck.sitelog.state import SiteState
 from pourdeck.walk.gates import gate
-from pourdeck.walk.lifting import LiftView, TopLift, top_lift
+from pourdeck.walk.lift_order import TopLift, top_lift
+from pourdeck.walk.lifting import LiftView
 from pourdeck.walk.nonconformances import nonconformances
 from pourdeck.walk.poured_today import PouredToday, poured_today
 from pourdeck.walk.records import (

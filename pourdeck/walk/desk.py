@@ -149,12 +149,20 @@ class Desk(Site):
     def undo(self, by: str) -> "Act | Refusal":
         from pourdeck.walk import acts
 
-        return acts.undo(self.state, by, self.station)
+        return self._under_lifts(acts.undo(self.state, by, self.station))
 
     def redo(self, by: str) -> "Act | Refusal":
         from pourdeck.walk import acts
 
-        return acts.redo(self.state, by, self.station)
+        return self._under_lifts(acts.redo(self.state, by, self.station))
+
+    def _under_lifts(self, act: "Act | Refusal") -> "Act | Refusal":
+        """An undo, unless a lift that was recorded rests on what it would take back."""
+        if isinstance(act, Refusal) or not any(one.lifted for one in self.state.panels.values()):
+            return act
+        from pourdeck.walk.lift_ground import undo_refused
+
+        return undo_refused(self.job, self.state, act, self.now()) or act
 
     def resize(
         self,

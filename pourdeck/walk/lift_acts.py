@@ -11,13 +11,15 @@ from pourdeck.plan.records import Person
 from pourdeck.plan.refusal import Refusal, must, refusable, stop_if
 from pourdeck.plan.typed_amounts import parse_amount
 from pourdeck.walk.allowed import said
+from pourdeck.walk.lift_exposed import EXPOSED, EXPOSED_CHECKS, SEEN
+from pourdeck.walk.lift_missing import NO_LIMIT, strength_missing
 from pourdeck.walk.lift_seals import (
     as_cast_digest,
     lifted_setout_digest,
     needed_by_job,
     result_data,
 )
-from pourdeck.walk.lifting import EXPOSED, NO_LIMIT, LiftView, shows, strength_missing
+from pourdeck.walk.lifting import LiftView, shows
 from pourdeck.walk.out_of_tolerance import ENGINEER, is_engineer
 from pourdeck.walk.people import name_of, who
 from pourdeck.walk.records import Act
@@ -150,14 +152,6 @@ def lifted(view: LiftView, by: str) -> Act | Refusal:
     return Act(kind="lifted", by=name, data=data, says=f"{mark}: lifted")
 
 
-EXPOSED_CHECKS = {
-    "recesses": "Recesses and lifters",
-    "residue": "Residue of bond breaker",
-    "face": "Face and edges",
-}
-"""What is looked at on a panel once the one above is off, by what an answer is kept under."""
-
-
 @refusable
 def look_at_exposed(
     view: LiftView, seen: Mapping[str, str], by: str, more: str = ""
@@ -169,14 +163,21 @@ def look_at_exposed(
             title=f"{mark} was not laid bare by a lift.",
             body="This is asked of the panel that has come to lie on top.",
         )
-    parts = []
-    for key, what in EXPOSED_CHECKS.items():
-        parts.append(f"{what}: {must(said(seen.get(key, ''), what.casefold()))}")
+    found = {
+        key: must(said(seen.get(key, ""), what.casefold())) for key, what in EXPOSED_CHECKS.items()
+    }
+    parts = [f"{what}: {found[key]}" for key, what in EXPOSED_CHECKS.items()]
     if view.result is not None:
         parts.append(f"Own strength: {plain(view.result.strength)} MPa, {view.result.name}")
     else:
         parts.append("Own strength: not shown yet")
     if more.strip():
         parts.append(more.strip())
-    data = {"panel": view.mark, "item": None, "text": "; ".join(parts), EXPOSED: view.bared_by}
+    data = {
+        "panel": view.mark,
+        "item": None,
+        "text": "; ".join(parts),
+        SEEN: found,
+        EXPOSED: view.bared_by,
+    }
     return Act(kind="note", by=name, data=data, says=f"{mark}: written down what was seen of it")

@@ -1,16 +1,19 @@
 """What the engineer's release to lift rests on, sealed part by part: a part that changes makes it lapse."""
 
+from collections.abc import Collection, Iterable, Sequence
 from decimal import Decimal
 from typing import Any
+
+from attrs import frozen
 
 from pourdeck.plan.amounts import as_meant, format_amount
 from pourdeck.plan.literal import literal
 from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Job
 from pourdeck.setout.record import SetOut
-from pourdeck.sitelog.entries import Entry
+from pourdeck.sitelog.entries import Entry, Key
 from pourdeck.sitelog.panels import PanelState
-from pourdeck.sitelog.state import SiteState
+from pourdeck.walk.lift_exposed import damage_after
 from pourdeck.walk.log_numbers import number_of
 from pourdeck.walk.out_of_tolerance import is_engineer
 from pourdeck.walk.seals import digest_of
@@ -63,41 +66,99 @@ def result_data(result: Result) -> dict[str, Any]:
     }
 
 
+@frozen(kw_only=True)
+class Asked:
+    """What the plan asks of a lift: the strength, MPa, None where it gives none, and the set-out's digest."""
+
+    strength: Decimal | None
+    setout: str
+
+
+def asked_now(job: Job, setout: SetOut) -> Asked:
+    """What the plan in force asks."""
+    return Asked(strength=needed_by_job(job), setout=lifted_setout_digest(setout))
+
+
+def no_engineer(release: Entry, job: Job) -> str | None:
+    """Why a release is not one by the engineer, or None. Where the job names people, it names that one so."""
+    by = literal(release.by)
+    if not is_engineer(release.data.get("role")):
+        return f"{by} did not give it as an engineer"
+    if not job.people:
+        return None
+    person = job.person(release.by)
+    if person is None:
+        return f"{by} is not among the people of this job"
+    if not is_engineer(person.role):
+        return f"{by} is {literal(person.role)} of this job, and no engineer"
+    return None
+
+
 def release_lapse(
     release: Entry,
-    setout: SetOut,
+    asked: Asked,
     record: PanelState,
-    state: SiteState,
-    shown: tuple[Result, ...],
+    revisions: Iterable[Entry],
+    under: Collection[str],
+    shown: Sequence[Result],
+    looks: Sequence[Entry],
     job: Job,
 ) -> str | None:
-    """Why a release to lift does not stand, or None. `shown`: what of the panel may show its strength."""
+    """Why a release to lift does not stand, or None.
+
+    `under`: marks of the panel and of those below it. `shown`: what of the panel may show its strength.
+    `looks`: what was seen of it since it was laid bare.
+    """
     data = release.data
-    if not is_engineer(data.get("role")):
-        return f"{literal(release.by)} did not give it as an engineer"
-    for revision in state.revisions:
-        if revision.panel == record.mark and revision.order > release.order:
-            by = literal(revision.by)
-            return f"its size was changed on {revision.at:%d %b} by {by}; {CHECK_AGAIN}"
-    if data.get("setout") != lifted_setout_digest(setout):
+    unfit = no_engineer(release, job) or _resized(release, record.mark, revisions, under)
+    if unfit is not None:
+        return unfit
+    if data.get("setout") != asked.setout:
         return (
             f"its drawing, size, openings, cast-ins or mass are not what they were; {CHECK_AGAIN}"
         )
     if data.get("as_cast") != as_cast_digest(record):
         return f"its as-cast record is not what it was; {CHECK_AGAIN}"
     needed = number_of(data.get("strength"))
-    if needed is None:
+    if needed is None or needed <= 0:
         return f"it names no strength; {CHECK_AGAIN}"
-    limit = needed_by_job(job)
     was = format_amount(needed, "MPa", job.units)
-    if limit is not None and needed != limit:
-        now = format_amount(limit, "MPa", job.units)
+    if asked.strength is not None and needed != asked.strength:
+        now = format_amount(asked.strength, "MPa", job.units)
         return f"it was given for {was} and the limit is now {now}; {CHECK_AGAIN}"
-    named = data.get("result")
-    key = (named.get("station"), named.get("n")) if isinstance(named, dict) else None
-    if not any(one.entry.key == key and one.strength >= needed for one in shown):
+    rests_on = next((one for one in shown if one.entry.key == named(data.get("result"))), None)
+    if rests_on is None or rests_on.strength < needed:
         return f"the result it rests on is not what it was; {CHECK_AGAIN}"
+    if rests_on.entry.order > release.order:
+        return f"the result it rests on was written down after it; {CHECK_AGAIN}"
     low = [one for one in shown if one.entry.order > release.order and one.strength < needed]
     if low:
         return f"after it {literal(low[0].name)} came out below {was}; {CHECK_AGAIN}"
+    damaged = damage_after(looks, release)
+    if damaged is not None:
+        return f"after it its {damaged} were seen damaged; {CHECK_AGAIN}"
+    return None
+
+
+def named(data: object) -> Key | None:
+    """The entry that a release or a lift names; None where it names none."""
+    if not isinstance(data, dict):
+        return None
+    station, n = data.get("station"), data.get("n")
+    return (station, n) if isinstance(station, str) and type(n) is int else None
+
+
+def _resized(
+    release: Entry, mark: str, revisions: Iterable[Entry], under: Collection[str]
+) -> str | None:
+    """A size that was changed after the release, of the panel or of one it lies on."""
+    for revision in revisions:
+        if revision.panel in under and revision.order > release.order:
+            by = literal(revision.by)
+            whose = (
+                "its size"
+                if revision.panel == mark
+                else f"the size of {literal(revision.panel or '')} below"
+            )
+            return f"{whose} was changed on {revision.at:%d %b} by {by}; {CHECK_AGAIN}"
     return None

@@ -8,7 +8,8 @@ from pourdeck.plan.literal import literal
 from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Units
 from pourdeck.plan.shown_lengths import format_length
-from pourdeck.walk.lifting import LiftView, TopLift
+from pourdeck.walk.lift_order import TopLift
+from pourdeck.walk.lifting import LiftView
 from pourdeck.walk.words import clock_text, count_of
 
 CAUTIONS = (
@@ -159,11 +160,9 @@ def state_words(view: LiftView) -> str:
 def top_words(one: TopLift) -> str:
     """What the lift of the panel on top of a stack waits for, the first of it in full."""
     if one.fit:
-        text = "fit to lift"
-    else:
-        text = f"not fit to lift: {one.missing[0]}"
-        text += f", and {len(one.missing) - 1} more" if len(one.missing) > 1 else ""
-    return f"{text}; not looked at since it was laid bare" if one.unchecked else text
+        return "fit to lift"
+    more = f", and {len(one.missing) - 1} more" if len(one.missing) > 1 else ""
+    return f"not fit to lift: {one.missing[0]}{more}"
 
 
 def lift_words(view: LiftView) -> str:
@@ -176,8 +175,6 @@ def lift_words(view: LiftView) -> str:
 
 def exposed_words(view: LiftView) -> Iterator[str]:
     """What was seen of it since the panel above was lifted off."""
-    if view.unchecked:
-        yield f"not looked at yet since {literal(view.bared_by or '')} was lifted off it"
     for note in view.exposed:
         at = clock_text(note.at.astimezone(view.now.tzinfo), view.now.date())
         yield f"{literal(str(note.data.get('text', '')))} ({literal(note.by)}, {at})"

@@ -16,7 +16,7 @@ from pourdeck.plan.records import Job, Stack
 from pourdeck.setout.panel import set_out_stack
 from pourdeck.setout.record import SetOut
 from pourdeck.setout.stack_findings import findings_of_set_outs, stack_findings
-from pourdeck.sitelog.entries import Entry
+from pourdeck.sitelog.entries import Entry, Key
 from pourdeck.sitelog.panels import PanelState, poured
 from pourdeck.sitelog.state import SiteState
 from pourdeck.walk.desk_log import panel_of
@@ -29,6 +29,8 @@ if TYPE_CHECKING:
     from pourdeck.walk.context import Context
     from pourdeck.walk.holds import CastBelow
     from pourdeck.walk.level_page import LevelPage, Point
+    from pourdeck.walk.lift_history import Then
+    from pourdeck.walk.lift_seals import Asked
     from pourdeck.walk.lifting import LiftView
     from pourdeck.walk.pour_page import PourPage
     from pourdeck.walk.records import ItemView, OutOfTolerance, PanelPhase, Walk
@@ -60,11 +62,14 @@ class Site:
         self._poured: dict[str, Poured] | None = None
         self._template: Template | None = None
         self._jumps: tuple[int, tuple[Jump, ...]] | None = None
+        self._then: dict[Key, Then] = {}
         # A mark that two panels carry is a fault of the plan, and must not leave one of them stale.
         self._stacks_of: dict[str, set[str]] = {}
+        self._places: dict[str, list[str]] = {}
         for stack in plan.stacks:
-            for panel in stack.panels:
+            for number, panel in enumerate(stack.panels, 1):
                 self._stacks_of.setdefault(panel.mark, set()).add(stack.id)
+                self._places.setdefault(panel.mark, []).append(f"{stack.id} {number}")
         self.job = plan_in_force(plan, state)
 
     def now(self) -> datetime:
@@ -237,7 +242,7 @@ class Site:
             keys = [
                 item
                 for item, entry in record.latest.items()
-                if entry.kind == "defer" or entry.order > end
+                if entry.kind == "defer" or entry.order > end or entry.data.get("verdict") == "fail"
             ]
             found = self._items(stack_id, number, keys) if keys else ()
             self._loose[key] = found
@@ -281,9 +286,13 @@ class Site:
             return context, self._template_of(closed.job)
         return self._in_force(stack_id, number), self.template
 
-    def lift(self, stack_id: str, number: int) -> "LiftView":
-        """Whether panel `number`, from 1, may be lifted now, and all that is missing."""
-        from pourdeck.walk.lifting import lift_view, owed_before_lift
+    def lift(self, stack_id: str, number: int, asked: "Asked | None" = None) -> "LiftView":
+        """Whether panel `number`, from 1, may be lifted now, and all that is missing.
+
+        `asked`: what another plan than that of today asked of it, to judge a lift of the past.
+        """
+        from pourdeck.walk.lift_missing import mark_missing, owed_before_lift
+        from pourdeck.walk.lifting import lift_view
         from pourdeck.walk.nonconformances import nonconformances
         from pourdeck.walk.tolerance_words import need_words
 
@@ -301,11 +310,38 @@ class Site:
                     if not one.settled
                 ],
             )
-        return lift_view(self.job, self.stack(stack_id), setout, self.state, owed, self.now())
+        faults: tuple[Finding, ...] = ()
+        if asked is None and record.lifted is not None:
+            faults = tuple(one for one in self.lift_findings() if one.mark == setout.mark)
+        return lift_view(
+            self.job,
+            self.stack(stack_id),
+            setout,
+            self.state,
+            (*mark_missing(setout.mark, self._places), *owed),
+            self.now(),
+            asked=asked,
+            faults=faults,
+        )
+
+    def lift_findings(self) -> tuple[Finding, ...]:
+        """What is wrong with the lifts of the log: not fit when recorded, or what they rest on is gone."""
+        lifted = {one.lifted.key for one in self.state.panels.values() if one.lifted}
+        if not lifted:
+            return ()
+        from pourdeck.walk.lift_ground import lost_ground
+        from pourdeck.walk.lift_history import as_lifted, unfit_findings
+
+        fresh = lifted - self._then.keys()
+        if fresh:
+            self._then |= as_lifted(self.plan, self.state, fresh)
+        unfit = unfit_findings(self.job, self.state, self._then)
+        lost = lost_ground(self.job, self.state)
+        return (*unfit, *(one.finding() for one in lost))
 
     def lifts(self) -> "tuple[LiftView, ...]":
         """Every panel of the job in the order of the lift."""
-        from pourdeck.walk.lifting import in_lift_order
+        from pourdeck.walk.lift_order import in_lift_order
 
         return in_lift_order(
             self.lift(stack.id, number)
@@ -375,6 +411,7 @@ class Site:
 
             found += step_findings(self.plan, template())
         found += self._pour_findings()
+        found += self.lift_findings()
         found += cast_findings(self.plan, self.state)
         found += lost_marks(self.plan, self.state)
         found += lost_revisions(self.plan, self.state.revisions)
@@ -424,6 +461,7 @@ class Site:
         self._walks.clear()
         self._loose.clear()
         self._findings.clear()
+        self._then.clear()
         self._poured = None
         self._revise_plan()
 

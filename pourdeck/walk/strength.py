@@ -16,7 +16,7 @@ from pourdeck.plan.records import Job
 from pourdeck.pour.maturity import ROUGH, Gain, Reading, adjusted_days, gain_of, reached_at
 from pourdeck.sitelog.panels import PanelState
 from pourdeck.walk.pour_times import aged_at, pour_ended
-from pourdeck.walk.strength_log import Result, results, temperatures
+from pourdeck.walk.strength_log import Result, field_results, results, temperatures
 
 By = Literal["test", "estimate"]
 
@@ -49,8 +49,8 @@ class Strength:
     """At a time `at`. `hours` and `days` (temperature-adjusted) since the end of the pour, None before it.
 
     `estimate` MPa, None where the mix gives no strength or cement. `rough`: so young that the standard asks
-    for tests. `needed_climb` and `needed_lift`: the limits as the office meant them, MPa, by which results
-    are judged.
+    for tests. `field`: those of `results` that show what the panel itself has. `needed_climb` and
+    `needed_lift`: the limits as the office meant them, MPa, by which results are judged.
     """
 
     at: datetime
@@ -63,6 +63,7 @@ class Strength:
     readings: tuple[Reading, ...]
     gain: Gain | None
     results: tuple[Result, ...]
+    field: tuple[Result, ...]
     climb: Need
     lift: Need
     needed_climb: Decimal | None
@@ -74,7 +75,13 @@ class Strength:
 
     def shows_lift(self, one: Result) -> bool | None:
         """Whether a result shows the strength for the lift: a specimen cured in the field, at the limit."""
-        return None if self.needed_lift is None else _shows_lift(one, self.needed_lift)
+        if self.needed_lift is None:
+            return None
+        return self.of_panel(one) and one.strength >= self.needed_lift
+
+    def of_panel(self, one: Result) -> bool:
+        """Whether a result is of a specimen of this panel that was cured beside it."""
+        return any(one.entry.key == each.entry.key for each in self.field)
 
     def comes_to(self, needed: Decimal | None) -> datetime | None:
         """When the estimate comes to a strength, MPa; None where never."""
@@ -92,6 +99,7 @@ def strength(job: Job, record: PanelState, at: datetime) -> Strength:
     poured, readings = pour_ended(record), temperatures(record)
     gain = gain_of(job.mix.strength, job.mix.cement)
     tested = tuple(one for one in results(record) if one.at <= at)
+    of_panel = field_results(record, at)
     hours = days = estimate = None
     if poured is not None:
         hours = max(0.0, (at - poured) / HOUR)
@@ -109,8 +117,9 @@ def strength(job: Job, record: PanelState, at: datetime) -> Strength:
         readings=readings,
         gain=gain,
         results=tested,
+        field=of_panel,
         climb=_climb(job, at, poured, readings, gain, tested, climb, estimate),
-        lift=_lift(job, poured, readings, gain, tested, lift),
+        lift=_lift(job, poured, readings, gain, of_panel, lift),
         needed_climb=climb,
         needed_lift=lift,
     )
@@ -165,10 +174,10 @@ def _lift(
     poured: datetime | None,
     readings: Sequence[Reading],
     gain: Gain | None,
-    tested: Sequence[Result],
+    of_panel: Sequence[Result],
     needed: Decimal | None,
 ) -> Need:
-    shown = needed is not None and any(_shows_lift(one, needed) for one in tested)
+    shown = needed is not None and any(one.strength >= needed for one in of_panel)
     return Need(
         strength=job.limits.lift.strength,
         hours=None,
@@ -178,10 +187,6 @@ def _lift(
         expected=_expected(poured, readings, gain, needed),
         source=job.limits.sources.get("lift"),
     )
-
-
-def _shows_lift(one: Result, needed: Decimal) -> bool:
-    return one.cured == "field" and one.strength >= needed
 
 
 def _expected(

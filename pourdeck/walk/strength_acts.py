@@ -24,7 +24,15 @@ from pourdeck.walk.logger_units import COLDEST, HOTTEST
 from pourdeck.walk.people import folded
 from pourdeck.walk.pour_times import pour_began, pour_ended
 from pourdeck.walk.records import Act, Walk
-from pourdeck.walk.strength_log import Cured, Result, Specimen, results, specimens, temperatures_of
+from pourdeck.walk.strength_log import (
+    BEFORE_POUR,
+    Cured,
+    Result,
+    Specimen,
+    results,
+    specimens,
+    temperatures_of,
+)
 from pourdeck.walk.strength_words import CURED, celsius, mpa
 from pourdeck.walk.typed import read_time
 from pourdeck.walk.words import clock_text
@@ -39,9 +47,6 @@ WEAKEST, STRONGEST = Decimal("0.5"), Decimal(150)
 
 UNLIKELY = Decimal("2.5")
 """So many times what the mix is ordered for: asked about."""
-
-BEFORE_POUR = timedelta(hours=2)
-"""So long before the first concrete is in the form a specimen may be taken, at the truck."""
 
 AFTER_POUR = timedelta(hours=2)
 """So long after the end of the pour it may still be moulded; later ones are cores, or the day is wrong."""

@@ -1,7 +1,7 @@
 """What the log says of the strength of a panel: temperatures of its concrete, results of its specimens."""
 
 from collections.abc import Iterable, Mapping
-from datetime import datetime
+from datetime import datetime, timedelta
 from decimal import Decimal
 from typing import Literal
 
@@ -12,9 +12,13 @@ from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.panels import PanelState
 from pourdeck.walk.log_numbers import number_of
 from pourdeck.walk.people import folded
+from pourdeck.walk.pour_times import pour_began, pour_ended
 from pourdeck.walk.words import moment_of
 
 Cured = Literal["field", "standard"]
+
+BEFORE_POUR = timedelta(hours=2)
+"""So long before the first concrete is in the form a specimen may be taken, at the truck."""
 
 
 @frozen(kw_only=True, eq=False, repr=False)
@@ -105,3 +109,22 @@ def untested(record: PanelState) -> tuple[Specimen, ...]:
     """Specimens without a result."""
     tested = {folded(one.name) for one in results(record)}
     return tuple(one for one in specimens(record) if folded(one.name) not in tested)
+
+
+def field_results(record: PanelState, at: datetime) -> tuple[Result, ...]:
+    """Results that show what this very panel has: of a specimen of its concrete, cured beside it, by `at`.
+
+    A result whose specimen is not in the log, or no longer, shows nothing: nobody says where it lay.
+    """
+    began, ended = pour_began(record), pour_ended(record)
+    if began is None or ended is None:
+        return ()
+    own = {folded(one.name): one for one in specimens(record) if one.cured == "field"}
+    since = began.replace(second=0, microsecond=0) - BEFORE_POUR
+    return tuple(
+        one
+        for one in results(record)
+        if ended <= one.at <= at
+        and (taken := own.get(folded(one.name))) is not None
+        and (taken.taken is None or since <= taken.taken <= one.at)
+    )

@@ -16,6 +16,8 @@ CURED: dict[Cured, str] = {"field": "field-cured", "standard": "standard-cured"}
 
 NO_LIMIT = "no limit given"
 ASSUMED = Decimal(int(PLANNED))
+UNKNOWN = "its specimen is not in the log, or of another day"
+
 ONLY_AN_ESTIMATE = "an estimate for planning, never a release"
 
 
@@ -110,10 +112,15 @@ def lift_missing(job: Job, found: Strength, zone: tzinfo | None) -> tuple[str, .
     if need.met:
         return ()
     said = [f"A test of a field-cured specimen of this panel at {mpa(job, found.needed_lift)}."]
-    standard = [one for one in found.results if found.reaches(one, found.needed_lift)]
+    enough = [one for one in found.results if found.reaches(one, found.needed_lift)]
+    standard = [one for one in enough if one.cured != "field"]
     if standard:
         names = ", ".join(literal(one.name) for one in standard)
         said.append(f"{names}: standard-cured, shows nothing of the panel itself.")
+    unknown = [one for one in enough if one.cured == "field" and not found.of_panel(one)]
+    if unknown:
+        names = ", ".join(literal(one.name) for one in unknown)
+        said.append(f"{names}: {UNKNOWN}, shows nothing of the panel itself. Record the specimen.")
     if need.expected is not None:
         said.append(f"Worth testing from {when(need, day, zone)}, by the estimate.")
     return tuple(said)
@@ -145,13 +152,15 @@ def result_verdicts(found: Strength, one: Result) -> tuple[tuple[str, bool | Non
     )
 
 
-def verdict_word(limit: str, one: Result, shown: bool | None) -> str:
+def verdict_word(found: Strength, limit: str, one: Result, shown: bool | None) -> str:
     """Of a result that shows nothing of the panel itself it is not said that it is too low."""
     if shown is None:
         return NO_LIMIT
     if shown:
         return "shows it"
-    return "not field-cured" if limit == "lift" and one.cured != "field" else "below"
+    if limit == "lift" and not found.of_panel(one):
+        return "not field-cured" if one.cured != "field" else "specimen not known"
+    return "below"
 
 
 def doubts(job: Job, found: Strength) -> tuple[str, ...]:

@@ -17,7 +17,7 @@ from pourdeck.deck.views.lift_list import card_rows, lift_heading, list_rows, pl
 from pourdeck.deck.widgets.picker import Picker
 from pourdeck.deck.widgets.plan_view import PlanView
 from pourdeck.walk import acts
-from pourdeck.walk.lift_acts import EXPOSED_CHECKS
+from pourdeck.walk.lift_exposed import EXPOSED_CHECKS
 from tests.deck import driver
 from tests.deck.hands import Clicks, Hands, Keys
 from tests.deck.kit import HOSTILE_JOB, SIZES, MemoryStore, Ticks, lines, make_deck, page, store

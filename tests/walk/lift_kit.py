@@ -9,6 +9,7 @@ from pourdeck.sitelog.entries import Entry
 from pourdeck.walk import acts
 from pourdeck.walk.lifting import LiftView
 from pourdeck.walk.records import Act
+from pourdeck.walk.strength_acts import find_specimen
 from tests.walk.kit import FOREMAN, HEAD, KIT, LIMITS, PEOPLE, STACK, Clock, Crew, crew, open_desk
 
 ENGINEER, TESTER = "Eva Ross", "Tom Vale"
@@ -51,6 +52,10 @@ NOBODY_JOB = LIFT_JOB.replace(PEOPLE, "").replace(ENGINEERS, "")
 """The same where the job names nobody."""
 
 
+LOOKED = {"recesses": "open, clean, undamaged", "residue": "cleaned off", "face": "sound"}
+"""What is seen of a panel laid bare that is as it should be."""
+
+
 @define
 class Day:
     """The day of the lift on a stack whose panels are cast and closed."""
@@ -72,7 +77,9 @@ class Day:
         cured: str = "field",
         at: datetime | None = None,
     ) -> Entry:
-        """A result comes back from the tester."""
+        """A result comes back from the tester; its specimen was taken at the pour."""
+        if find_specimen(self.view(number).record, specimen) is None:
+            self.specimen(number, specimen, cured)
         data = {
             "panel": f"P{number}",
             "specimen": specimen,
@@ -93,6 +100,10 @@ class Day:
         """A result and the release."""
         self.result(number)
         self.release(number)
+
+    def look(self, number: int, **seen: str) -> Entry:
+        """Look at a panel that a lift has laid bare."""
+        return self.do(acts.look_at_exposed(self.view(number), LOOKED | seen, FOREMAN))
 
     def lift(self, number: int) -> Entry:
         return self.do(acts.lifted(self.view(number), FOREMAN))

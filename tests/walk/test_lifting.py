@@ -12,13 +12,15 @@ from pourdeck.plan.refusal import Refusal
 from pourdeck.walk import acts
 from pourdeck.walk.desk import Desk
 from pourdeck.walk.lift_acts import Given
+from pourdeck.walk.lift_missing import NO_LIMIT
+from pourdeck.walk.lift_order import in_lift_order
 from pourdeck.walk.lift_words import lift_rows, state_words, top_words
-from pourdeck.walk.lifting import NO_LIMIT, in_lift_order
 from pourdeck.walk.records import Act
 from tests.walk.kit import CHECKER, FOREMAN, JOB, Clock, Crew, crew, open_desk, refused
 from tests.walk.lift_kit import (
     ENGINEER,
     LIFT_JOB,
+    LOOKED,
     NO_LIMIT_JOB,
     NOBODY_JOB,
     TESTER,
@@ -72,6 +74,8 @@ def test_with_result_and_release_the_top_panel_goes_first(day: Day) -> None:
     assert day.view(1).missing == ("P2 above must be lifted first",)
     entry = day.lift(2)
     assert entry.data["release"] == {"station": "shed", "n": day.view(2).release.n}  # type: ignore[union-attr]
+    assert not day.view(1).fit
+    day.look(1)
     assert day.view(1).fit
     day.lift(1)
     assert [view.mark for view in day.crew.desk.lifts()] == ["P2", "P1"]
@@ -446,23 +450,24 @@ def test_what_stands_is_the_same_read_afresh(day: Day) -> None:
 
 # The panel laid bare.
 
-LOOKED = {"recesses": "open, clean, undamaged", "residue": "cleaned off", "face": "sound"}
-
 
 def test_what_is_seen_of_the_panel_laid_bare_is_a_note_of_it(day: Day) -> None:
     day.fit(2)
     assert "not laid bare" in refused(acts.look_at_exposed(day.view(1), LOOKED, FOREMAN)).title
     day.lift(2)
-    assert day.view(1).unchecked
+    assert (
+        day.view(1).missing[0]
+        == "not looked at since P2 was lifted off it: recesses, residue, face"
+    )
     (top,) = day.crew.desk.board().lifts
-    assert (top.mark, top.unchecked) == ("P1", True)
-    assert "not looked at since it was laid bare" in top_words(top)
+    assert (top.mark, top.fit) == ("P1", False)
+    assert "not looked at since P2 was lifted off it" in top_words(top)
     half = {**LOOKED, "residue": ""}
     assert isinstance(acts.look_at_exposed(day.view(1), half, FOREMAN), Refusal)
     entry = day.do(acts.look_at_exposed(day.view(1), LOOKED, FOREMAN, "photo taken"))
     assert (entry.kind, entry.data["panel"]) == ("note", "P1")
     assert re.search("cleaned off.*strength: not shown yet; photo taken", entry.data["text"])
-    assert not day.view(1).unchecked
+    assert not any("not looked at" in one for one in day.view(1).missing)
 
 
 def test_the_board_says_what_the_lift_waits_for(day: Day) -> None:

@@ -10,7 +10,8 @@ from pourdeck.deck.views.ready_words import NOTING
 from pourdeck.deck.widgets.banner import Said
 from pourdeck.plan.refusal import Refusal
 from pourdeck.walk import acts
-from pourdeck.walk.lift_acts import EXPOSED_CHECKS, Given, not_to_be_released
+from pourdeck.walk.lift_acts import Given, not_to_be_released
+from pourdeck.walk.lift_exposed import EXPOSED_CHECKS
 from pourdeck.walk.lift_words import (
     centre_words,
     factored_words,

@@ -7,8 +7,8 @@ from pourdeck.plan.refusal import Refusal
 from pourdeck.walk.loads import loads_of
 from pourdeck.walk.pour_times import pour_ended
 from pourdeck.walk.records import Act, Walk
-from pourdeck.walk.strength_acts import BEFORE_POUR, find_specimen, specimen
-from pourdeck.walk.strength_log import Specimen, specimens
+from pourdeck.walk.strength_acts import find_specimen, specimen
+from pourdeck.walk.strength_log import BEFORE_POUR, Specimen, specimens
 
 NO_LOAD = "none"
 KEPT = (("field", "beside the panel, field"), ("standard", "in the laboratory, standard"))

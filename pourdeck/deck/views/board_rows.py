@@ -16,8 +16,8 @@ from pourdeck.plan.records import Units
 from pourdeck.plan.shown_lengths import format_out
 from pourdeck.setout.drift import ACROSS, read
 from pourdeck.walk.board import Board, BoardPanel, BoardStack, Owed
+from pourdeck.walk.lift_order import TopLift
 from pourdeck.walk.lift_words import top_words
-from pourdeck.walk.lifting import TopLift
 from pourdeck.walk.pour_findings import CODES
 from pourdeck.walk.poured_today import PouredToday
 from pourdeck.walk.records import NextAct, NonConformance, OutOfTolerance

@@ -178,7 +178,7 @@ def _verdicts(found: Strength, one: Result, zone: tzinfo | None) -> Spans:
         elif shown:
             pieces.append((f" {name} ✓", "done"))
         else:
-            pieces.append((f" {name} ✗ {verdict_word(name, one, shown)}", "failed"))
+            pieces.append((f" {name} ✗ {verdict_word(found, name, one, shown)}", "failed"))
     return line(*pieces, (f" {literal(one.by)}", "quiet"))
 
 
