@@ -48,6 +48,28 @@ LIFT_JOB = HEAD + PEOPLE + ENGINEERS + KIT + MIX + _LIMITS + _PILE
 NO_LIMIT_JOB = HEAD + PEOPLE + ENGINEERS + KIT + MIX + LIMITS + _PILE
 """The same where the office gives no limit of strength."""
 
+BESIDE = """
+[[stack]]
+id = "B"
+bed_rl = 100.850
+[[stack.panel]]
+mark = "Q1"
+width = 3000
+height = 3000
+thickness = 150
+lift = 3
+rev = "B"
+castins = [
+  { name = "L1", kind = "lifter", x = 800, y = 1900 },
+  { name = "L2", kind = "lifter", x = 2200, y = 1900 },
+]
+"""
+
+YARD_JOB = LIFT_JOB + BESIDE
+"""The same with a second stack, whose only panel goes last: its number is that of P1, its place another."""
+
+NO_LIMIT_YARD = NO_LIMIT_JOB + BESIDE
+
 NOBODY_JOB = LIFT_JOB.replace(PEOPLE, "").replace(ENGINEERS, "")
 """The same where the job names nobody."""
 
@@ -113,15 +135,15 @@ _LOGS: dict[str, tuple[bytes, datetime]] = {}
 
 
 def lift_day(folder: Path, text: str = LIFT_JOB, station: str = "shed") -> Day:
-    """Both panels cast and closed a week ago. The log is made once in a run for each plan and copied."""
+    """Every panel cast and closed a week ago. The log is made once in a run for each plan and copied."""
     if text not in _LOGS:
         made = folder / "made"
         made.mkdir()
         one = crew(made, text)
-        one.cast()
-        one.clock.later(hours=18)
-        two = Crew(one.desk, one.clock, number=2)
-        two.cast()
+        for stack in one.desk.job.stacks:
+            for number in range(1, len(stack.panels) + 1):
+                Crew(one.desk, one.clock, stack=stack.id, number=number).cast()
+                one.clock.later(hours=18)
         one.desk.close()
         log = (made / "job" / "log" / "shed.jsonl").read_bytes()
         _LOGS[text] = (log, one.clock.at + timedelta(days=7))

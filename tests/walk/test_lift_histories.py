@@ -1,191 +1,277 @@
 """Whatever anybody does in whatever order: no panel is fit or lifted without its result and the release.
 
-What must have been there is read off the raw entries of the log, by nothing that judges it in the code.
+What must have been there is read off the raw entries of the log (`lift_reading`), by nothing that judges it in
+the code. Two stations work the yard and know of each other only when they read again; entries also come in as
+another program may have written them.
 """
 
+import os
 import shutil
 import tempfile
-from datetime import datetime, timedelta
+from datetime import timedelta
 from decimal import Decimal
 from pathlib import Path
-from typing import Any
 
-from hypothesis import settings
+from hypothesis import Phase, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
 
-from pourdeck.plan.refusal import Refusal
 from pourdeck.sitelog.entries import Entry
-from pourdeck.walk import acts
-from pourdeck.walk.lift_acts import Given
+from pourdeck.walk.lift_ground import ABOVE_UNDONE, GROUND_LOST
+from pourdeck.walk.lift_history import UNFIT
 from pourdeck.walk.records import Act
+from tests.walk import lift_reading as reading
 from tests.walk.kit import CHECKER, FOREMAN, HAND
-from tests.walk.lift_kit import ENGINEER, LIFT_JOB, NO_LIMIT_JOB, TESTER, Day, lift_day
+from tests.walk.lift_kit import ENGINEER, NO_LIMIT_YARD, TESTER, YARD_JOB
+from tests.walk.lift_yard import PLACES, Station, Yard
 
-PANELS = st.sampled_from([2, 2, 1])
-WHO = st.sampled_from([*[ENGINEER] * 6, FOREMAN, HAND, CHECKER, TESTER, "Nobody", ""])
-STRENGTHS = st.sampled_from(["0", "24.9", "25", "25.1", "40"])
+STATIONS = st.sampled_from(["shed", "shed", "crane"])
+MARKS = st.sampled_from(["P2", "P2", "P1", "Q1"])
+WHO = st.sampled_from([*[ENGINEER] * 4, FOREMAN, HAND, CHECKER, TESTER, "Nobody", ""])
+ROLES = st.sampled_from(["", "engineer"])
+STRENGTHS = st.sampled_from(["24.99", "24.99", "25", "25.01", "40", "0"])
 NAMES = st.sampled_from(["F1", "f1", "F2"])
 CURED = st.sampled_from(["field", "field", "standard"])
-OFFSETS = st.sampled_from([-60 * 24, -1, 0, 0, 5])
-LEAST = Decimal(25)
+HOURS = st.sampled_from([-60 * 24, -1, 0, 0, 0.05])
+LOOKS = st.sampled_from(["", "recesses not clean", "recesses damaged", "face damaged"])
+
+SPOILERS = {
+    "too weak after all": lambda yard, at, mark: yard.result(at, mark, "24.99"),
+    "another one too weak": lambda yard, at, mark: yard.result(at, mark, "19", "F2"),
+    "cured in the laboratory": lambda yard, at, mark: yard.specimen(at, mark, "f1", "standard"),
+    "result taken back": lambda yard, at, mark: yard.take_back(at, mark, "test"),
+    "specimen taken back": lambda yard, at, mark: yard.take_back(at, mark, "specimen"),
+    "release taken back": lambda yard, at, mark: yard.take_back(at, mark, "lift-release"),
+    "close taken back": lambda yard, at, mark: yard.take_back(at, mark, "close"),
+    "lift above taken back": lambda yard, at, mark: yard.take_back(at, "P2", "lifted"),
+    "resized": lambda yard, at, mark: yard.resize(at, mark),
+    "resized below": lambda yard, at, mark: yard.resize(at, "P1"),
+    "another width": lambda yard, at, mark: yard.measure(at, mark, "3001"),
+    "too wide": lambda yard, at, mark: yard.measure(at, mark, "3030"),
+    "passed unreleased": lambda yard, at, mark: yard.pass_hold(at, mark),
+    "an answer that failed": lambda yard, at, mark: yard.fail(at, mark),
+    "not clean": lambda yard, at, mark: yard.look(at, mark, recesses="not clean"),
+    "damaged": lambda yard, at, mark: yard.look(at, mark, face="damaged"),
+    "nothing": lambda yard, at, mark: None,
+}
 
 
 class Histories(RuleBasedStateMachine):
     """Acts through their functions; what comes of them is checked by the log alone."""
 
-    limited = True
+    text = YARD_JOB
+    asked: Decimal | None = Decimal(25)
 
-    @initialize()
-    def begin(self) -> None:
+    @initialize(hours=st.sampled_from([0, 0, 1, -1]))
+    def begin(self, hours: int) -> None:
         self.folder = Path(tempfile.mkdtemp())
-        self.day: Day = lift_day(self.folder, LIFT_JOB if self.limited else NO_LIMIT_JOB)
-        self.desk = self.day.crew.desk
-        self.clock = self.day.crew.clock
+        self.yard = Yard(self.folder, self.text, timedelta(hours=hours))
+        self.yard.judge = self.may
+        self.plan = reading.Yard({"A": ("P1", "P2"), "B": ("Q1",)}, ENGINEER, self.asked)
 
     def teardown(self) -> None:
-        if hasattr(self, "folder"):
-            self.desk.close()
+        if hasattr(self, "yard"):
+            self.yard.close()
             shutil.rmtree(self.folder)
 
-    def does(self, act: Act | Refusal) -> None:
-        if isinstance(act, Refusal):
-            assert act.title
-            assert act.body
-            return
-        if act.kind == "lifted":
-            needed = self.had(act.data["panel"])
-            assert needed, "lifted without a result or a release"
-        self.day.do(act)
+    def may(self, station: Station, act: Act) -> None:
+        """What an act that was not refused must have had; entries that were written by hand are not judged."""
+        entries, at = station.desk.state.entries, station.desk.now()
+        mark = act.data.get("panel", "")
+        if act.kind == "lifted" and act.data.get("result"):
+            assert reading.fit(entries, mark, at, self.plan), f"{mark} lifted and not fit"
+        if act.kind == "lift-release" and act.data.get("seen") == "all seen":
+            tests = reading.results(entries, mark, at)
+            asked = self.asked or Decimal(act.data["strength"])
+            assert act.by == ENGINEER, "released by somebody else"
+            assert any(Decimal(one.data["strength"]) >= asked for one in tests), "without a result"
 
-    # What people try.
+    # One thing after the other.
 
-    @rule(number=PANELS, strength=STRENGTHS, name=NAMES, cured=CURED, hours=OFFSETS)
-    def result(self, number: int, strength: str, name: str, cured: str, hours: int) -> None:
-        at = self.clock.at + timedelta(hours=hours)
-        self.day.result(number, strength, specimen=name, cured=cured, at=at)
-
-    @rule(number=PANELS, strength=STRENGTHS, name=NAMES, cured=CURED, hours=OFFSETS, by=WHO)
-    def in_a_hurry(
-        self, number: int, strength: str, name: str, cured: str, hours: int, by: str
+    @rule(at=STATIONS, mark=MARKS, strength=STRENGTHS, name=NAMES, cured=CURED, hours=HOURS)
+    def result(
+        self, at: str, mark: str, strength: str, name: str, cured: str, hours: float
     ) -> None:
-        """A result, a release by somebody, and the lift, one right after the other."""
-        self.result(number, strength, name, cured, hours)
-        self.release(number, by, "engineer", "25")
-        self.lift(number, FOREMAN)
+        self.yard.result(at, mark, strength, name, cured, hours)
 
-    @rule(number=PANELS, strength=STRENGTHS, name=NAMES)
-    def spoilt(self, number: int, strength: str, name: str) -> None:
-        """Right at first; then its specimen comes out otherwise, and the lift is tried all the same."""
-        self.day.result(number, specimen=name)
-        self.engineer_releases(number)
-        self.day.result(number, strength, specimen=name)
-        self.lift(number, FOREMAN)
+    @rule(at=STATIONS, mark=MARKS, by=WHO, role=ROLES, needed=STRENGTHS)
+    def release(self, at: str, mark: str, by: str, role: str, needed: str) -> None:
+        self.yard.release(at, mark, by, role, needed)
 
-    @rule(number=PANELS, name=NAMES, cured=CURED)
-    def specimen(self, number: int, name: str, cured: str) -> None:
-        self.day.specimen(number, name, cured)
+    @rule(at=STATIONS, mark=MARKS, by=WHO)
+    def lift(self, at: str, mark: str, by: str) -> None:
+        self.yard.lift(at, mark, by)
 
-    @rule(number=PANELS, by=WHO, role=st.sampled_from(["", "engineer"]), needed=STRENGTHS)
-    def release(self, number: int, by: str, role: str, needed: str) -> None:
-        given = Given(strength=needed, document="LD-2")
-        self.does(acts.release_to_lift(self.day.view(number), by, role, "all seen", given))
+    @rule(at=STATIONS, mark=MARKS, seen=LOOKS)
+    def look(self, at: str, mark: str, seen: str) -> None:
+        what, _, how = seen.partition(" ")
+        self.yard.look(at, mark, **({what: how} if what else {}))
 
-    @rule(number=PANELS)
-    def engineer_releases(self, number: int) -> None:
-        given = Given(strength="25", document="LD-2")
-        self.does(acts.release_to_lift(self.day.view(number), ENGINEER, "", "all seen", given))
+    @rule(at=STATIONS, mark=MARKS, what=st.sampled_from(["use-as-is", "rework", "reject"]), by=WHO)
+    def dispose(self, at: str, mark: str, what: str, by: str) -> None:
+        self.yard.dispose(at, mark, what, by)
 
-    @rule(number=PANELS, by=WHO)
-    def lift(self, number: int, by: str) -> None:
-        self.does(acts.lifted(self.day.view(number), by))
-
-    @rule(number=PANELS)
-    def measure(self, number: int) -> None:
-        self.day.crew.number = number
-        walk, at = self.day.crew.walk, self.clock.at
-        self.does(acts.answer(walk, "close.width/base", "3001", FOREMAN, at, "taped again"))
-
-    @rule(number=PANELS)
-    def look(self, number: int) -> None:
-        seen = {"recesses": "open", "residue": "none", "face": "sound"}
-        self.does(acts.look_at_exposed(self.day.view(number), seen, FOREMAN))
-
-    @rule(by=WHO)
-    def undo(self, by: str) -> None:
-        self.does(self.desk.undo(by))
-
-    @rule(by=WHO)
-    def redo(self, by: str) -> None:
-        self.does(self.desk.redo(by))
+    @rule(at=STATIONS, by=WHO, again=st.booleans())
+    def undo(self, at: str, by: str, again: bool) -> None:
+        """Through the desk: nothing that a lift rests on may go by it, and no lift may come back."""
+        desk = self.yard.at[at].desk
+        before, lifts = self.grounded(desk.state.entries), self.lifts(desk.state.entries).keys()
+        act = desk.redo(by) if again else desk.undo(by)
+        self.yard.do(at, act)
+        lost = before - self.grounded(desk.state.entries) - self.taken_back(desk.state.entries)
+        assert not lost, "an undo took away what a lift rests on"
+        assert self.lifts(desk.state.entries).keys() <= lifts, "lifted again by a key"
 
     @rule(hours=st.sampled_from([1, 24, 24 * 30]))
     def wait(self, hours: int) -> None:
-        self.clock.later(hours=hours)
+        self.yard.day.crew.clock.later(hours=hours)
+
+    @rule(at=STATIONS)
+    def read_again(self, at: str) -> None:
+        self.yard.read_again(at)
+
+    # Many things at once, as on a day when everybody is in a hurry.
+
+    @rule(
+        at=STATIONS, mark=MARKS, of=MARKS, strength=STRENGTHS, cured=CURED, hours=HOURS, by=WHO,
+        early=st.booleans(),
+    )  # fmt: skip
+    def in_a_hurry(
+        self,
+        at: str,
+        mark: str,
+        of: str,
+        strength: str,
+        cured: str,
+        hours: float,
+        by: str,
+        early: bool,
+    ) -> None:
+        """A result, maybe of another panel, a release by somebody, maybe before it, and the lift."""
+        if early:
+            self.yard.release(at, mark, by, "engineer", "25")
+        self.yard.result(at, of, strength, "F3", cured, hours)
+        self.yard.release(at, mark, by, "engineer", "25")
+        self.yard.lift(at, mark)
+
+    @rule(at=STATIONS, other=STATIONS, mark=MARKS, how=st.sampled_from(sorted(SPOILERS)))
+    def spoilt(self, at: str, other: str, mark: str, how: str) -> None:
+        """Right at first; then something goes wrong, here or elsewhere, and the lift is tried all the same."""
+        self.yard.right(at, mark)
+        self.yard.read_again(other)
+        SPOILERS[how](self.yard, other, mark)
+        if other != at:
+            self.yard.read_again(at)
+        self.fit_only_with_all()
+        self.yard.lift(at, mark)
+
+    @rule(at=STATIONS, mark=MARKS)
+    def done_again(self, at: str, mark: str) -> None:
+        """Lifted, taken back by a key, and done again by a key."""
+        self.yard.right(at, mark)
+        self.yard.lift(at, mark)
+        self.undo(at, FOREMAN, False)
+        self.undo(at, FOREMAN, True)
+
+    @rule(at=STATIONS, other=STATIONS, mark=MARKS, how=st.sampled_from(sorted(SPOILERS)))
+    def unheard(self, at: str, other: str, mark: str, how: str) -> None:
+        """The same where nobody hears of it before the lift; then the logs come together."""
+        self.yard.read_again(at)
+        self.yard.read_again(other)
+        self.yard.right(at, mark)
+        SPOILERS[how](self.yard, other, mark)
+        self.yard.lift(at, mark)
+        self.yard.read_again(at)
+
+    @rule(at=STATIONS, mark=MARKS, how=st.sampled_from(sorted(SPOILERS)))
+    def spoilt_afterwards(self, at: str, mark: str, how: str) -> None:
+        self.yard.right(at, mark)
+        self.yard.lift(at, mark)
+        SPOILERS[how](self.yard, at, mark)
+
+    @rule(at=STATIONS, mark=MARKS, by=WHO, role=st.sampled_from(["engineer", "engineer", "foreman"]),
+          needed=st.sampled_from(["25", "25", "1"]))  # fmt: skip
+    def forged_release(self, at: str, mark: str, by: str, role: str, needed: str) -> None:
+        """A release that somebody wrote into the log as it would stand there, then the lift."""
+        view = self.yard.view(at, mark)
+        if not view.shown:
+            self.yard.result(at, mark, "24.99" if needed == "1" else "26")
+        from pourdeck.walk.lift_seals import as_cast_digest, lifted_setout_digest, result_data
+
+        view = self.yard.view(at, mark)
+        if not view.shown:
+            return
+        self.yard.write(
+            at, "lift-release", by, panel=mark, role=role, seen="forged", strength=needed, document="x",
+            result=result_data(view.shown[-1]), setout=lifted_setout_digest(view.setout),
+            as_cast=as_cast_digest(view.record),
+        )  # fmt: skip
+        self.yard.lift(at, mark)
+
+    @rule(at=STATIONS, mark=MARKS)
+    def forged_lift(self, at: str, mark: str) -> None:
+        self.yard.write(at, "lifted", FOREMAN, panel=mark)
 
     # What must hold.
 
-    def had(self, mark: str, until: int | None = None) -> bool:
-        """Whether the log, up to an entry, holds what a lift needs: a second, plain reading of it."""
-        entries = self.desk.state.entries[:until]
-        voided = self.voided(entries)
-        stands = [one for one in entries if one.key not in voided and one.panel == mark]
-        at = self.clock.at if until is None else self.desk.state.entries[until].at
-        releases = [
-            one
-            for one in stands
-            if one.kind == "lift-release" and one.by == ENGINEER and one.data["role"] == "engineer"
-        ]
-        if not releases:
-            return False
-        needed = LEAST if self.limited else Decimal(releases[-1].data["strength"])
-        taken: dict[str, str] = {}
-        results: dict[str, Entry] = {}
-        for one in stands:
-            name = str(one.data.get("specimen", "")).casefold()
-            if one.kind == "specimen":
-                taken[name] = one.data["cured"]
-            elif one.kind == "test":
-                results[name] = one
-        return any(
-            taken.get(name, one.data["cured"]) == "field"
-            and Decimal(one.data["strength"]) >= needed
-            and datetime.fromisoformat(one.data["time"]) <= at
-            and one.order < releases[-1].order
-            for name, one in results.items()
-        )
+    def lifts(self, entries: list[Entry]) -> dict[str, Entry]:
+        found = {mark: reading.standing(entries, mark, "lifted") for mark in PLACES}
+        return {mark: every[-1] for mark, every in found.items() if every}
 
-    @staticmethod
-    def voided(entries: list[Entry]) -> set[Any]:
-        """Keys of what was undone, an undo that was itself undone undoing nothing."""
-        gone: set[Any] = set()
-        for one in reversed(entries):
-            if one.kind == "undo" and one.key not in gone:
-                gone.add((one.data["station"], one.data["n"]))
-        return gone
+    def grounded(self, entries: list[Entry]) -> set[str]:
+        lifts = self.lifts(entries)
+        return {mark for mark, one in lifts.items() if reading.ground(entries, one, self.plan)}
+
+    def taken_back(self, entries: list[Entry]) -> set[str]:
+        return PLACES.keys() - self.lifts(entries).keys()
 
     @invariant()
-    def fit_only_with_both(self) -> None:
-        if not hasattr(self, "desk"):
+    def fit_only_with_all(self) -> None:
+        if not hasattr(self, "yard"):
             return
-        for number in (1, 2):
-            view = self.day.view(number)
-            assert view.fit is (view.lifted is None and not view.missing)
-            if view.fit:
-                assert self.had(view.mark), view.missing
-            if view.lifted is not None:
-                assert self.had(view.mark, view.lifted.order), "lifted without them"
-                for upper in range(number + 1, 3):
-                    above = self.desk.state.entries[: view.lifted.order]
-                    assert any(one.kind == "lifted" and one.panel == f"P{upper}" for one in above)
-            assert (self.desk.panel_state("A", number) == "lifted") is (view.lifted is not None)
+        for name in self.yard.at:
+            desk = self.yard.at[name].desk
+            entries, at = desk.state.entries, desk.now()
+            lifts = self.lifts(entries)
+            for mark in PLACES:
+                view = self.yard.view(name, mark)
+                assert (desk.panel_state(*PLACES[mark]) == "lifted") is (mark in lifts)
+                assert view.fit is (view.lifted is None and not view.missing)
+                if mark in lifts:
+                    self.said_of(
+                        entries,
+                        lifts[mark],
+                        {one.code for one in desk.findings() if one.mark == mark},
+                    )
+                    continue
+                right = reading.fit(entries, mark, at, self.plan)
+                assert right or not view.fit, f"{mark} fit without all that it needs"
+                assert self.yard.apart or view.fit or not right, view.missing
+
+    def said_of(self, entries: list[Entry], lifted: Entry, codes: set[str]) -> None:
+        """A lift that was not right when it was recorded, or is not now, is an error of its panel."""
+        right = reading.fit_then(entries, lifted, self.plan)
+        assert right or UNFIT in codes, "lifted, not fit, and nobody says so"
+        assert self.yard.apart or not right or UNFIT not in codes
+        if right:
+            lost = bool(codes & {ABOVE_UNDONE, GROUND_LOST})
+            assert lost is not reading.ground(entries, lifted, self.plan)
 
 
 class WithoutALimit(Histories):
-    limited = False
+    text = NO_LIMIT_YARD
+    asked = None
 
 
-Histories.TestCase.settings = settings(max_examples=40, stateful_step_count=15, deadline=None)
-WithoutALimit.TestCase.settings = settings(max_examples=25, stateful_step_count=15, deadline=None)
+SEARCH = os.environ.get("HYPOTHESIS_PROFILE") == "search"
+PHASES = tuple(Phase) if SEARCH else tuple(one for one in Phase if one is not Phase.shrink)
+"""A failure is made short only where somebody looks for one: that takes minutes."""
+
+Histories.TestCase.settings = settings(
+    max_examples=60, stateful_step_count=12, deadline=None, phases=PHASES
+)
+WithoutALimit.TestCase.settings = settings(
+    max_examples=25, stateful_step_count=12, deadline=None, phases=PHASES
+)
 TestHistories = Histories.TestCase
 TestWithoutALimit = WithoutALimit.TestCase
