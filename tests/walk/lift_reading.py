@@ -1,8 +1,8 @@
-"""A second, plain reading of the log: what a lift needs, off the raw entries and by nothing that judges it.
+"""A second, plain reading of the log: what a lift needs, off the raw entries and by nothing of the code.
 
-Written from the rule alone: a lift needs a field-cured result of that very panel at the strength that is asked
-for, the engineer's release after it, every panel above off first, and nothing wrong with the panel that nobody
-has settled.
+Written from the rule alone: a lift needs a field-cured result of that very panel at the strength that is
+asked for, the engineer's release after it, every panel above off first, and nothing wrong with the panel that
+nobody has settled.
 """
 
 from collections.abc import Iterable, Sequence

@@ -12,6 +12,7 @@ from pourdeck.sitelog.entries import Entry
 from pourdeck.walk import acts
 from pourdeck.walk.desk import Desk
 from pourdeck.walk.lift_acts import Given
+from pourdeck.walk.lift_seals import as_cast_digest, lifted_setout_digest, result_data
 from pourdeck.walk.lifting import LiftView
 from pourdeck.walk.records import Act
 from tests.walk.kit import FOREMAN, NoSync
@@ -157,6 +158,41 @@ class Yard:
         item = {"item": "finish.marked", "value": "some missing", "typed": "2", "unit": ""}
         judged = {"verdict": "fail", "expected": None, "tolerance": None, "source": None}
         self.write(name, "answer", FOREMAN, panel=mark, **item, **judged)
+
+    def fail_before_close(self, name: str, mark: str) -> None:
+        """The same from a station whose entry of back then only comes in now."""
+        clock = self.day.crew.clock
+        now, close = clock.at, self.at[name].desk.state.panel(mark).closed
+        if close is not None:
+            clock.at = close.at - self.at[name].ahead - timedelta(seconds=10)
+            self.fail(name, mark)
+            clock.at = now
+            self.read_again(name)
+
+    def forge_release(
+        self, name: str, mark: str, by: str, role: str, needed: str, *, before: bool
+    ) -> None:
+        """A release that somebody wrote into the log, its digests right; `before`: of a result to come."""
+        if before:
+            self.specimen(name, mark, "F5", "field")
+        elif not self.view(name, mark).shown:
+            self.result(name, mark, "24.99" if needed == "1" else "26")
+        view = self.view(name, mark)
+        data = {"role": role, "seen": "forged", "strength": needed, "document": "LD-2"}
+        data |= {
+            "setout": lifted_setout_digest(view.setout),
+            "as_cast": as_cast_digest(view.record),
+        }
+        if before:
+            to_come = self.at[name].desk.head[0] + 2
+            result: dict[str, Any] = {"station": name, "n": to_come, "specimen": "F5"}
+        elif view.shown:
+            result = result_data(view.shown[-1])
+        else:
+            return
+        self.write(name, "lift-release", by, panel=mark, result=result, **data)
+        if before:
+            self.result(name, mark, "27.5", "F5")
 
     def pass_hold(self, name: str, mark: str) -> None:
         data = {"hold": "pour", "reason": "rain came", "covers": ""}
