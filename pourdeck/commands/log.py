@@ -1,4 +1,4 @@
-"""`log`: the site log, and whether it is whole. The plan says no more than the units it is shown in."""
+"""`log`: the site log, and whether it is whole. The plan says the units, and what its lifts needed."""
 
 from argparse import Namespace
 from collections.abc import Sequence
@@ -7,8 +7,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from pourdeck.commands.jobs import job_folder
+from pourdeck.commands.log_lifts import lift_findings
 from pourdeck.commands.outcome import DONE, FAULTY, CannotDoError, show
-from pourdeck.paper.documents import Document
+from pourdeck.paper.documents import Document, findings_document
+from pourdeck.plan.findings import Finding, has_error
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.merge import unite
 from pourdeck.sitelog.verify import HeadCheck, StationReport, check_head, verify
@@ -20,7 +22,7 @@ if TYPE_CHECKING:
 
 
 def run(arguments: Namespace) -> int:
-    """Exit 1 where a file is damaged or torn, or a noted head is not in the log."""
+    """Exit 1 where a file is damaged or torn, a noted head is not in the log, or a lift lacked something."""
     if arguments.records or arguments.go_on:
         from pourdeck.commands.log_care import go_on, write_records
 
@@ -38,16 +40,19 @@ def run(arguments: Namespace) -> int:
             head = check_head(reports, arguments.head)
         except ValueError as error:
             raise CannotDoError("that is no head of a log.", f"{error}.") from error
-    entries = [] if arguments.verify else unite(one.scan for one in reports)
+    every = unite(one.scan for one in reports)
+    findings = lift_findings(folder, every)
+    entries = [] if arguments.verify else every
     show(
         arguments,
-        lambda: log_document(reports, entries, head),
+        lambda: log_document(reports, entries, head, findings),
         lambda console: log_page(
-            console, reports, entries, head, arguments.verify, units_of(folder)
+            console, reports, entries, head, arguments.verify, units_of(folder), findings
         ),
     )
     whole = all(one.whole and not one.torn for one in reports)
-    return DONE if whole and (head is None or head.found) else FAULTY
+    right = whole and (head is None or head.found) and not has_error(findings)
+    return DONE if right else FAULTY
 
 
 def log_owner(named: Path) -> Path:
@@ -92,7 +97,10 @@ def entry_document(entry: Entry) -> Document:
 
 
 def log_document(
-    reports: Sequence[StationReport], entries: Sequence[Entry], head: HeadCheck | None
+    reports: Sequence[StationReport],
+    entries: Sequence[Entry],
+    head: HeadCheck | None,
+    findings: Sequence[Finding] = (),
 ) -> Document:
     found: Document = {
         "stations": [
@@ -115,6 +123,7 @@ def log_document(
             for one in reports
         ],
         "entries": [entry_document(entry) for entry in entries],
+        "findings": findings_document(findings),
     }
     if head is not None:
         found["head"] = {"found": head.found, "message": head.message, "after": head.after}
@@ -128,9 +137,10 @@ def log_page(
     head: HeadCheck | None,
     only_verify: bool,
     units: "Units" = "metric",
+    findings: Sequence[Finding] = (),
 ) -> None:
-    """Entries as a diary, a day at a time, then what is to be said of each file."""
-    from pourdeck.paper.console import say
+    """Entries as a diary, a day at a time, then what is to be said of each file and of its lifts."""
+    from pourdeck.paper.console import findings_page, say
 
     if not only_verify:
         _diary(console, entries, units, several=len(reports) > 1)
@@ -148,6 +158,8 @@ def log_page(
             say(console, "  The last line is incomplete: it was never said to be saved.")
     if head is not None:
         say(console, head.message)
+    if findings:
+        findings_page(console, findings)
 
 
 def _diary(console: "Console", entries: Sequence[Entry], units: "Units", *, several: bool) -> None:

@@ -4,10 +4,11 @@ from pathlib import Path
 
 import pytest
 
+from pourdeck.walk.records import Act
 from tests.commands.conftest import Job
 from tests.commands.kit import Command, misses
-from tests.walk.kit import JOB
-from tests.walk.lift_kit import LIFT_JOB, lift_day
+from tests.walk.kit import FOREMAN, JOB
+from tests.walk.lift_kit import LIFT_JOB, Day, lift_day
 
 LIFTING = {
     "mass": float, "centroid": [float], "lifters": int, "lifter_centre": [float],
@@ -111,3 +112,61 @@ def test_the_board_says_which_panel_may_go(tmp_path: Path, command: Command):
     assert (one["mark"], one["lift"], one["fit"]) == ("P2", 1, False)
     assert "no release to lift by the engineer" in one["missing"]
     assert "not fit to lift" in command("board", tmp_path / "job").out
+
+
+# A lift that somebody wrote into the log.
+
+
+def forged(folder: Path) -> Day:
+    """The chain of seals is right, and the gate was not open."""
+    day = lift_day(folder)
+    day.do(Act(kind="lifted", by=FOREMAN, data={"panel": "P2"}, says="x"))
+    day.crew.desk.close()
+    return day
+
+
+def test_a_lift_that_was_not_to_be_made_is_an_error_everywhere(tmp_path: Path, command: Command):
+    forged(tmp_path)
+    job = tmp_path / "job"
+    for words in (
+        ("check", job),
+        ("board", job),
+        ("lifting", job, "A", "2"),
+        ("log", job),
+        ("log", job, "--verify"),
+    ):
+        done = command(*words)
+        assert done.code == 1, words
+        said = " ".join(done.out.split())
+        assert "while it was not fit to lift" in said, words
+        assert "no field-cured result of P2 at 25 MPa or above: none yet" in said, words
+        assert "no release to lift by the engineer" in said, words
+    for words in (
+        ("check", job),
+        ("board", job),
+        ("lifting", job, "A", "2"),
+        ("log", job, "--verify"),
+    ):
+        found = command(*words, "--json").document["findings"]
+        (one,) = [finding for finding in found if finding["code"] == "lifted-unfit"]
+        assert {"stack": "A", "panel": 2, "mark": "P2"}.items() <= one["where"].items()
+        assert one["severity"] == "error"
+
+
+def test_a_lift_whose_plan_cannot_be_read_is_said_not_to_be_judged(
+    tmp_path: Path, command: Command
+):
+    forged(tmp_path)
+    (tmp_path / "job" / "job.toml").write_text("[job", encoding="utf-8")
+    done = command("log", tmp_path / "job", "--verify")
+    assert done.code == 0
+    assert "not judged" in done.out
+
+
+def test_a_lift_that_was_to_be_made_is_no_error(tmp_path: Path, command: Command):
+    day = lift_day(tmp_path)
+    day.fit(2)
+    day.lift(2)
+    day.crew.desk.close()
+    assert command("log", tmp_path / "job", "--verify").code == 0
+    assert command("lifting", tmp_path / "job", "A", "2").code == 0

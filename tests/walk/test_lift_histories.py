@@ -285,30 +285,6 @@ def machine() -> Iterator[Histories]:
     one.teardown()
 
 
-@pytest.mark.parametrize("other", ["shed", "crane"])
-@pytest.mark.parametrize("mark", PLACES)
-@pytest.mark.parametrize("how", SPOILERS)
-def test_what_spoils_it_before_the_lift(
-    machine: Histories, how: str, mark: str, other: str
-) -> None:
-    machine.spoilt("shed", other, mark, how)
-    machine.fit_only_with_all()
-
-
-@pytest.mark.parametrize("mark", PLACES)
-@pytest.mark.parametrize("how", SPOILERS)
-def test_what_spoils_it_unheard(machine: Histories, how: str, mark: str) -> None:
-    machine.unheard("shed", "crane", mark, how)
-    machine.fit_only_with_all()
-
-
-@pytest.mark.parametrize("mark", PLACES)
-@pytest.mark.parametrize("how", SPOILERS)
-def test_what_spoils_it_afterwards(machine: Histories, how: str, mark: str) -> None:
-    machine.spoilt_afterwards("shed", mark, how)
-    machine.fit_only_with_all()
-
-
 @pytest.mark.parametrize("before", [False, True])
 @pytest.mark.parametrize(
     ("by", "role", "needed"),
@@ -369,6 +345,30 @@ def test_what_is_undone_at_another_station(machine: Histories) -> None:
     yard.read_again("shed")
     machine.undo("shed", FOREMAN, False)
     assert {"P1", "P2", "Q1"} == machine.lifts(yard.at["shed"].desk.state.entries).keys()
+    machine.fit_only_with_all()
+
+
+@pytest.mark.parametrize("other", ["shed", "crane"])
+@pytest.mark.parametrize("mark", PLACES)
+@pytest.mark.parametrize("how", SPOILERS)
+def test_what_spoils_it_before_the_lift(
+    machine: Histories, how: str, mark: str, other: str
+) -> None:
+    machine.spoilt("shed", other, mark, how)
+    machine.fit_only_with_all()
+
+
+@pytest.mark.parametrize("mark", PLACES)
+@pytest.mark.parametrize("how", SPOILERS)
+def test_what_spoils_it_unheard(machine: Histories, how: str, mark: str) -> None:
+    machine.unheard("shed", "crane", mark, how)
+    machine.fit_only_with_all()
+
+
+@pytest.mark.parametrize("mark", PLACES)
+@pytest.mark.parametrize("how", SPOILERS)
+def test_what_spoils_it_afterwards(machine: Histories, how: str, mark: str) -> None:
+    machine.spoilt_afterwards("shed", mark, how)
     machine.fit_only_with_all()
 
 
