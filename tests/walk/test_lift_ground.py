@@ -1,4 +1,4 @@
-"""What a recorded lift rests on: taken back it is refused here, and an error where it comes from elsewhere."""
+"""What a lift rests on: taking it back is refused here, and an error where it comes from elsewhere."""
 
 from datetime import timedelta
 from pathlib import Path
