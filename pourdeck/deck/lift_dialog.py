@@ -12,8 +12,8 @@ from pourdeck.plan.refusal import Refusal
 class LiftReleaseDialog(ReleaseDialog):
     """As every release: no key that is pressed by itself gives it. `refused` is given all that was typed."""
 
+    DEFAULT_CSS = "LiftReleaseDialog RowList { margin: 0; }"
     cancel_verb = "Leave it down"
-    rest = 18
 
     def __init__(
         self,
@@ -25,9 +25,11 @@ class LiftReleaseDialog(ReleaseDialog):
         draft: str,
         refused: Callable[[dict[str, str]], Refusal | None],
     ) -> None:
-        body = "Only the engineer can release it, who has the lifting design. It cannot be undone."
+        body = "Only the engineer who has the lifting design can. It is never undone."
         super().__init__(title, shown, people, body, verb="Release to lift", draft=draft)
         self.refused_values = refused
+        # Lines of the dialog beside what is shown: what is shown comes first, and scrolls.
+        self.rest = 16 if asks_limit else 14
         if asks_limit:
             self.asks = (
                 *self.asks,

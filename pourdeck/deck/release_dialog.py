@@ -38,7 +38,7 @@ class ReleaseDialog(AskDialog):
     """
     cancel_verb = "Leave it held"
     ready: ClassVar[tuple[str, ...]] = ()
-    rest: ClassVar[int] = 14
+    rest: int = 14
     """Lines of the dialog beside what is shown."""
 
     def __init__(

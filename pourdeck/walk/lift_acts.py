@@ -134,16 +134,25 @@ def _capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-@refusable
-def lifted(view: LiftView, by: str) -> Act | Refusal:
-    """Record that a panel was lifted off its stack. Refused with all that is missing, where it is not fit."""
-    name, mark = must(_actor(view, by)), literal(view.mark)
+def not_to_be_lifted(view: LiftView) -> Refusal | None:
+    """Why no lift of a panel may be recorded now: asked before anybody gives a name for nothing."""
+    mark = literal(view.mark)
     if view.lifted is not None:
         return Refusal(title=f"{mark} is lifted.", body="It is off the stack.")
     if not view.fit or view.release is None or view.result is None:
         return Refusal(
             title=f"{mark} is not fit to lift.", body=f"Missing: {'; '.join(view.missing)}."
         )
+    return None
+
+
+@refusable
+def lifted(view: LiftView, by: str) -> Act | Refusal:
+    """Record that a panel was lifted off its stack. Refused with all that is missing, where it is not fit."""
+    name, mark = must(_actor(view, by)), literal(view.mark)
+    stop_if(not_to_be_lifted(view))
+    assert view.release is not None
+    assert view.result is not None
     data = {
         "panel": view.mark,
         "release": {"station": view.release.station, "n": view.release.n},

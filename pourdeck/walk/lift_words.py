@@ -1,6 +1,6 @@
 """A panel and its lift in words: where its mass is, which way it lies, what shows its strength."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from decimal import Decimal
 
 from pourdeck.plan.amounts import format_amount, format_computed
@@ -10,6 +10,9 @@ from pourdeck.plan.records import Units
 from pourdeck.plan.shown_lengths import format_length
 from pourdeck.walk.lift_order import TopLift
 from pourdeck.walk.lifting import LiftView
+from pourdeck.walk.pour_times import pour_ended
+from pourdeck.walk.strength import HOUR
+from pourdeck.walk.strength_words import age_text
 from pourdeck.walk.words import clock_text, count_of
 
 CAUTIONS = (
@@ -23,7 +26,11 @@ CAUTIONS = (
 )
 """What is said wherever a lift is prepared."""
 
-SHORT_CAUTION = "For information: the lift is designed by the engineer."
+SHORT_CAUTIONS = (
+    "The engineer designs lift, suction and bracing; mass is for information only.",
+    "Strength by test, youngest first. Nobody under a panel. Braces stay on.",
+)
+"""The same where there is room for two lines only."""
 
 Rows = list[tuple[str, str]]
 
@@ -122,7 +129,9 @@ def strength_words(view: LiftView) -> str:
         return f"{text}: not shown; by the estimate, which releases no lift, from {due}"
     found, at = view.result, view.result.at.astimezone(view.now.tzinfo)
     shown = format_amount(found.strength, "MPa", units)
-    return f"{text}: {literal(found.name)}, field-cured, {shown}, {clock_text(at, today)}"
+    cast = pour_ended(view.record)
+    age = "" if cast is None else f" at {age_text((found.at - cast) / HOUR)}"
+    return f"{text}: {literal(found.name)}, field-cured, {shown}{age}, {clock_text(at, today)}"
 
 
 def result_words(view: LiftView) -> str:
@@ -148,8 +157,9 @@ def release_words(view: LiftView) -> str:
 def state_words(view: LiftView) -> str:
     """Where the panel stands in few words: lifted, fit, or how much is missing."""
     if view.lifted is not None:
-        released = view.lifted.data.get("release")
-        return "lifted" if released else "lifted without a release in the log"
+        if view.faults:
+            return "lifted, and it is not in order"
+        return "lifted"
     if view.fit:
         return "fit to lift"
     if view.record.closed is None:
@@ -180,11 +190,47 @@ def exposed_words(view: LiftView) -> Iterator[str]:
         yield f"{literal(str(note.data.get('text', '')))} ({literal(note.by)}, {at})"
 
 
+def release_rows(view: LiftView) -> Rows:
+    """What the engineer must have read before a release to lift, the first of it first."""
+    mass, factored = mass_words(view), factored_words(view)
+    leads = f"{lies_words(view)}; leads: {leads_words(view)}"
+    share = share_words(view)
+    rows: Rows = [
+        ("lapsed", view.lapse or ""),
+        ("strength", strength_words(view)),
+        ("results", result_words(view) if view.needed is None else ""),
+        *(("laid bare", one) for one in exposed_words(view)),
+        ("mass", f"{mass}; factored {factored}" if factored else f"{mass}; no factor given"),
+        ("lies", leads),
+        ("lifters", f"{lifter_words(view)}; each {share}" if share else lifter_words(view)),
+        ("off centre", eccentricity_words(view)),
+        ("gravity", centre_words(view)),
+    ]
+    rows += [("!", one.message) for one in view.findings]
+    return [(name, words) for name, words in rows if words]
+
+
+def out_of_order_words(view: LiftView, before: Sequence[LiftView]) -> str:
+    """That panels of other stacks have a place before it in the erection order, "" where none has."""
+    if not before:
+        return ""
+    named = [
+        f"{literal(one.mark)} (stack {literal(one.stack)}, lift {one.lift})" for one in before[:3]
+    ]
+    more = f" and {len(before) - 3} more" if len(before) > 3 else ""
+    go, are = ("goes", "is") if len(before) == 1 else ("go", "are")
+    place = "has no lift number" if view.lift is None else f"is lift {view.lift}"
+    return (
+        f"OUT OF THE ERECTION ORDER: {literal(view.mark)} {place}, and {', '.join(named)}{more} {go} before "
+        f"it and {are} not lifted."
+    )
+
+
 def lift_rows(view: LiftView) -> Rows:
     """Name and words of everything about the lift of a panel, what there is of it; what is missing first."""
     rows: Rows = [("missing" if n == 0 else "", one) for n, one in enumerate(view.missing)]
     if view.lifted is not None:
-        rows = [("lifted", lift_words(view))]
+        rows = [("lifted", lift_words(view)), *(("finding", one.message) for one in view.faults)]
     rows += [
         ("mass", mass_words(view)),
         ("factored", factored_words(view) or "no factor given"),
@@ -198,5 +244,5 @@ def lift_rows(view: LiftView) -> Rows:
         ("release", release_words(view)),
         *(("laid bare" if n == 0 else "", one) for n, one in enumerate(exposed_words(view))),
     ]
-    rows += [("finding", one.message) for one in view.findings]
+    rows += [("finding", one.message) for one in view.findings if one not in view.faults]
     return [(name, words) for name, words in rows if words]

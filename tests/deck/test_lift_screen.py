@@ -2,6 +2,7 @@
 
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
+from copy import deepcopy
 from pathlib import Path
 from typing import Any
 
@@ -14,15 +15,18 @@ from pourdeck.deck.lift_dialog import LiftReleaseDialog
 from pourdeck.deck.screens.lift import LiftScreen
 from pourdeck.deck.spans import plain
 from pourdeck.deck.views.lift_list import card_rows, lift_heading, list_rows, place_of
+from pourdeck.deck.widgets.line_field import LineField
 from pourdeck.deck.widgets.picker import Picker
 from pourdeck.deck.widgets.plan_view import PlanView
 from pourdeck.walk import acts
 from pourdeck.walk.lift_exposed import EXPOSED_CHECKS
+from pourdeck.walk.lift_words import lift_rows
+from pourdeck.walk.records import Act
 from tests.deck import driver
 from tests.deck.hands import Clicks, Hands, Keys
 from tests.deck.kit import HOSTILE_JOB, SIZES, MemoryStore, Ticks, lines, make_deck, page, store
 from tests.walk.kit import FOREMAN, crew
-from tests.walk.lift_kit import ENGINEER, LIFT_JOB, NO_LIMIT_JOB, Day, lift_day
+from tests.walk.lift_kit import BESIDE, ENGINEER, LIFT_JOB, NO_LIMIT_JOB, YARD_JOB, Day, lift_day
 
 
 @asynccontextmanager
@@ -175,22 +179,6 @@ async def test_where_the_job_gives_no_limit_the_engineer_does(tmp_path: Path) ->
         assert (day.view(2).fit, day.view(2).source) == (True, "LD 2")
 
 
-async def test_what_is_half_typed_comes_back_after_a_kill(tmp_path: Path) -> None:
-    day = lift_day(tmp_path)
-    day.result(2)
-    drafts = store()
-    async with at_lift(day, drafts=drafts) as hands:
-        await hands.press("h")
-        await hands.settle()
-        await hands.fill(hands.app.screen, by="er", seen="half a")
-        hands.app.kept.flush()
-    async with at_lift(day, drafts=drafts) as hands:
-        assert hands.app.here.screen == "lift"
-        await hands.press("h")
-        await hands.settle()
-        assert "half a" in page(hands.app)
-
-
 @pytest.mark.parametrize("size", SIZES)
 async def test_what_matters_is_in_sight_at_every_size(
     tmp_path: Path, size: tuple[int, int]
@@ -298,6 +286,147 @@ def test_the_card_names_all_that_the_crane_crew_asks_for(tmp_path: Path) -> None
         "looked at all",
         "400 mm towards the head; at most 100 mm either way",
         "The engineer must check the lifting design.",
-        "the lift is designed by the engineer",
     ):
         assert part in words, part
+
+
+# What is half done when the terminal is killed, and what is seen at once.
+
+
+async def test_the_release_that_was_being_typed_opens_again(tmp_path: Path) -> None:
+    day = lift_day(tmp_path)
+    day.result(2)
+    drafts = store()
+    async with at_lift(day, drafts=drafts) as hands:
+        await hands.press("h")
+        await hands.settle()
+        await hands.fill(hands.app.screen, by="er", seen="half a")
+        hands.app.kept.flush()
+        drafts = MemoryStore(deepcopy(drafts.draft))
+    async with at_lift(day, drafts=drafts) as hands:
+        dialog = hands.app.screen
+        assert isinstance(dialog, LiftReleaseDialog)
+        assert dialog.query_one("#ask-by", LineField).value == "er"
+        assert dialog.query_one("#ask-seen", LineField).value == "half a"
+        assert day.view(2).release is None
+        await hands.press("escape")
+        await hands.settle()
+        hands.app.kept.flush()
+    async with at_lift(day, drafts=drafts) as hands:
+        assert hands.app.screen is hands.app.deck_screen, "what was left is not asked again"
+
+
+async def test_what_was_being_seen_of_a_panel_laid_bare_opens_again(tmp_path: Path) -> None:
+    day = lift_day(tmp_path)
+    day.fit(2)
+    day.lift(2)
+    drafts = store()
+    async with at_lift(day, number=1, drafts=drafts) as hands:
+        await hands.act("look-exposed")
+        await hands.settle()
+        await hands.focus(hands.app.screen.query_one("#ask-residue", Picker))
+        await hands.press("right", "right")
+        await hands.settle()
+        hands.app.kept.flush()
+        drafts = MemoryStore(deepcopy(drafts.draft))
+    async with at_lift(day, number=1, drafts=drafts) as hands:
+        dialog = hands.app.screen
+        assert isinstance(dialog, AskDialog)
+        values = [dialog.query_one(f"#ask-{key}", Picker).value for key in EXPOSED_CHECKS]
+        assert values == ["", "cleaned off", ""]
+        assert day.view(1).exposed == ()
+
+
+async def test_a_dialog_of_another_panel_stays_away(tmp_path: Path) -> None:
+    day = lift_day(tmp_path)
+    day.result(2)
+    drafts = store()
+    async with at_lift(day, drafts=drafts) as hands:
+        await hands.press("h")
+        await hands.settle()
+        hands.app.kept.flush()
+        drafts = MemoryStore(deepcopy(drafts.draft))
+    drafts.draft["here"]["panel"] = 1
+    async with at_lift(day, drafts=drafts) as hands:
+        assert hands.app.screen is hands.app.deck_screen
+
+
+@pytest.mark.parametrize("key", ["h", "o"])
+async def test_what_cannot_be_done_is_refused_before_anybody_is_asked_who(
+    tmp_path: Path, key: str
+) -> None:
+    day = lift_day(tmp_path)
+    drafts = store()
+    drafts.draft = {"here": {"screen": "lift", "stack": "A", "panel": 2}, "texts": {}}
+    async with at_lift(day, drafts=drafts) as hands:
+        await hands.press(key)
+        await hands.settle()
+        assert hands.app.screen is hands.app.deck_screen
+        assert hands.app.said.kind == "refused"
+        assert "no field-cured result of P2 at 25 MPa" in hands.app.said.body
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 40)])
+async def test_the_engineer_sees_all_of_it_in_the_dialog(
+    tmp_path: Path, size: tuple[int, int]
+) -> None:
+    day = lift_day(tmp_path)
+    day.result(2)
+    async with at_lift(day, size=size) as hands:
+        await hands.press("h")
+        await hands.settle()
+        shown = " ".join("".join(" " if c in "│█" else c for c in page(hands.app)).split())
+        for part in (
+            "25 MPa needed, lifting design LD-1: F1, field-cured, 27.5 MPa at 7 d",
+            "3234 kg, at 2400 kg/m³; factored 4850 kg, factor 1.5",
+            "inside face up; leads: head edge (top of wall)",
+            "2 in its face",
+            "400 mm towards the head; at most 100 mm either way",
+        ):
+            assert part in shown, part
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 40)])
+async def test_the_cautions_stay_in_sight(tmp_path: Path, size: tuple[int, int]) -> None:
+    day = lift_day(tmp_path)
+    async with at_lift(day, size=size) as hands:
+        shown = " ".join(page(hands.app).split())
+        for part in ("youngest first", "Nobody under a panel", "Braces stay"):
+            assert part in shown, part
+
+
+async def test_out_of_the_erection_order_is_said_before_the_lift(tmp_path: Path) -> None:
+    text = LIFT_JOB.replace("lift = 1\n", "lift = 3\n") + BESIDE.replace("lift = 3", "lift = 1")
+    day = lift_day(tmp_path, text)
+    day.fit(2)
+    async with at_lift(day) as hands:
+        await hands.press("o")
+        await hands.settle()
+        shown = " ".join(page(hands.app).replace("│", " ").split())
+        assert (
+            "OUT OF THE ERECTION ORDER: P2 is lift 3, and Q1 (stack B, lift 1) goes before it"
+            in shown
+        )
+
+
+async def test_in_the_erection_order_nothing_is_said_of_it(tmp_path: Path) -> None:
+    day = lift_day(tmp_path, YARD_JOB)
+    day.fit(2)
+    async with at_lift(day) as hands:
+        await hands.press("o")
+        await hands.settle()
+        assert isinstance(hands.app.screen, ConfirmDialog)
+        assert "ORDER" not in page(hands.app)
+
+
+async def test_a_lift_that_was_not_to_be_made_stands_out(tmp_path: Path) -> None:
+    day = lift_day(tmp_path)
+    day.do(Act(kind="lifted", by=FOREMAN, data={"panel": "P2"}, says="x"))
+    async with at_lift(day) as hands:
+        shown = " ".join("".join(" " if c in "│█" else c for c in page(hands.app)).split())
+        assert "lifted, see why" in shown
+        assert "P2: lifted, and it is not in order" in shown
+        assert "no release to lift by the engineer" in " ".join(
+            words for _, words in lift_rows(day.view(2))
+        )
+        assert "not fit to lift" in shown

@@ -159,12 +159,18 @@ class Histories(RuleBasedStateMachine):
 
     @rule(at=STATIONS, other=STATIONS, mark=MARKS, how=st.sampled_from(sorted(SPOILERS)))
     def spoilt(self, at: str, other: str, mark: str, how: str) -> None:
-        """Right at first; then something goes wrong, here or elsewhere, and the lift is tried."""
+        """Right at first; then something goes wrong, here or elsewhere, and the lift is tried.
+
+        Then once more, where the engineer releases it anew.
+        """
         self.yard.right(at, mark)
         self.yard.read_again(other)
         SPOILERS[how](self.yard, other, mark)
         if other != at:
             self.yard.read_again(at)
+        self.fit_only_with_all()
+        self.yard.lift(at, mark)
+        self.yard.release(at, mark)
         self.fit_only_with_all()
         self.yard.lift(at, mark)
 

@@ -432,7 +432,8 @@ def test_a_release_that_cannot_be_read_does_not_stand(day: Day, data: dict[str, 
 def test_an_old_log_that_has_a_lift_without_a_release_is_read(day: Day) -> None:
     day.do(Act(kind="lifted", by=FOREMAN, data={"panel": "P2"}, says="x"))
     view = day.view(2)
-    assert state_words(view) == "lifted without a release in the log"
+    assert state_words(view) == "lifted, and it is not in order"
+    assert "no release to lift by the engineer" in view.faults[0].message
     assert day.view(1).above == ()
 
 

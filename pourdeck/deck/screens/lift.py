@@ -15,6 +15,7 @@ from pourdeck.deck.screens.what_else import what_else
 from pourdeck.deck.spans import line
 from pourdeck.deck.views.lift_list import (
     card_rows,
+    caution_lines,
     lift_heading,
     lift_key,
     lift_spots,
@@ -40,6 +41,7 @@ class LiftScreen(PanelScreen):
     LiftScreen #right { width: 1fr; height: 1fr; }
     LiftScreen #heading { height: 1; }
     LiftScreen #card { height: 1fr; }
+    LiftScreen #cautions { height: auto; }
     LiftScreen #plan { display: none; height: 16; }
     LiftScreen.-tall.-full #plan, LiftScreen.-tall.-wide #plan { display: block; }
     LiftScreen.-wide #lifts { width: 36; }
@@ -59,11 +61,13 @@ class LiftScreen(PanelScreen):
                 yield Prose(id="heading")
                 yield RowList(id="card")
                 yield PlanView(id="plan")
+        yield Prose(id="cautions")
 
     def on_mount(self) -> None:
         super().on_mount()
         self.query_one("#card").can_focus = False
         self.list.focus()
+        self.call_after_refresh(self.asks.open_again)
 
     @property
     def list(self) -> RowList:
@@ -79,6 +83,7 @@ class LiftScreen(PanelScreen):
         if not self.list.content_size.width:
             return
         self._views = self.deck.desk.lifts()
+        self.query_one("#cautions", Prose).show(caution_lines(tall=self.has_class("-tall")))
         view = self.view
         width = self.list.content_size.width - GUTTER - 1
         self.list.set_rows(list_rows(self._views, width), select=lift_key(view) if view else None)

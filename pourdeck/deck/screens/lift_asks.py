@@ -10,15 +10,10 @@ from pourdeck.deck.views.ready_words import NOTING
 from pourdeck.deck.widgets.banner import Said
 from pourdeck.plan.refusal import Refusal
 from pourdeck.walk import acts
-from pourdeck.walk.lift_acts import Given, not_to_be_released
+from pourdeck.walk.lift_acts import Given, not_to_be_lifted, not_to_be_released
 from pourdeck.walk.lift_exposed import EXPOSED_CHECKS
-from pourdeck.walk.lift_words import (
-    centre_words,
-    factored_words,
-    mass_words,
-    result_words,
-    strength_words,
-)
+from pourdeck.walk.lift_order import goes_before
+from pourdeck.walk.lift_words import out_of_order_words, release_rows, strength_words
 from pourdeck.walk.lifting import LiftView
 from pourdeck.walk.records import Act
 
@@ -35,6 +30,10 @@ CHOICES = {
 """The first of each is no answer: none is there by itself."""
 
 
+OPEN = "lift.open"
+"""Under this key stands which dialog is open, and of which panel."""
+
+
 class LiftAsks:
     def __init__(self, screen: "LiftScreen") -> None:
         self.screen = screen
@@ -42,6 +41,26 @@ class LiftAsks:
     def draft(self, view: LiftView, name: str) -> str:
         """The key under which what is half typed in a dialog is kept: that of the panel it is about."""
         return f"lift.{view.stack}.{view.number}.{name}"
+
+    def _opened(self, view: LiftView, name: str) -> None:
+        """A dialog is open: after a kill it opens again."""
+        self.screen.deck.keep_text(OPEN, self.draft(view, name))
+
+    def _closed(self) -> None:
+        self.screen.deck.keep_text(OPEN, "")
+
+    def open_again(self) -> None:
+        """Open the dialog that was open when the deck was killed, where the same panel is marked.
+
+        What was typed in it comes back by itself: it is kept under the dialog's own key.
+        """
+        was, view = self.screen.deck.kept.text(OPEN), self.screen.view
+        self._closed()
+        if view is None:
+            return
+        for name, ask in (("release", self.release), ("exposed", self.look)):
+            if was == self.draft(view, name):
+                ask(view)
 
     def _now(self, view: LiftView) -> LiftView:
         """The same panel as it stands when the answer is given: the clock went on while it was typed."""
@@ -73,14 +92,20 @@ class LiftAsks:
         )
 
         def take(values: dict[str, str] | None) -> None:
+            self._closed()
             if values is not None:
                 deck.record(act_of(dialog, values))
 
+        self._opened(view, "release")
         self.screen.app.push_screen(dialog, take)
 
     def lift(self, view: LiftView) -> None:
         """Record that it is off the stack, once more asked; then what was seen of the one laid bare."""
         deck = self.screen.deck
+        refused = not_to_be_lifted(view)
+        if refused is not None:
+            deck.refuse(refused)
+            return
 
         def ask(by: str) -> None:
             act = acts.lifted(self._now(view), by)
@@ -90,7 +115,7 @@ class LiftAsks:
             place = f"panel {view.number} of {view.of}, stack {view.stack}"
             dialog = ConfirmDialog(
                 f"Record the lift: {view.mark}, {place}",
-                "It says that the panel is off its stack.",
+                f"It says that the panel is off its stack. {self._out_of_order(view)}".rstrip(),
                 verb="Record the lift",
             )
 
@@ -105,6 +130,9 @@ class LiftAsks:
             self.screen.app.push_screen(dialog, told)
 
         deck.as_person(ask)
+
+    def _out_of_order(self, view: LiftView) -> str:
+        return out_of_order_words(view, goes_before(view, self.screen.deck.desk.lifts()))
 
     def _below(self, view: LiftView) -> LiftView:
         return self.screen.deck.desk.lift(view.stack, view.number - 1)
@@ -131,6 +159,7 @@ class LiftAsks:
         )
 
         def take(values: dict[str, str] | None) -> None:
+            self._closed()
             if values is None:
                 return
             seen = {key: values[key] for key in EXPOSED_CHECKS}
@@ -141,6 +170,7 @@ class LiftAsks:
                 )
             )
 
+        self._opened(view, "exposed")
         self.screen.app.push_screen(dialog, take)
 
 
@@ -154,14 +184,7 @@ def _refusal(act: Act | Refusal) -> Refusal | None:
 
 def _shown(view: LiftView) -> list[Spans]:
     """What the engineer should have read before the name is given."""
-    rows = [
-        line(("strength  ", "quiet"), strength_words(view)),
-        line(("mass  ", "quiet"), mass_words(view)),
-        line(("factored  ", "quiet"), factored_words(view) or "no factor given"),
-        line(("gravity  ", "quiet"), centre_words(view)),
+    return [
+        line((f"{name}  ", "warning" if name in ("!", "lapsed") else "quiet"), words)
+        for name, words in release_rows(view)
     ]
-    if view.needed is None:
-        rows.insert(1, line(("results  ", "quiet"), result_words(view)))
-    if view.lapse is not None:
-        rows.insert(0, line(("lapsed  ", "warning"), view.lapse))
-    return rows + [line(("! ", "warning"), one.message) for one in view.findings]

@@ -4,7 +4,7 @@ from pourdeck.deck.drawing.plan_frame import Spot
 from pourdeck.deck.spans import Spans, line
 from pourdeck.deck.views.blocks import named
 from pourdeck.deck.widgets.rows import Row
-from pourdeck.walk.lift_words import SHORT_CAUTION, lift_rows, state_words
+from pourdeck.walk.lift_words import CAUTIONS, SHORT_CAUTIONS, lift_rows, state_words
 from pourdeck.walk.lifting import LiftView
 
 WARNED = ("missing", "finding")
@@ -40,11 +40,13 @@ def _row(view: LiftView, width: int, *, is_next: bool) -> Row:
 
 def _sign(view: LiftView) -> str:
     if view.lifted is not None:
-        return "↑"
+        return "✗" if view.faults else "↑"
     return "✓" if view.fit else "·" if view.record.closed is None else "✗"
 
 
 def _ink(view: LiftView) -> str:
+    if view.faults:
+        return "warning"
     if view.lifted is not None or view.record.closed is None:
         return "quiet"
     return "done" if view.fit else "warning"
@@ -52,7 +54,7 @@ def _ink(view: LiftView) -> str:
 
 def _short(view: LiftView) -> str:
     if view.lifted is not None:
-        return "lifted"
+        return "lifted, see why" if view.faults else "lifted"
     if view.fit:
         return "fit to lift"
     return "not cast" if view.record.closed is None else f"{len(view.missing)} missing"
@@ -60,7 +62,7 @@ def _short(view: LiftView) -> str:
 
 def lift_heading(view: LiftView) -> Spans:
     """`W12, fit to lift, lift 4, panel 6 of 6, stack A`."""
-    ink = "done" if view.fit else "quiet" if view.lifted else "warning"
+    ink = "done" if view.fit else "quiet" if view.lifted and not view.faults else "warning"
     number = f", lift {view.lift}" if view.lift is not None else ""
     return line(
         (f"{view.mark}: ", "heading"),
@@ -89,4 +91,9 @@ def card_rows(view: LiftView, width: int) -> list[Spans]:
     for name, words in lift_rows(view):
         last = name or last
         rows += named(name, words, width, "warning" if last in WARNED else "text")
-    return [*rows, line((SHORT_CAUTION, "quiet"))]
+    return rows
+
+
+def caution_lines(*, tall: bool) -> list[Spans]:
+    """What stays in sight wherever a lift is prepared: in full where there is room."""
+    return [line((one, "warning")) for one in (CAUTIONS if tall else SHORT_CAUTIONS)]
