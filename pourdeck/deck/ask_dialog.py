@@ -23,6 +23,7 @@ class Ask:
     """One field of a dialog. `choices` (key, words): a word to pick; otherwise a line to write.
 
     `offered`: its value is the deck's and not what somebody wrote, so that typing takes its place.
+    `decides`: the word picked is a decision, and does not come back after a kill by itself.
     `ready`: phrases to pick from. `check` gives what is wrong with what was written, or nothing; `beside`
     what is wrong with it beside the other fields, by their ids.
     """
@@ -33,6 +34,7 @@ class Ask:
     offered: bool = False
     required: bool = True
     choices: tuple[tuple[str, str], ...] = ()
+    decides: bool = False
     ready: tuple[str, ...] = ()
     check: Callable[[str], str | None] | None = None
     beside: Callable[[dict[str, str]], str | None] | None = None
@@ -63,7 +65,8 @@ class AskDialog(DeckDialog[dict[str, str]]):
             with Horizontal(classes="field-row"):
                 yield Prose(self._label(ask, focused=False), id=f"label-{ask.id}")
                 if ask.choices:
-                    yield Picker(ask.choices, self._kept(ask.id) or ask.value, id=f"ask-{ask.id}")
+                    picked = "" if ask.decides else self._kept(ask.id)
+                    yield Picker(ask.choices, picked or ask.value, id=f"ask-{ask.id}")
                 else:
                     kept = self._kept(ask.id)
                     offered = ask.offered and not kept

@@ -40,7 +40,7 @@ class DispositionDialog(ReleaseDialog):
         self.refused_as = refused
 
     def first_asks(self) -> tuple[Ask, ...]:
-        return (Ask(id="disposition", label="Disposition", choices=CHOICES),)
+        return (Ask(id="disposition", label="Disposition", choices=CHOICES, decides=True),)
 
     def why_not(self, values: dict[str, str]) -> Refusal | None:
         return self.refused_as(values["disposition"], self.release(values))
