@@ -386,7 +386,7 @@ async def test_the_engineer_sees_all_of_it_in_the_dialog(
             assert part in shown, part
 
 
-@pytest.mark.parametrize("size", [(80, 24), (120, 40)])
+@pytest.mark.parametrize("size", [(80, 24), (120, 40), (140, 50)])
 async def test_the_cautions_stay_in_sight(tmp_path: Path, size: tuple[int, int]) -> None:
     day = lift_day(tmp_path)
     async with at_lift(day, size=size) as hands:

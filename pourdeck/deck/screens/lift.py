@@ -29,6 +29,9 @@ from pourdeck.deck.widgets.rows import GUTTER, Row
 from pourdeck.walk.lift_words import CAUTIONS, lift_rows
 from pourdeck.walk.lifting import LiftView
 
+TALL = 48
+"""Lines of the window from which on every caution stands in full beside the card and the drawing."""
+
 
 class LiftScreen(PanelScreen):
     """↑↓ go from panel to panel in the order of the lift; Enter reads all of the marked one."""
@@ -83,7 +86,7 @@ class LiftScreen(PanelScreen):
         if not self.list.content_size.width:
             return
         self._views = self.deck.desk.lifts()
-        self.query_one("#cautions", Prose).show(caution_lines(tall=self.has_class("-tall")))
+        self.query_one("#cautions", Prose).show(caution_lines(tall=self.app.size.height >= TALL))
         view = self.view
         width = self.list.content_size.width - GUTTER - 1
         self.list.set_rows(list_rows(self._views, width), select=lift_key(view) if view else None)
