@@ -193,6 +193,9 @@ class Yard:
         self.write(name, "lift-release", by, panel=mark, result=result, **data)
         if before:
             self.result(name, mark, "27.5", "F5")
+        if needed == "1":
+            # Another result is strong enough: what the release was given for is not.
+            self.result(name, mark, "30", "F6")
 
     def pass_hold(self, name: str, mark: str) -> None:
         data = {"hold": "pour", "reason": "rain came", "covers": ""}
