@@ -38,6 +38,8 @@ HOURS = st.sampled_from([-60 * 24, -1, 0, 0, 0.05])
 LOOKS = st.sampled_from(["", "recesses not clean", "recesses damaged", "face damaged"])
 
 SPOILERS = {
+    "not clean": lambda yard, at, mark: yard.look(at, mark, recesses="not clean"),
+    "damaged": lambda yard, at, mark: yard.look(at, mark, face="damaged"),
     "too weak after all": lambda yard, at, mark: yard.result(at, mark, "24.99"),
     "another one too weak": lambda yard, at, mark: yard.result(at, mark, "19", "F2"),
     "cured in the laboratory": lambda yard, at, mark: yard.specimen(at, mark, "f1", "standard"),
@@ -53,8 +55,6 @@ SPOILERS = {
     "passed unreleased": lambda yard, at, mark: yard.pass_hold(at, mark),
     "an answer that failed": lambda yard, at, mark: yard.fail(at, mark),
     "an answer that had failed": lambda yard, at, mark: yard.fail_before_close(at, mark),
-    "not clean": lambda yard, at, mark: yard.look(at, mark, recesses="not clean"),
-    "damaged": lambda yard, at, mark: yard.look(at, mark, face="damaged"),
     "nothing": lambda yard, at, mark: None,
 }
 
@@ -354,6 +354,27 @@ def test_what_is_undone_at_another_station(machine: Histories) -> None:
     machine.fit_only_with_all()
 
 
+def test_what_lies_bare_is_not_lifted_unseen(machine: Histories) -> None:
+    yard = machine.yard
+    yard.right("shed", "P2")
+    yard.lift("shed", "P2")
+    yard.result("shed", "P1", "30")
+    yard.release("shed", "P1")
+    machine.fit_only_with_all()
+    yard.lift("shed", "P1")
+    assert machine.lifts(yard.at["shed"].desk.state.entries).keys() == {"P2"}
+    yard.look("shed", "P1")
+    yard.lift("shed", "P1")
+    assert machine.lifts(yard.at["shed"].desk.state.entries).keys() == {"P1", "P2"}
+
+
+@pytest.mark.parametrize("mark", PLACES)
+@pytest.mark.parametrize("how", SPOILERS)
+def test_what_spoils_it_afterwards(machine: Histories, how: str, mark: str) -> None:
+    machine.spoilt_afterwards("shed", mark, how)
+    machine.fit_only_with_all()
+
+
 @pytest.mark.parametrize("other", ["shed", "crane"])
 @pytest.mark.parametrize("mark", PLACES)
 @pytest.mark.parametrize("how", SPOILERS)
@@ -368,13 +389,6 @@ def test_what_spoils_it_before_the_lift(
 @pytest.mark.parametrize("how", SPOILERS)
 def test_what_spoils_it_unheard(machine: Histories, how: str, mark: str) -> None:
     machine.unheard("shed", "crane", mark, how)
-    machine.fit_only_with_all()
-
-
-@pytest.mark.parametrize("mark", PLACES)
-@pytest.mark.parametrize("how", SPOILERS)
-def test_what_spoils_it_afterwards(machine: Histories, how: str, mark: str) -> None:
-    machine.spoilt_afterwards("shed", mark, how)
     machine.fit_only_with_all()
 
 
