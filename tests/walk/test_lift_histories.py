@@ -368,7 +368,7 @@ def test_what_lies_bare_is_not_lifted_unseen(machine: Histories) -> None:
     assert machine.lifts(yard.at["shed"].desk.state.entries).keys() == {"P1", "P2"}
 
 
-@pytest.mark.parametrize("mark", PLACES)
+@pytest.mark.parametrize("mark", ["P2", "P1"])
 @pytest.mark.parametrize("how", SPOILERS)
 def test_what_spoils_it_afterwards(machine: Histories, how: str, mark: str) -> None:
     machine.spoilt_afterwards("shed", mark, how)
@@ -376,7 +376,7 @@ def test_what_spoils_it_afterwards(machine: Histories, how: str, mark: str) -> N
 
 
 @pytest.mark.parametrize("other", ["shed", "crane"])
-@pytest.mark.parametrize("mark", PLACES)
+@pytest.mark.parametrize("mark", ["P2", "P1"])
 @pytest.mark.parametrize("how", SPOILERS)
 def test_what_spoils_it_before_the_lift(
     machine: Histories, how: str, mark: str, other: str
@@ -385,7 +385,7 @@ def test_what_spoils_it_before_the_lift(
     machine.fit_only_with_all()
 
 
-@pytest.mark.parametrize("mark", PLACES)
+@pytest.mark.parametrize("mark", ["P2", "P1"])
 @pytest.mark.parametrize("how", SPOILERS)
 def test_what_spoils_it_unheard(machine: Histories, how: str, mark: str) -> None:
     machine.unheard("shed", "crane", mark, how)
