@@ -11,10 +11,12 @@ KINDS = ("lifter", "brace", "ferrule", "plate", "dowel", "conduit", "other")
 
 
 def job_text(seed: int) -> str:
-    return _Writer(Random(seed)).text()
+    return JobWriter(Random(seed)).text()
 
 
-class _Writer(KitWriter):
+class JobWriter(KitWriter):
+    """Writes all of a job; another writer may put its own mix and limits in their place."""
+
     def __init__(self, chance: Random) -> None:
         self.chance = chance
         self.grain = chance.choice(
@@ -40,20 +42,26 @@ class _Writer(KitWriter):
         chance = self.chance
         lines = ["format = 1", "[job]", f'name = "Job {chance.randint(1, 999)}"', 'number = "J-1"']
         lines += [f'units = "{chance.choice(["metric", "imperial"])}"', *self.kit()]
-        if self.odds(0.9):
-            lines += ["[mix]", f"density = {chance.choice(['2400', '2403.5', '1950'])}"]
-        limits = []
-        if self.odds(0.5):
-            limits.append(f"lap = {chance.choice(['0', '3', '2.5', '10', '0.5'])}")
-        if self.odds(0.4):
-            limits.append(f"stack_height = {chance.choice(['300', '600', '750', '1500'])}")
-        if limits:
-            lines += ["[limits]", *limits]
+        lines += self.mix()
+        lines += self.limits()
         self.lift = 60
         self.marks: list[str] = []
         for number in range(chance.choice([1, 1, 2, 3])):
             lines += self.stack(number)
         return "\n".join(lines) + "\n"
+
+    def mix(self) -> list[str]:
+        if self.odds(0.9):
+            return ["[mix]", f"density = {self.chance.choice(['2400', '2403.5', '1950'])}"]
+        return []
+
+    def limits(self) -> list[str]:
+        chance, limits = self.chance, []
+        if self.odds(0.5):
+            limits.append(f"lap = {chance.choice(['0', '3', '2.5', '10', '0.5'])}")
+        if self.odds(0.4):
+            limits.append(f"stack_height = {chance.choice(['300', '600', '750', '1500'])}")
+        return ["[limits]", *limits] if limits else []
 
     def stack(self, number: int) -> list[str]:
         chance = self.chance
