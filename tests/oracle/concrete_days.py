@@ -1,0 +1,306 @@
+"""A day at the stack as plain data: what is tried, one after the other, that can be played again in part."""
+
+import tomllib
+from dataclasses import dataclass, field
+from datetime import UTC, datetime, timedelta
+from random import Random
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from .concrete_jobs import ConcreteWriter
+from .concrete_log import SIZES
+from .plan import ALIGNS, Panel, read
+
+Panels = tuple[str, int]
+"""A stack and a number in it."""
+
+
+@dataclass(frozen=True)
+class Step:
+    """What is tried `minutes` after the step before it."""
+
+    verb: str
+    panel: Panels
+    minutes: float = 0
+    given: dict[str, Any] = field(default_factory=dict)
+
+    def __str__(self) -> str:
+        told = " ".join(f"{key}={value!r}" for key, value in self.given.items())
+        return f"+{self.minutes:g} min {self.panel[0]} {self.panel[1]} {self.verb} {told}".rstrip()
+
+
+@dataclass(frozen=True)
+class Story:
+    seed: int
+    text: str
+    zone: str
+    begin: datetime
+    steps: tuple[Step, ...]
+
+
+def ago(minutes: float) -> dict[str, float]:
+    """A time that is typed some minutes after it was."""
+    return {"ago": minutes}
+
+
+def story(seed: int) -> Story:
+    chance = Random(seed)
+    writer = ConcreteWriter(chance)
+    text = writer.text()
+    begin = _begin(chance, ZoneInfo(writer.zone))
+    return Story(seed, text, writer.zone, begin, tuple(Teller(chance, text).steps()))
+
+
+def _begin(chance: Random, zone: ZoneInfo) -> datetime:
+    """Any hour of a year that is over; often in the two days before the clocks change."""
+    start = datetime(chance.choice([2023, 2024, 2025]), 1, 1, tzinfo=UTC)
+    day = chance.randint(0, 364)
+    if chance.random() < 0.5:
+        change = _changes(start, zone)
+        day = chance.choice(change) if change else day
+    return start + timedelta(days=day, minutes=chance.randint(-1200, 1439))
+
+
+def _changes(start: datetime, zone: ZoneInfo) -> list[int]:
+    offsets = [(start + timedelta(days=n)).astimezone(zone).utcoffset() for n in range(366)]
+    return [n for n in range(365) if offsets[n] != offsets[n + 1]]
+
+
+class Teller:
+    """Writes the steps of some panels of a job, one panel after the other."""
+
+    def __init__(self, chance: Random, text: str) -> None:
+        self.chance = chance
+        self.job = read(text)
+        self.found: list[Step] = []
+        self.here: Panels = ("", 0)
+        self.names: list[str] = []
+        self.limits, self.mix = _tables(text)
+
+    def odds(self, share: float) -> bool:
+        return self.chance.random() < share
+
+    def tell(self, verb: str, minutes: float = 0, **given: Any) -> None:
+        self.found.append(Step(verb, self.here, minutes, given))
+
+    def steps(self) -> list[Step]:
+        chance = self.chance
+        for stack in chance.sample(
+            self.job.stacks, min(len(self.job.stacks), chance.choice([1, 1, 2]))
+        ):
+            for number, panel in enumerate(stack.panels, 1):
+                if number > 1 and self.odds(0.6):
+                    self.here = (stack.id, number)
+                    self.resize(panel)
+            self.here = (stack.id, 1)
+            self.panel(stack.panels[0])
+            if len(stack.panels) > 1 and self.odds(0.12):
+                self.tell("close")
+                self.here = (stack.id, 2)
+                self.tell("wait", 60 * 24 * 7)
+                self.panel(stack.panels[1])
+        return self.found
+
+    def panel(self, panel: Panel) -> None:
+        """Up to the pour, the pour, and the days after it; sometimes it ends early."""
+        self.names = []
+        if self.odds(0.4):
+            self.resize(panel)
+        self.tell("walk", 0, to=self.chance.choice(["pour", "pour", "pour", "cast-ins"]),
+                  scatter=self.chance.randint(1, 10**6))  # fmt: skip
+        if self.odds(0.25):
+            self.resize(panel)
+        if self.odds(0.3):
+            self.measure_again(panel)
+        if self.odds(0.95):
+            self.tell("walk", 5, to="pour", scatter=self.chance.randint(1, 10**6))
+        if self.odds(0.9):
+            self.pour()
+        if self.odds(0.85):
+            self.tell("finish", self.chance.randint(5, 60), scatter=0)
+            for _ in range(self.chance.choice([0, 1, 2, 3])):
+                self.specimen()
+            self.after()
+
+    def resize(self, panel: Panel) -> None:
+        chance, news = self.chance, {}
+        for key in SIZES[:2]:
+            if self.odds(0.6):
+                change = chance.choice(["-300", "-12.5", "-1", "0.5", "3", "40", "-900"])
+                news[key] = f"{max(float(getattr(panel, key)) + float(change), 50):.9g}"
+        if self.odds(0.2):
+            news["thickness"] = f"{float(chance.choice(self.job.kit.depths)):.9g}"
+        if self.odds(0.2):
+            news["align"] = chance.choice(ALIGNS)
+        if news:
+            self.tell("resize", chance.randint(1, 30), **news)
+            if self.odds(0.15):
+                self.tell("undo", 1)
+
+    def measure_again(self, panel: Panel) -> None:
+        for _ in range(self.chance.randint(1, 3)):
+            item = self.chance.choice(
+                [f"forms.between/{side}" for side in ("base", "right", "head", "left")]
+                + [f"height.depth/{corner}" for corner in ("bl", "br", "hr", "hl")]
+            )
+            verb = "skip" if self.odds(0.15) else "measure"
+            self.tell(verb, 1, item=item, off=self.chance.choice(["-7", "0", "2.5", "30"]))
+            if self.odds(0.2):
+                self.tell("undo", 1)
+
+    # The pour.
+
+    def pour(self) -> None:
+        chance = self.chance
+        if self.odds(0.8):
+            self.tell("start", chance.randint(1, 20), time=ago(chance.choice([0, 0, 2, 10])))
+        number = 0
+        for _ in range(chance.choice([0, 1, 2, 3, 3, 5])):
+            number += 1
+            self.load(number)
+            if self.odds(0.2):
+                self.weather()
+            if self.odds(0.25):
+                self.specimen(chance.choice(["", str(number)]))
+            if self.odds(0.15):
+                self.temperature()
+        if self.odds(0.3) and number:
+            self.put_right(chance.randint(1, number))
+
+    def load(self, number: int) -> None:
+        chance, tell = self.chance, self.tell
+        name = self.mix.get("name", "N40/20")
+        docket = {"docket": f"D-{number}"}
+        mix = chance.choice([name, name, name, name.lower(), "N32/20"])
+        if self.odds(0.9):
+            docket["mix"] = mix
+        if self.odds(0.9):
+            docket["volume"] = self.load_volume()
+        batched = ago(chance.choice([0, 5, 30, 90, 89, 91]))
+        if self.odds(0.8):
+            docket["batched"] = batched  # type: ignore[assignment]
+        tell("load", chance.randint(1, 30), load=number, **docket)
+        arrived: dict[str, Any] = {"arrived": "now"}
+        if self.odds(0.8):
+            arrived["slump"] = self.slump()
+        if self.odds(0.8):
+            arrived["temperature"] = self.celsius_of_load()
+        if self.odds(0.1):
+            arrived |= {"water": "15", "water_by": "driver"}
+        if self.odds(0.85):
+            tell("load", chance.randint(0, 40), load=number, **arrived)
+        if self.odds(0.15):
+            tell("away", chance.randint(0, 5), load=number, reason=chance.choice(["old", "[/x]"]))
+        if self.odds(0.9):
+            tell("load", chance.choice([0, 5, 20, 45]), load=number, begun="now")
+        if self.odds(0.12):
+            tell("undo", 1)
+        if self.odds(0.85):
+            after = chance.choice([5, 10, 20, 45, float(self.mix.get("discharge_minutes", 90))])
+            tell("load", after, load=number, ended="now")
+        if self.odds(0.08):
+            tell("away", 1, load=number, reason="too late to say")
+        if self.odds(0.1):
+            tell("undo", 1)
+        if self.odds(0.05):
+            tell("redo", 1)
+
+    def load_volume(self) -> str:
+        return self.chance.choice(["6.0", "3.6 m3", "0.5", "1.25 m³", "2.75", "4 yd", "0.1"])
+
+    def slump(self) -> str:
+        slump = self.mix.get("slump")
+        near = ["80 mm", "0 mm", '3"', "110 mm"]
+        if slump:
+            target, plus, minus = (float(slump[key]) for key in ("target", "plus", "minus"))
+            near += [
+                f"{target + plus:g} mm",
+                f"{target - minus:g} mm",
+                f"{target + plus + 0.5:g} mm",
+            ]
+        return self.chance.choice(near)
+
+    def celsius_of_load(self) -> str:
+        band = [float(one) for one in self.limits.get("concrete_temperature", [5, 35])]
+        near = ["21 C", "68 °F", f"{band[1]:g} C", f"{band[1] + 0.1:.1f} C", f"{band[0]:g} C"]
+        return self.chance.choice([*near, f"{max(band[0] - 0.1, -9):.1f} C"])
+
+    def put_right(self, number: int) -> None:
+        key, value = self.chance.choice(
+            [("volume", self.load_volume()), ("mix", "N40/20"), ("slump", self.slump()),
+             ("batched", ago(60)), ("ended", ago(1)), ("begun", ago(20)), ("temperature", "20 C")]
+        )  # fmt: skip
+        self.tell("load", 2, load=number, why="misread", **{key: value})
+        if self.odds(0.2):
+            self.tell("undo", 1)
+
+    def weather(self) -> None:
+        given = {"concrete": "31 C", "air": "27 C", "humidity": "50", "wind": "19 km/h"}
+        self.tell("weather", 1, **given)
+
+    # The days after.
+
+    def after(self) -> None:
+        chance = self.chance
+        for _ in range(chance.randint(2, 14)):
+            what = chance.choice(
+                ["temperature"] * 5 + ["logger", "specimen", "specimen", "result", "result", "result"]
+                + ["undo", "redo", "lift", "station", "close"]
+            )  # fmt: skip
+            wait = chance.choice([0, 5, 47, 120, 360, 60 * 20, 60 * 40])
+            self.tell("wait", wait)
+            if what in ("temperature", "logger", "specimen", "result"):
+                getattr(self, what)()
+            elif what != "close" or self.odds(0.3):
+                self.tell(what, 1)
+            if what == "result" and self.odds(0.15):
+                self.tell("undo", 1)
+
+    def temperature(self) -> None:
+        chance = self.chance
+        celsius = chance.choice([f"{chance.uniform(-2, 62):.1f} C", "20 C", "70 °F", "35.5 C"])
+        back = ago(chance.choice([0, 0, 3, 60, 400, 2000, 90 + chance.random() * 900]))
+        self.tell("temperature", 1, typed=celsius, time=back, why=chance.choice(["", "misread"]))
+        if self.odds(0.1):
+            self.tell("temperature", 1, typed="33 C", time=back, why="read again")
+
+    def logger(self) -> None:
+        """A file with a reading every so often, up to now or to some hours ago."""
+        chance = self.chance
+        every, count = chance.choice([5, 30, 60, 137]), chance.randint(2, 60)
+        last = chance.choice([0, 60, 600])
+        rows = [
+            (last + n * every, round(chance.uniform(12, 18) + 25 * 0.97**n, 2))
+            for n in reversed(range(count))
+        ]
+        self.tell("logger", 1, rows=rows, offset=self.odds(0.5))
+
+    def specimen(self, load: str = "") -> None:
+        chance = self.chance
+        name = chance.choice(["F1", "F2", "F3", "L1", "f1", "L2"])
+        self.names.append(name)
+        likely = "field" if name.casefold().startswith("f") else "standard"
+        cured = likely if self.odds(0.85) else chance.choice(["field", "standard"])
+        why = chance.choice(["", "", "wrong box", "cored"])
+        self.tell("specimen", 1, name=name, cured=cured, load=load,
+                  time=ago(chance.choice([0, 5, 60])), why=why)  # fmt: skip
+
+    def result(self) -> None:
+        chance = self.chance
+        if self.odds(0.3):
+            self.specimen()
+        name = chance.choice(self.names or ["F1"])
+        limits = [self.limits.get(key, {}).get("strength") for key in ("climb", "lift")]
+        near: list[str] = ["3000 psi", "22 MPa"]
+        for one in limits:
+            if one is not None:
+                exact = float(one)
+                near += [f"{exact:.12g} MPa", f"{exact - 0.1:.6g} MPa", f"{exact + 0.1:.6g} MPa"]
+        time = ago(chance.choice([0, 0, 30, 600]))
+        self.tell("result", 1, name=name, strength=chance.choice(near), time=time,
+                  why=chance.choice(["", "read again", "strong mix"]))  # fmt: skip
+
+
+def _tables(text: str) -> tuple[dict[str, Any], dict[str, Any]]:
+    data = tomllib.loads(text)
+    return data.get("limits", {}), data.get("mix", {})
