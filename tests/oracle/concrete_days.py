@@ -3,12 +3,14 @@
 import tomllib
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
+from fractions import Fraction
 from random import Random
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from .concrete_jobs import ConcreteWriter
 from .concrete_log import SIZES
+from .features import quantities
 from .plan import ALIGNS, Panel, read
 
 Panels = tuple[str, int]
@@ -47,8 +49,34 @@ def story(seed: int) -> Story:
     chance = Random(seed)
     writer = ConcreteWriter(chance)
     text = writer.text()
+    if chance.random() < 0.3:
+        text = to_the_step(text, chance)
     begin = _begin(chance, ZoneInfo(writer.zone))
     return Story(seed, text, writer.zone, begin, tuple(Teller(chance, text).steps()))
+
+
+def to_the_step(text: str, chance: Random) -> str:
+    """The same job with an order step that the concrete of its first panel fills exactly, where the file
+    can hold it, and a truck of so many steps that a remainder is all, nothing or just the least load.
+    """
+    job, raw = read(text), tomllib.loads(text, parse_float=Fraction).get("mix", {})
+    full = quantities(job, job.stacks[0].panels[0])["volume"] * (1 + Fraction(raw.get("waste", 0)))
+    parts = [
+        count for count in range(1, 60) if full > 0 and (full / count * 10**6).denominator == 1
+    ]
+    if not parts or not raw:
+        return text
+    count = chance.choice(parts)
+    step = full / count
+    each = chance.randint(1, count + 1)
+    kept = [
+        one for one in text.splitlines() if not one.startswith(("order_step", "truck", "least"))
+    ]
+    news = [f"order_step = {float(step):.6f}", f"truck = {float(step * each):.6f}"]
+    rest = count % each + chance.choice([0, 1, -1])
+    news.append(f"least_load = {float(max(step * rest, 0)):.6f}")
+    place = kept.index("[mix]") + 1
+    return "\n".join([*kept[:place], *news, *kept[place:]]) + "\n"
 
 
 def _begin(chance: Random, zone: ZoneInfo) -> datetime:
@@ -118,7 +146,7 @@ class Teller:
             self.pour()
         if self.odds(0.85):
             self.tell("finish", self.chance.randint(5, 60), scatter=0)
-            for _ in range(self.chance.choice([0, 1, 2, 3])):
+            for _ in range(self.chance.choice([0, 2, 3, 5])):
                 self.specimen()
             self.after()
 
@@ -244,13 +272,20 @@ class Teller:
         chance = self.chance
         for _ in range(chance.randint(2, 14)):
             what = chance.choice(
-                ["temperature"] * 5 + ["logger", "specimen", "specimen", "result", "result", "result"]
-                + ["undo", "redo", "lift", "station", "close"]
+                ["temperature"] * 4 + ["logger", "logger", "specimen", "specimen"] + ["result"] * 6
+                + ["undo", "undo_many", "redo", "lift", "station", "close", "end"]
             )  # fmt: skip
             wait = chance.choice([0, 5, 47, 120, 360, 60 * 20, 60 * 40])
             self.tell("wait", wait)
             if what in ("temperature", "logger", "specimen", "result"):
                 getattr(self, what)()
+            elif what == "undo_many":
+                for _ in range(chance.randint(2, 9)):
+                    self.tell("undo", 1)
+                if self.odds(0.6):
+                    self.tell("finish", 1, scatter=0)
+            elif what == "end":
+                self.tell("end", 1, time=ago(chance.choice([0, 60, 1200])))
             elif what != "close" or self.odds(0.3):
                 self.tell(what, 1)
             if what == "result" and self.odds(0.15):
@@ -261,8 +296,8 @@ class Teller:
         celsius = chance.choice([f"{chance.uniform(-2, 62):.1f} C", "20 C", "70 °F", "35.5 C"])
         back = ago(chance.choice([0, 0, 3, 60, 400, 2000, 90 + chance.random() * 900]))
         self.tell("temperature", 1, typed=celsius, time=back, why=chance.choice(["", "misread"]))
-        if self.odds(0.1):
-            self.tell("temperature", 1, typed="33 C", time=back, why="read again")
+        if self.odds(0.25):
+            self.tell("warmer", 1, typed="33 C", why=chance.choice(["", "read again"]))
 
     def logger(self) -> None:
         """A file with a reading every so often, up to now or to some hours ago."""

@@ -1,5 +1,6 @@
 """Strength with age and warmth: f_cm(t) over an integral by Simpson's rule, and when it comes to a limit."""
 
+import itertools
 from bisect import bisect_right
 from collections.abc import Mapping
 from datetime import UTC, datetime, timedelta
@@ -48,7 +49,7 @@ class Warmth:
         if days <= 0:
             return 0.0
         edges = [0.0, *(one for one in self.at if 0 < one < days), days]
-        return sum(self._piece(a, b) for a, b in zip(edges, edges[1:], strict=False))
+        return sum(self._piece(a, b) for a, b in itertools.pairwise(edges))
 
     def _piece(self, a: float, b: float) -> float:
         h = (b - a) / STEPS

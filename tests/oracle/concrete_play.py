@@ -79,6 +79,7 @@ class Player:
         self.zone = ZoneInfo(told.zone)
         self.clock = Clock(told.begin)
         self.station = "shed"
+        self.last_reading = "now"
         self.desk = open_desk(folder, told.text, self.clock, station=self.station)
 
     def close(self) -> None:
@@ -196,6 +197,10 @@ class Player:
         said = self.typed(time)
         yield from self.take(acts.answer(self.walk, "pour.start", said, FOREMAN, self.now, "late"))
 
+    def _end(self, time: Any) -> Iterator[str]:
+        said = self.typed(time)
+        yield from self.take(acts.answer(self.walk, "pour.end", said, FOREMAN, self.now, "misread"))
+
     def _load(self, load: int, why: str = "", **values: Any) -> Iterator[str]:
         said = {key: self.typed(value) for key, value in values.items()}
         yield from self.take(write_load(self.walk, load, said, FOREMAN, self.now, why))
@@ -207,7 +212,12 @@ class Player:
         yield from self.take(read_weather(self.walk, values, "now", FOREMAN, self.now))
 
     def _temperature(self, typed: str, time: Any, why: str) -> Iterator[str]:
-        said = self.typed(time)
+        said = self.last_reading = self.typed(time)
+        yield from self.take(temperature(self.walk, typed, said, FOREMAN, self.now, why))
+
+    def _warmer(self, typed: str, why: str) -> Iterator[str]:
+        """The reading before it, at the same time, was another."""
+        said = self.last_reading
         yield from self.take(temperature(self.walk, typed, said, FOREMAN, self.now, why))
 
     def _logger(self, rows: list[tuple[float, float]], offset: bool) -> Iterator[str]:
