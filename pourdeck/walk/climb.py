@@ -55,8 +55,11 @@ def _wait(
 def _never(job: Job, mark: str, under: str, found: Strength) -> Refusal:
     need = mpa(job, found.needed_climb)
     if found.gain is None:
-        best = max(found.results, key=lambda one: one.strength)
-        why = f"Of {under} {mpa(job, best.strength)} was tested ({literal(best.name)})"
+        counted = [one for one in found.results if found.counts(one)]
+        best = max(counted, key=lambda one: one.strength, default=None)
+        why = f"Every result of {under} is from before its pour ended"
+        if best is not None:
+            why = f"Of {under} {mpa(job, best.strength)} was tested ({literal(best.name)})"
     else:
         why = f"By the estimate {under} never comes to it"
     source = f" ({_source(found)})" if found.climb.source else ""

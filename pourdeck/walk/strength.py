@@ -69,9 +69,13 @@ class Strength:
     needed_climb: Decimal | None
     needed_lift: Decimal | None
 
+    def counts(self, one: Result) -> bool:
+        """False for a result from before the end of the pour: it is of other concrete, or a time is wrong."""
+        return _counts(one, self.poured)
+
     def reaches(self, one: Result, needed: Decimal | None) -> bool | None:
-        """Whether a result is at a limit or above it; None where there is no limit."""
-        return None if needed is None else one.strength >= needed
+        """Whether a result that counts is at a limit or above it; None where there is no limit."""
+        return None if needed is None else self.counts(one) and one.strength >= needed
 
     def shows_lift(self, one: Result) -> bool | None:
         """Whether a result shows the strength for the lift: a specimen cured in the field, at the limit."""
@@ -95,11 +99,15 @@ class Strength:
 
 
 def strength(job: Job, record: PanelState, at: datetime) -> Strength:
-    """By the job's mix and limits, from what the log has of the panel; results after `at` do not count."""
+    """By the job's mix and limits, from what the log has of the panel.
+
+    Results after `at` are left out, those from before the end of the pour show nothing.
+    """
     poured, readings = pour_ended(record), temperatures(record)
     gain = gain_of(job.mix.strength, job.mix.cement)
     tested = tuple(one for one in results(record) if one.at <= at)
     of_panel = field_results(record, at)
+    counted = [one for one in tested if _counts(one, poured)]
     hours = days = estimate = None
     if poured is not None:
         hours = max(0.0, (at - poured) / HOUR)
@@ -118,7 +126,7 @@ def strength(job: Job, record: PanelState, at: datetime) -> Strength:
         gain=gain,
         results=tested,
         field=of_panel,
-        climb=_climb(job, at, poured, readings, gain, tested, climb, estimate),
+        climb=_climb(job, at, poured, readings, gain, counted, climb, estimate),
         lift=_lift(job, poured, readings, gain, of_panel, lift),
         needed_climb=climb,
         needed_lift=lift,
@@ -187,6 +195,10 @@ def _lift(
         expected=_expected(poured, readings, gain, needed),
         source=job.limits.sources.get("lift"),
     )
+
+
+def _counts(one: Result, poured: datetime | None) -> bool:
+    return poured is not None and one.at >= poured
 
 
 def _expected(

@@ -23,7 +23,7 @@ def below_words(job: Job, record: PanelState) -> str:
     if ended is None:
         return ""
     zone = zone_of(job, ended.tzinfo)
-    tested = results(record)
+    tested = [one for one in results(record) if one.at >= ended]
     if tested:
         best = max(tested, key=lambda one: one.strength)
         value, at = mpa(job, best.strength), moment_text(best.at, zone)

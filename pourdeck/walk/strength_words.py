@@ -112,6 +112,8 @@ def lift_missing(job: Job, found: Strength, zone: tzinfo | None) -> tuple[str, .
     if need.met:
         return ()
     said = [f"A test of a field-cured specimen of this panel at {mpa(job, found.needed_lift)}."]
+    if found.poured is None and found.results:
+        said.append("The end of its pour is not recorded: no result counts before.")
     enough = [one for one in found.results if found.reaches(one, found.needed_lift)]
     standard = [one for one in enough if one.cured != "field"]
     if standard:
@@ -158,6 +160,8 @@ def verdict_word(found: Strength, limit: str, one: Result, shown: bool | None) -
         return NO_LIMIT
     if shown:
         return "shows it"
+    if not found.counts(one):
+        return "before pour end" if found.poured else "no pour end"
     if limit == "lift" and not found.of_panel(one):
         return "not field-cured" if one.cured != "field" else "specimen not known"
     return "below"

@@ -19,6 +19,7 @@ from pourdeck.walk.strength_words import (
     lift_missing,
     met_words,
     mpa,
+    verdict_word,
     when,
 )
 from tests.walk.kit import job_of
@@ -85,6 +86,28 @@ def test_a_test_at_a_limit_just_under_and_over(result: str, climb: str | None, l
         lift,
         "test" if lift else None,
     )
+
+
+def test_a_result_from_before_the_end_of_the_pour_shows_nothing() -> None:
+    """The end was put right to a later time, or was never written: no concrete is that strong in its form."""
+    early = panel(taken("F1"), was_tested("F1", "30", -0.5))
+    found = strength(job(), early, later(20))
+    assert [one.name for one in found.results] == ["F1"]
+    assert (found.climb.met, found.climb.by) == (False, None)
+    assert (found.lift.met, found.lift.by) == (False, None)
+    at_the_end = strength(job(), panel(taken("F1"), was_tested("F1", "30", 0)), later(20))
+    assert (at_the_end.climb.by, at_the_end.lift.met) == ("test", True)
+    (only,) = found.results
+    assert (found.reaches(only, found.needed_climb), found.shows_lift(only)) == (False, False)
+    assert verdict_word(found, "lift", only, False) == "before pour end"
+
+
+def test_without_the_end_of_the_pour_no_result_shows_the_strength_for_the_lift() -> None:
+    never = panel(taken("F1"), was_tested("F1", "30", 20), poured=False)
+    found = strength(job(), never, later(30))
+    assert (found.climb.met, found.climb.by, found.lift.met) == (False, None, False)
+    said = lift_missing(job(), found, None)
+    assert "The end of its pour is not recorded: no result counts before." in said
 
 
 def test_the_estimate_at_the_limit_and_a_second_before() -> None:
