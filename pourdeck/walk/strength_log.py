@@ -83,21 +83,22 @@ def _specimen(entry: Entry) -> Specimen:
 def results(record: PanelState) -> tuple[Result, ...]:
     """One for each specimen, the last word on it, in the order of their times.
 
-    Where the specimen itself is in the log, it is what says where it was cured: one that is put right from
-    field to standard takes its result with it.
+    Where the specimen itself is in the log, it is what says where it was cured, and how its name is written:
+    one that is put right from field to standard takes its result with it.
     """
-    cured = {folded(one.name): one.cured for one in specimens(record)}
-    found = {folded(one.name): one for one in _results(record.tests, cured)}
+    known = {folded(one.name): one for one in specimens(record)}
+    found = {folded(one.name): one for one in _results(record.tests, known)}
     return tuple(sorted(found.values(), key=lambda one: one.at))
 
 
-def _results(entries: Iterable[Entry], cured: Mapping[str, Cured]) -> Iterable[Result]:
+def _results(entries: Iterable[Entry], known: Mapping[str, Specimen]) -> Iterable[Result]:
     for entry in entries:
         strength, name = number_of(entry.data["strength"]), entry.data["specimen"]
         if strength is not None:
+            specimen = known.get(folded(name))
             yield Result(
-                name=name,
-                cured=cured.get(folded(name), entry.data["cured"]),
+                name=specimen.name if specimen else name,
+                cured=specimen.cured if specimen else entry.data["cured"],
                 strength=strength,
                 at=moment_of(entry.data["time"]) or entry.at,
                 by=entry.by,

@@ -6,6 +6,8 @@ from pathlib import Path
 
 import pytest
 
+from pourdeck.deck.spans import plain
+from pourdeck.deck.views.strength_rows import strength_rows
 from pourdeck.plan.refusal import Refusal
 from pourdeck.walk.logger_file import Temperatures, read_temperatures
 from pourdeck.walk.records import Act
@@ -160,6 +162,20 @@ def test_corrections_say_why_and_name_what_they_replace(one: Crew) -> None:
     assert [str(x.strength) for x in results(one.walk.record)] == ["16"]
     moved = take(one, "C1", "standard", time="now", why="late")
     assert "tested before that" in refused(moved).title
+
+
+def test_a_result_bears_the_name_of_its_specimen_as_it_was_put_right(one: Crew) -> None:
+    """Else the screen says that the specimen has no result, and that of a result no specimen was taken."""
+    one.do(take(one, "C1", "field"))
+    one.clock.later(days=2)
+    one.do(crush(one, "C1", "26"))
+    one.do(take(one, "c1", "standard", time="2026-03-02 06:10", why="went to the laboratory"))
+    (only,) = results(one.walk.record)
+    assert (only.name, only.cured, str(only.strength)) == ("c1", "standard", "26")
+    found = strength(one.desk.job, one.walk.record, one.clock.at)
+    words = [plain((*row.left, *row.right)) for row in strength_rows(
+        one.desk.job, one.walk.record, found, None)]  # fmt: skip
+    assert not any("no result" in text or "not taken here" in text for text in words)
 
 
 @pytest.mark.parametrize(
