@@ -62,6 +62,8 @@ class Specimen:
 
 @dataclass
 class Result:
+    """`specimen`: what was written of it; what stands of it in the end is `Concrete.tests`."""
+
     specimen: Specimen
     strength: Fraction
     at: datetime

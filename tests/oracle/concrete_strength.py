@@ -28,7 +28,9 @@ class Gate:
 
 @dataclass(frozen=True)
 class Strength:
-    """`hours`, `days`, `estimate`: None before the pour has ended; `estimate` also without a curve."""
+    """`tests`: all up to then; those from before the pour's end show nothing. `hours`, `days`, `estimate`:
+    None before the pour has ended; `estimate` also without a curve.
+    """
 
     hours: Fraction | None
     days: float | None
@@ -44,7 +46,9 @@ def strength(mix: Mix, limits: dict[str, Any], concrete: Concrete, at: datetime)
     curve = None
     if mix.strength is not None and mix.cement is not None:
         curve = (float(mix.strength), mix.cement)
-    tests = [one for one in concrete.results.values() if one.at <= at]
+    tests = [one for one in concrete.tests if one.at <= at]
+    over = concrete.ended
+    counted = [one for one in tests if over is not None and one.at >= over]
     basis = "temperatures recorded" if concrete.readings else "no temperature recorded"
     hours = days = found = warmth = None
     if concrete.ended is not None:
@@ -58,8 +62,8 @@ def strength(mix: Mix, limits: dict[str, Any], concrete: Concrete, at: datetime)
         estimate=found,
         basis=basis,
         tests=tests,
-        climb=_climb(limits.get("climb"), concrete, at, warmth, curve, tests),
-        lift=_lift(limits.get("lift"), warmth, curve, tests),
+        climb=_climb(limits.get("climb"), concrete, at, warmth, curve, counted),
+        lift=_lift(limits.get("lift"), warmth, curve, counted),
         curve=curve,
     )
 
