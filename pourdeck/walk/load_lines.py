@@ -29,8 +29,10 @@ STATES: dict[LoadState, str] = {
 @frozen(kw_only=True, eq=False, repr=False)
 class LoadLine:
     """`age`: minutes since batching, to the end of the discharge where that is known, else to now; None
-    where it cannot be told. `gap`: minutes from the end of the load before it to its begin. `over_age` and
-    `over_gap`: past the job's limit. `slump_off`: `stiff` or `wet`. `wrong`: another mix than ordered.
+    where it cannot be told. `unended`: begun, and the pour ended without its end being written: its age is
+    that at the end of the pour, the most it can be. `gap`: minutes from the end of the load before it to its
+    begin. `over_age` and `over_gap`: past the job's limit. `slump_off`: `stiff` or `wet`. `wrong`: another
+    mix than ordered.
     `next`: what is to be written down of it next, by its key; `rejected` where all that is left is to
     turn it away.
     """
@@ -38,6 +40,7 @@ class LoadLine:
     load: Load
     state: LoadState
     age: timedelta | None = None
+    unended: bool = False
     over_age: bool = False
     gap: timedelta | None = None
     over_gap: bool = False
@@ -78,18 +81,25 @@ def gave(load: Load, key: str) -> list[Entry]:
 
 
 def load_lines(
-    loads: Iterable[Load], job: Job, now: datetime | None, jumps: Sequence[Jump] = ()
+    loads: Iterable[Load],
+    job: Job,
+    now: datetime | None,
+    jumps: Sequence[Jump] = (),
+    over: Stamp | None = None,
 ) -> tuple[LoadLine, ...]:
-    """The loads in the order of their numbers. `now` None: only what is over is counted."""
-    lines = {one.number: _line(one, job, now, jumps) for one in loads}
+    """The loads in the order of their numbers. `now` None: only what is over is counted.
+
+    `over`: the end of the pour; a load that was begun was out of its truck by then.
+    """
+    lines = {one.number: _line(one, job, now, jumps, over) for one in loads}
     placed = _in_turn([line for line in lines.values() if line.taken], jumps)
     last: Stamp | None = None
     for line in placed:
         begun = time_of(line.load, "begun", jumps)
         if last is not None and begun is not None:
             gap = apart(last, begun, jumps)
-            over = _past(gap, job.limits.gap_minutes)
-            lines[line.number] = evolve(line, gap=gap, over_gap=over)
+            late = _past(gap, job.limits.gap_minutes)
+            lines[line.number] = evolve(line, gap=gap, over_gap=late)
         last = _later(last, time_of(line.load, "ended", jumps) or begun, jumps)
     return tuple(lines.values())
 
@@ -120,13 +130,17 @@ def since_last(lines: Iterable[LoadLine], jumps: Sequence[Jump]) -> Stamp | None
     return last
 
 
-def _line(load: Load, job: Job, now: datetime | None, jumps: Sequence[Jump]) -> LoadLine:
+def _line(
+    load: Load, job: Job, now: datetime | None, jumps: Sequence[Jump], over: Stamp | None
+) -> LoadLine:
     state = state_of(load, job)
-    age = None if state == "turned away" else _age(load, state, now, jumps)
+    unended = state == "placing" and over is not None
+    age = None if state == "turned away" else _age(load, now, jumps, over if unended else None)
     return LoadLine(
         load=load,
         state=state,
         age=age,
+        unended=unended,
         over_age=age is not None and _past(age, job.mix.discharge_minutes),
         slump_off=_slump(load, job),
         warmth=None
@@ -151,12 +165,12 @@ def state_of(load: Load, job: Job) -> LoadState:
 
 
 def _age(
-    load: Load, state: LoadState, now: datetime | None, jumps: Sequence[Jump]
+    load: Load, now: datetime | None, jumps: Sequence[Jump], over: Stamp | None
 ) -> timedelta | None:
     batched = time_of(load, "batched", jumps)
     if batched is None:
         return None
-    ended = time_of(load, "ended", jumps)
+    ended = time_of(load, "ended", jumps) or over
     if ended is None and now is not None:
         ended = clock_now(now, batched)
     until = ended or time_of(load, "begun", jumps)

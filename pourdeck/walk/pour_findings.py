@@ -28,6 +28,7 @@ from pourdeck.sitelog.panels import PanelState
 from pourdeck.walk.clock_jumps import Jump
 from pourdeck.walk.load_lines import LoadLine, load_lines
 from pourdeck.walk.loads import loads_of
+from pourdeck.walk.pour_times import pour_over
 from pourdeck.walk.weather_log import WeatherReading
 
 CODES = frozenset({
@@ -43,7 +44,8 @@ def of_panel(
     spot: Spot, job: Job, record: PanelState, jumps: Sequence[Jump]
 ) -> tuple[Finding, ...]:
     """What is wrong with the loads of a panel, whatever time it is."""
-    return tuple(load_findings(spot, job, load_lines(loads_of(record), job, None, jumps)))
+    lines = load_lines(loads_of(record), job, None, jumps, pour_over(record, jumps))
+    return tuple(load_findings(spot, job, lines))
 
 
 def minutes(gone: timedelta) -> int:
@@ -115,7 +117,13 @@ def _late(spot: Spot, job: Job, line: LoadLine, name: str) -> Iterator[Finding]:
         return
     limit = _limit(job.mix.discharge_minutes)
     gone = over_words(line.age)
-    if line.taken:
+    if line.unended:
+        yield spot.error(
+            "discharge-late",
+            f"{name}: the end of its discharge is not written down; the pour ended {gone} after batching, "
+            f"{limit} min allowed. Write when it ended, or ask the engineer.",
+        )
+    elif line.taken:
         yield spot.error(
             "discharge-late",
             f"{name}: in the form {gone} after batching, {limit} min allowed. Ask the engineer.",

@@ -19,6 +19,7 @@ from pourdeck.walk.formed_volume import Formed, formed
 from pourdeck.walk.load_lines import LoadLine, load_lines, since_last
 from pourdeck.walk.loads import loads_of, placed, turned_away
 from pourdeck.walk.pour_findings import drying, of_load, short_pour
+from pourdeck.walk.pour_times import pour_over
 from pourdeck.walk.records import Walk
 from pourdeck.walk.strength_log import Specimen, specimens
 from pourdeck.walk.weather_log import WeatherReading, weather_of
@@ -121,7 +122,7 @@ def pour_page(walk: Walk, now: datetime, jumps: Sequence[Jump] = ()) -> PourPage
     """What stands at `now`, a time in the zone of the site."""
     job, record = walk.job, walk.record
     loads = loads_of(record)
-    lines = load_lines(loads, job, now, jumps)
+    lines = load_lines(loads, job, now, jumps, pour_over(record, jumps))
     room = formed(walk)
     here = placed(loads)
     coming = sum(

@@ -1,10 +1,12 @@
 """When the pour of a panel began and ended, by the times that were written down."""
 
+from collections.abc import Sequence
 from datetime import datetime, timedelta
 from decimal import Decimal
 
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.panels import PanelState
+from pourdeck.walk.clock_jumps import Jump, Stamp, stamp
 from pourdeck.walk.words import moment_of
 
 MICROSECONDS = 3_600_000_000
@@ -19,6 +21,12 @@ def pour_began(record: PanelState) -> datetime | None:
 def pour_ended(record: PanelState) -> datetime | None:
     """When the pour ended, by the entry's own time where it has one."""
     return _time(record.pour_end)
+
+
+def pour_over(record: PanelState, jumps: Sequence[Jump]) -> Stamp | None:
+    """The end of the pour with the clock that it is on."""
+    at = pour_ended(record)
+    return None if at is None or record.pour_end is None else stamp(at, [record.pour_end], jumps)
 
 
 def _time(entry: Entry | None) -> datetime | None:

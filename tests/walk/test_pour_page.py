@@ -35,6 +35,32 @@ def test_volume_as_measured_between_the_forms(tmp_path: Path) -> None:
     assert got.formed.planned != got.volume
 
 
+@pytest.mark.parametrize(("minutes", "errors"), [(60, 0), (85, 1)])
+def test_a_load_whose_end_nobody_wrote_was_out_when_the_pour_ended(
+    tmp_path: Path, minutes: int, errors: int
+) -> None:
+    """Batched 10 min before it was begun, 90 min allowed: asked a month later it is no month old.
+
+    As where another station ended the pour, which did not know of the load.
+    """
+    one = begun(tmp_path)
+    do(one, 1, docket="1", mix="N40/20", volume="6.0", batched="now")
+    one.clock.later(minutes=10)
+    do(one, 1, begun="now")
+    one.clock.later(minutes=minutes)
+    over = {"panel": one.walk.mark, "time": one.clock.at.isoformat()}
+    one.do(Act(kind="pour-end", by=FOREMAN, data=over, says=""))
+    one.clock.later(hours=24 * 30)
+    (line,) = page(one).lines
+    assert line.age is not None
+    assert minutes + 10 <= line.age.total_seconds() / 60 < minutes + 12
+    late = [one for one in page(one).findings if one.code == "discharge-late"]
+    assert [found.is_error for found in late] == [True] * errors
+    assert all("not written down; the pour ended" in found.message for found in late)
+    on_the_list = [found for found in one.desk.findings() if found.code == "discharge-late"]
+    assert len(on_the_list) == errors
+
+
 def test_order_as_the_formats_say(tmp_path: Path) -> None:
     """9.072 less chamfers: × 1.04 rounded up to 0.2 m³ is 9.6, in full trucks 6.0 and 3.6."""
     got = page(begun(tmp_path))
