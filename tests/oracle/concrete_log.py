@@ -149,10 +149,16 @@ class Concrete:
 
     def _tested(self, data: dict[str, Any]) -> None:
         name = data["specimen"]
-        one = self.specimens.setdefault(name.casefold(), Specimen(name, data["cured"]))
-        self.results[name.casefold()] = Result(
-            one, Fraction(data["strength"]), moment(data["time"])
-        )
+        one, at = Specimen(name, data["cured"]), moment(data["time"])
+        self.results[name.casefold()] = Result(one, Fraction(data["strength"]), at)
+
+    @property
+    def tests(self) -> list[Result]:
+        """Each with its specimen as it was put right last, also after the test."""
+        return [
+            Result(self.specimens.get(key, one.specimen), one.strength, one.at)
+            for key, one in self.results.items()
+        ]
 
     def between_forms(self, key: str) -> Fraction | None:
         """The mean of what was measured of a size before the pour."""
