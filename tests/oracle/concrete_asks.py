@@ -10,6 +10,7 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from random import Random
 from typing import Any
+from unittest.mock import patch
 
 from pourdeck.cli import main
 
@@ -34,8 +35,8 @@ class Answer:
 def ask(job: Path, command: str, *words: str) -> Answer:
     """What the program prints. Where it keeps what is no part of the job is beside the job."""
     out, err = io.StringIO(), io.StringIO()
-    os.environ["POURDECK_STATE"] = str(job.parent / "state")
-    with redirect_stdout(out), redirect_stderr(err):
+    beside = patch.dict(os.environ, POURDECK_STATE=str(job.parent / "state"))
+    with beside, redirect_stdout(out), redirect_stderr(err):
         code = main([command, str(job), *words])
     return Answer(code, out.getvalue(), err.getvalue())
 

@@ -84,7 +84,7 @@ class Player:
 
     def close(self) -> None:
         self.desk.close()
-        OPENED.clear()
+        OPENED.remove(self.desk)
 
     @property
     def now(self) -> datetime:
