@@ -56,18 +56,19 @@ def test_beside_the_form_for_degrees_fahrenheit(
     )
 
 
+def pressure(celsius: float) -> float:
+    """Saturation pressure of water vapour, kPa: FAO 56, equation 11."""
+    return float(0.6108 * 2.718281828 ** (17.27 * celsius / (celsius + 237.3)))
+
+
 @pytest.mark.parametrize(
     ("concrete", "air", "humidity", "wind"),
     [(31, 27, 50, 19), (21.1, 21.1, 70, 16.1), (26.7, 4.4, 100, 16.1), (32.2, 32.2, 10, 16.1)],
 )
 def test_beside_menzel(concrete: float, air: float, humidity: float, wind: float) -> None:
-    """Menzel 1954, W = 0.315(e₀ − r·eₐ)(0.253 + 0.060V), SI form from memory, with the saturation pressure
-    of FAO 56, equation 11. Uno fitted his to it: within 20 %.
+    """Menzel 1954, W = 0.315(e₀ − r·eₐ)(0.253 + 0.060V), SI form from memory. Uno fitted his to it: within
+    20 %.
     """
-
-    def pressure(celsius: float) -> float:
-        return float(0.6108 * 2.718281828 ** (17.27 * celsius / (celsius + 237.3)))
-
     menzel = 0.315 * (pressure(concrete) - humidity / 100 * pressure(air)) * (0.253 + 0.060 * wind)
     assert evaporation(weather(concrete, air, humidity, wind)) == pytest.approx(menzel, rel=0.2)
 
@@ -75,8 +76,34 @@ def test_beside_menzel(concrete: float, air: float, humidity: float, wind: float
 def test_the_saturation_pressure_that_menzel_is_checked_with() -> None:
     """FAO 56, chapter 3, example 3: 15 °C 1.705 kPa, 24.5 °C 3.075 kPa."""
     for celsius, printed in ((15, 1.705), (24.5, 3.075)):
-        found = 0.6108 * 2.718281828 ** (17.27 * celsius / (celsius + 237.3))
-        assert found == pytest.approx(printed, abs=0.001)
+        assert pressure(celsius) == pytest.approx(printed, abs=0.001)
+
+
+@pytest.mark.parametrize(
+    ("celsius", "printed"),
+    [(0, 0.6113), (5, 0.8726), (10, 1.2281), (15, 1.7056), (20, 2.3388), (25, 3.1690), (30, 4.2455),
+     (35, 5.6267), (40, 7.3814)],
+)  # fmt: skip
+def test_that_pressure_beside_a_steam_table(celsius: float, printed: float) -> None:
+    """Vapour pressure of water, CRC Handbook of Chemistry and Physics, kPa, from memory."""
+    assert pressure(celsius) == pytest.approx(printed, rel=2e-3)
+
+
+@pytest.mark.parametrize(
+    ("concrete", "humidities"),
+    [(100, (80, 95, 100)), (95, (75, 90, 100)), (90, (60, 85, 100)),
+     (85, (55, 80, 95)), (80, (35, 60, 85)), (75, (20, 55, 80))],
+)  # fmt: skip
+def test_the_humidity_at_which_the_surface_dries_too_fast(
+    concrete: int, humidities: tuple[int, ...]
+) -> None:
+    """ACI 305R-99, table 2.1.5, from memory: air 10 °F cooler than the concrete, wind 10 mph, the relative
+    humidity at 0.20, 0.15 and 0.10 lb/ft²/h, printed in fives.
+    """
+    for humidity, pounds in zip(humidities, (0.20, 0.15, 0.10), strict=True):
+        warm, cool = ((one - 32) / 1.8 for one in (concrete, concrete - 10))
+        found = evaporation(weather(warm, cool, humidity, 16.09344)) / 4.8824
+        assert found == pytest.approx(pounds, abs=0.025)
 
 
 LIMIT = EvaporationLimit(caution=Decimal("0.5"), act=Decimal("1.0"))

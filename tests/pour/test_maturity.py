@@ -55,13 +55,37 @@ def test_at_28_days_it_is_what_the_mix_says(cement: Cement) -> None:
 
 @pytest.mark.parametrize(
     ("days", "expected"),
-    [(1, (0.424, 0.342, 0.196)), (3, (0.663, 0.598, 0.458)), (7, (0.819, 0.779, 0.684)),
-     (90, (1.093, 1.117, 1.183))],
+    [(1, (0.424, 0.342, 0.196)), (2, (0.578, 0.504, 0.353)), (3, (0.663, 0.598, 0.458)),
+     (5, (0.761, 0.711, 0.595)), (7, (0.819, 0.779, 0.684)), (14, (0.921, 0.902, 0.854)),
+     (28, (1, 1, 1)), (90, (1.093, 1.117, 1.183))],
 )  # fmt: skip
 def test_each_class_of_cement(days: float, expected: tuple[float, float, float]) -> None:
     """Equation 3.2 worked out for s = 0.20, 0.25 and 0.38."""
     for cement, printed in zip(("R", "N", "S"), expected, strict=True):
         assert beta(cement, days) == pytest.approx(printed, abs=6e-4)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    ("days", "printed"), [(3, 0.60), (7, 0.78), (28, 1.00), (90, 1.12), (360, 1.20)]
+)
+def test_normal_cement_as_the_older_model_code_prints_it(days: float, printed: float) -> None:
+    """CEB-FIP Model Code 1990, 2.1.6.1, the same equation with s = 0.25, to two decimals, from memory."""
+    assert beta("N", days) == pytest.approx(printed, abs=5e-3)
+
+
+@pytest.mark.parametrize(
+    ("characteristic", "mean"),
+    [(12, 20), (16, 24), (20, 28), (25, 33), (30, 38), (35, 43), (40, 48), (45, 53), (50, 58),
+     (55, 63), (60, 68), (70, 78), (80, 88), (90, 98)],
+)  # fmt: skip
+@pytest.mark.parametrize("cement", ["R", "N", "S"])
+def test_the_mean_of_each_strength_class(cement: Cement, characteristic: int, mean: int) -> None:
+    """EN 1992-1-1, table 3.1, f_ck and f_cm, from memory; at 28 days the estimate is f_ck."""
+    gain = Gain(strength=characteristic, cement=cement)
+    assert gain.estimate(28) == pytest.approx(characteristic)
+    # By equation 3.1 at 7 days: β of the class times the mean of the table.
+    s = {"R": 0.20, "N": 0.25, "S": 0.38}[cement]
+    assert gain.estimate(7) + MEAN_OVER == pytest.approx(mean * exp(s * (1 - 2)))
 
 
 def test_slow_cement_at_28_days_of_a_mix_judged_later() -> None:

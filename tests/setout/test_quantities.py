@@ -32,6 +32,38 @@ def test_an_l_of_two_rectangles() -> None:
     assert found.mass is None
 
 
+FOOT = Decimal("304.8")
+YARD = Decimal("0.764554857984")
+"""m³ in 1 yd³, of 1 yd = 0.9144 m: NIST SP 811 (2008), B.8."""
+
+
+@pytest.mark.parametrize(
+    ("width", "height", "inches"), [(9, 9, 4), (18, 18, 1), (12, 27, 8), (20, 30, Decimal("7.25"))]
+)
+def test_yards_of_feet_by_feet_by_inches(width: int, height: int, inches: Decimal) -> None:
+    """Length × width in feet × thickness in inches, over 324, is cubic yards: common practice, no source.
+
+    So a yard covers 81 ft² four inches thick.
+    """
+    slab = panel(width * FOOT, height * FOOT, thickness=inches * FOOT / 12)
+    found = quantities(slab, NONE, None)
+    assert float(found.volume / YARD) == pytest.approx(width * height * float(inches) / 324)
+
+
+@pytest.mark.parametrize(
+    ("inches", "pounds"), [("6", 75), ("7.25", 90.625), ("8", 100), ("12", 150)]
+)
+def test_pounds_in_a_square_foot_of_wall(inches: str, pounds: float) -> None:
+    """Concrete at 150 lb/ft³ is 12.5 lb/ft² for each inch: common practice, no source.
+
+    1 lb/ft³ = 16.01846 kg/m³, 1 lb = 0.45359237 kg: NIST SP 811 (2008), B.8.
+    """
+    slab = panel(20 * FOOT, 30 * FOOT, thickness=Decimal(inches) * FOOT / 12)
+    found = quantities(slab, NONE, 150 * Decimal("16.01846"))
+    assert found.mass is not None
+    assert float(found.mass) / 0.45359237 / 600 == pytest.approx(pounds, rel=1e-6)
+
+
 def strips(low: float, high: float, number: int) -> list[tuple[float, float, float]]:
     """Start, middle and width of equal strips."""
     width = (high - low) / number
