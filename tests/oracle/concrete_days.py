@@ -3,14 +3,13 @@
 import tomllib
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
-from fractions import Fraction
 from random import Random
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from .concrete_edges import to_the_least_load, to_the_step
 from .concrete_jobs import ConcreteWriter
 from .concrete_log import SIZES
-from .features import quantities
 from .plan import ALIGNS, Panel, read
 
 Panels = tuple[str, int]
@@ -49,34 +48,12 @@ def story(seed: int) -> Story:
     chance = Random(seed)
     writer = ConcreteWriter(chance)
     text = writer.text()
-    if chance.random() < 0.3:
+    if chance.random() < 0.4:
         text = to_the_step(text, chance)
+    if chance.random() < 0.4:
+        text = to_the_least_load(text, chance)
     begin = _begin(chance, ZoneInfo(writer.zone))
     return Story(seed, text, writer.zone, begin, tuple(Teller(chance, text).steps()))
-
-
-def to_the_step(text: str, chance: Random) -> str:
-    """The same job with an order step that the concrete of its first panel fills exactly, where the file
-    can hold it, and a truck of so many steps that a remainder is all, nothing or just the least load.
-    """
-    job, raw = read(text), tomllib.loads(text, parse_float=Fraction).get("mix", {})
-    full = quantities(job, job.stacks[0].panels[0])["volume"] * (1 + Fraction(raw.get("waste", 0)))
-    parts = [
-        count for count in range(1, 60) if full > 0 and (full / count * 10**6).denominator == 1
-    ]
-    if not parts or not raw:
-        return text
-    count = chance.choice(parts)
-    step = full / count
-    each = chance.randint(1, count + 1)
-    kept = [
-        one for one in text.splitlines() if not one.startswith(("order_step", "truck", "least"))
-    ]
-    news = [f"order_step = {float(step):.6f}", f"truck = {float(step * each):.6f}"]
-    rest = count % each + chance.choice([0, 1, -1])
-    news.append(f"least_load = {float(max(step * rest, 0)):.6f}")
-    place = kept.index("[mix]") + 1
-    return "\n".join([*kept[:place], *news, *kept[place:]]) + "\n"
 
 
 def _begin(chance: Random, zone: ZoneInfo) -> datetime:
