@@ -13,16 +13,10 @@ from pourdeck.plan.refusal import Refusal
 from pourdeck.walk import acts
 from pourdeck.walk.lift_acts import Given
 from pourdeck.walk.load_acts import turn_away, write_load
-from pourdeck.walk.logger_file import read_temperatures
 from pourdeck.walk.pour_notes import read_weather
 from pourdeck.walk.records import Act, ItemView, SectionView, Walk
-from pourdeck.walk.strength_acts import (
-    import_of,
-    result,
-    specimen,
-    temperature,
-    temperatures_read,
-)
+from pourdeck.walk.strength_acts import result, specimen, temperature
+from pourdeck.walk.strength_import import import_of, read_text, temperatures_read
 from tests.walk.kit import (
     CHECKER,
     ENGINEER,
@@ -226,13 +220,11 @@ class Player:
             at = (self.clock.at - timedelta(minutes=back)).replace(second=0, microsecond=0)
             at = at if offset else at.astimezone(self.zone)
             lines.append(f"{at.isoformat() if offset else f'{at:%Y-%m-%d %H:%M}'},{celsius}")
-        now = self.now
-        assert now.tzinfo is not None
-        found = read_temperatures("\n".join(lines) + "\n", self.desk.job.units, now.tzinfo, now)
+        found = read_text(self.walk, "\n".join(lines) + "\n", self.now)
         if isinstance(found, Refusal):
             yield f"refused: {found.title}"
             return
-        taken = import_of(self.walk, found)
+        taken = import_of(self.walk, found, self.now)
         if isinstance(taken, Refusal):
             yield f"refused: {taken.title}"
             return
