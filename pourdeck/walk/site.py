@@ -16,7 +16,7 @@ from pourdeck.plan.records import Job, Stack
 from pourdeck.setout.panel import set_out_stack
 from pourdeck.setout.record import SetOut
 from pourdeck.setout.stack_findings import findings_of_set_outs, stack_findings
-from pourdeck.sitelog.entries import Entry, Key
+from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.panels import PanelState, poured
 from pourdeck.sitelog.state import SiteState
 from pourdeck.walk.desk_log import panel_of
@@ -29,11 +29,11 @@ if TYPE_CHECKING:
     from pourdeck.walk.context import Context
     from pourdeck.walk.holds import CastBelow
     from pourdeck.walk.level_page import LevelPage, Point
-    from pourdeck.walk.lift_history import Then
     from pourdeck.walk.lift_seals import Asked
     from pourdeck.walk.lifting import LiftView
     from pourdeck.walk.pour_page import PourPage
     from pourdeck.walk.records import ItemView, OutOfTolerance, PanelPhase, Walk
+    from pourdeck.walk.site_lifts import SiteLifts
     from pourdeck.walk.steps import Template
 
 CAST_KINDS = frozenset({"pour-start", "as-cast", "revise", "undo"})
@@ -62,14 +62,15 @@ class Site:
         self._poured: dict[str, Poured] | None = None
         self._template: Template | None = None
         self._jumps: tuple[int, tuple[Jump, ...]] | None = None
-        self._then: dict[Key, Then] = {}
+        self._site_lifts: SiteLifts | None = None
         # A mark that two panels carry is a fault of the plan, and must not leave one of them stale.
         self._stacks_of: dict[str, set[str]] = {}
-        self._places: dict[str, list[str]] = {}
+        self.places: dict[str, list[str]] = {}
+        """Stack and number of every panel that carries a mark."""
         for stack in plan.stacks:
             for number, panel in enumerate(stack.panels, 1):
                 self._stacks_of.setdefault(panel.mark, set()).add(stack.id)
-                self._places.setdefault(panel.mark, []).append(f"{stack.id} {number}")
+                self.places.setdefault(panel.mark, []).append(f"{stack.id} {number}")
         self.job = plan_in_force(plan, state)
 
     def now(self) -> datetime:
@@ -286,78 +287,35 @@ class Site:
             return context, self._template_of(closed.job)
         return self._in_force(stack_id, number), self.template
 
-    def lift(self, stack_id: str, number: int, asked: "Asked | None" = None) -> "LiftView":
-        """Whether panel `number`, from 1, may be lifted now, and all that is missing.
+    @property
+    def _lifts(self) -> "SiteLifts":
+        if self._site_lifts is None:
+            from pourdeck.walk.site_lifts import SiteLifts
 
-        `asked`: what another plan than that of today asked of it, to judge a lift of the past.
-        """
-        from pourdeck.walk.lift_missing import mark_missing, owed_before_lift
-        from pourdeck.walk.lifting import lift_view
-        from pourdeck.walk.nonconformances import nonconformances
-        from pourdeck.walk.tolerance_words import need_words
+            self._site_lifts = SiteLifts(self)
+        return self._site_lifts
 
-        setout = self.set_outs(stack_id)[number - 1]
-        record = self.state.panel(setout.mark)
-        owed: tuple[str, ...] = owed_before_lift(record, (), ())
-        if record.closed is not None:
-            owed = owed_before_lift(
-                record,
-                self.items_owing(stack_id, number),
-                nonconformances(record, self.template, stack_id, number),
-                [
-                    need_words(one, self.job.units)
-                    for one in self.out_of_tolerance(stack_id, number)
-                    if not one.settled
-                ],
-            )
-        faults: tuple[Finding, ...] = ()
-        if asked is None and record.lifted is not None:
-            faults = tuple(one for one in self.lift_findings() if one.mark == setout.mark)
-        return lift_view(
-            self.job,
-            self.stack(stack_id),
-            setout,
-            self.state,
-            (*mark_missing(setout.mark, self._places), *owed),
-            self.now(),
-            asked=asked,
-            faults=faults,
-        )
+    def lift(self, stack_id: str, number: int) -> "LiftView":
+        """Whether panel `number`, from 1, may be lifted now, and all that is missing."""
+        return self._lifts.view(stack_id, number)
 
-    def lift_findings(self) -> tuple[Finding, ...]:
-        """What is wrong with the lifts of the log: not fit when recorded, or what they rest on is gone."""
-        lifted = {one.lifted.key for one in self.state.panels.values() if one.lifted}
-        if not lifted:
-            return ()
-        from pourdeck.walk.lift_ground import lost_ground
-        from pourdeck.walk.lift_history import as_lifted, unfit_findings
-
-        fresh = lifted - self._then.keys()
-        if fresh:
-            self._then |= as_lifted(self.plan, self.state, fresh)
-        unfit = unfit_findings(self.job, self.state, self._then)
-        lost = lost_ground(self.job, self.state)
-        return (*unfit, *(one.finding() for one in lost))
+    def lift_as_asked(self, stack_id: str, number: int, asked: "Asked") -> "LiftView":
+        """The same by what another plan than that of today asked of it, to judge a lift of the past."""
+        return self._lifts.view(stack_id, number, asked)
 
     def lifts(self) -> "tuple[LiftView, ...]":
         """Every panel of the job in the order of the lift."""
-        from pourdeck.walk.lift_order import in_lift_order
-
-        return in_lift_order(
-            self.lift(stack.id, number)
-            for stack in self.job.stacks
-            for number in range(1, len(stack.panels) + 1)
-        )
+        return self._lifts.in_order()
 
     def next_lift(self, stack_id: str) -> "LiftView | None":
         """The panel on top of what is left of a stack, where its record is closed."""
-        panels = self.stack(stack_id).panels
-        for number in range(len(panels), 0, -1):
-            record = self.state.panels.get(panels[number - 1].mark)
-            if record is None or record.lifted is None:
-                closed = record is not None and record.closed is not None
-                return self.lift(stack_id, number) if closed else None
-        return None
+        return self._lifts.next_of(stack_id)
+
+    def lift_findings(self) -> tuple[Finding, ...]:
+        """What is wrong with the lifts of the log: not fit when recorded, or what they rest on is gone."""
+        if not any(one.lifted for one in self.state.panels.values()):
+            return ()
+        return self._lifts.findings()
 
     def items_owing(self, stack_id: str, number: int) -> "tuple[ItemView, ...]":
         """The items of a panel among which something may be owed: of a closed one what may be loose again."""
@@ -461,7 +419,7 @@ class Site:
         self._walks.clear()
         self._loose.clear()
         self._findings.clear()
-        self._then.clear()
+        self._site_lifts = None
         self._poured = None
         self._revise_plan()
 
