@@ -59,7 +59,7 @@ def as_lifted(plan: Job, state: SiteState, lifts: Collection[Key]) -> dict[Key, 
 
 def _then(plan: Job, before: SiteState, entry: Entry, stack: str, number: int) -> Then:
     site = Site(plan, before, lambda: entry.at)
-    setout = site.set_outs(stack)[number - 1]
+    setout = site.set_out(stack, number)
     asked = _asked_then(site.job, setout, before.panel(setout.mark))
     view = site.lift_as_asked(stack, number, asked)
     missing = view.missing or tuple(_unnamed(view, entry))

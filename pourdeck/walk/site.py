@@ -113,6 +113,15 @@ class Site:
             self._setouts[stack_id] = found
         return found
 
+    def set_out(self, stack_id: str, number: int) -> SetOut:
+        """That of one panel, from 1: what is out of tolerance is then looked for in no other."""
+        every = self._setouts.get(stack_id)
+        return (
+            every[number - 1]
+            if every
+            else self._with_tolerance(self._set_out(stack_id)[number - 1])
+        )
+
     def drift(self, stack_id: str) -> "DriftPicture":
         """How far a stack is out from its planned lines: worked out once for each set-out of it."""
         from pourdeck.setout.drift import rungs

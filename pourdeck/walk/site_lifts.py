@@ -30,7 +30,7 @@ class SiteLifts:
         `asked`: what another plan than that of today asked of it, to judge a lift of the past.
         """
         site = self._site
-        setout = site.set_outs(stack_id)[number - 1]
+        setout = site.set_out(stack_id, number)
         record = site.state.panel(setout.mark)
         owed: tuple[str, ...] = owed_before_lift(record, (), ())
         if record.closed is not None:
