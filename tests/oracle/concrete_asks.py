@@ -59,7 +59,9 @@ def _times(
     edges = [ended, *concrete.readings, *(one.at for one in concrete.results.values())]
     hours = limits.get("climb", {}).get("hours")
     if hours is not None:
-        edges.append(ended + timedelta(hours=float(hours)))
+        aged = ended + timedelta(hours=float(hours))
+        yield aged
+        yield aged - timedelta(seconds=chance.choice([1, 1, 600]))
     if mix.strength is not None and mix.cement is not None:
         warmth = Warmth(concrete.readings, ended)
         for key in ("climb", "lift"):
@@ -67,7 +69,7 @@ def _times(
             when = limit and reached(warmth, float(mix.strength), mix.cement, float(limit))
             if when is not None and when.year < 2100:
                 edges += [when - timedelta(minutes=30), when + timedelta(minutes=30)]
-    for edge in chance.sample(edges, min(3, len(edges))):
+    for edge in chance.sample(edges, min(4, len(edges))):
         yield edge + timedelta(seconds=chance.choice([0, 0, 0, -1, 1]))
     yield ended + timedelta(minutes=chance.randint(0, 60 * 24 * 6))
 

@@ -125,6 +125,7 @@ class Teller:
             self.tell("finish", self.chance.randint(5, 60), scatter=0)
             for _ in range(self.chance.choice([0, 2, 3, 5])):
                 self.specimen()
+            self.tested()
             self.after()
 
     def resize(self, panel: Panel) -> None:
@@ -245,6 +246,13 @@ class Teller:
 
     # The days after.
 
+    def tested(self) -> None:
+        """What was taken at the pour comes back, some of it on the first day."""
+        for name in dict.fromkeys(self.names):
+            if self.odds(0.6):
+                self.tell("wait", self.chance.choice([0, 120, 600, 60 * 14, 60 * 48]))
+                self.result(name)
+
     def after(self) -> None:
         chance = self.chance
         for _ in range(chance.randint(2, 14)):
@@ -297,17 +305,20 @@ class Teller:
         self.tell("specimen", 1, name=name, cured=cured, load=load,
                   time=ago(chance.choice([0, 5, 60])), why=why)  # fmt: skip
 
-    def result(self) -> None:
+    def result(self, name: str = "") -> None:
         chance = self.chance
-        if self.odds(0.3):
+        if not name and self.odds(0.3):
             self.specimen()
-        name = chance.choice(self.names or ["F1"])
+        name = name or chance.choice(self.names or ["F1"])
         limits = [self.limits.get(key, {}).get("strength") for key in ("climb", "lift")]
-        near: list[str] = ["3000 psi", "22 MPa"]
+        near: list[str] = ["3000 psi"]
         for one in limits:
             if one is not None:
                 exact = float(one)
-                near += [f"{exact:.12g} MPa", f"{exact - 0.1:.6g} MPa", f"{exact + 0.1:.6g} MPa"]
+                near += [f"{exact:.12g} MPa"] * 2 + [
+                    f"{exact - 0.1:.6g} MPa",
+                    f"{exact + 0.1:.6g} MPa",
+                ]
         time = ago(chance.choice([0, 0, 30, 600]))
         self.tell("result", 1, name=name, strength=chance.choice(near), time=time,
                   why=chance.choice(["", "read again", "strong mix"]))  # fmt: skip

@@ -53,14 +53,14 @@ class ConcreteWriter(JobWriter):
     def limits(self) -> list[str]:
         lines = ["[limits]"]
         climb = ", ".join(
-            self.some(0.8, "strength", "10", "12.5", "5", "20", "45", "60")
-            + self.some(0.8, "hours", "18", "12", "24", "36.5", "0", "72")
+            self.some(0.9, "strength", "10", "12.5", "5", "20", "45", "60")
+            + self.some(0.85, "hours", "18", "12", "24", "36.5", "0", "72")
         )
         sources = []
-        if self.odds(0.8) and climb:
+        if self.odds(0.9) and climb:
             lines.append(f"climb = {{ {climb} }}")
             sources.append('climb = "note 14"')
-        if self.odds(0.8):
+        if self.odds(0.9):
             lift = self.chance.choice(["25", "20", "30.5", "15", "39", "50", "70", "10.342136"])
             lines.append(f"lift = {{ strength = {lift} }}")
             sources.append('lift = "LD-02"')
