@@ -7,7 +7,8 @@ import sys
 import traceback
 from collections.abc import Callable
 
-from .concrete_days import Step, Story, story
+from .concrete_days import Story, story
+from .concrete_pours import Step
 from .concrete_trial import told
 
 

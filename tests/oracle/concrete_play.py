@@ -28,7 +28,8 @@ from tests.walk.kit import (
     open_desk,
 )
 
-from .concrete_days import Step, Story
+from .concrete_days import Story
+from .concrete_pours import Step
 
 MANY = 3000
 """More items than any panel has: a walk that does not end is a fault."""
@@ -74,6 +75,7 @@ class Player:
         self.clock = Clock(told.begin)
         self.station = "shed"
         self.last_reading = "now"
+        self.written: dict[str, datetime] = {}
         self.desk = open_desk(folder, told.text, self.clock, station=self.station)
 
     def close(self) -> None:
@@ -103,14 +105,27 @@ class Player:
         self.desk.record(act)
 
     def typed(self, value: Any) -> str:
-        """A time that was typed some minutes after it was: by its offset, or in another zone."""
+        """A time that was typed some minutes after it was: by its offset, or in another zone.
+
+        `{"batched": 90}`: just 90 minutes after the batching that was written last.
+        """
         if not isinstance(value, dict):
             return str(value)
+        for what, minutes in value.items():
+            if what != "ago":
+                moment = self.written.get(what, self.clock.at) + timedelta(minutes=minutes)
+                return moment.isoformat()
         back = value["ago"]
         if back == 0:
             return "now"
         moment = self.clock.at - timedelta(minutes=back)
         return (moment.astimezone(self.zone) if int(back) % 3 else moment).isoformat()
+
+    def moment(self, typed: str) -> datetime:
+        """To the second, as the program keeps it."""
+        if typed == "now":
+            return self.clock.at.replace(microsecond=0)
+        return datetime.fromisoformat(typed)
 
     # What a crew does.
 
@@ -197,6 +212,9 @@ class Player:
 
     def _load(self, load: int, why: str = "", **values: Any) -> Iterator[str]:
         said = {key: self.typed(value) for key, value in values.items()}
+        for key in said:
+            if key in ("batched", "ended"):
+                self.written[key] = self.moment(said[key])
         yield from self.take(write_load(self.walk, load, said, FOREMAN, self.now, why))
 
     def _away(self, load: int, reason: str) -> Iterator[str]:
@@ -232,6 +250,7 @@ class Player:
 
     def _specimen(self, name: str, cured: str, load: str, time: Any, why: str) -> Iterator[str]:
         said = self.typed(time)
+        self.written[name.casefold()] = self.moment(said)
         yield from self.take(specimen(self.walk, name, cured, load, said, FOREMAN, self.now, why))
 
     def _result(self, name: str, strength: str, time: Any, why: str) -> Iterator[str]:

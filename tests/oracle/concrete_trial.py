@@ -13,11 +13,12 @@ from typing import Any
 from . import concrete_compare as compare
 from . import concrete_weather as weather
 from .concrete_asks import ask, spelt, times
-from .concrete_days import Step, Story, story
+from .concrete_days import Story, story
 from .concrete_lifters import lifting
 from .concrete_log import SIZES, Concrete, lines_of, panels_of
 from .concrete_order import against_limits, mix_of, pour
 from .concrete_play import play
+from .concrete_pours import Step
 from .concrete_strength import strength
 from .plan import Job, Panel, read
 

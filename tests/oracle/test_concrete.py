@@ -19,12 +19,13 @@ from tests.walk.kit import PEOPLE
 from . import concrete as runner
 from . import concrete_compare as compare
 from .concrete_asks import Answer, ask
-from .concrete_days import Step, Story, ago
+from .concrete_days import Story
 from .concrete_gain import Warmth, reached
 from .concrete_jobs import ConcreteWriter
 from .concrete_log import Line, lines_of, panels_of, standing
 from .concrete_order import loads, mix_of, pour
 from .concrete_play import play
+from .concrete_pours import Step, ago
 from .concrete_strength import strength
 from .concrete_trial import disagreements
 from .plan import read
