@@ -28,8 +28,10 @@ def code(answer: Answer, place: str) -> Iterator[str]:
 
 def pour(mine: dict[str, Any], against: set[str], answer: Answer, place: str) -> Iterator[str]:
     yield from differs(mine, answer.document, place)
-    if answer.code != int(bool(against)):
-        yield f"{place}: exit {answer.code} with {sorted(against)} against the limits"
+    errors = [one for one in answer.document["findings"] if one["severity"] == "error"]
+    if len(errors) != len(against):
+        said = [one["message"] for one in errors]
+        yield f"{place}: {sorted(against)} against the limits but the program says {said}"
 
 
 def lifting(mine: dict[str, Any], answer: Answer, place: str) -> Iterator[str]:

@@ -160,16 +160,15 @@ class Player:
 
     def end(self, section: str, chance: Random | None) -> Iterator[str]:
         for _ in range(MANY):
-            view = self.walk.section(section)
+            walk = self.walk
+            view = walk.section(section)
             assert view is not None
-            item = next((one for one in view.items if not one.answered), None)
-            if item is None:
+            items = [one for one in view.items if not one.answered]
+            if not items:
                 break
-            by = HAND if item.second else FOREMAN
-            said = typed_in_full(item, chance)
-            refused = list(self.take(acts.answer(self.walk, item.key, said, by, self.now, "again")))
+            refused = list(self.answered(walk, items, chance))
             if refused:
-                yield f"{item.key}: {refused[0]}"
+                yield refused[0]
                 return
         else:
             raise AssertionError(f"{section} has no end")
@@ -178,6 +177,16 @@ class Player:
             yield from self.take(acts.complete(self.walk, section, FOREMAN))
         else:
             yield from self.take(acts.release(self.walk, hold.id, CHECKER, "", "walked round it"))
+
+    def answered(self, walk: Walk, items: list[ItemView], chance: Random | None) -> Iterator[str]:
+        """Answer what can be without looking at the walk again; why not, where nothing can be."""
+        for number, item in enumerate(items):
+            said = typed_in_full(item, chance)
+            by = HAND if item.second else FOREMAN
+            act = acts.answer(walk, item.key, said, by, self.now, "again")
+            if isinstance(act, Refusal) and number:
+                return
+            yield from (f"{item.key}: {why}" for why in self.take(act))
 
     def _measure(self, item: str, off: str) -> Iterator[str]:
         found = self.walk.find(item)

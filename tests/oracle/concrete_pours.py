@@ -103,7 +103,7 @@ class PourTeller:
         if self.odds(0.85):
             after = chance.choice([5, 10, 20, 45, float(self.mix.get("discharge_minutes", 90))])
             limit = float(self.mix.get("discharge_minutes", 90))
-            if self.odds(0.15):
+            if self.odds(0.3):
                 tell("load", limit + 5, load=number, ended={"batched": limit})
             else:
                 tell("load", after, load=number, ended="now")
