@@ -52,6 +52,15 @@ def parts_read(parts: Sequence[Decimal], whole: Decimal, units: Units) -> list[s
     return [*read[:-1], str(Decimal(total) - others)]
 
 
+def _last_read(page: PourPage, units: Units) -> str:
+    """The last load still to order, as it is read in the order where it is the one of the order."""
+    last = ordered(page.rest[-1], units)
+    if not page.planned or page.rest[-1] != page.planned[-1]:
+        return last
+    number, _, unit = last.rpartition(" ")
+    return f"{parts_read(page.planned, page.order, units)[-1]} {unit}" if number else last
+
+
 def rest_words(page: PourPage, job: Job, *, poured: bool) -> str:
     """What is still to order, and when the last load is: it is not to be known before."""
     units = job.units
@@ -61,7 +70,7 @@ def rest_words(page: PourPage, job: Job, *, poured: bool) -> str:
         if page.left > 0:
             return "Nothing more to order: what is coming fills it."
         return "Nothing more to order: the panel is full."
-    last = ordered(page.rest[-1], units)
+    last = _last_read(page, units)
     if page.before_last == 0:
         return f"One load fills it: order {last}."
     settled = all(one.state in ("placed", "turned away", "stopped") for one in page.lines)

@@ -5,6 +5,7 @@ from decimal import Decimal
 from pathlib import Path
 
 import pytest
+from attrs import evolve
 
 from pourdeck.plan.records import Units
 from pourdeck.plan.refusal import Refusal
@@ -309,3 +310,14 @@ def test_the_loads_of_an_order_add_up_as_they_are_read(units: Units) -> None:
     assert sum(map(Decimal, shown)) == Decimal(ordered(order, units).rpartition(" ")[0])
     if units == "imperial":
         assert shown == ["5.49", "5.24"]
+
+
+def test_the_last_load_is_read_as_in_its_order(tmp_path: Path) -> None:
+    """In cubic yards 4.0 + 4.0 + 1.6 m³ come to 12.56: the last is 2.10 there and everywhere."""
+    text = POUR_JOB.replace("truck = 6.0", "truck = 4.0")
+    one = begun(tmp_path, text)
+    got = page(one)
+    said = order_words(got, "imperial")
+    last = said.rpartition(" + ")[2]
+    job = evolve(one.desk.job, units="imperial")
+    assert f"order the last one: {last} yd³." in rest_words(got, job, poured=False)
