@@ -2,19 +2,21 @@
 
 from decimal import Decimal
 
-from attrs import frozen
+from attrs import field, frozen
 
 from pourdeck.plan.records import Job, Panel, Stack
 from pourdeck.setout.record import SetOut
 from pourdeck.sitelog.panels import PanelState
-from pourdeck.walk.records import NOWHERE, Place
+from pourdeck.walk.records import NOWHERE, ItemView, Place
 
 
 @frozen(kw_only=True, eq=False, repr=False)
 class Context:
     """One panel: the job it is judged by, its set-out, and what the log says of it.
 
-    `below`: what it says of the panel below, None on the bed and once this one is closed.
+    `below`: what it says of the panel below, None on the bed and once this one is closed. `blanks`: the
+    items without their answers, by step: whoever makes another context of the same job, stack and set-out
+    hands them on, since they cost more than all the rest.
     """
 
     job: Job
@@ -22,6 +24,7 @@ class Context:
     setout: SetOut
     record: PanelState
     below: PanelState | None = None
+    blanks: dict[str, tuple[ItemView, ...]] = field(factory=dict)
 
     @property
     def panel(self) -> Panel:

@@ -17,7 +17,7 @@ from pourdeck.walk.out_of_tolerance import out_of_tolerance, standing_of
 from pourdeck.walk.records import ItemState, ItemView, LastAct, Verdict
 from pourdeck.walk.standing import Standing, standing
 from pourdeck.walk.steps import Section, Step
-from pourdeck.walk.targets import TARGETS, Target
+from pourdeck.walk.targets import READS_LOG, TARGETS, Target
 from pourdeck.walk.tolerances import NOT_JUDGED, TOLERANCES, Margin
 from pourdeck.walk.verdict import within
 
@@ -25,21 +25,6 @@ FROM_LOG = tuple(one.name for one in fields(LastAct))
 
 DECIMALS = {"mm": 1, "mm/form": 1, "m": 3}
 """Decimals a number is shown to, by its unit, where the step does not say."""
-
-
-@frozen(kw_only=True, eq=False, repr=False)
-class Asked:
-    """What an item asks: its target and what judges it, before anything was answered."""
-
-    key: str
-    expected: Decimal | str | None
-    choices: tuple[str, ...]
-    good: tuple[str, ...]
-    margin: Margin
-    low: Decimal | None
-    high: Decimal | None
-    note: str
-    target: Target
 
 
 @frozen(kw_only=True, eq=False, repr=False)
@@ -58,12 +43,9 @@ def section_items(
     share = Share(doers=doers, notes=_notes(context), locked_by=locked_by)
     found: list[ItemView] = []
     for step in section.steps:
-        if not holds(step.when, context):
+        views = [_view(step, blank, context, share) for blank in blank_items(step, context)]
+        if not views:
             continue
-        fixed = _of_step(step)
-        views = [
-            _view(step, instance, context, share, fixed) for instance in EACH[step.each](context)
-        ]
         judged = judge_pair(views) if step.pair else views
         found += _disposed(judged, context) if step.as_cast else judged
     return tuple(found)
@@ -107,7 +89,25 @@ def _notes(context: Context) -> dict[str, list[Entry]]:
     return by_item
 
 
-def _asked(step: Step, instance: Instance, context: Context) -> Asked:
+def blank_items(step: Step, context: Context) -> tuple[ItemView, ...]:
+    """The items of a step before anything was answered: none where its conditions do not hold.
+
+    Kept in `context.blanks` by set-out, but for the few whose target reads the log.
+    """
+    kept = context.blanks.get(step.key)
+    if kept is None:
+        kept = ()
+        if holds(step.when, context):
+            fixed = _of_step(step)
+            kept = tuple(_blank(step, one, context, fixed) for one in EACH[step.each](context))
+        if step.own or step.expected not in READS_LOG:
+            context.blanks[step.key] = kept
+    return kept
+
+
+def _blank(
+    step: Step, instance: Instance, context: Context, fixed: Mapping[str, Any]
+) -> ItemView:
     if step.own:
         target = Target(value=step.value)
         margin = Margin(plus=step.plus, minus=step.minus, source=step.source)
@@ -120,22 +120,29 @@ def _asked(step: Step, instance: Instance, context: Context) -> Asked:
             margin = Margin(plus=Decimal(0), minus=Decimal(0), source="the plan in force")
     # Two that are judged by their difference have no limits before the other one is measured.
     low, high = (None, None) if step.pair else _limits(target.value, margin)
-    low, high = (_meant(one, step, context) for one in (low, high))
     choices, good = step.choices, step.good
     if step.choices_from == "bolts":
         choices = tuple(bolt.name for bolt in context.job.kit.bolts)
     if step.expected and step.answer == "choice":
         good = (target.value,) if isinstance(target.value, str) else ()
-    return Asked(
+    return ItemView(
+        **fixed,
         key=f"{step.key}/{instance.suffix}" if instance.suffix else step.key,
-        expected=target.value,
+        label=instance.label,
+        group=instance.group,
         choices=choices,
         good=good,
-        margin=margin,
-        low=low,
-        high=high,
+        expected=target.value,
+        plus=margin.plus,
+        minus=None if step.pair else margin.minus,
+        low=_meant(low, step, context),
+        high=_meant(high, step, context),
+        source=margin.source,
         note="; ".join(note for note in (instance.note, target.note) if note),
-        target=target,
+        where=instance.where,
+        cast_key=as_cast_key(step, instance),
+        place=instance.place,
+        opens=target.opens,
     )
 
 
@@ -154,44 +161,26 @@ def _meant(limit: Decimal | None, step: Step, context: Context) -> Decimal | Non
     return None if limit is None else as_meant(limit, step.unit, context.job.units)
 
 
-def _view(
-    step: Step,
-    instance: Instance,
-    context: Context,
-    share: Share,
-    fixed: Mapping[str, Any],
-) -> ItemView:
-    asked = _asked(step, instance, context)
-    cast_key = as_cast_key(step, instance)
+def _view(step: Step, blank: ItemView, context: Context, share: Share) -> ItemView:
+    """An item as it stands by the log."""
     stands = standing(
-        context.record, step, asked.key, cast_key, asked.expected, instance.where, share.doers,
+        context.record, step, blank.key, blank.cast_key, blank.expected, blank.where, share.doers,
         context.job.units,
     )  # fmt: skip
-    verdict, state = _judged(stands, step, asked, cast_key)
-    return ItemView(
-        **fixed,
+    notes = share.notes.get(blank.key)
+    if stands.entry is None and not notes:
+        if share.locked_by is None:
+            return blank
+        return evolve(blank, state="locked", locked_by=share.locked_by)
+    verdict, state = _judged(stands, step, blank)
+    return evolve(
+        blank,
         **_of_log(stands),
-        key=asked.key,
-        label=instance.label,
-        group=instance.group,
-        choices=asked.choices,
-        good=asked.good,
-        expected=asked.expected,
-        plus=asked.margin.plus,
-        minus=None if step.pair else asked.margin.minus,
-        low=asked.low,
-        high=asked.high,
-        source=asked.margin.source,
-        note=asked.note,
         state="locked" if share.locked_by else state,
         own_state=state,
         verdict=verdict,
-        notes=tuple(share.notes.get(asked.key, ())),
-        where=instance.where,
-        cast_key=cast_key,
-        place=instance.place,
+        notes=tuple(notes or ()),
         locked_by=share.locked_by,
-        opens=asked.target.opens,
     )
 
 
@@ -223,14 +212,14 @@ def _of_log(stands: Standing) -> dict[str, Any]:
 
 
 def _judged(
-    stands: Standing, step: Step, asked: Asked, cast_key: str | None
+    stands: Standing, step: Step, blank: ItemView
 ) -> tuple[Verdict | None, ItemState]:
     """The recorded verdict; for an as-cast value, which has none in the log, the one it has now."""
     if stands.entry is None or stands.state not in ("done", "failed"):
         return stands.verdict, stands.state
     verdict = stands.verdict
-    if cast_key is not None and isinstance(stands.found, Decimal) and not step.pair:
-        verdict = within(stands.found, asked.low, asked.high)
+    if blank.cast_key is not None and isinstance(stands.found, Decimal) and not step.pair:
+        verdict = within(stands.found, blank.low, blank.high)
     elif verdict is None:
         verdict = "recorded"
     return verdict, _state_for(verdict, stands.follow_up)

@@ -56,6 +56,9 @@ class Site:
         self._out: dict[tuple[str, int], tuple[OutOfTolerance, ...]] = {}
         self._walks: dict[tuple[str, int], Walk] = {}
         self._loose: dict[tuple[str, int], tuple[ItemView, ...]] = {}
+        self._blanks: dict[
+            tuple[str, int], tuple[Job, SetOut, dict[str, tuple[ItemView, ...]]]
+        ] = {}
         self._waits: dict[tuple[str, int], datetime] = {}
         self._findings: dict[str, tuple[Finding, ...]] = {}
         self._drifts: dict[str, tuple[tuple[SetOut, ...], DriftPicture]] = {}
@@ -273,12 +276,18 @@ class Site:
         setout = self._set_out(stack_id)[number - 1]
         record = self.state.panel(setout.mark)
         below = self.state.panels.get(setout.below.mark) if setout.below else None
+        key = (stack_id, number)
+        kept = self._blanks.get(key)
+        if kept is None or kept[0] is not self.job or kept[1] is not setout:
+            kept = (self.job, setout, {})
+            self._blanks[key] = kept
         return Context(
             job=self.job,
             stack=self.stack(stack_id),
             setout=setout,
             record=record,
             below=None if record.closed else below,
+            blanks=kept[2],
         )
 
     def _context(self, stack_id: str, number: int) -> "tuple[Context, Template]":

@@ -258,3 +258,6 @@ TARGETS: dict[str, Callable[[Context, Instance], Target]] = {
     "closing": _closing,
     "staff-reading": _staff_reading,
 }
+
+READS_LOG = frozenset({"climb-strength", "closing", "staff-reading"})
+"""Targets that hang on what the log says of the panel; all others on plan and set-out alone."""
