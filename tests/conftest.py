@@ -7,13 +7,37 @@ import os
 from collections.abc import Iterator
 
 import pytest
-from hypothesis import settings
+from hypothesis import is_hypothesis_test, settings
 
+from tests import campaign, kept
 from tests.walk.kit import OPENED
 
-settings.register_profile("same", derandomize=True, deadline=None, print_blob=True)
-settings.register_profile("search", deadline=None, print_blob=True)
-settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "same"))
+EXAMPLES = 100
+"""Of a property in a full run, where it says nothing else."""
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    if config.option.markexpr == "campaign":
+        campaign.go_in_full()
+    settings.register_profile(
+        "same",
+        derandomize=True,
+        deadline=None,
+        print_blob=True,
+        max_examples=campaign.share(EXAMPLES),
+    )
+    settings.register_profile("search", deadline=None, print_blob=True)
+    settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "same"))
+    cache = getattr(config, "cache", None)
+    kept.use(cache.mkdir("logs") if cache else None)
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """A property is a campaign like any other."""
+    for item in items:
+        if is_hypothesis_test(getattr(item, "obj", None)):
+            item.add_marker(pytest.mark.campaign)
 
 
 @pytest.fixture(autouse=True)

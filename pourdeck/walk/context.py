@@ -1,6 +1,7 @@
 """What the items of one panel are worked out from."""
 
 from decimal import Decimal
+from typing import Any, NamedTuple
 
 from attrs import field, frozen
 
@@ -24,7 +25,7 @@ class Context:
     setout: SetOut
     record: PanelState
     below: PanelState | None = None
-    blanks: dict[str, tuple[ItemView, ...]] = field(factory=dict)
+    blanks: dict[str, tuple["Blank", ...]] = field(factory=dict)
 
     @property
     def panel(self) -> Panel:
@@ -54,3 +55,13 @@ class Instance:
     where: str | None = None
     value: Decimal | None = None
     note: str = ""
+
+
+class Blank(NamedTuple):
+    """An item before anything was answered: as it is shown, and the values it is made of by name.
+
+    Another item is made of `values` and what the log adds to them; that is quicker than from the view.
+    """
+
+    view: ItemView
+    values: dict[str, Any]

@@ -11,7 +11,7 @@ from pourdeck.plan.ascast import AS_CAST_KEYS
 from pourdeck.plan.refusal import Refusal
 from pourdeck.sitelog.entries import Entry
 from pourdeck.walk.conditions import holds
-from pourdeck.walk.context import Context, Instance
+from pourdeck.walk.context import Blank, Context, Instance
 from pourdeck.walk.expand import EACH
 from pourdeck.walk.out_of_tolerance import out_of_tolerance, standing_of
 from pourdeck.walk.records import ItemState, ItemView, LastAct, Verdict
@@ -43,7 +43,7 @@ def section_items(
     share = Share(doers=doers, notes=_notes(context), locked_by=locked_by)
     found: list[ItemView] = []
     for step in section.steps:
-        views = [_view(step, blank, context, share) for blank in blank_items(step, context)]
+        views = [_view(step, blank, context, share) for blank in _blanks(step, context)]
         if not views:
             continue
         judged = judge_pair(views) if step.pair else views
@@ -89,7 +89,7 @@ def _notes(context: Context) -> dict[str, list[Entry]]:
     return by_item
 
 
-def blank_items(step: Step, context: Context) -> tuple[ItemView, ...]:
+def _blanks(step: Step, context: Context) -> tuple[Blank, ...]:
     """The items of a step before anything was answered: none where its conditions do not hold.
 
     Kept in `context.blanks` by set-out, but for the few whose target reads the log.
@@ -105,9 +105,7 @@ def blank_items(step: Step, context: Context) -> tuple[ItemView, ...]:
     return kept
 
 
-def _blank(
-    step: Step, instance: Instance, context: Context, fixed: Mapping[str, Any]
-) -> ItemView:
+def _blank(step: Step, instance: Instance, context: Context, fixed: Mapping[str, Any]) -> Blank:
     if step.own:
         target = Target(value=step.value)
         margin = Margin(plus=step.plus, minus=step.minus, source=step.source)
@@ -125,25 +123,26 @@ def _blank(
         choices = tuple(bolt.name for bolt in context.job.kit.bolts)
     if step.expected and step.answer == "choice":
         good = (target.value,) if isinstance(target.value, str) else ()
-    return ItemView(
+    values = {
         **fixed,
-        key=f"{step.key}/{instance.suffix}" if instance.suffix else step.key,
-        label=instance.label,
-        group=instance.group,
-        choices=choices,
-        good=good,
-        expected=target.value,
-        plus=margin.plus,
-        minus=None if step.pair else margin.minus,
-        low=_meant(low, step, context),
-        high=_meant(high, step, context),
-        source=margin.source,
-        note="; ".join(note for note in (instance.note, target.note) if note),
-        where=instance.where,
-        cast_key=as_cast_key(step, instance),
-        place=instance.place,
-        opens=target.opens,
-    )
+        "key": f"{step.key}/{instance.suffix}" if instance.suffix else step.key,
+        "label": instance.label,
+        "group": instance.group,
+        "choices": choices,
+        "good": good,
+        "expected": target.value,
+        "plus": margin.plus,
+        "minus": None if step.pair else margin.minus,
+        "low": _meant(low, step, context),
+        "high": _meant(high, step, context),
+        "source": margin.source,
+        "note": "; ".join(note for note in (instance.note, target.note) if note),
+        "where": instance.where,
+        "cast_key": as_cast_key(step, instance),
+        "place": instance.place,
+        "opens": target.opens,
+    }
+    return Blank(view=ItemView(**values), values=values)
 
 
 def _limits(
@@ -161,20 +160,21 @@ def _meant(limit: Decimal | None, step: Step, context: Context) -> Decimal | Non
     return None if limit is None else as_meant(limit, step.unit, context.job.units)
 
 
-def _view(step: Step, blank: ItemView, context: Context, share: Share) -> ItemView:
+def _view(step: Step, blank: Blank, context: Context, share: Share) -> ItemView:
     """An item as it stands by the log."""
+    view = blank.view
     stands = standing(
-        context.record, step, blank.key, blank.cast_key, blank.expected, blank.where, share.doers,
+        context.record, step, view.key, view.cast_key, view.expected, view.where, share.doers,
         context.job.units,
     )  # fmt: skip
-    notes = share.notes.get(blank.key)
+    notes = share.notes.get(view.key)
     if stands.entry is None and not notes:
         if share.locked_by is None:
-            return blank
-        return evolve(blank, state="locked", locked_by=share.locked_by)
-    verdict, state = _judged(stands, step, blank)
-    return evolve(
-        blank,
+            return view
+        return ItemView(**blank.values, state="locked", locked_by=share.locked_by)
+    verdict, state = _judged(stands, step, view)
+    return ItemView(
+        **blank.values,
         **_of_log(stands),
         state="locked" if share.locked_by else state,
         own_state=state,
@@ -211,9 +211,7 @@ def _of_log(stands: Standing) -> dict[str, Any]:
     return {name: getattr(stands, name) for name in FROM_LOG}
 
 
-def _judged(
-    stands: Standing, step: Step, blank: ItemView
-) -> tuple[Verdict | None, ItemState]:
+def _judged(stands: Standing, step: Step, blank: ItemView) -> tuple[Verdict | None, ItemState]:
     """The recorded verdict; for an as-cast value, which has none in the log, the one it has now."""
     if stands.entry is None or stands.state not in ("done", "failed"):
         return stands.verdict, stands.state

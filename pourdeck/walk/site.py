@@ -26,7 +26,7 @@ from pourdeck.walk.revisions import cast_findings, lost_marks, lost_revisions, p
 if TYPE_CHECKING:
     from pourdeck.setout.elevation import DriftPicture
     from pourdeck.walk.clock_jumps import Jump
-    from pourdeck.walk.context import Context
+    from pourdeck.walk.context import Blank, Context
     from pourdeck.walk.holds import CastBelow
     from pourdeck.walk.level_page import LevelPage, Point
     from pourdeck.walk.lift_seals import Asked
@@ -56,9 +56,7 @@ class Site:
         self._out: dict[tuple[str, int], tuple[OutOfTolerance, ...]] = {}
         self._walks: dict[tuple[str, int], Walk] = {}
         self._loose: dict[tuple[str, int], tuple[ItemView, ...]] = {}
-        self._blanks: dict[
-            tuple[str, int], tuple[Job, SetOut, dict[str, tuple[ItemView, ...]]]
-        ] = {}
+        self._blanks: dict[tuple[str, int], tuple[Job, SetOut, dict[str, tuple[Blank, ...]]]] = {}
         self._waits: dict[tuple[str, int], datetime] = {}
         self._findings: dict[str, tuple[Finding, ...]] = {}
         self._drifts: dict[str, tuple[tuple[SetOut, ...], DriftPicture]] = {}

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.campaign import some
 from tests.commands.kit import Command
 from tests.setout.test_adjust import KEYS, readings, rectangle, scipy_corners
 from tests.walk.kit import FOREMAN, HEAD, KIT, LIMITS, PEOPLE, crew
@@ -40,7 +41,8 @@ def poured(folder: Path, chance: random.Random) -> tuple[Path, float, float]:
     return folder / "job", width, height
 
 
-@pytest.mark.parametrize("seed", range(8))
+@pytest.mark.campaign
+@pytest.mark.parametrize("seed", some(range(8)))
 def test_what_the_commands_say_of_every_bracket(
     tmp_path: Path, command: Command, seed: int
 ) -> None:

@@ -110,7 +110,7 @@ print(*sorted({{name.partition(".")[0] for name in sys.modules}}))
         (("plan", "setout", "sitelog", "walk"), {"textual", "rich"}),
         (("paper", "commands"), {"textual"}),
     ],
-    ids=str,
+    ids=["below", "beside"],
 )
 def test_no_module_below_the_deck_loads_a_screen(
     names: tuple[str, ...], never: set[str], tmp_path: Path

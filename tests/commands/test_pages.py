@@ -8,6 +8,7 @@ import pytest
 
 from pourdeck.example import IMPERIAL, METRIC, example_folder
 from pourdeck.paper import console
+from tests.campaign import some
 from tests.commands.conftest import Job
 from tests.commands.kit import Command, one_panel_cast
 from tests.walk.kit import JOB
@@ -68,8 +69,9 @@ def test_a_line_that_is_too_long_goes_on_indented_between_words(page: Page):
     assert "hold the form there with a prop." in together
 
 
+@pytest.mark.campaign
 def test_a_length_is_never_broken(page: Page):
-    for columns in range(40, 90):
+    for columns in some(range(40, 90)):
         for line in page("check", example_folder(METRIC), columns=columns):
             assert not line.lstrip().startswith("mm"), columns
 

@@ -7,16 +7,19 @@ the one place beside `kit` that reaches into the toolkit.
 import asyncio
 from collections.abc import Iterator
 from typing import Any
+from weakref import WeakSet
 
 from textual import events
+from textual._compositor import Compositor
 from textual.app import App
+from textual.geometry import Size
 from textual.keys import _character_to_key
 from textual.message_pump import MessagePump
 from textual.widget import Widget
 
 from pourdeck.deck.shell import Shell
 
-CALM = 6
+CALM = 1
 MOST = 20_000
 
 
@@ -35,6 +38,9 @@ def _busy(app: App[Any]) -> bool:
 
 def _paint(app: App[Any]) -> bool:
     """Lay out and paint what waits for the next tick; False where nothing did."""
+    if app._resize_event is not None:
+        app._check_resize()
+        return True
     screen = app.screen
     waits = bool(
         screen._layout_required
@@ -52,18 +58,42 @@ def _typed_ahead(app: App[Any]) -> bool:
     return isinstance(app, Shell) and app.keys.busy
 
 
+_whole_paint = Compositor.render_full_update
+_unpainted: WeakSet[Compositor] = WeakSet()
+
+
+def leave_unpainted(compositor: Compositor) -> None:
+    """Stands in for painting a part of a screen: `kit.lines` does it when somebody looks."""
+    compositor._dirty_regions.clear()
+
+
+def paint_at_rest(compositor: Compositor, simplify: bool = False) -> None:
+    """Stands in for painting a whole screen: that is done once it has come to rest."""
+    compositor._dirty_regions.clear()
+    _unpainted.add(compositor)
+
+
 async def settle(app: App[Any]) -> None:
     """Until nothing is left to be done or painted."""
+    ready = asyncio.get_running_loop()._ready  # type: ignore[attr-defined]
     calm = 0
     for _ in range(MOST):
         await asyncio.sleep(0)
         if app._exception is not None:
             raise app._exception
+        if not app.is_running:
+            return
+        if ready:
+            continue
         if _busy(app) or _paint(app) or _typed_ahead(app):
             calm = 0
-        else:
-            calm += 1
-        if calm > CALM or not app.is_running:
+            continue
+        calm += 1
+        if calm > CALM:
+            compositor = app.screen._compositor
+            if compositor in _unpainted:
+                _unpainted.discard(compositor)
+                _whole_paint(compositor)
             return
     raise AssertionError("the deck does not come to rest")
 
@@ -103,6 +133,23 @@ async def click_at(app: App[Any], x: int, y: int) -> None:
     for kind in (events.MouseDown, events.MouseUp):
         app.post_message(mouse(kind, x, y))
         await settle(app)
+
+
+async def click_in(
+    app: App[Any], wanted: str | type[Widget], offset: tuple[int, int] | None = None
+) -> None:
+    """A click in the region of a widget, found by its selector or type; without an offset in its middle."""
+    region = app.screen.query_one(wanted).region
+    x, y = offset or (region.width // 2, region.height // 2)
+    await click_at(app, region.x + x, region.y + y)
+
+
+async def resize(app: App[Any], width: int, height: int) -> None:
+    """The window gets another size."""
+    size = Size(width, height)
+    app._driver._size = size  # type: ignore[union-attr]
+    app.post_message(events.Resize(size, size))
+    await settle(app)
 
 
 async def scroll(app: App[Any], widget: Widget, *, down: bool) -> None:

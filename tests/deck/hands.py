@@ -24,7 +24,7 @@ from pourdeck.deck.widgets.pad import Pad
 from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.deck.widgets.verb_button import VerbButton
 from pourdeck.walk import acts
-from pourdeck.walk.records import ItemView, Walk
+from pourdeck.walk.records import Act, ItemView, Walk
 from tests.deck import driver
 from tests.walk.kit import FOREMAN, HAND, good_answer
 
@@ -194,7 +194,7 @@ class Hands:
             before = self.entries
             kind = _kind(stop.item)
             if stop.item and kind in done:
-                self._answer_behind(stop.item)
+                self._answer_behind(stop.item, done)
             elif stop.item:
                 done.add(kind)
                 await self.answer()
@@ -204,10 +204,20 @@ class Hands:
             assert self.entries > before, (stop.key, self.app.said)
         raise AssertionError(f"still at {self.stop.key}")
 
-    def _answer_behind(self, item: ItemView) -> None:
-        by = HAND if item.second else FOREMAN
-        act = acts.answer(self.walk, item.key, good_answer(item), by, self.app.desk.now())
-        assert self.app.record(act) is not None, item.key
+    def _answer_behind(self, item: ItemView | None, done: set[tuple[object, ...]]) -> None:
+        """Answer this item and those after it in its section that are asked alike; then look again."""
+        desk = self.app.desk
+        stack, number = self.walk.stack, self.walk.number
+        while item is not None and _kind(item) in done:
+            by = HAND if item.second else FOREMAN
+            walk = desk.walk(stack, number)
+            act = acts.answer(walk, item.key, good_answer(item), by, desk.now())
+            assert isinstance(act, Act), act
+            desk.record(act)
+            section = desk.walk(stack, number).section(item.section)
+            assert section is not None
+            item = next((one for one in section.items if not one.answered), None)
+        self.app.refresh_screen()
         self.screen.go_on()
 
 

@@ -17,6 +17,7 @@ from pourdeck.deck.widgets.measure_field import MeasureField
 from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.walk import acts
 from pourdeck.walk.cast_sheet import cast_sheet
+from tests.campaign import windows
 from tests.deck import driver
 from tests.deck.hands import Clicks, Hands, Keys
 from tests.deck.kit import HOSTILE, SIZES, MemoryStore, lines, page, store
@@ -114,7 +115,8 @@ async def type_in(hands: Any, text: str) -> None:
 # What it shows.
 
 
-@pytest.mark.parametrize("size", SIZES, ids=str)
+@pytest.mark.campaign
+@pytest.mark.parametrize("size", windows(SIZES), ids=str)
 async def test_before_the_pour_it_says_what_would_show_and_refuses_entry(
     tmp_path: Path, size: tuple[int, int]
 ) -> None:
@@ -135,7 +137,8 @@ async def test_before_the_pour_it_says_what_would_show_and_refuses_entry(
             assert squeezed("8.5 mm in a width, 8.5 mm in a height or 6 mm in a diagonal") in foot
 
 
-@pytest.mark.parametrize("size", SIZES, ids=str)
+@pytest.mark.campaign
+@pytest.mark.parametrize("size", windows(SIZES), ids=str)
 @pytest.mark.parametrize("text", [JOB, IMPERIAL, TWICE], ids=["metric", "imperial", "twice"])
 async def test_the_whole_screen_fits(tmp_path: Path, size: tuple[int, int], text: str) -> None:
     crew = ready(tmp_path, text)
@@ -239,7 +242,8 @@ async def test_what_is_still_being_typed_is_not_judged(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("hands", [Keys, Clicks])
-@pytest.mark.parametrize("size", SIZES, ids=str)
+@pytest.mark.campaign
+@pytest.mark.parametrize("size", windows(SIZES), ids=str)
 @pytest.mark.parametrize(
     ("key", "typed", "value"),
     [("height_right", "3001", "3001"), ("out_left_bl", "-2", "-2"), ("thickness_hr", "151", "151")],
@@ -460,7 +464,8 @@ def test_the_sheet_tries_what_is_typed_and_keeps_nothing(tmp_path: Path) -> None
     assert cast_sheet(crew.walk).line("width_base").found is None
 
 
-@pytest.mark.parametrize("size", SIZES, ids=str)
+@pytest.mark.campaign
+@pytest.mark.parametrize("size", windows(SIZES), ids=str)
 async def test_verdict_and_misclosure_are_in_sight_while_typing_whatever_the_window(
     tmp_path: Path, size: tuple[int, int]
 ) -> None:

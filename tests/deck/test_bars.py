@@ -65,9 +65,9 @@ def test_help_is_always_in_the_bar(screen: str) -> None:
 
 async def test_every_tab_can_be_clicked(tmp_path: Path) -> None:
     app = make_deck(tmp_path)
-    async with app.run_test(size=(160, 40)) as pilot:
+    async with app.run_test(size=(160, 40)):
         for screen, name in SCREENS.items():
-            await pilot.click(offset=(lines(app)[1].index(name.split()[0]) + 1, 1))
+            await driver.click_at(app, lines(app)[1].index(name.split()[0]) + 1, 1)
             assert app.current_mode == screen
 
 
@@ -75,7 +75,7 @@ async def test_where_there_is_room_what_can_be_done_has_large_places_to_click(
     tmp_path: Path,
 ) -> None:
     app = make_deck(tmp_path)
-    async with app.run_test(size=(120, 40)) as pilot:
+    async with app.run_test(size=(120, 40)):
         bar = app.screen.query_one(ActionBar)
         laid = bar.laid(bar.content_size.width)
         assert bar.size.height == 3
@@ -85,29 +85,29 @@ async def test_where_there_is_room_what_can_be_done_has_large_places_to_click(
         offered = {action.id for action in actions_for("board") if screen.can_do(action.id)}
         assert offered <= {one.chip.action for one in laid}
         setout = next(one for one in laid if one.chip.action == "show-setout")
-        await pilot.click(ActionBar, offset=(setout.start + 6, 0))
+        await driver.click_in(app, ActionBar, (setout.start + 6, 0))
         assert app.current_mode == "setout"
 
 
 async def test_a_click_in_the_bar_does_what_the_key_does(tmp_path: Path) -> None:
     app = worked_deck(tmp_path)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.press("f6")
+    async with app.run_test(size=(80, 24)):
+        await driver.press(app, "f6")
         await driver.settle(app)
         bar = app.screen.query_one(ActionBar)
         faults = next(one for one in bar.laid(80) if one.chip.action == "log-faults")
-        await pilot.click(ActionBar, offset=(faults.start, 0))
+        await driver.click_in(app, ActionBar, (faults.start, 0))
         await driver.settle(app)
         assert "The files of the log" in page(app)
 
 
 async def test_what_has_no_meaning_now_is_not_offered(tmp_path: Path) -> None:
     app = worked_deck(tmp_path)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.press("f6")
+    async with app.run_test(size=(80, 24)):
+        await driver.press(app, "f6")
         bar = app.screen.query_one(ActionBar)
         assert "filter-none" not in [one.chip.action for one in bar.laid(80)]
-        await pilot.press("f", "down", "enter")
+        await driver.press(app, "f", "down", "enter")
         assert "filter-none" in [one.chip.action for one in bar.laid(80)]
 
 
@@ -123,34 +123,34 @@ def test_a_banner_grows_with_its_reason_and_no_further() -> None:
 
 async def test_help_opens_and_closes_with_keys_and_mouse(tmp_path: Path) -> None:
     app = make_deck(tmp_path)
-    async with app.run_test(size=SIZES[0]) as pilot:
+    async with app.run_test(size=SIZES[0]):
         for keys in ("f1", "question_mark"):
-            await pilot.press(keys)
+            await driver.press(app, keys)
             assert "The five keys that matter" in page(app)
-            await pilot.press("escape")
-        await pilot.press("f1")
-        await pilot.click("#close")
+            await driver.press(app, "escape")
+        await driver.press(app, "f1")
+        await driver.click_in(app, "#close")
         assert "Stack A" in page(app)
 
 
 async def test_the_palette_finds_and_does(tmp_path: Path) -> None:
     app = make_deck(tmp_path)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.press("f9", *"set-out", "enter")
+    async with app.run_test(size=(80, 24)):
+        await driver.press(app, "f9", *"set-out", "enter")
         assert app.current_mode == "setout"
-        await pilot.press("ctrl+p", *"dark look", "enter")
+        await driver.press(app, "ctrl+p", *"dark look", "enter")
         assert app.look.name == "daylight"
-        await pilot.press("f9", *HOSTILE)
+        await driver.press(app, "f9", *HOSTILE)
         assert "Nothing of that name." in page(app)
-        await pilot.press("enter")
+        await driver.press(app, "enter")
         assert app.current_mode == "setout"
 
 
 async def test_in_ascii_every_character_of_ours_is_ascii(tmp_path: Path) -> None:
     app = worked_deck(tmp_path, ascii_only=True)
-    async with app.run_test(size=(120, 40)) as pilot:
+    async with app.run_test(size=(120, 40)):
         for keys in (("f2",), ("f4",), ("f6",), ("v",), ("escape", "f1"), ("escape", "f9")):
-            await pilot.press(*keys)
+            await driver.press(app, *keys)
             assert page(app).isascii(), {char for char in page(app) if not char.isascii()}
 
 

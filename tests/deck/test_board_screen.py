@@ -9,6 +9,7 @@ from pourdeck.deck.views.board_rows import need_rows, target_of
 from pourdeck.deck.widgets.action_bar import ActionBar
 from pourdeck.deck.widgets.pile_view import PileView
 from pourdeck.deck.widgets.row_list import RowList
+from tests.campaign import windows
 from tests.deck import driver
 from tests.deck.kit import HOSTILE, HOSTILE_JOB, SIZES, make_deck, page, worked_deck
 
@@ -47,10 +48,10 @@ async def test_the_first_row_that_is_not_next_is_what_failed(tmp_path: Path) -> 
 
 async def test_enter_opens_the_marked_panel_in_the_walk(tmp_path: Path) -> None:
     app = make_deck(tmp_path)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.press("right")
+    async with app.run_test(size=(80, 24)):
+        await driver.press(app, "right")
         assert (app.here.stack, app.here.panel) == ("B", 1)
-        await pilot.press("up", "enter")
+        await driver.press(app, "up", "enter")
 
         assert app.current_mode == "walk"
         assert (app.here.stack, app.here.panel) == ("B", 2)
@@ -62,8 +63,8 @@ async def test_letters_open_the_marked_panel_on_a_screen(
     tmp_path: Path, key: str, screen: str
 ) -> None:
     app = make_deck(tmp_path)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.press("up", key)
+    async with app.run_test(size=(80, 24)):
+        await driver.press(app, "up", key)
 
         assert app.current_mode == screen
         assert app.here.panel == 2
@@ -71,23 +72,23 @@ async def test_letters_open_the_marked_panel_on_a_screen(
 
 async def test_with_the_mouse_alone(tmp_path: Path) -> None:
     app = make_deck(tmp_path)
-    async with app.run_test(size=(120, 40)) as pilot:
+    async with app.run_test(size=(120, 40)):
         rows = page(app).splitlines()
         y = next(index for index, row in enumerate(rows) if "W16" in row)
-        await pilot.click(offset=(rows[y].index("W16"), y))
+        await driver.click_at(app, rows[y].index("W16"), y)
         assert (app.here.stack, app.here.panel) == ("B", 2)
-        await pilot.click(offset=(rows[y].index("W16"), y))
+        await driver.click_at(app, rows[y].index("W16"), y)
         assert app.current_mode == "walk"
-        await pilot.click(offset=(page(app).splitlines()[1].index("Board"), 1))
+        await driver.click_at(app, page(app).splitlines()[1].index("Board"), 1)
         assert app.current_mode == "board"
 
 
 async def test_where_the_focus_is_shows_by_a_shape(tmp_path: Path) -> None:
     app = make_deck(tmp_path)
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with app.run_test(size=(80, 24)):
         on_piles = page(app)
-        await pilot.press("tab")
-        await pilot.pause()
+        await driver.press(app, "tab")
+        await driver.settle(app)
         on_rows = page(app)
 
         assert "▸ Stack A" in on_piles
@@ -98,8 +99,8 @@ async def test_where_the_focus_is_shows_by_a_shape(tmp_path: Path) -> None:
 
 async def test_a_row_leads_to_its_item(tmp_path: Path) -> None:
     app = worked_deck(tmp_path)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.press("tab", "down", "enter")
+    async with app.run_test(size=(80, 24)):
+        await driver.press(app, "tab", "down", "enter")
 
         assert app.current_mode == "walk"
         assert app.here.item == app.board().failed[0].key
@@ -117,25 +118,26 @@ def test_every_row_leads_somewhere(tmp_path: Path) -> None:
 
 async def test_the_list_of_what_is_owed_is_one_key_away(tmp_path: Path) -> None:
     app = worked_deck(tmp_path)
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with app.run_test(size=(80, 24)):
         for key in ("f3", "f4", "f5", "f6"):
-            await pilot.press(key, "f7")
+            await driver.press(app, key, "f7")
             assert "Owed on this job" in page(app)
-            await pilot.press("escape")
+            await driver.press(app, "escape")
 
 
-@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.campaign
+@pytest.mark.parametrize("size", windows(SIZES))
 async def test_hostile_marks_show_as_they_stand_and_everything_fits(
     tmp_path: Path, size: tuple[int, int]
 ) -> None:
     app = make_deck(tmp_path, HOSTILE_JOB)
-    async with app.run_test(size=size) as pilot:
+    async with app.run_test(size=size):
         shown = page(app)
         assert f"Stack {HOSTILE}" in shown
         assert "\x1b" not in shown
         assert all(len(line) == size[0] for line in shown.splitlines())
         for key in ("f3", "f4", "f5", "f6", "f7", "escape", "f9", "escape", "f1", "escape", "p"):
-            await pilot.press(key)
+            await driver.press(app, key)
         assert HOSTILE in page(app)
 
 

@@ -11,6 +11,8 @@ from pourdeck.deck.release_dialog import Release, ReleaseDialog
 from pourdeck.deck.spans import line
 from pourdeck.deck.widgets.line_field import LineField
 from pourdeck.deck.widgets.rows import Row
+from tests.campaign import windows
+from tests.deck import driver
 from tests.deck.kit import HOSTILE, SIZES, make_deck, page, store
 
 NOTHING = object()
@@ -37,17 +39,17 @@ CHOICES = tuple(Row(key=name, left=line(name)) for name in ("one", "two", HOSTIL
 
 async def test_a_choice_is_taken_by_enter_click_or_button(tmp_path: Path) -> None:
     app = make_deck(tmp_path)
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with app.run_test(size=(80, 24)):
         given = push(app, ChoiceDialog("Which?", CHOICES))
-        await pilot.press("down", "enter")
+        await driver.press(app, "down", "enter")
         assert given.value == "two"
         given = push(app, ChoiceDialog("Which?", CHOICES, select=HOSTILE, verb="Take over"))
-        await pilot.pause()
+        await driver.settle(app)
         assert HOSTILE in page(app)
-        await pilot.click("#do")
+        await driver.click_in(app, "#do")
         assert given.value == HOSTILE
         given = push(app, ChoiceDialog("Which?", CHOICES))
-        await pilot.press("escape")
+        await driver.press(app, "escape")
         assert given.value is None
 
 
@@ -58,14 +60,14 @@ async def test_what_is_required_must_be_written_and_is_given_by_its_field(tmp_pa
         Ask(id="owner", label="Owner", choices=(("ada", "Ada Reed"), ("ben", HOSTILE))),
         Ask(id="more", label="More", required=False),
     )
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with app.run_test(size=(80, 24)):
         given = push(app, AskDialog("Defer", asks))
-        await pilot.press("enter", "right")
+        await driver.press(app, "enter", "right")
         assert HOSTILE in page(app)
-        await pilot.press("enter", "enter", "enter")
+        await driver.press(app, "enter", "enter", "enter")
         assert given.value is NOTHING
         assert "Reason: nothing written yet." in page(app)
-        await pilot.press(*"late", "enter", "enter", "enter", "enter")
+        await driver.press(app, *"late", "enter", "enter", "enter", "enter")
 
         assert given.value == {"reason": "late", "owner": "ben", "more": ""}
 
@@ -73,26 +75,26 @@ async def test_what_is_required_must_be_written_and_is_given_by_its_field(tmp_pa
 async def test_what_is_half_typed_comes_back_after_a_kill_but_not_after_esc(tmp_path: Path) -> None:
     drafts = store()
     app = make_deck(tmp_path, drafts=drafts)
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with app.run_test(size=(80, 24)):
         push(app, TextDialog("Note", "Text", draft="A/1/note"))
-        await pilot.press(*"half")
+        await driver.press(app, *"half")
         app.kept.flush()
     app = make_deck(tmp_path, drafts=drafts)
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with app.run_test(size=(80, 24)):
         push(app, TextDialog("Note", "Text", draft="A/1/note"))
-        await pilot.pause()
+        await driver.settle(app)
         assert app.screen.query_one(LineField).value == "half"
-        await pilot.press("escape")
+        await driver.press(app, "escape")
         push(app, TextDialog("Note", "Text", draft="A/1/note"))
-        await pilot.pause()
+        await driver.settle(app)
         assert app.screen.query_one(LineField).value == ""
 
 
 async def test_a_brushed_key_adds_a_letter_and_destroys_nothing(tmp_path: Path) -> None:
     app = make_deck(tmp_path)
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with app.run_test(size=(80, 24)):
         push(app, TextDialog("Note", "Text", value="kept"))
-        await pilot.press("x")
+        await driver.press(app, "x")
 
         assert app.screen.query_one(LineField).value == "keptx"
 
@@ -110,11 +112,11 @@ async def test_what_is_pasted_becomes_one_line(tmp_path: Path, pasted: str, valu
     from textual import events
 
     app = make_deck(tmp_path)
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with app.run_test(size=(80, 24)):
         given = push(app, TextDialog("Note", "Text"))
-        await pilot.pause()
+        await driver.settle(app)
         app.post_message(events.Paste(pasted))
-        await pilot.pause()
+        await driver.settle(app)
 
         assert app.screen.query_one(LineField).value == value
         assert given.value is NOTHING
@@ -123,9 +125,9 @@ async def test_what_is_pasted_becomes_one_line(tmp_path: Path, pasted: str, valu
 
 async def test_letters_go_into_a_field_and_not_to_commands(tmp_path: Path) -> None:
     app = make_deck(tmp_path)
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with app.run_test(size=(80, 24)):
         push(app, TextDialog("Note", "Text"))
-        await pilot.press(*"lpudnmhfo")
+        await driver.press(app, *"lpudnmhfo")
 
         assert app.screen.query_one(LineField).value == "lpudnmhfo"
         assert app.look.name == "shed"
@@ -139,25 +141,25 @@ def release_dialog(app: DeckApp) -> ReleaseDialog:
 @pytest.mark.parametrize("key", ["enter", "space", "y", "r"])
 async def test_no_key_held_down_releases_a_hold(tmp_path: Path, key: str) -> None:
     app = make_deck(tmp_path)
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with app.run_test(size=(80, 24)):
         given = push(app, release_dialog(app))
-        await pilot.press(*[key] * 20)
+        await driver.press(app, *[key] * 20)
 
         assert given.value in (NOTHING, None)
 
 
 async def test_the_one_who_releases_types_a_name_and_what_was_seen(tmp_path: Path) -> None:
     app = make_deck(tmp_path)
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with app.run_test(size=(80, 24)):
         dialog = release_dialog(app)
         given = push(app, dialog)
-        await pilot.pause()
+        await driver.settle(app)
         assert HOSTILE in page(app)
         dialog.query_one("#ask-by").focus()
-        await pilot.press(*"zz", "enter", *"all of it", "enter", "enter")
+        await driver.press(app, *"zz", "enter", *"all of it", "enter", "enter")
         assert given.value is NOTHING
         assert "zz: not on this job" in page(app)
-        await pilot.press("backspace", "backspace", *"ch", "enter", "enter", "enter")
+        await driver.press(app, "backspace", "backspace", *"ch", "enter", "enter", "enter")
 
         assert given.value is not NOTHING
         assert dialog.release(given.value) == Release(
@@ -169,9 +171,9 @@ async def test_every_dialog_fits_every_size(tmp_path: Path) -> None:
     app = make_deck(tmp_path)
     asks = tuple(Ask(id=f"a{number}", label=f"Field {number}") for number in range(3))
     many = tuple(Row(key=str(number), left=line(f"row {number}")) for number in range(40))
-    async with app.run_test(size=SIZES[0]) as pilot:
-        for size in SIZES:
-            await pilot.resize_terminal(*size)
+    async with app.run_test(size=SIZES[0]):
+        for size in windows(SIZES):
+            await driver.resize(app, *size)
             for dialog in (
                 ChoiceDialog(HOSTILE, many, HOSTILE),
                 AskDialog(HOSTILE, asks, HOSTILE),
@@ -179,22 +181,22 @@ async def test_every_dialog_fits_every_size(tmp_path: Path) -> None:
                 release_dialog(app),
             ):
                 push(app, dialog)
-                await pilot.pause()
+                await driver.settle(app)
                 for button in dialog.query("VerbButton"):
                     assert button.region.bottom <= size[1], (size, dialog)
                     assert button.region.width >= 12
                     assert button.region.height == (3 if size[1] >= 24 else 1)
-                await pilot.press("escape")
+                await driver.press(app, "escape")
 
 
 async def test_one_of_the_people_of_the_job_comes_on_deck(tmp_path: Path) -> None:
     app = make_deck(tmp_path)
     then: list[str] = []
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with app.run_test(size=(80, 24)):
         app.as_person(then.append)
-        await pilot.press("down", "enter")
+        await driver.press(app, "down", "enter")
         app.as_person(then.append)
-        await pilot.pause()
+        await driver.settle(app)
 
         assert then == ["Ben Cole", "Ben Cole"]
         assert "Ben Cole" in page(app).splitlines()[0]

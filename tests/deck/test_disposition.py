@@ -15,6 +15,7 @@ from pourdeck.deck.widgets.line_field import LineField
 from pourdeck.deck.widgets.picker import Picker
 from pourdeck.walk import acts
 from pourdeck.walk.records import Act
+from tests.campaign import windows
 from tests.deck.hands import Clicks, Hands, Keys
 from tests.deck.kit import HOSTILE, SIZES, lines, page, store
 from tests.deck.walk_kit import at_work, card, crew_at, squeezed
@@ -80,7 +81,8 @@ async def test_each_is_said_by_keys_and_by_clicks_with_the_same_entry(
         assert one.walk.out_of_tolerance[0].said == what
 
 
-@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.campaign
+@pytest.mark.parametrize("size", windows(SIZES))
 async def test_the_card_says_by_how_much_how_it_stands_and_what_it_holds_up(
     tmp_path: Path, size: tuple[int, int]
 ) -> None:
@@ -102,7 +104,8 @@ async def test_the_last_panel_holds_up_its_lift_alone(tmp_path: Path) -> None:
         assert squeezed("holds up the lift of this panel") in squeezed(card(hands.app))
 
 
-@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.campaign
+@pytest.mark.parametrize("size", windows(SIZES))
 async def test_the_dialog_is_whole_in_every_window(tmp_path: Path, size: tuple[int, int]) -> None:
     one = out_at_close(tmp_path)
     async with at_work(one, item=WIDTH, size=size) as hands:
@@ -249,7 +252,8 @@ class TestElsewhere:
             words = page(hands.app).replace("│", "")
             assert squeezed(f"used as is, says {ENGINEER}") in squeezed(words)
 
-    @pytest.mark.parametrize("size", SIZES)
+    @pytest.mark.campaign
+    @pytest.mark.parametrize("size", windows(SIZES))
     async def test_a_rejected_panel_says_so_in_the_title_and_on_the_board(
         self, tmp_path: Path, size: tuple[int, int]
     ) -> None:

@@ -10,6 +10,7 @@ from pourdeck.deck.widgets.drift_view import DriftView
 from pourdeck.deck.widgets.pile_view import PileView
 from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.walk.records import Act
+from tests.campaign import windows
 from tests.deck import driver
 from tests.deck.kit import HOSTILE, SIZES, Ticks, lines, page, store
 from tests.drift_job import LIMITS, SIX, Taped, drift_desk, job_text
@@ -82,7 +83,8 @@ async def test_with_the_mouse_alone(tmp_path: Path) -> None:
         assert DRAWN not in page(app)
 
 
-@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.campaign
+@pytest.mark.parametrize("size", windows(SIZES))
 async def test_it_can_be_read_at_every_size(tmp_path: Path, size: tuple[int, int]) -> None:
     app = deck(tmp_path)
     async with app.run_test(size=size):
@@ -156,7 +158,8 @@ async def test_a_place_that_was_kept_wrong_harms_nothing(tmp_path: Path, kept: o
         assert DRAWN in page(app)
 
 
-@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.campaign
+@pytest.mark.parametrize("size", windows(SIZES))
 async def test_on_the_set_out_it_stands_in_the_place_of_the_plan(
     tmp_path: Path, size: tuple[int, int]
 ) -> None:

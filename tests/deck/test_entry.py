@@ -14,6 +14,7 @@ from pourdeck.deck.widgets.entry import BOUNCE, Did, Entry
 from pourdeck.deck.widgets.field_rules import FieldRules, Kind
 from pourdeck.plan.lengths import NotALength, parse_length
 from pourdeck.plan.records import Units
+from tests.campaign import share
 
 _TYPED = "0123456789.,-+e_ '\""
 LATER = BOUNCE * 2
@@ -209,11 +210,12 @@ def test_keys_that_are_not_the_fields_go_on() -> None:
     assert entry.text == "300"
 
 
+@pytest.mark.campaign
 def test_esc_puts_back_after_any_edit() -> None:
     chance = random.Random(1)
     keys = [*_TYPED, "/", "m", "backspace", "delete", "left", "right", "home", "end"]
     keys += ["up", "down", "pageup", "pagedown", "f2", "ctrl+j", "decimal"]
-    for _ in range(1000):
+    for _ in range(share(1000)):
         before = chance.choice(["", "300", "7200.5"])
         entry = length(text=before)
         press(entry, "f2", *chance.choices(keys, k=chance.randrange(20)))

@@ -10,6 +10,7 @@ from pourdeck.deck.actions import BARS, SCREENS
 from pourdeck.deck.spans import plain
 from pourdeck.deck.widgets.action_bar import ActionBar
 from pourdeck.deck.widgets.banner import Banner, Said
+from tests.campaign import windows
 from tests.deck import driver
 from tests.deck.kit import lines, make_deck, page, worked_deck
 from tests.deck.walk_kit import at_work, crew_at
@@ -22,7 +23,8 @@ def places(screen: Widget) -> dict[int, Region]:
     return {id(one): one.region for one in screen.walk_children() if not isinstance(one, Banner)}
 
 
-@pytest.mark.parametrize("size", [(60, 20), (80, 24), (120, 40)])
+@pytest.mark.campaign
+@pytest.mark.parametrize("size", windows([(60, 20), (80, 24), (120, 40)]))
 @pytest.mark.parametrize("screen", SCREENS)
 async def test_nothing_moves_when_something_long_is_said(
     tmp_path: Path, screen: str, size: tuple[int, int]

@@ -5,14 +5,16 @@ from pathlib import Path
 
 import pytest
 from textual import events
-from textual.geometry import Size
 
 from pourdeck.deck.app import DeckApp
 from pourdeck.deck.screens.base import DeckScreen
 from pourdeck.sitelog.verify import verify
+from tests.campaign import share
 from tests.deck import driver
 from tests.deck.kit import HOSTILE, HOSTILE_JOB, lines, make_deck
 from tests.deck.test_walk_card import example
+
+pytestmark = pytest.mark.painted
 
 KEYS = (
     *"0123456789", *"abcdefghijklmnopqrstuvwxyz", *"[]/'\".,+-*()?!<>{}$%&=\\", "space",
@@ -40,7 +42,7 @@ async def mash(app: DeckApp, seed: int, count: int = COUNT) -> None:
     """So many keys, clicks and pastes, the same in every run."""
     chance = random.Random(seed)
     keys: list[str] = []
-    for _ in range(count):
+    for _ in range(share(count)):
         roll = chance.random()
         if keys:
             await driver.press(app, keys.pop(0))
@@ -65,6 +67,7 @@ def check(app: DeckApp, before: int) -> None:
     assert all(len(row) == app.size.width for row in lines(app))
 
 
+@pytest.mark.campaign
 @pytest.mark.parametrize("size", [(60, 20), (80, 24), (120, 40)])
 async def test_mashing_keys_breaks_nothing(tmp_path: Path, size: tuple[int, int]) -> None:
     app = example(tmp_path)
@@ -80,6 +83,7 @@ async def test_mashing_keys_breaks_nothing(tmp_path: Path, size: tuple[int, int]
     assert all(one.whole for one in report), report
 
 
+@pytest.mark.campaign
 async def test_mashing_keys_over_hostile_names_breaks_nothing(tmp_path: Path) -> None:
     app = make_deck(tmp_path, HOSTILE_JOB)
     async with app.run_test(size=(80, 24)):
@@ -89,6 +93,7 @@ async def test_mashing_keys_over_hostile_names_breaks_nothing(tmp_path: Path) ->
         check(app, 0)
 
 
+@pytest.mark.campaign
 async def test_a_storm_of_window_sizes_keeps_the_focus_and_what_is_typed(tmp_path: Path) -> None:
     app = example(tmp_path)
     chance = random.Random(41)
@@ -98,12 +103,8 @@ async def test_a_storm_of_window_sizes_keeps_the_focus_and_what_is_typed(tmp_pat
         await driver.settle(app)
         await driver.press(app, "3", "0")
         focused = app.focused
-        for _ in range(40):
-            size = Size(chance.randrange(8, 210), chance.randrange(3, 70))
-            app.post_message(events.Resize(size, size))
-            app._size = size
-            app.screen.post_message(events.Resize(size, size))
-            await driver.settle(app)
+        for _ in range(share(40)):
+            await driver.resize(app, chance.randrange(8, 210), chance.randrange(3, 70))
         for screen in ("setout", "ascast", "resize", "board", "log", "walk"):
             app.go(screen)
             await driver.settle(app)

@@ -9,6 +9,7 @@ from pourdeck.deck.widgets.field_rules import FieldRules, Kind
 from pourdeck.deck.widgets.keypad import Keypad, keys_for
 from pourdeck.deck.widgets.keypad_layout import Button, Layout, lay_out, rows_of
 from pourdeck.plan.records import Units
+from tests.deck import driver
 
 TAKE = Button("enter", "Take it")
 
@@ -77,7 +78,7 @@ class PadScreen(App[None]):
 @pytest.mark.parametrize(("size", "rows"), [((60, 24), 3), ((60, 30), 6), ((80, 40), 12)])
 async def test_what_is_drawn_is_what_is_hit(size: tuple[int, int], rows: int) -> None:
     app = PadScreen()
-    async with app.run_test(size=size) as pilot:
+    async with app.run_test(size=size):
         pad = app.query_one(Keypad)
         assert pad.size.height == rows
         drawn = ["".join(s.text for s in pad.render_line(y)) for y in range(rows)]
@@ -86,7 +87,7 @@ async def test_what_is_drawn_is_what_is_hit(size: tuple[int, int], rows: int) ->
             middle = button.y + (button.height - 1) // 2
             seen = drawn[middle][button.x : button.x + button.width]
             assert button.label in seen
-            await pilot.click(Keypad, offset=(button.x + button.width // 2, middle))
+            await driver.click_in(app, Keypad, (button.x + button.width // 2, middle))
             expected.append(button.key)
         assert app.pressed == expected
         assert not pad.has_focus
@@ -94,19 +95,19 @@ async def test_what_is_drawn_is_what_is_hit(size: tuple[int, int], rows: int) ->
 
 async def test_a_click_between_buttons_is_nothing() -> None:
     app = PadScreen()
-    async with app.run_test(size=(80, 40)) as pilot:
+    async with app.run_test(size=(80, 40)):
         pad = app.query_one(Keypad)
         take = pad.buttons[-1]
-        await pilot.click(Keypad, offset=(take.x - 1, 2))
+        await driver.click_in(app, Keypad, (take.x - 1, 2))
         assert app.pressed == []
 
 
 async def test_it_suits_another_field() -> None:
     app = PadScreen()
-    async with app.run_test(size=(80, 40)) as pilot:
+    async with app.run_test(size=(80, 40)):
         pad = app.query_one(Keypad)
         pad.suit("length", "imperial", take="[/x]")
-        await pilot.pause()
+        await driver.settle(app)
         drawn = "\n".join("".join(s.text for s in pad.render_line(y)) for y in range(12))
         assert "│ ' │" in drawn
         assert "[/x]" in drawn

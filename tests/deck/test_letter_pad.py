@@ -1,6 +1,7 @@
 """A pad of letters for people without a keyboard: every letter, and nothing in the way of another."""
 
 from itertools import combinations
+from typing import Any
 
 import pytest
 from textual.app import App, ComposeResult
@@ -8,6 +9,7 @@ from textual.app import App, ComposeResult
 from pourdeck.deck.theme import SHED
 from pourdeck.deck.widgets.letter_pad import LetterPad, lay_letters, type_into
 from pourdeck.deck.widgets.line_field import LineField
+from tests.deck import driver
 
 WIDTHS = (30, 31, 44, 60, 72)
 
@@ -55,19 +57,19 @@ class PadApp(App[None]):
         self.taken.append(event.value)
 
 
-async def press(pilot: object, pad: LetterPad, key: str) -> None:
+async def press(app: App[Any], pad: LetterPad, key: str) -> None:
     button = next(one for one in pad.buttons if one.key == key)
     offset = (button.x + button.width // 2, button.y + button.height // 2)
-    await pilot.click(LetterPad, offset=offset)  # type: ignore[attr-defined]
+    await driver.click_in(app, LetterPad, offset)
 
 
 @pytest.mark.parametrize("size", [(80, 24), (31, 24), (80, 40)])
 async def test_a_name_can_be_typed_with_clicks_alone(size: tuple[int, int]) -> None:
     app = PadApp()
-    async with app.run_test(size=size) as pilot:
+    async with app.run_test(size=size):
         pad = app.query_one(LetterPad)
         for key in ("shift", "b", ".", "space", "c", "x", "backspace", "4", "-", "enter"):
-            await press(pilot, pad, key)
+            await press(app, pad, key)
         assert app.taken == ["B. c4-"]
         assert not pad.has_focus
         drawn = ["".join(s.text for s in pad.render_line(y)) for y in range(pad.size.height)]
@@ -79,9 +81,9 @@ async def test_a_name_can_be_typed_with_clicks_alone(size: tuple[int, int]) -> N
 
 async def test_shift_holds_for_one_letter() -> None:
     app = PadApp()
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with app.run_test(size=(80, 24)):
         pad = app.query_one(LetterPad)
-        await press(pilot, pad, "shift")
+        await press(app, pad, "shift")
         assert "Q" in "".join(segment.text for segment in pad.render_line(1))
-        await press(pilot, pad, "q")
+        await press(app, pad, "q")
         assert "q" in "".join(segment.text for segment in pad.render_line(1))

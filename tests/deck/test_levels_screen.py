@@ -19,6 +19,7 @@ from pourdeck.deck.widgets.measure_field import MeasureField
 from pourdeck.deck.widgets.picker import Picker
 from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.walk.level_page import LevelPage, Line
+from tests.campaign import windows
 from tests.deck import driver
 from tests.deck.hands import Clicks, Hands, Keys
 from tests.deck.kit import HOSTILE, SIZES, MemoryStore, Ticks, lines, page, store
@@ -255,7 +256,8 @@ async def test_without_a_benchmark_the_screen_says_so(tmp_path: Path) -> None:
         assert hands.entries <= 1
 
 
-@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.campaign
+@pytest.mark.parametrize("size", windows(SIZES))
 async def test_what_matters_is_in_sight_at_every_size(
     tmp_path: Path, size: tuple[int, int]
 ) -> None:

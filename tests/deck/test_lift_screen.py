@@ -22,6 +22,7 @@ from pourdeck.walk import acts
 from pourdeck.walk.lift_exposed import EXPOSED_CHECKS
 from pourdeck.walk.lift_words import lift_rows
 from pourdeck.walk.records import Act
+from tests.campaign import windows
 from tests.deck import driver
 from tests.deck.hands import Clicks, Hands, Keys
 from tests.deck.kit import HOSTILE_JOB, SIZES, MemoryStore, Ticks, lines, make_deck, page, store
@@ -179,7 +180,8 @@ async def test_where_the_job_gives_no_limit_the_engineer_does(tmp_path: Path) ->
         assert (day.view(2).fit, day.view(2).source) == (True, "LD 2")
 
 
-@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.campaign
+@pytest.mark.parametrize("size", windows(SIZES))
 async def test_what_matters_is_in_sight_at_every_size(
     tmp_path: Path, size: tuple[int, int]
 ) -> None:
@@ -366,7 +368,8 @@ async def test_what_cannot_be_done_is_refused_before_anybody_is_asked_who(
         assert "no field-cured result of P2 at 25 MPa" in hands.app.said.body
 
 
-@pytest.mark.parametrize("size", [(80, 24), (120, 40)])
+@pytest.mark.campaign
+@pytest.mark.parametrize("size", windows([(80, 24), (120, 40)]))
 async def test_the_engineer_sees_all_of_it_in_the_dialog(
     tmp_path: Path, size: tuple[int, int]
 ) -> None:
@@ -386,7 +389,8 @@ async def test_the_engineer_sees_all_of_it_in_the_dialog(
             assert part in shown, part
 
 
-@pytest.mark.parametrize("size", [(80, 24), (120, 40), (140, 50)])
+@pytest.mark.campaign
+@pytest.mark.parametrize("size", windows([(80, 24), (120, 40), (140, 50)]))
 async def test_the_cautions_stay_in_sight(tmp_path: Path, size: tuple[int, int]) -> None:
     day = lift_day(tmp_path)
     async with at_lift(day, size=size) as hands:

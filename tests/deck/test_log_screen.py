@@ -7,6 +7,7 @@ from pourdeck.deck.spans import plain
 from pourdeck.deck.views.log_rows import OLDER, entry_lines, entry_rows
 from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.walk.records import Act
+from tests.deck import driver
 from tests.deck.kit import HOSTILE, page, worked_deck
 from tests.deck.walk_kit import at_work, crew_at
 from tests.walk.kit import FOREMAN
@@ -15,8 +16,8 @@ from tests.walk.kit import FOREMAN
 async def test_entries_are_newest_first_with_short_seals(tmp_path: Path) -> None:
     app = worked_deck(tmp_path)
     newest = app.desk.state.entries[-1]
-    async with app.run_test(size=(120, 40)) as pilot:
-        await pilot.press("f6")
+    async with app.run_test(size=(120, 40)):
+        await driver.press(app, "f6")
         rows = page(app).splitlines()
         first = next(index for index, row in enumerate(rows) if row.startswith("▸"))
 
@@ -29,10 +30,10 @@ async def test_entries_are_newest_first_with_short_seals(tmp_path: Path) -> None
 
 async def test_all_of_the_marked_entry_is_beside_it(tmp_path: Path) -> None:
     app = worked_deck(tmp_path)
-    async with app.run_test(size=(120, 40)) as pilot:
-        await pilot.press("f6")
+    async with app.run_test(size=(120, 40)):
+        await driver.press(app, "f6")
         assert HOSTILE in page(app)
-        await pilot.press("down")
+        await driver.press(app, "down")
         shown = page(app)
         entry = app.desk.state.entries[-2]
 
@@ -43,24 +44,24 @@ async def test_all_of_the_marked_entry_is_beside_it(tmp_path: Path) -> None:
 
 async def test_entries_of_one_panel_only_and_of_all_again(tmp_path: Path) -> None:
     app = worked_deck(tmp_path)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.press("f6", "f", "down", "enter")
+    async with app.run_test(size=(80, 24)):
+        await driver.press(app, "f6", "f", "down", "enter")
         assert "only P1" in page(app)
-        await pilot.press("a")
+        await driver.press(app, "a")
         assert "only P1" not in page(app)
 
 
 async def test_damage_is_said_and_listed(tmp_path: Path) -> None:
     app = worked_deck(tmp_path)
     file = tmp_path / "job" / "log" / "shed.jsonl"
-    async with app.run_test(size=(120, 40)) as pilot:
+    async with app.run_test(size=(120, 40)):
         raw = file.read_bytes().split(b"\n")
         raw[2] = raw[2].replace(b'"by":"Ada Reed"', b'"by":"Ada Raed"')
         file.write_bytes(b"\n".join(raw))
-        await pilot.press("f6")
+        await driver.press(app, "f6")
         assert "✗ 1 fault" in page(app)
         assert "✓ whole" not in page(app)
-        await pilot.press("v")
+        await driver.press(app, "v")
 
         assert "log/shed.jsonl" in page(app)
         assert "line 3" in page(app)
@@ -68,8 +69,8 @@ async def test_damage_is_said_and_listed(tmp_path: Path) -> None:
 
 async def test_a_row_leads_to_the_item_of_its_entry(tmp_path: Path) -> None:
     app = worked_deck(tmp_path)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.press("f6", "enter")
+    async with app.run_test(size=(80, 24)):
+        await driver.press(app, "f6", "enter")
 
         assert app.current_mode == "walk"
         assert app.here.item == app.desk.state.entries[-1].data["item"]
@@ -91,8 +92,8 @@ async def test_an_empty_log_says_so(tmp_path: Path) -> None:
     from tests.deck.kit import make_deck
 
     app = make_deck(tmp_path)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.press("f6")
+    async with app.run_test(size=(80, 24)):
+        await driver.press(app, "f6")
 
         assert "Nothing is recorded yet." in page(app)
         assert app.screen.query_one("#entries", RowList).key is None

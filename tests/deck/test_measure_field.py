@@ -3,19 +3,20 @@
 import random
 from collections.abc import Callable
 from decimal import Decimal
-from typing import ClassVar
+from typing import Any, ClassVar
 
 import pytest
 from textual import events
 from textual.app import App, ComposeResult
 from textual.binding import Binding, BindingType
 from textual.keys import key_to_character
-from textual.pilot import Pilot
 from textual.widgets import Input
 
 from pourdeck.deck.widgets.keypad import Keypad
 from pourdeck.deck.widgets.measure_field import MeasureField
 from pourdeck.plan.lengths import NotALength, parse_length
+from tests.campaign import share
+from tests.deck import driver
 
 _TYPED = "0123456789.,-+e_ '\""
 
@@ -80,15 +81,15 @@ def lines(field: MeasureField | Keypad) -> list[str]:
     ]
 
 
-def field_of(pilot: Pilot[None], name: str = "field") -> MeasureField:
-    return pilot.app.query_one(f"#{name}", MeasureField)
+def field_of(app: App[Any], name: str = "field") -> MeasureField:
+    return app.query_one(f"#{name}", MeasureField)
 
 
-async def send(pilot: Pilot[None], *keys: str) -> None:
-    """Keys right after each other. One that moves the focus needs the pilot's own `press`."""
+async def send(app: App[Any], *keys: str) -> None:
+    """Keys right after each other. One that moves the focus needs `driver.press`."""
     for key in keys:
-        pilot.app.post_message(events.Key(key, key_to_character(key)))
-    await pilot.pause()
+        app.post_message(events.Key(key, key_to_character(key)))
+    await driver.settle(app)
 
 
 # Against the traps of the stock field (measured with Textual 8.2.8)
@@ -99,52 +100,53 @@ async def test_the_stock_field_fails_what_ours_must_pass() -> None:
         def compose(self) -> ComposeResult:
             yield Input(type="number")
 
-    async with Stock().run_test() as pilot:
-        await send(pilot, *"1,5")
-        stock = pilot.app.query_one(Input)
+    app = Stock()
+    async with app.run_test():
+        await send(app, *"1,5")
+        stock = app.query_one(Input)
         assert (stock.value, stock.is_valid) == ("15", True)
 
 
 async def test_a_decimal_comma_is_a_decimal_comma() -> None:
     app = one_field()
-    async with app.run_test() as pilot:
-        await send(pilot, *"1,5")
-        assert field_of(pilot).text == "1,5"
-        await send(pilot, "enter")
+    async with app.run_test():
+        await send(app, *"1,5")
+        assert field_of(app).text == "1,5"
+        await send(app, "enter")
         assert app.taken() == [("1,5", Decimal("1.5"))]
 
 
 async def test_what_is_no_length_shows_and_is_not_taken() -> None:
     app = one_field()
-    async with app.run_test() as pilot:
-        field = field_of(pilot)
+    async with app.run_test():
+        field = field_of(app)
         for text in ("1..2", "1e5", "1_000", "１２", "٣", ".5", "5.", "+5", "1.234"):
             field.clear()
-            await send(pilot, *text)
+            await send(app, *text)
             assert field.text == text
             assert field.value is None
             assert lines(field)[0].startswith(f"▸[ {text}")
             assert lines(field)[0].endswith("!] mm")
             assert lines(field)[1].startswith("! ")
-            await send(pilot, "enter")
+            await send(app, "enter")
             app.clock.now += 1
-            await send(pilot, "enter")
+            await send(app, "enter")
         assert app.taken() == []
 
 
 async def test_a_paste_goes_in_or_is_refused_aloud() -> None:
     app = one_field()
-    async with app.run_test() as pilot:
-        field = field_of(pilot)
+    async with app.run_test():
+        field = field_of(app)
         for raw in ("12.5 ", " 12.5", "\n12.5", "12.5\r\n", "12.5\t"):
             field.clear()
             app.post_message(events.Paste(raw))
-            await pilot.pause()
+            await driver.settle(app)
             assert (field.text, field.reason) == ("12.5", "")
         for raw in ("12.5\t13", "\u22125", "12.5\n13.5", "12.5\r13.5"):
             field.clear()
             app.post_message(events.Paste(raw))
-            await pilot.pause()
+            await driver.settle(app)
             assert field.text == ""
             assert field.reason.endswith("Nothing was put in.")
             assert lines(field)[1].startswith("! ")
@@ -157,33 +159,34 @@ async def test_tab_into_a_filled_field_and_a_brushed_key_leave_it() -> None:
             MeasureField(value="300", id="field", clock=clock),
         ]
     )
-    async with app.run_test() as pilot:
-        await pilot.press("tab", "5")
-        field = field_of(pilot)
+    async with app.run_test():
+        await driver.press(app, "tab", "5")
+        field = field_of(app)
         assert (field.text, field.dirty) == ("300", False)
         assert "Enter to change" in lines(field)[1]
         assert app.posted == []
-        await send(pilot, "enter", "5")
+        await send(app, "enter", "5")
         assert field.text == "5"
-        await send(pilot, "escape", "enter", "end", "5")
+        await send(app, "escape", "enter", "end", "5")
         assert field.text == "3005"
-        await send(pilot, "escape")
+        await send(app, "escape")
         assert field.text == "300"
 
 
 async def test_keypad_decimal() -> None:
     app = one_field()
-    async with app.run_test() as pilot:
-        await send(pilot, "1", "decimal", "2")
-        assert field_of(pilot).text == "1.2"
+    async with app.run_test():
+        await send(app, "1", "decimal", "2")
+        assert field_of(app).text == "1.2"
 
 
+@pytest.mark.campaign
 async def test_any_keys_show_as_they_are_taken() -> None:
     chance = random.Random(7)
     app = one_field()
-    async with app.run_test() as pilot:
-        field = field_of(pilot)
-        for _ in range(1500):
+    async with app.run_test():
+        field = field_of(app)
+        for _ in range(share(1500)):
             text = "".join(chance.choices(_TYPED, k=chance.randrange(1, 7)))
             field.clear()
             for key in text:
@@ -202,8 +205,8 @@ async def test_any_keys_show_as_they_are_taken() -> None:
 
 async def test_each_change_is_posted_with_what_it_says() -> None:
     app = one_field()
-    async with app.run_test() as pilot:
-        await send(pilot, "7", ".", "5", "left", "enter")
+    async with app.run_test():
+        await send(app, "7", ".", "5", "left", "enter")
         assert app.posted == [
             ("changed", "field", "7", Decimal(7)),
             ("changed", "field", "7.", None),
@@ -214,32 +217,32 @@ async def test_each_change_is_posted_with_what_it_says() -> None:
 
 async def test_enter_bouncing_takes_once() -> None:
     app = one_field()
-    async with app.run_test() as pilot:
-        await send(pilot, "7", "enter")
+    async with app.run_test():
+        await send(app, "7", "enter")
         app.clock.now = 0.05
-        await send(pilot, "enter")
+        await send(app, "enter")
         assert len(app.taken()) == 1
-        assert not field_of(pilot).editing
+        assert not field_of(app).editing
 
 
 async def test_another_unit_and_a_slip_ask_first() -> None:
     app = one_field(expected=Decimal(120), plus=Decimal(2), minus=Decimal(2))
-    async with app.run_test(size=(80, 24)) as pilot:
-        field = field_of(pilot)
-        await send(pilot, *"1.2m", "enter")
+    async with app.run_test(size=(80, 24)):
+        field = field_of(app)
+        await send(app, *"1.2m", "enter")
         assert app.taken() == []
         assert lines(field)[1].startswith("? Did you mean 120 mm? You typed 1.2m = 1200 mm")
         assert "?]" in lines(field)[0]
         app.clock.now = 0.3
-        await send(pilot, "enter")
+        await send(app, "enter")
         assert app.taken() == [("1.2m", Decimal(1200))]
         assert lines(field)[0] == "▸[ 1200           ] mm"
 
 
 async def test_putting_back_is_a_change_too() -> None:
     app = one_field(value="300")
-    async with app.run_test() as pilot:
-        await send(pilot, "enter", "5", "escape")
+    async with app.run_test():
+        await send(app, "enter", "5", "escape")
         assert app.posted[-1] == ("changed", "field", "300", Decimal(300))
         assert app.acts == []
 
@@ -249,45 +252,45 @@ async def test_putting_back_is_a_change_too() -> None:
 
 async def test_a_command_reaches_the_screen_where_no_entry_could_begin_with_it() -> None:
     app = one_field()
-    async with app.run_test() as pilot:
-        await send(pilot, "d")
+    async with app.run_test():
+        await send(app, "d")
         assert app.acts == ["defer"]
-        await send(pilot, "1", "d")
+        await send(app, "1", "d")
         assert app.acts == ["defer"]
-        assert field_of(pilot).text == "1d"
+        assert field_of(app).text == "1d"
 
 
 async def test_a_key_that_is_no_command_shows_in_an_empty_field() -> None:
     app = one_field()
-    async with app.run_test() as pilot:
-        await send(pilot, "x")
-        assert field_of(pilot).text == "x"
-        assert field_of(pilot).reason
+    async with app.run_test():
+        await send(app, "x")
+        assert field_of(app).text == "x"
+        assert field_of(app).reason
 
 
 async def test_a_filled_field_lets_commands_by_but_no_figures() -> None:
     app = one_field(value="300")
-    async with app.run_test() as pilot:
-        await send(pilot, "d", "up", "escape", "1", "x")
+    async with app.run_test():
+        await send(app, "d", "up", "escape", "1", "x")
         assert app.acts == ["defer", "up", "escape"]
-        assert field_of(pilot).text == "300"
-        assert field_of(pilot).reason
+        assert field_of(app).text == "300"
+        assert field_of(app).reason
 
 
 async def test_words_take_every_letter_from_the_first() -> None:
     app = one_field("text")
-    async with app.run_test() as pilot:
-        await send(pilot, *"d1 d")
-        assert (field_of(pilot).text, app.acts) == ("d1 d", [])
+    async with app.run_test():
+        await send(app, *"d1 d")
+        assert (field_of(app).text, app.acts) == ("d1 d", [])
 
 
 async def test_a_letter_held_with_alt_is_not_swallowed() -> None:
     app = one_field()
-    async with app.run_test() as pilot:
-        field = field_of(pilot)
-        await send(pilot, "1")
+    async with app.run_test():
+        field = field_of(app)
+        await send(app, "1")
         field.post_message(events.Key("alt+a", "a"))
-        await pilot.pause()
+        await driver.settle(app)
         assert field.text == "1"
         assert "alt+a does nothing here" in field.reason
 
@@ -302,10 +305,10 @@ async def test_focus_is_a_shape() -> None:
             MeasureField(id="other", clock=clock),
         ]
     )
-    async with app.run_test() as pilot:
-        field = field_of(pilot)
+    async with app.run_test():
+        field = field_of(app)
         assert lines(field)[0] == "▸[ 300            ] mm"
-        await pilot.press("tab")
+        await driver.press(app, "tab")
         assert lines(field)[0] == " [ 300            ] mm"
 
 
@@ -316,13 +319,13 @@ async def test_an_edit_that_is_left_stays_and_says_it_is_not_taken() -> None:
             MeasureField(id="other", clock=clock),
         ]
     )
-    async with app.run_test() as pilot:
-        field = field_of(pilot)
-        await pilot.press("7", "tab")
+    async with app.run_test():
+        field = field_of(app)
+        await driver.press(app, "7", "tab")
         assert app.taken() == []
         assert lines(field)[0] == " [ 7             *] mm"
         assert "Not taken yet" in lines(field)[1]
-        await pilot.press("shift+tab", "2", "enter")
+        await driver.press(app, "shift+tab", "2", "enter")
         assert app.taken() == [("72", Decimal(72))]
 
 
@@ -333,16 +336,16 @@ async def test_a_refusal_is_not_shown_on_after_the_field_was_left() -> None:
             MeasureField(id="other", clock=clock),
         ]
     )
-    async with app.run_test() as pilot:
-        await pilot.press("5", "tab")
-        assert lines(field_of(pilot))[0] == " [ 300            ] mm"
+    async with app.run_test():
+        await driver.press(app, "5", "tab")
+        assert lines(field_of(app))[0] == " [ 300            ] mm"
 
 
 async def test_the_cursor_is_reverse_and_nothing_moves_by_itself() -> None:
     app = one_field()
-    async with app.run_test() as pilot:
-        field = field_of(pilot)
-        await send(pilot, "1", "2", "left")
+    async with app.run_test():
+        field = field_of(app)
+        await send(app, "1", "2", "left")
         reverse = [s.text for s in field.render_line(0) if s.style is not None and s.style.reverse]
         assert reverse == ["2"]
         assert not field._timers
@@ -351,42 +354,42 @@ async def test_the_cursor_is_reverse_and_nothing_moves_by_itself() -> None:
 async def test_markup_in_words_and_reasons_is_literal() -> None:
     hostile = "[/x] [A-1] [Foo] ["
     app = one_field("text", unit_label="[b]", value=hostile)
-    async with app.run_test(size=(60, 8)) as pilot:
-        field = field_of(pilot)
+    async with app.run_test(size=(60, 8)):
+        field = field_of(app)
         assert lines(field)[0].startswith(f"▸[ {hostile}")
         assert lines(field)[0].endswith("] [b]")
-        await send(pilot, "enter", "x")
+        await send(app, "enter", "x")
         assert f"puts back {hostile}" in lines(field)[1]
     number = one_field()
-    async with number.run_test(size=(60, 8)) as pilot:
-        await send(pilot, *hostile)
-        assert hostile in lines(field_of(pilot))[0] + lines(field_of(pilot))[1]
+    async with number.run_test(size=(60, 8)):
+        await send(number, *hostile)
+        assert hostile in lines(field_of(number))[0] + lines(field_of(number))[1]
 
 
 async def test_what_does_not_print_is_stood_in_for() -> None:
     app = one_field("text", value="a\x1b[31m\u202eb")
-    async with app.run_test(size=(40, 8)) as pilot:
-        assert "a\ufffd[31m\ufffdb" in lines(field_of(pilot))[0]
+    async with app.run_test(size=(40, 8)):
+        assert "a\ufffd[31m\ufffdb" in lines(field_of(app))[0]
 
 
 @pytest.mark.parametrize("size", [(20, 10), (12, 10), (5, 6), (1, 3)])
 async def test_narrow(size: tuple[int, int]) -> None:
     app = one_field("length", units="imperial")
-    async with app.run_test(size=size) as pilot:
-        field = field_of(pilot)
-        await send(pilot, *"23' 7-1/2", "quotation_mark")
+    async with app.run_test(size=size):
+        field = field_of(app)
+        await send(app, *"23' 7-1/2", "quotation_mark")
         assert size[0] < 12 or all(len(line) <= size[0] for line in lines(field))
-        await send(pilot, "enter")
+        await send(app, "enter")
         app.clock.now = 1.0
-        await send(pilot, "enter")
+        await send(app, "enter")
         assert app.taken() == [("23' 7-1/2\"", Decimal("7200.9"))]
 
 
 async def test_at_twenty_columns_the_whole_reason_shows() -> None:
     app = one_field()
-    async with app.run_test(size=(20, 20)) as pilot:
-        field = field_of(pilot)
-        await send(pilot, *"1.234")
+    async with app.run_test(size=(20, 20)):
+        field = field_of(app)
+        await send(app, *"1.234")
         assert " ".join(" ".join(lines(field)[1:]).split()) == f"! {field.reason}"
 
 
@@ -400,23 +403,23 @@ async def test_a_click_opens_and_places_the_cursor() -> None:
             MeasureField(value="300", id="field", clock=clock),
         ]
     )
-    async with app.run_test() as pilot:
-        field = field_of(pilot)
-        await pilot.click("#field", offset=(4, 0))
+    async with app.run_test():
+        field = field_of(app)
+        await driver.click_in(app, "#field", (4, 0))
         assert field.has_focus
-        await send(pilot, "5")
+        await send(app, "5")
         assert field.text == "3500"
-        await pilot.click("#field", offset=(12, 0))
-        await send(pilot, "7")
+        await driver.click_in(app, "#field", (12, 0))
+        await send(app, "7")
         assert field.text == "35007"
 
 
 async def test_with_the_keypad_alone() -> None:
     app = OneScreen(lambda clock: [MeasureField(id="field", clock=clock), Keypad(id="pad")])
-    async with app.run_test(size=(60, 24)) as pilot:
-        field, pad = field_of(pilot), app.query_one(Keypad)
+    async with app.run_test(size=(60, 24)):
+        field, pad = field_of(app), app.query_one(Keypad)
         where = {button.key: (button.x + 1, button.y) for button in pad.buttons}
         for key in ("1", "2", ".", "5", "backspace", "7", "up", "enter"):
-            await pilot.click("#pad", offset=where[key])
+            await driver.click_in(app, "#pad", where[key])
         assert field.has_focus
         assert app.taken() == [("13.7", Decimal("13.7"))]

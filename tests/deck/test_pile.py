@@ -10,6 +10,7 @@ from pourdeck.deck.drawing.pile import MOST_DRAWING, PileDrawing, pile
 from pourdeck.deck.drawing.pile_view import STATE_SIGNS, PilePanel, PileStack
 from pourdeck.deck.spans import cells
 from pourdeck.walk.records import PanelPhase
+from tests.campaign import share
 from tests.deck.kit import HOSTILE
 
 PHASES: tuple[PanelPhase, ...] = tuple(STATE_SIGNS)
@@ -47,7 +48,7 @@ def ends(drawing: PileDrawing, number: int, name: str = "A") -> tuple[int, int]:
 STEPS = st.lists(st.tuples(st.integers(-400, 1500), st.integers(600, 9000)), min_size=1, max_size=6)
 
 
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=share(80), deadline=None)
 @given(STEPS, st.integers(60, 140), st.booleans())
 def test_widths_and_steps_are_true_to_one_cell(
     panels: list[tuple[int, int]], width: int, tall: bool

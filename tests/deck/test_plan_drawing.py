@@ -15,6 +15,7 @@ from pourdeck.plan.records import CastIn, Job, Panel, Stack, Units
 from pourdeck.setout.panel import set_out_stack
 from pourdeck.setout.record import SetOut
 from pourdeck.walk.records import Place
+from tests.campaign import share
 from tests.deck.kit import HOSTILE
 from tests.setout.builders import KIT, in_edge, mm, opening, panel
 
@@ -44,7 +45,7 @@ def bands(drawing: PlanDrawing) -> tuple[int, int]:
     return row.index("│"), len(row) - 1 - row.rindex("│")
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=share(60), deadline=None)
 @given(st.integers(1000, 12000), st.integers(1000, 12000), st.integers(20, 150), st.integers(8, 60))
 def test_both_ways_are_at_the_same_scale(wide: int, high: int, columns: int, rows: int) -> None:
     bounds = Bounds(left=Decimal(0), base=Decimal(0), right=Decimal(wide), head=Decimal(high))
@@ -60,7 +61,7 @@ def test_both_ways_are_at_the_same_scale(wide: int, high: int, columns: int, row
         assert abs((scale.row(Decimal(0)) - scale.row(Decimal(high))) - high / scale.up) <= 1
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=share(40), deadline=None)
 @given(st.integers(10, 1500), st.integers(10, 1500))
 def test_steps_are_true_to_one_cell_and_never_vanish(left: int, right: int) -> None:
     width = 8000 - left - right

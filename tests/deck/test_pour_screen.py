@@ -20,6 +20,7 @@ from pourdeck.walk.load_acts import turn_away
 from pourdeck.walk.pour_notes import read_weather
 from pourdeck.walk.pour_page import PourPage
 from pourdeck.walk.records import Act
+from tests.campaign import windows
 from tests.deck import driver
 from tests.deck.hands import Clicks, Hands, Keys
 from tests.deck.kit import HOSTILE, SIZES, MemoryStore, Ticks, lines, page, store
@@ -493,7 +494,8 @@ async def test_a_stray_letter_is_said_to_do_nothing(tmp_path: Path) -> None:
         assert hands.entries == before
 
 
-@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.campaign
+@pytest.mark.parametrize("size", windows(SIZES))
 async def test_what_matters_is_in_sight_at_every_size(
     tmp_path: Path, size: tuple[int, int]
 ) -> None:
@@ -523,7 +525,8 @@ async def test_what_matters_is_in_sight_at_every_size(
             assert "caution 0.50" in words
 
 
-@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.campaign
+@pytest.mark.parametrize("size", windows(SIZES))
 async def test_in_ascii_all_of_it_is_ascii(tmp_path: Path, size: tuple[int, int]) -> None:
     one = begun(tmp_path)
     whole(one, 1)
@@ -554,6 +557,7 @@ async def test_many_loads_scroll_with_the_one_in_hand(tmp_path: Path) -> None:
 # What counts, and how much of the line it takes.
 
 
+@pytest.mark.painted
 async def test_minutes_count_once_a_minute_and_nothing_else_is_painted(tmp_path: Path) -> None:
     one = begun(tmp_path)
     do(one, 1, docket="41", mix="N40/20", batched="now", volume="6")
@@ -586,6 +590,7 @@ async def test_the_focus_and_what_is_typed_stay_while_it_counts(tmp_path: Path) 
         assert "load 1: 3 of 90 min" in page(hands.app)
 
 
+@pytest.mark.painted
 async def test_a_key_in_the_field_is_few_bytes(tmp_path: Path) -> None:
     one = begun(tmp_path)
     do(one, 1, docket="41", mix="N40/20", batched="now", arrived="now", volume="6")

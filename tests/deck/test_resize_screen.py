@@ -15,6 +15,7 @@ from pourdeck.deck.widgets.measure_field import MeasureField
 from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.plan.records import ALIGNMENTS
 from pourdeck.setout.resize import Resize
+from tests.campaign import windows
 from tests.deck import driver
 from tests.deck.kit import SIZES, MemoryStore, Ticks, make_deck, page, store
 from tests.deck.test_walk_card import example
@@ -313,7 +314,8 @@ async def test_what_was_typed_comes_back_after_a_kill(tmp_path: Path) -> None:
 # Room.
 
 
-@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.campaign
+@pytest.mark.parametrize("size", windows(SIZES))
 async def test_sizes_outcome_moves_and_ways_are_all_in_sight(
     tmp_path: Path, size: tuple[int, int]
 ) -> None:

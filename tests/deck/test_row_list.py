@@ -6,6 +6,7 @@ from pourdeck.deck.spans import line, plain
 from pourdeck.deck.theme import SHED, textual_theme
 from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.deck.widgets.rows import Row, place
+from tests.deck import driver
 from tests.deck.kit import HOSTILE
 
 
@@ -43,13 +44,13 @@ class Host(App[None]):
 
 async def test_the_mark_passes_over_headings_and_stops_at_the_ends() -> None:
     app = Host(rows("#one", "a", "#two", "b", "c"))
-    async with app.run_test(size=(30, 8)) as pilot:
+    async with app.run_test(size=(30, 8)):
         assert app.list.key == "a"
-        await pilot.press("up", "down", "down", "down", "down")
+        await driver.press(app, "up", "down", "down", "down", "down")
         assert app.list.key == "c"
-        await pilot.press("home")
+        await driver.press(app, "home")
         assert app.list.key == "a"
-        await pilot.press("end", "enter")
+        await driver.press(app, "end", "enter")
 
         assert app.told == [
             *(("selected", key) for key in "bcac"),
@@ -59,33 +60,33 @@ async def test_the_mark_passes_over_headings_and_stops_at_the_ends() -> None:
 
 async def test_a_click_marks_and_a_click_on_the_mark_takes() -> None:
     app = Host(rows("a", "b", "c"))
-    async with app.run_test(size=(30, 8)) as pilot:
-        await pilot.click("#list", offset=(5, 2))
-        await pilot.click("#list", offset=(5, 2))
-        await pilot.click("#list", offset=(5, 6))
+    async with app.run_test(size=(30, 8)):
+        await driver.click_in(app, "#list", (5, 2))
+        await driver.click_in(app, "#list", (5, 2))
+        await driver.click_in(app, "#list", (5, 6))
 
         assert app.told == [("selected", "c"), ("chosen", "c")]
 
 
 async def test_the_mark_shows_by_its_shape_with_and_without_the_focus() -> None:
     app = Host(rows("a", "b"))
-    async with app.run_test(size=(30, 4)) as pilot:
+    async with app.run_test(size=(30, 4)):
         assert app.shown[0].startswith("▸ a")
-        await pilot.press("down")
+        await driver.press(app, "down")
         assert app.shown[1].startswith("▸ b")
         app.set_focus(None)
-        await pilot.pause()
+        await driver.settle(app)
         assert app.shown[1].startswith("› b")
 
 
 async def test_pages_and_the_wheel_scroll_and_a_bar_shows_where() -> None:
     app = Host(rows(*(f"row {number}" for number in range(50))))
-    async with app.run_test(size=(30, 10)) as pilot:
-        await pilot.press("pagedown")
+    async with app.run_test(size=(30, 10)):
+        await driver.press(app, "pagedown")
         assert app.list.key == "row 10"
-        await pilot.press("pagedown", "pageup")
+        await driver.press(app, "pagedown", "pageup")
         assert app.list.key == "row 10"
-        await pilot.press("end")
+        await driver.press(app, "end")
         assert app.list.key == "row 49"
         assert app.shown[-1].startswith("▸ row 49")
         assert app.shown[-1].endswith("█")
@@ -97,8 +98,8 @@ async def test_pages_and_the_wheel_scroll_and_a_bar_shows_where() -> None:
 
 async def test_the_mark_stays_on_its_key_when_rows_change() -> None:
     app = Host(rows("a", "b", "c"))
-    async with app.run_test(size=(30, 8)) as pilot:
-        await pilot.press("down")
+    async with app.run_test(size=(30, 8)):
+        await driver.press(app, "down")
         app.list.set_rows(rows("new", "a", "b", "c"))
         assert app.list.key == "b"
         app.list.set_rows(rows("a", "c"))
@@ -110,7 +111,7 @@ async def test_the_mark_stays_on_its_key_when_rows_change() -> None:
         assert "nothing" in app.shown[0]
         app.list.set_rows(rows("#only a heading"))
         assert app.list.key is None
-        await pilot.press("down", "up", "home", "end", "pagedown", "pageup", "enter")
+        await driver.press(app, "down", "up", "home", "end", "pagedown", "pageup", "enter")
         app.list.set_rows(rows("a", "b"), select="b")
         assert app.list.key == "b"
         assert app.told == [("selected", "b")]
@@ -126,8 +127,8 @@ async def test_markup_in_rows_shows_as_it_stands() -> None:
 async def test_a_long_row_that_wraps_is_marked_and_clicked_as_one() -> None:
     long = Row(key="long", left=line("word " * 20), wrap=True, indent=2)
     app = Host((Row(key="a", left=line("a")), long))
-    async with app.run_test(size=(30, 8)) as pilot:
-        await pilot.click("#list", offset=(5, 3))
+    async with app.run_test(size=(30, 8)):
+        await driver.click_in(app, "#list", (5, 3))
         assert app.list.key == "long"
         assert app.shown[2].startswith("    word")
 

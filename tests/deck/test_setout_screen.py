@@ -18,6 +18,7 @@ from pourdeck.plan.reader import read_job
 from pourdeck.plan.records import Job
 from pourdeck.setout.panel import set_out_stack
 from pourdeck.walk.records import Place
+from tests.campaign import windows
 from tests.deck import driver
 from tests.deck.kit import HOSTILE, HOSTILE_JOB, SIZES, make_deck, page
 from tests.deck.walk_kit import in_lines, squeezed
@@ -156,7 +157,8 @@ async def test_arrows_and_clicks_go_up_and_down_the_stack(tmp_path: Path) -> Non
         assert "This is on the bed" in app.said.title
 
 
-@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.campaign
+@pytest.mark.parametrize("size", windows(SIZES))
 async def test_hostile_names_show_as_they_stand(tmp_path: Path, size: tuple[int, int]) -> None:
     app = make_deck(tmp_path, HOSTILE_JOB)
     async with app.run_test(size=size):

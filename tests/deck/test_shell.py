@@ -12,6 +12,8 @@ from pourdeck.deck.widgets.banner import Said
 from pourdeck.plan.refusal import Refusal
 from pourdeck.sitelog.logfile import NotSaved
 from pourdeck.walk.records import Act
+from tests.campaign import some, windows
+from tests.deck import driver
 from tests.deck.kit import HOSTILE, SIZES, TOO_SMALL, lines, make_deck, page, store, worked_deck
 from tests.walk.kit import JOB
 from tests.walk.kit import crew as crew_of
@@ -30,14 +32,15 @@ NOTE = Act(
 )
 
 
-@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.campaign
+@pytest.mark.parametrize("size", windows(SIZES))
 async def test_every_screen_fills_its_window_and_no_more(
     tmp_path: Path, size: tuple[int, int]
 ) -> None:
     app = worked_deck(tmp_path)
-    async with app.run_test(size=size) as pilot:
+    async with app.run_test(size=size):
         for key in ("f2", "f3", "f4", "f5", "f6"):
-            await pilot.press(key)
+            await driver.press(app, key)
             shown = lines(app)
             assert len(shown) == size[1]
             assert all(len(line) == size[0] for line in shown), key
@@ -47,21 +50,22 @@ async def test_every_screen_fills_its_window_and_no_more(
 
 async def test_a_window_too_small_says_so_and_loses_nothing(tmp_path: Path) -> None:
     app = make_deck(tmp_path)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.press("tab", "down")
+    async with app.run_test(size=(80, 24)):
+        await driver.press(app, "tab", "down")
         focus, before = app.focused, page(app)
-        await pilot.resize_terminal(*TOO_SMALL)
-        await pilot.pause()
+        await driver.resize(app, *TOO_SMALL)
+        await driver.settle(app)
         words = " ".join(page(app).split())
         assert "Window too small: now 40x12, needs 60x20." in words
-        await pilot.press("down", "enter", "f3", "5")
-        await pilot.resize_terminal(80, 24)
-        await pilot.pause()
+        await driver.press(app, "down", "enter", "f3", "5")
+        await driver.resize(app, 80, 24)
+        await driver.settle(app)
 
         assert app.focused is focus
         assert page(app) == before
 
 
+@pytest.mark.campaign
 async def test_any_size_at_all_is_survived(tmp_path: Path) -> None:
     app = worked_deck(tmp_path)
     sizes = (
@@ -75,23 +79,23 @@ async def test_any_size_at_all_is_survived(tmp_path: Path) -> None:
         (132, 43),
         (200, 60),
     )
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with app.run_test(size=(80, 24)):
         for key in ("f2", "f4", "f6", "f1"):
-            await pilot.press(key)
-            for size in sizes:
-                await pilot.resize_terminal(*size)
-                await pilot.pause()
+            await driver.press(app, key)
+            for size in some(sizes):
+                await driver.resize(app, *size)
+                await driver.settle(app)
                 assert len(lines(app)) == size[1]
-            await pilot.press("escape")
+            await driver.press(app, "escape")
 
 
 async def test_the_next_start_comes_back_to_the_same_place(tmp_path: Path) -> None:
     drafts = store()
     app = make_deck(tmp_path, JOB, drafts=drafts)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.press("up", "f6", "f4", "p", "enter")
+    async with app.run_test(size=(80, 24)):
+        await driver.press(app, "up", "f6", "f4", "p", "enter")
         place = app.here
-        await pilot.press("f10")
+        await driver.press(app, "f10")
     app.desk.close()
     again = make_deck(tmp_path, JOB, drafts=drafts)
     async with again.run_test(size=(80, 24)):
@@ -123,12 +127,12 @@ async def test_a_place_that_is_gone_is_no_reason_to_fail(
 async def test_after_a_pause_the_first_key_only_wakes(tmp_path: Path) -> None:
     seconds = Seconds()
     app = worked_deck(tmp_path, monotonic=seconds)
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with app.run_test(size=(80, 24)):
         for screen, key in (("board", "f2"), ("walk", "f3"), ("log", "f6")):
-            await pilot.press(key)
+            await driver.press(app, key)
             seconds.now += 601
             before = lines(app)
-            await pilot.press("l")
+            await driver.press(app, "l")
             assert app.look.name == "shed"
             assert app.current_mode == screen
             assert "Awake again" in page(app)
@@ -145,9 +149,9 @@ async def test_the_start_says_what_was_last_done_and_what_is_next(tmp_path: Path
 
 async def test_saved_is_said_with_time_number_and_seal(tmp_path: Path) -> None:
     app = make_deck(tmp_path)
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with app.run_test(size=(80, 24)):
         entry = app.record(NOTE)
-        await pilot.pause()
+        await driver.settle(app)
         assert entry is not None
         assert f"✓ Saved 06:00:00, no. {entry.n}, {entry.seal[:4]}" in page(app)
         assert f"log {entry.n} {entry.seal[:4]}" in page(app)
@@ -162,24 +166,24 @@ async def test_what_is_not_saved_is_said_and_nothing_else(
         raise NotSaved("The disk is full", "Make room and do it again")
 
     monkeypatch.setattr(app.desk, "record", full)
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with app.run_test(size=(80, 24)):
         assert app.record(NOTE) is None
-        await pilot.pause()
+        await driver.settle(app)
         assert "✗ NOT SAVED: The disk is full. Make room and do it again" in page(app)
         assert "Saved" not in page(app)
 
 
 async def test_a_refusal_says_why_and_what_would_allow_it(tmp_path: Path) -> None:
     app = make_deck(tmp_path)
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with app.run_test(size=(80, 24)):
         assert app.record(Refusal(title=f"{HOSTILE} is locked", body="word " * 40)) is None
-        await pilot.pause()
+        await driver.settle(app)
         shown = lines(app)
 
         assert any(f"✗ {HOSTILE} is locked" in line for line in shown)
         assert sum("word" in line for line in shown) >= 3
         app.say(Said("note", "short"))
-        await pilot.pause()
+        await driver.settle(app)
         assert "word" not in page(app)
 
 
@@ -203,8 +207,8 @@ async def test_leaving_asks_nothing_and_says_what_is_owed(tmp_path: Path, key: s
         leave(*args, message=message, **more)
 
     app.exit = note  # type: ignore[method-assign]
-    async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.press("p", key)
+    async with app.run_test(size=(80, 24)):
+        await driver.press(app, "p", key)
 
     assert app.return_code == 0
     assert "deferred 1, failed 1, unreleased 0" in said[0]
@@ -212,8 +216,8 @@ async def test_leaving_asks_nothing_and_says_what_is_owed(tmp_path: Path, key: s
 
 async def test_there_is_nothing_that_repaints_while_nobody_types(tmp_path: Path) -> None:
     app = worked_deck(tmp_path)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.press("f3")
+    async with app.run_test(size=(80, 24)):
+        await driver.press(app, "f3")
         timers = [timer for node in (app, *app.screen.walk_children()) for timer in node._timers]
 
         assert all(timer._interval >= 60 for timer in timers if timer._repeat is None)
@@ -223,10 +227,10 @@ async def test_what_waited_for_hours_is_free_when_they_have_passed(tmp_path: Pat
     crew = crew_of(tmp_path)
     crew.cast()
     app = DeckApp(crew.desk, monotonic=Seconds())
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with app.run_test(size=(80, 24)):
         assert "1 · waiting" in page(app)
         crew.clock.later(hours=18)
         app.tick()
-        await pilot.pause()
+        await driver.settle(app)
 
         assert "1 ○ ready" in page(app)

@@ -25,6 +25,7 @@ from pourdeck.deck.widgets.picker import Picker
 from pourdeck.walk.strength import strength
 from pourdeck.walk.strength_acts import result, specimen, temperature
 from pourdeck.walk.strength_log import results, specimens, temperatures
+from tests.campaign import windows
 from tests.deck import driver
 from tests.deck.hands import Clicks, Hands, Keys
 from tests.deck.kit import HOSTILE, SIZES, MemoryStore, Ticks, lines, page, store
@@ -349,7 +350,8 @@ async def test_wrong_keys_are_said_to_do_nothing(poured: Crew) -> None:
         )
 
 
-@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.campaign
+@pytest.mark.parametrize("size", windows(SIZES))
 @pytest.mark.parametrize("ascii_only", [False, True])
 async def test_what_matters_is_in_sight_at_every_size(
     poured: Crew, size: tuple[int, int], ascii_only: bool
@@ -463,6 +465,7 @@ def test_no_pour_is_a_blank() -> None:
     assert not "".join(gain_chart(found, job(), 60, 18).lines()).strip()
 
 
+@pytest.mark.painted
 async def test_the_age_goes_on_by_the_minute_and_in_one_paint(poured: Crew) -> None:
     async with at_strength(poured) as hands:
         before = known(hands)

@@ -14,6 +14,7 @@ from textual.app import App
 
 from pourdeck.deck.app import DeckApp
 from pourdeck.deck.theme import DAYLIGHT, LOOKS, PLAIN, SHED, Look, textual_theme
+from tests.deck import driver
 from tests.deck.kit import HOSTILE_JOB, make_deck, segments, worked_deck
 
 LEVELS = {0x00, 0x5F, 0x87, 0xAF, 0xD7, 0xFF}
@@ -161,22 +162,22 @@ ROUTE = (
 @pytest.mark.parametrize("look", COLOURED, ids=lambda look: look.name)
 async def test_everything_on_every_screen_can_be_read(tmp_path: Path, look: Look) -> None:
     app = worked_deck(tmp_path, look=look.name)
-    async with app.run_test(size=(120, 40)) as pilot:
+    async with app.run_test(size=(120, 40)):
         for keys in ROUTE:
-            await pilot.press(*keys)
+            await driver.press(app, *keys)
             assert poor(app) == []
 
 
 async def test_the_look_changes_with_a_key_and_is_kept(tmp_path: Path) -> None:
     app = make_deck(tmp_path, HOSTILE_JOB)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.press("l")
+    async with app.run_test(size=(80, 24)):
+        await driver.press(app, "l")
         assert app.look.name == DAYLIGHT.name
         assert {ground.hex for _, _, ground in runs(app)} <= {
             ink.bg or DAYLIGHT.ground for ink in DAYLIGHT.inks.values()
         }
         assert app.kept.here.look == DAYLIGHT.name
-        await pilot.press("l")
+        await driver.press(app, "l")
         assert app.look.name == SHED.name
         assert poor(app) == []
 
@@ -184,9 +185,9 @@ async def test_the_look_changes_with_a_key_and_is_kept(tmp_path: Path) -> None:
 async def test_no_color_means_no_colour(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("NO_COLOR", "1")
     app = make_deck(tmp_path)
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with app.run_test(size=(80, 24)):
         for key in ("tab", "f9", "escape", "p", "escape", "f3", "f4", "f5", "f6"):
-            await pilot.press(key)
+            await driver.press(app, key)
             for row in segments(app):
                 for segment in row:
                     style = segment.style

@@ -11,6 +11,8 @@ from pourdeck.deck.widgets.banner import Said
 from tests.deck import driver
 from tests.deck.test_walk_card import example
 
+pytestmark = pytest.mark.painted
+
 KEYSTROKE, NEXT_ITEM, SECTION = 1_500, 6_000, 15_000
 """Bytes that a key may send in 24-bit colour at 80×24, so that a slow line keeps up; the limits are ours."""
 

@@ -20,6 +20,7 @@ from pourdeck.example import example_folder
 from pourdeck.walk.desk import Desk
 from pourdeck.walk.records import Walk
 from pourdeck.walk.words import expected_text
+from tests.campaign import windows
 from tests.deck import driver
 from tests.deck.hands import Keys
 from tests.deck.kit import HOSTILE, HOSTILE_JOB, Ticks, lines, make_deck, page
@@ -59,7 +60,8 @@ def bottom_of_body(app: DeckApp) -> int:
 
 
 @pytest.mark.parametrize(("stack", "panel"), [("A", 3), ("C", 1), ("D", 1)])
-@pytest.mark.parametrize("size", [(80, 24), (120, 40)])
+@pytest.mark.campaign
+@pytest.mark.parametrize("size", windows([(80, 24), (120, 40)]))
 async def test_nothing_of_an_item_is_cut_off(
     tmp_path: Path, size: tuple[int, int], stack: str, panel: int
 ) -> None:
@@ -128,7 +130,7 @@ async def test_the_bracket_in_hand_is_marked_in_the_drawing_beside_its_numbers(
 async def test_the_title_says_which_panel_of_how_many_and_that_it_is_mirrored(
     tmp_path: Path,
 ) -> None:
-    for size in ((60, 20), (80, 24), (120, 40)):
+    for size in windows(((60, 20), (80, 24), (120, 40))):
         folder = tmp_path / f"{size[0]}"
         folder.mkdir()
         async with open_walk(example(folder), size, "A", 3) as hands:
@@ -146,7 +148,8 @@ async def test_the_sum_stands_beside_the_larger_drawing_where_there_is_room(tmp_
         assert hands.app.screen.query_one("#plan").size.height >= 15
 
 
-@pytest.mark.parametrize("size", [(60, 20), (80, 24), (120, 40), (132, 43), (200, 60)])
+@pytest.mark.campaign
+@pytest.mark.parametrize("size", windows([(60, 20), (80, 24), (120, 40), (132, 43), (200, 60)]))
 async def test_a_field_for_every_kind_of_item_is_in_sight(
     tmp_path: Path, size: tuple[int, int]
 ) -> None:
@@ -161,7 +164,8 @@ async def test_a_field_for_every_kind_of_item_is_in_sight(
                 assert squeezed(stop.item.prompt) in squeezed(card(app))
 
 
-@pytest.mark.parametrize("size", [(60, 20), (80, 24), (120, 40)])
+@pytest.mark.campaign
+@pytest.mark.parametrize("size", windows([(60, 20), (80, 24), (120, 40)]))
 async def test_hostile_names_show_as_they_stand(tmp_path: Path, size: tuple[int, int]) -> None:
     app = make_deck(tmp_path, HOSTILE_JOB)
     async with app.run_test(size=size):
@@ -178,7 +182,8 @@ async def test_hostile_names_show_as_they_stand(tmp_path: Path, size: tuple[int,
         assert squeezed(HOSTILE) in seen
 
 
-@pytest.mark.parametrize("size", [(60, 20), (80, 24)])
+@pytest.mark.campaign
+@pytest.mark.parametrize("size", windows([(60, 20), (80, 24)]))
 async def test_a_note_of_two_thousand_characters_leaves_the_field_in_sight(
     tmp_path: Path, size: tuple[int, int]
 ) -> None:
@@ -211,7 +216,8 @@ async def test_below_the_least_size_it_says_so_and_loses_nothing(
         assert hands.stop.key == "forms.offset/right-6"
 
 
-@pytest.mark.parametrize("size", [(60, 20), (80, 24), (120, 40)])
+@pytest.mark.campaign
+@pytest.mark.parametrize("size", windows([(60, 20), (80, 24), (120, 40)]))
 async def test_the_first_card_is_laid_out_at_its_own_width_from_the_start(
     tmp_path: Path, size: tuple[int, int], monkeypatch: pytest.MonkeyPatch
 ) -> None:

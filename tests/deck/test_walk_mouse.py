@@ -14,6 +14,7 @@ from pourdeck.deck.widgets.pad import Pad
 from pourdeck.deck.widgets.plan_view import PlanView
 from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.walk.records import Place
+from tests.campaign import windows
 from tests.deck import driver
 from tests.deck.hands import Clicks
 from tests.deck.walk_kit import at_work, crew_at
@@ -74,7 +75,8 @@ async def test_every_kind_of_item_can_be_answered(
         assert (item.own_state, item.by) == ("done", HAND if item.second else FOREMAN)
 
 
-@pytest.mark.parametrize("size", [*SMALL, (120, 40)])
+@pytest.mark.campaign
+@pytest.mark.parametrize("size", windows([*SMALL, (120, 40)]))
 async def test_reasons_can_be_written_and_picked(tmp_path: Path, size: tuple[int, int]) -> None:
     one = crew(tmp_path)
     async with at_work(one, Clicks, size=size, item="drawing.base-end") as hands:
@@ -86,7 +88,8 @@ async def test_reasons_can_be_written_and_picked(tmp_path: Path, size: tuple[int
         assert (item.own_state, item.reason, item.owner) == ("deferred", "No.1-b", FOREMAN)
 
 
-@pytest.mark.parametrize("size", [*SMALL, (120, 40)])
+@pytest.mark.campaign
+@pytest.mark.parametrize("size", windows([*SMALL, (120, 40)]))
 async def test_a_hold_can_be_released(tmp_path: Path, size: tuple[int, int]) -> None:
     one = crew(tmp_path)
     one.pass_section("drawing")
@@ -96,7 +99,8 @@ async def test_a_hold_can_be_released(tmp_path: Path, size: tuple[int, int]) -> 
         assert one.walk.hold("drawing").state == "released"  # type: ignore[union-attr]
 
 
-@pytest.mark.parametrize("size", [*SMALL, (120, 40)])
+@pytest.mark.campaign
+@pytest.mark.parametrize("size", windows([*SMALL, (120, 40)]))
 async def test_every_action_of_the_walk_has_a_place_to_click(
     tmp_path: Path, size: tuple[int, int]
 ) -> None:

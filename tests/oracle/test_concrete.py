@@ -14,6 +14,7 @@ from typing import Any
 
 import pytest
 
+from tests.campaign import some
 from tests.walk.kit import PEOPLE
 
 from . import concrete as runner
@@ -33,7 +34,8 @@ from .plan import read
 SEEDS = range(901, 921)
 
 
-@pytest.mark.parametrize("seed", SEEDS)
+@pytest.mark.campaign
+@pytest.mark.parametrize("seed", some(SEEDS))
 def test_a_day_nobody_planned(seed: int) -> None:
     assert disagreements(seed) == []
 

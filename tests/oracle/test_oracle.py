@@ -16,6 +16,7 @@ import pytest
 from pourdeck.paper.documents import setout_document
 from pourdeck.plan.reader import read_job
 from pourdeck.setout.panel import set_out_stack
+from tests.campaign import some
 
 from . import compare, edges
 from .jobs_random import job_text
@@ -26,7 +27,8 @@ from .trial import disagreements, trial
 SEEDS = range(1, 51)
 
 
-@pytest.mark.parametrize("seed", SEEDS)
+@pytest.mark.campaign
+@pytest.mark.parametrize("seed", some(SEEDS))
 def test_a_job_nobody_has_seen(seed: int) -> None:
     assert disagreements(seed) == []
 

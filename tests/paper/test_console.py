@@ -5,6 +5,7 @@ import io
 import pytest
 
 from pourdeck.paper.console import People, flow, people, pieces, say, table, words
+from tests.campaign import some
 
 
 def shown(width: int) -> People:
@@ -26,7 +27,8 @@ def test_a_line_goes_on_under_its_first_part():
     ]
 
 
-@pytest.mark.parametrize("width", range(40, 60))
+@pytest.mark.campaign
+@pytest.mark.parametrize("width", some(range(40, 60)))
 def test_no_line_is_wider_with_what_joins_its_parts(width: int):
     console = shown(width)
     flow(console, "", ["12345"] * 40, joint=", ")

@@ -17,6 +17,7 @@ from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.panels import PanelState
 from pourdeck.walk.as_computed import KEY, as_computed, sealed
 from pourdeck.walk.desk import Desk
+from tests.campaign import some
 from tests.oracle.jobs_random import job_text
 from tests.walk.kit import JOB, Crew, crew
 
@@ -103,7 +104,8 @@ def test_a_surface_below_that_is_measured_again_changes_nothing_above(tmp_path: 
     assert record_bytes(opened(tmp_path / "job").walk("A", 2)) == before
 
 
-@pytest.mark.parametrize("seed", range(40))
+@pytest.mark.campaign
+@pytest.mark.parametrize("seed", some(range(40)))
 def test_what_is_sealed_is_read_back_exactly(seed: int):
     job = read_job_text(job_text(seed), Path("unread"))
     for stack in job.stacks:

@@ -18,6 +18,7 @@ from pourdeck.plan.lengths import (
     typed_in_other_unit,
 )
 from pourdeck.plan.records import Units
+from tests.campaign import some
 
 INCH = Fraction(254, 10)  # exactly, NIST Special Publication 811 (2008), appendix B.8
 
@@ -275,16 +276,18 @@ def _reference(text: str, units: Units, signed: bool) -> Fraction | None:
 _TYPED = "0123456789.,-+e_ '\""
 
 
+@pytest.mark.campaign
 @pytest.mark.parametrize(("units", "signed"), [("metric", False), ("imperial", True)])
 def test_every_short_string_reads_as_the_reference_reads_it(units: Units, signed: bool) -> None:
     for length in range(5):
-        for letters in product(_TYPED, repeat=length):
+        for letters in some(list(product(_TYPED, repeat=length))):
             _agree("".join(letters), units, signed)
 
 
+@pytest.mark.campaign
 @pytest.mark.parametrize("units", ["metric", "imperial"])
 def test_every_short_string_with_units_reads_as_the_reference_reads_it(units: Units) -> None:
-    for letters in product("12.,- '\"/m", repeat=5):
+    for letters in some(list(product("12.,- '\"/m", repeat=5))):
         _agree("".join(letters), units, units == "metric")
 
 

@@ -18,6 +18,7 @@ from pourdeck.plan.shown_lengths import (
     format_rl,
     format_together,
 )
+from tests.campaign import share
 
 _ANY = st.decimals(
     min_value=-(10**7), max_value=10**7, allow_nan=False, allow_infinity=False, places=4
@@ -61,7 +62,7 @@ def test_a_computed_length_is_rounded_for_the_eye() -> None:
 
 
 @given(_ANY)
-@settings(max_examples=1000)
+@settings(max_examples=share(1000))
 def test_number_space_unit(mm: Decimal) -> None:
     assert re.fullmatch(r"-?(0|[1-9]\d*)(\.\d*[1-9]|\.\d{3}0)? mm", format_length(mm, "metric"))
 

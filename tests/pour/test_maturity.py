@@ -20,6 +20,7 @@ from pourdeck.pour.maturity import (
     gain_of,
     reached_at,
 )
+from tests.campaign import some
 
 START = datetime(2026, 3, 2, 7, 0, tzinfo=UTC)
 
@@ -184,7 +185,8 @@ def test_another_datum_is_another_number_and_not_this_one() -> None:
     assert adjusted < 28
 
 
-@pytest.mark.parametrize("seed", range(25))
+@pytest.mark.campaign
+@pytest.mark.parametrize("seed", some(range(25)))
 def test_any_history_agrees_with_an_integral_by_scipy(seed: int) -> None:
     """scipy.integrate.quad over numpy's straight lines; the promise is a part in a thousand."""
     chance = random.Random(seed)
@@ -203,7 +205,8 @@ def test_any_history_agrees_with_an_integral_by_scipy(seed: int) -> None:
     assert adjusted_days(readings, START, at(end)) == pytest.approx(expected, rel=1e-5)
 
 
-@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.campaign
+@pytest.mark.parametrize("seed", some(range(12)))
 def test_when_an_age_is_reached(seed: int) -> None:
     chance = random.Random(seed)
     readings = [

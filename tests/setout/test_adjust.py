@@ -19,6 +19,7 @@ from pourdeck.setout.adjust import (
     adjust,
     certainty,
 )
+from tests.campaign import some
 
 TAPE = Decimal(1)
 KEYS = (*DISTANCES, *OUTWARDS)
@@ -97,7 +98,8 @@ def flat(corners: Corners) -> np.ndarray:
     return np.array([corners[corner] for corner in CORNERS]).ravel()
 
 
-@pytest.mark.parametrize("seed", range(60))
+@pytest.mark.campaign
+@pytest.mark.parametrize("seed", some(range(60)))
 def test_any_set_of_measurements_agrees_with_scipy(seed: int) -> None:
     """Full and partial sets, with and without offset marks, at odd sizes and places."""
     chance = random.Random(seed)
@@ -140,7 +142,8 @@ def test_six_tapes_have_one_length_too_many(width: float, height: float) -> None
     assert found.suspects == ()
 
 
-@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.campaign
+@pytest.mark.parametrize("seed", some(range(12)))
 def test_how_well_a_place_is_known_agrees_with_the_inverse_of_the_normal_matrix(seed: int) -> None:
     """Law of propagation, f Q fᵀ with Q = (Aᵀ P A)⁻¹, A by differences and Q by numpy (Ghilani, 6 and 13)."""
     chance = random.Random(seed)

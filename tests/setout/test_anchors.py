@@ -8,6 +8,7 @@ from shapely import LineString, Point, box
 
 from pourdeck.plan.sides import SIDES, Side
 from pourdeck.setout.anchors import anchors, hole_positions
+from tests.campaign import some
 
 from .builders import KIT, in_edge, kit, opening, panel
 from .naive_joint import anchors_to_cast
@@ -77,7 +78,8 @@ def edge_line(width: float, height: float, side: Side) -> LineString:
     }[side]
 
 
-@pytest.mark.parametrize("seed", range(60))
+@pytest.mark.campaign
+@pytest.mark.parametrize("seed", some(range(60)))
 def test_distances_agree_with_shapely(seed: int) -> None:
     """shapely 2 (GEOS): the part of the edge an opening takes away, and how far each hole is from it."""
     rng = random.Random(seed)

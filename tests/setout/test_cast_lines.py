@@ -15,6 +15,7 @@ from pourdeck.setout.cast_findings import least_shift
 from pourdeck.setout.panel import set_out_stack
 from pourdeck.setout.record import SetOut
 from pourdeck.setout.resize import Resize, resize
+from tests.campaign import some
 
 from .builders import KIT, bolts, job, mm, panel, pile
 from .test_adjust import readings, rectangle, scipy_corners, taped
@@ -39,7 +40,8 @@ def two(
     return found, set_out_stack(found, stack, {poured.mark: poured})[1], poured
 
 
-@pytest.mark.parametrize("seed", range(40))
+@pytest.mark.campaign
+@pytest.mark.parametrize("seed", some(range(40)))
 def test_every_bracket_is_out_from_the_line_that_another_route_finds(seed: int) -> None:
     """Corners by scipy, lines and distances by shapely: within 0.02 mm."""
     chance = random.Random(seed)
@@ -192,7 +194,8 @@ def test_bands_that_overlap_are_one_however_many_brackets_there_are() -> None:
     assert least_shift([mm(-5)] * 40, [mm(-2)] * 40, overlap, mm(3)) is None
 
 
-@pytest.mark.parametrize("seed", range(200))
+@pytest.mark.campaign
+@pytest.mark.parametrize("seed", some(range(200)))
 def test_the_least_shift_against_trying_all(seed: int) -> None:
     chance = random.Random(seed)
     opened = [mm(chance.randrange(-8, 320)) for _ in range(chance.randrange(3))]

@@ -13,6 +13,7 @@ from shapely.ops import unary_union
 from pourdeck.plan.records import Panel, Stack
 from pourdeck.setout.fill import fill
 from pourdeck.setout.record import Fill
+from tests.campaign import some
 
 from .builders import opening, panel, pile, positions
 
@@ -79,9 +80,10 @@ def rect(one: Fill) -> BaseGeometry:
     return box(x, y, x + float(one.width), y + float(one.height))
 
 
-STACKS = [random_stack(seed) for seed in range(200)]
+STACKS = [random_stack(seed) for seed in some(range(200))]
 
 
+@pytest.mark.campaign
 @pytest.mark.parametrize("first", range(0, len(STACKS), 50))
 def test_total_area_is_that_of_the_intersection(first: int) -> None:
     """New concrete over the openings of the panel right below, and nothing twice."""
@@ -95,6 +97,7 @@ def test_total_area_is_that_of_the_intersection(first: int) -> None:
             assert one.intersection(other).area == pytest.approx(0, abs=1e-3)
 
 
+@pytest.mark.campaign
 @pytest.mark.parametrize("first", range(0, len(STACKS), 50))
 def test_depth_by_going_down_at_sample_points(first: int) -> None:
     for stack in STACKS[first : first + 50]:

@@ -11,6 +11,7 @@ from shapely.ops import unary_union
 
 from pourdeck.plan.records import CastIn, Face, Opening, Panel
 from pourdeck.setout.mirror import castins_as_cast, openings_as_cast
+from tests.campaign import some
 
 from .builders import in_edge, opening, panel
 from .random_joints import random_panel
@@ -71,7 +72,8 @@ def redrawn(one: Panel) -> Panel:
     )
 
 
-@pytest.mark.parametrize("seed", range(50))
+@pytest.mark.campaign
+@pytest.mark.parametrize("seed", some(range(50)))
 def test_a_mirrored_mirror_is_the_panel(seed: int) -> None:
     rng = random.Random(seed)
     drawn = random_panel(rng, Decimal(rng.randint(4000, 16000)) / 2, Decimal(6000))
@@ -81,7 +83,8 @@ def test_a_mirrored_mirror_is_the_panel(seed: int) -> None:
     assert redrawn(plain) == plain
 
 
-@pytest.mark.parametrize("seed", range(30))
+@pytest.mark.campaign
+@pytest.mark.parametrize("seed", some(range(30)))
 def test_against_shapely(seed: int) -> None:
     """shapely 2 (GEOS): the drawing turned over about the middle of its width."""
     rng = random.Random(seed)

@@ -11,6 +11,7 @@ from shapely.affinity import translate
 from pourdeck.plan.records import ALIGNMENTS, Align
 from pourdeck.setout.offsets import offsets
 from pourdeck.setout.place import footprint, place, start_shift
+from tests.campaign import some
 
 from .builders import panel, pile, positions
 
@@ -72,7 +73,8 @@ def test_start_shift_is_along_the_side() -> None:
     assert [start_shift(side, at, below_at) for side in ("left", "right")] == [20, 20]
 
 
-@pytest.mark.parametrize("seed", range(40))
+@pytest.mark.campaign
+@pytest.mark.parametrize("seed", some(range(40)))
 def test_against_shapely(seed: int) -> None:
     """shapely 2 (GEOS): bring the box to the edge or the middle of the other's bounds, then shift."""
     rng = random.Random(seed)
@@ -100,7 +102,8 @@ def test_against_shapely(seed: int) -> None:
     assert [float(value) for value in at] == pytest.approx(list(moved.bounds[:2]), abs=1e-6)
 
 
-@pytest.mark.parametrize("seed", range(40))
+@pytest.mark.campaign
+@pytest.mark.parametrize("seed", some(range(40)))
 def test_offsets_across_add_up_to_the_difference_of_the_sizes(seed: int) -> None:
     """The self-check of the trade: left + right is what the panel is narrower. Common practice, no source."""
     rng = random.Random(seed)

@@ -12,6 +12,7 @@ from shapely.ops import unary_union
 
 from pourdeck.plan.records import Opening
 from pourdeck.setout.quantities import chamfer_volume, quantities
+from tests.campaign import some
 
 from .builders import opening, panel
 
@@ -128,7 +129,8 @@ def test_the_body_by_its_cross_sections(
     assert float(body) == pytest.approx(numeric, rel=1e-9)
 
 
-@pytest.mark.parametrize("seed", range(40))
+@pytest.mark.campaign
+@pytest.mark.parametrize("seed", some(range(40)))
 def test_area_centroid_and_volume_against_shapely(seed: int) -> None:
     """shapely 2 (GEOS): the plan with its openings taken out, as cast."""
     rng = random.Random(seed)

@@ -16,6 +16,7 @@ from pourdeck.plan.records import Kit, Overrun, Panel
 from pourdeck.plan.sides import SIDES
 from pourdeck.setout.run_search import Stockroom, TooManyWaysError, best_runs
 from pourdeck.setout.runs import NO_RUNS, made_up, runs, short_of_forms_message
+from tests.campaign import some
 
 from .builders import Number, kit, panel, stock
 
@@ -119,9 +120,10 @@ def answer_of(one: Panel, held: Kit) -> Answer:
     return sum(len(run.pieces) for run in made), int(sum(run.length for run in made) * 2)
 
 
-CASES = [random_case(random.Random(seed)) for seed in range(160)]
+CASES = [random_case(random.Random(seed)) for seed in some(range(160))]
 
 
+@pytest.mark.campaign
 @pytest.mark.parametrize("first", range(0, len(CASES), 20))
 def test_as_few_and_as_short_as_the_integer_program(first: int) -> None:
     for one, held in CASES[first : first + 20]:
@@ -129,6 +131,7 @@ def test_as_few_and_as_short_as_the_integer_program(first: int) -> None:
         assert answer_of(one, held) == expected, (one, held)
 
 
+@pytest.mark.campaign
 @pytest.mark.parametrize("first", range(0, len(CASES), 80))
 def test_every_run_is_made_of_what_is_held_and_ends_in_the_window(first: int) -> None:
     for one, held in CASES[first : first + 80]:

@@ -8,6 +8,7 @@ import pytest
 from scipy.stats import linregress
 
 from pourdeck.setout.trend import Trend, trend
+from tests.campaign import some
 
 MEAN = 1 / sqrt(2)
 """The standard deviation of the mean of a side's two ends, each known to 1 mm."""
@@ -19,7 +20,8 @@ def line(points: list[tuple[int, float, float]]) -> Trend:
     return found
 
 
-@pytest.mark.parametrize("seed", range(20))
+@pytest.mark.campaign
+@pytest.mark.parametrize("seed", some(range(20)))
 def test_a_line_is_that_of_scipy_and_its_doubt_at_least_what_the_scatter_says(seed: int) -> None:
     """scipy.stats.linregress: slope, intercept, and the standard error from the scatter alone."""
     chance = random.Random(seed)
@@ -35,7 +37,8 @@ def test_a_line_is_that_of_scipy_and_its_doubt_at_least_what_the_scatter_says(se
     assert (found.count, found.last) == (len(numbers), numbers[-1])
 
 
-@pytest.mark.parametrize("seed", range(20))
+@pytest.mark.campaign
+@pytest.mark.parametrize("seed", some(range(20)))
 def test_a_line_with_weights_is_that_of_numpy(seed: int) -> None:
     """(AᵀPA)⁻¹AᵀPy by matrices; numpy.polyfit with w = 1/σ and cov="unscaled" says the same."""
     chance = random.Random(seed)

@@ -5,8 +5,11 @@ import subprocess
 import sys
 from pathlib import Path
 
+import pytest
+
 from pourdeck.sitelog.merge import read_union
 from pourdeck.sitelog.verify import verify
+from tests.campaign import share
 from tests.sitelog.kit import open_log
 
 WRITER = """
@@ -14,6 +17,7 @@ import sys
 from datetime import datetime, timezone
 from pathlib import Path
 from pourdeck.sitelog.logfile import LogFile
+from tests.campaign import share
 folder, run = Path(sys.argv[1]), sys.argv[2]
 log = LogFile.open(folder, "shed", job="QL-31", clock=lambda: datetime.now(timezone.utc),
                    state_folder=folder / "state")
@@ -24,10 +28,11 @@ for number in range(100_000):
 """
 
 
-def test_killed_twenty_times(tmp_path: Path) -> None:
+@pytest.mark.campaign
+def test_killed_again_and_again(tmp_path: Path) -> None:
     chance = random.Random(11)
     acknowledged: list[str] = []
-    for run in range(20):
+    for run in range(share(20)):
         with subprocess.Popen(
             [sys.executable, "-c", WRITER, str(tmp_path), str(run)],
             stdout=subprocess.PIPE,

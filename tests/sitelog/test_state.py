@@ -13,6 +13,7 @@ from pourdeck.sitelog.compose import Unsealed
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.merge import in_order
 from pourdeck.sitelog.state import PanelState, SiteState, poured, replay
+from tests.campaign import some
 from tests.sitelog.kit import MORNING, act, make_log
 
 ITEM = "forms.offset/right-4"
@@ -225,7 +226,8 @@ def random_acts(chance: random.Random, count: int) -> list[Unsealed]:
     return acts
 
 
-@pytest.mark.parametrize("seed", range(30))
+@pytest.mark.campaign
+@pytest.mark.parametrize("seed", some(range(30)))
 def test_an_entry_just_saved_and_one_replayed_are_the_same_fold(seed: int) -> None:
     entries, _ = make_log(*random_acts(random.Random(seed), 60))
     state = replay([])
@@ -237,7 +239,8 @@ def test_an_entry_just_saved_and_one_replayed_are_the_same_fold(seed: int) -> No
     assert state.last is entries[-1]
 
 
-@pytest.mark.parametrize("seed", range(20))
+@pytest.mark.campaign
+@pytest.mark.parametrize("seed", some(range(20)))
 def test_stations_whose_entries_arrive_late_end_in_the_same_state(seed: int) -> None:
     chance = random.Random(seed)
     files = [

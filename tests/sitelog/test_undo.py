@@ -9,6 +9,7 @@ from pourdeck.sitelog.compose import compose
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.state import SiteState, replay
 from pourdeck.sitelog.undo import Undos
+from tests.campaign import share
 from tests.sitelog.kit import MORNING, act, make_log
 
 
@@ -185,7 +186,7 @@ class UndoMachine(RuleBasedStateMachine):
 
 
 TestUndo = UndoMachine.TestCase
-TestUndo.settings = settings(max_examples=40, stateful_step_count=20)
+TestUndo.settings = settings(max_examples=share(40), stateful_step_count=20)
 
 
 @pytest.mark.parametrize("target", [1, 99])

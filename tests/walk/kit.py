@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator
 from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 from pathlib import Path
+from typing import Any
 
 from attrs import define, evolve
 
@@ -20,6 +21,7 @@ from pourdeck.walk import acts
 from pourdeck.walk.context import Context
 from pourdeck.walk.desk import Desk
 from pourdeck.walk.records import Act, ItemView, Walk
+from tests.kept import kept
 
 MORNING = datetime(2026, 3, 2, 6, 0, tzinfo=UTC)
 FOREMAN, HAND, CHECKER = "Ada Reed", "Ben Cole", "Cy Hart"
@@ -234,16 +236,57 @@ class Crew:
 
     def go_to(self, section: str) -> None:
         """End every section before this one."""
+        self._kept(f"to {section}", lambda: self._go_to(section))
+
+    def cast(self) -> None:
+        """Take the panel through to its close."""
+        self._kept("cast", self._cast)
+
+    def _go_to(self, section: str) -> None:
         for view in self.walk.sections:
             if view.id == section:
                 return
             if view.state != "done":
                 self.end_section(view.id)
 
-    def cast(self) -> None:
-        """Take the panel through to its close."""
+    def _cast(self) -> None:
         for view in self.walk.sections:
             self.end_section(view.id)
+
+    def _kept(self, what: str, work: Callable[[], None]) -> None:
+        """Do this stretch of work; one that was done before on the same plan and log is written down again.
+
+        Every entry is recorded anew through the desk. Only the walk, out of which the crew reads what comes
+        next, is not worked out for each of them.
+        """
+        if "<" in self.good.__qualname__:
+            work()
+            return
+        key = [
+            what, self.stack, self.number, self.foreman, self.hand, self.checker,
+            f"{self.good.__module__}.{self.good.__qualname__}", self.clock.at.isoformat(),
+            (self.desk.plan.folder / "job.toml").read_text(encoding="utf-8"),
+            [entry.seal for entry in self.desk.state.entries],
+        ]  # fmt: skip
+
+        begun = len(self.desk.state.entries)
+
+        def make() -> list[Any]:
+            work()
+            made = self.desk.state.entries[begun:]
+            assert all(entry.station == self.desk.station for entry in made)
+            return [
+                [[one.at.isoformat(), one.kind, one.by, dict(one.data)] for one in made],
+                self.clock.at.isoformat(),
+            ]
+
+        acts, end = kept(key, make)
+        if len(self.desk.state.entries) == begun:
+            for at, kind, by, data in acts:
+                if kind != "start":
+                    self.clock.at = datetime.fromisoformat(at)
+                    self.desk.record(Act(kind=kind, by=by, data=data, says=""))
+        self.clock.at = datetime.fromisoformat(end)
 
 
 def crew(folder: Path, text: str = JOB, number: int = 1, **more: object) -> Crew:

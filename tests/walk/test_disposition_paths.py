@@ -15,6 +15,7 @@ from pourdeck.sitelog.entries import Entry
 from pourdeck.walk import acts
 from pourdeck.walk.ascast import as_cast
 from pourdeck.walk.records import Act
+from tests.campaign import share
 from tests.walk.kit import (
     CHECKER,
     ENGINEER,
@@ -271,7 +272,7 @@ class Paths(RuleBasedStateMachine):
 
 
 Paths.TestCase.settings = settings(
-    max_examples=40,
+    max_examples=share(40),
     stateful_step_count=30,
     deadline=None,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],

@@ -22,6 +22,7 @@ from pourdeck.sitelog.entries import Entry
 from pourdeck.walk.lift_ground import ABOVE_UNDONE, GROUND_LOST
 from pourdeck.walk.lift_history import UNFIT
 from pourdeck.walk.records import Act
+from tests.campaign import share
 from tests.walk import lift_reading as reading
 from tests.walk.kit import CHECKER, FOREMAN, HAND
 from tests.walk.lift_kit import ENGINEER, NO_LIMIT_YARD, TESTER, YARD_JOB
@@ -273,10 +274,10 @@ PHASES = tuple(Phase) if SEARCH else tuple(one for one in Phase if one is not Ph
 """A failure is made short only where somebody looks for one: that takes minutes."""
 
 Histories.TestCase.settings = settings(
-    max_examples=40, stateful_step_count=12, deadline=None, phases=PHASES
+    max_examples=share(40), stateful_step_count=12, deadline=None, phases=PHASES
 )
 WithoutALimit.TestCase.settings = settings(
-    max_examples=15, stateful_step_count=12, deadline=None, phases=PHASES
+    max_examples=share(15), stateful_step_count=12, deadline=None, phases=PHASES
 )
 
 

@@ -18,6 +18,7 @@ from pourdeck.walk.ascast import as_cast
 from pourdeck.walk.desk import Desk
 from pourdeck.walk.records import Act, OutOfTolerance
 from pourdeck.walk.tolerance_words import found_words, full_words, limit_words, over_words
+from tests.campaign import share
 from tests.walk.kit import (
     CHECKER,
     ENGINEER,
@@ -131,7 +132,7 @@ class TestFound:
         measure(one, height_left="3300", out_base_bl="90")
         assert one.walk.out_of_tolerance == ()
 
-    @settings(max_examples=60)
+    @settings(max_examples=share(60))
     @given(
         found=st.decimals(2980, 3020, places=1), upper=st.integers(0, 20), lower=st.integers(0, 20)
     )

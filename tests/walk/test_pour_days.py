@@ -16,6 +16,7 @@ from pourdeck.walk import acts
 from pourdeck.walk.load_acts import turn_away, write_load
 from pourdeck.walk.loads import loads_of
 from pourdeck.walk.records import Act
+from tests.campaign import share
 from tests.walk.kit import FOREMAN, Crew
 from tests.walk.pour_kit import at_the_pour
 from tests.walk.test_desk import afresh
@@ -147,7 +148,7 @@ class PourDay(RuleBasedStateMachine):
 
 TestPourDay = PourDay.TestCase
 TestPourDay.settings = settings(
-    max_examples=15,
+    max_examples=share(15),
     stateful_step_count=25,
     deadline=None,
     suppress_health_check=[HealthCheck.too_slow],

@@ -8,6 +8,7 @@ import pytest
 from pourdeck.plan.refusal import Refusal
 from pourdeck.walk import acts
 from pourdeck.walk.records import Act, ItemView, Walk
+from tests.campaign import some
 from tests.walk.kit import CHECKER, FOREMAN, HAND, Crew, crew, good_answer
 from tests.walk.test_desk import afresh
 
@@ -50,7 +51,8 @@ def on_item(walk: Walk, item: ItemView, what: str, by: str, one: Crew) -> Act | 
     return acts.follow_up(walk, item.key, "put right", by)
 
 
-@pytest.mark.parametrize("seed", range(8))
+@pytest.mark.campaign
+@pytest.mark.parametrize("seed", some(range(8)))
 def test_rules_hold_on_any_day(tmp_path: Path, seed: int) -> None:
     """Whatever is done in whatever order: sections end only complete, holds hold, failures stay."""
     chance = Random(seed)

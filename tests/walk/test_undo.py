@@ -12,6 +12,7 @@ from pourdeck.plan.refusal import Refusal
 from pourdeck.walk import acts
 from pourdeck.walk.records import Act, Walk
 from pourdeck.walk.undo import FOR_GOOD
+from tests.campaign import share
 from tests.walk.kit import CHECKER, FOREMAN, HAND, Crew, crew, good_answer, refused
 
 KEYS = ["drawing.mark", "drawing.rev", "drawing.face-up", "drawing.width", "drawing.base-end"]
@@ -45,7 +46,9 @@ def make(one: Crew, kind: str, key: str) -> Act | Refusal:
 
 
 @settings(
-    max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+    max_examples=share(25),
+    deadline=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture],
 )
 @given(
     steps=st.lists(
