@@ -6,7 +6,8 @@ environment runs everything in full.
 """
 
 import os
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from itertools import product
 from typing import TypeVar
 
 T = TypeVar("T")
@@ -35,6 +36,20 @@ def share(count: int) -> int:
 def some(cases: Sequence[T]) -> Sequence[T]:
     """The cases of a parametrized test that are tried in this run: spread evenly over all of them."""
     return cases if _full else cases[:: min(SHARE, len(cases))]
+
+
+def each_once(first: Iterable[T], *others: Sequence[T]) -> list[tuple[T, ...]]:
+    """Cases made of one of each: every combination in full; else each of `first` once, others by turns."""
+    if _full:
+        return list(product(first, *others))
+    found: list[tuple[T, ...]] = []
+    for number, one in enumerate(first):
+        turn: list[T] = []
+        for other in others:
+            number, place = divmod(number, len(other))
+            turn.append(other[place])
+        found.append((one, *turn))
+    return found
 
 
 HOUSE = (80, 24)

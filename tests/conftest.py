@@ -3,8 +3,15 @@
 `HYPOTHESIS_PROFILE=search` looks for new ones; a failure then says how to repeat it.
 """
 
+import gc
 import os
+import sys
 from collections.abc import Iterator
+
+# Tests with their assertions worked in take long to compile. What was compiled is kept for the next run,
+# and for the programs that tests start, also where the environment says that nothing should be.
+sys.dont_write_bytecode = False
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 
 import pytest
 from hypothesis import is_hypothesis_test, settings
@@ -38,6 +45,12 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     for item in items:
         if is_hypothesis_test(getattr(item, "obj", None)):
             item.add_marker(pytest.mark.campaign)
+
+
+def pytest_collection_finish() -> None:
+    """Thousands of collected tests stay to the end: the collector need not look at them again."""
+    gc.collect()
+    gc.freeze()
 
 
 @pytest.fixture(autouse=True)

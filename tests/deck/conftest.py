@@ -9,6 +9,7 @@ read once a process.
 from typing import Any
 
 import pytest
+from textual import screen
 from textual._compositor import Compositor
 from textual.css.model import RuleSet
 from textual.css.stylesheet import Stylesheet
@@ -32,6 +33,8 @@ def _read_once(
 
 @pytest.fixture(autouse=True)
 def _quick(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
+    # The driver lays out and paints when all is said: a tick in between would make it a matter of speed.
+    monkeypatch.setattr(screen, "UPDATE_PERIOD", 3600.0)
     if not campaign.in_full():
         monkeypatch.setattr(Stylesheet, "_parse_rules", _read_once)
         if request.node.get_closest_marker("painted") is None:

@@ -30,10 +30,7 @@ def _pumps(app: App[Any]) -> Iterator[MessagePump]:
 
 
 def _busy(app: App[Any]) -> bool:
-    if any(not pump._message_queue.empty() or pump._next_callbacks for pump in _pumps(app)):
-        return True
-    # What a screen under a dialog has left is done when it comes up again.
-    return bool(app.screen._callbacks)
+    return any(not pump._message_queue.empty() or pump._next_callbacks for pump in _pumps(app))
 
 
 def _paint(app: App[Any]) -> bool:

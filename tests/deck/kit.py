@@ -6,6 +6,8 @@ from typing import Any
 
 from attrs import define
 from rich.segment import Segment
+from textual.geometry import Region
+from textual.strip import Strip
 
 from pourdeck.deck.app import DeckApp
 from pourdeck.walk import acts
@@ -144,13 +146,19 @@ def worked_deck(folder: Path, text: str = JOB, **more: Any) -> DeckApp:
 
 
 def segments(app: DeckApp) -> Iterator[list[Segment]]:
-    """What is on screen, row by row. The one place that reaches into the toolkit."""
+    """What is on screen, row by row. Here and in the driver alone a test reaches into the toolkit."""
     yield from (list(strip) for strip in app.screen._compositor.render_strips())
 
 
-def lines(app: DeckApp) -> list[str]:
-    """What is on screen as plain text."""
-    return ["".join(segment.text for segment in row) for row in segments(app)]
+def lines(app: DeckApp, region: Region | None = None) -> list[str]:
+    """What is on screen as plain text; of a region alone its own cells, and empty rows above it."""
+    if region is None:
+        return ["".join(segment.text for segment in row) for row in segments(app)]
+    compositor = app.screen._compositor
+    rows = region.intersection(compositor.size.region).line_range
+    chops = compositor._render_chops(region, rows.__contains__)
+    shown = {y: Strip.join(chops[y].values()) for y in rows}
+    return [shown[y].text if y in shown else "" for y in range(compositor.size.height)]
 
 
 def page(app: DeckApp) -> str:

@@ -1,11 +1,9 @@
 """A panel from its first item to its close: with keys alone at 80×24, and with a mouse alone at 120×40."""
 
-import asyncio
 import tomllib
 from pathlib import Path
 from typing import Any
 
-import pytest
 from attrs import frozen
 
 from pourdeck.deck.app import DeckApp
@@ -33,6 +31,7 @@ def _act(kind: str, data: dict[str, Any]) -> tuple[object, ...]:
 
 async def _work(folder: Path, way: str) -> Day:
     hands, size = WAYS[way]
+    folder.mkdir()
     clock = Clock()
     desk = open_desk(folder, JOB, clock)
     app = DeckApp(desk, None, monotonic=Ticks())
@@ -55,29 +54,18 @@ async def _work(folder: Path, way: str) -> Day:
     return Day(acts=acts, state=state, record=tomllib.loads(written))
 
 
-@pytest.fixture(scope="module")
-def days(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Day]:
-    return {way: asyncio.run(_work(tmp_path_factory.mktemp(way), way)) for way in WAYS}
-
-
-@pytest.mark.parametrize("way", WAYS)
-def test_the_panel_is_cast_and_its_record_written(days: dict[str, Day], way: str) -> None:
-    day = days[way]
-    assert day.state == "cast"
-    assert day.record["panel"]["mark"] == "P1"
-    assert day.record["panel"]["state"] == "cast"
-    assert day.record["summary"]["answered"] == day.record["summary"]["items"]
-
-
-def test_keys_and_clicks_leave_the_same_acts(days: dict[str, Day]) -> None:
+async def test_keys_and_clicks_cast_the_panel_and_leave_the_same_acts(tmp_path: Path) -> None:
     """Each act by key and by click ends in the same entry."""
+    days = {way: await _work(tmp_path / way, way) for way in WAYS}
+    for day in days.values():
+        assert day.state == "cast"
+        assert day.record["panel"]["mark"] == "P1"
+        assert day.record["panel"]["state"] == "cast"
+        assert day.record["summary"]["answered"] == day.record["summary"]["items"]
     pour = ("pour-start", "pour-end")
     by_keys, by_clicks = (
         [act for act in days[way].acts if act[0] not in pour] for way in ("keys", "clicks")
     )
     assert by_keys == by_clicks
-
-
-def test_every_kind_of_act_of_the_day_is_among_them(days: dict[str, Day]) -> None:
     kinds = {str(act[0]) for act in days["keys"].acts}
     assert {"answer", "release", "complete", "pour-start", "pour-end", "as-cast", "close"} <= kinds

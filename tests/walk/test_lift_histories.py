@@ -22,7 +22,7 @@ from pourdeck.sitelog.entries import Entry
 from pourdeck.walk.lift_ground import ABOVE_UNDONE, GROUND_LOST
 from pourdeck.walk.lift_history import UNFIT
 from pourdeck.walk.records import Act
-from tests.campaign import share
+from tests.campaign import each_once, share
 from tests.walk import lift_reading as reading
 from tests.walk.kit import CHECKER, FOREMAN, HAND
 from tests.walk.lift_kit import ENGINEER, NO_LIMIT_YARD, TESTER, YARD_JOB
@@ -369,16 +369,17 @@ def test_what_lies_bare_is_not_lifted_unseen(machine: Histories) -> None:
     assert machine.lifts(yard.at["shed"].desk.state.entries).keys() == {"P1", "P2"}
 
 
-@pytest.mark.parametrize("mark", ["P2", "P1"])
-@pytest.mark.parametrize("how", SPOILERS)
+@pytest.mark.campaign
+@pytest.mark.parametrize(("how", "mark"), each_once(SPOILERS, ["P2", "P1"]))
 def test_what_spoils_it_afterwards(machine: Histories, how: str, mark: str) -> None:
     machine.spoilt_afterwards("shed", mark, how)
     machine.fit_only_with_all()
 
 
-@pytest.mark.parametrize("other", ["shed", "crane"])
-@pytest.mark.parametrize("mark", ["P2", "P1"])
-@pytest.mark.parametrize("how", SPOILERS)
+@pytest.mark.campaign
+@pytest.mark.parametrize(
+    ("how", "mark", "other"), each_once(SPOILERS, ["P2", "P1"], ["crane", "shed"])
+)
 def test_what_spoils_it_before_the_lift(
     machine: Histories, how: str, mark: str, other: str
 ) -> None:
@@ -386,8 +387,8 @@ def test_what_spoils_it_before_the_lift(
     machine.fit_only_with_all()
 
 
-@pytest.mark.parametrize("mark", ["P2", "P1"])
-@pytest.mark.parametrize("how", SPOILERS)
+@pytest.mark.campaign
+@pytest.mark.parametrize(("how", "mark"), each_once(SPOILERS, ["P2", "P1"]))
 def test_what_spoils_it_unheard(machine: Histories, how: str, mark: str) -> None:
     machine.unheard("shed", "crane", mark, how)
     machine.fit_only_with_all()
