@@ -8,7 +8,7 @@ import pytest
 
 from pourdeck.example import IMPERIAL, METRIC, example_folder
 from pourdeck.paper import console
-from tests.campaign import some
+from tests.campaign import each_once, some
 from tests.commands.conftest import Job
 from tests.commands.kit import Command, one_panel_cast
 from tests.walk.kit import JOB
@@ -42,8 +42,8 @@ def panels(name: str) -> list[tuple[str, str]]:
     return [(stack, str(n)) for stack, count in counts.items() for n in range(1, count + 1)]
 
 
-@pytest.mark.parametrize("columns", [80, 120])
-@pytest.mark.parametrize("name", [METRIC, IMPERIAL])
+@pytest.mark.campaign
+@pytest.mark.parametrize(("name", "columns"), each_once([METRIC, IMPERIAL], [80, 120]))
 def test_every_page_of_both_examples_fits_the_screen(name: str, columns: int, page: Page):
     folder = example_folder(name)
     size = ("--width", "6.9 m") if name == METRIC else ("--width", "22' 6-1/2\"")

@@ -13,6 +13,7 @@ from pourdeck.setout.panel import set_out_stack
 from .builders import in_edge, job, kit, opening, panel, pile
 from .naive_joint import Naive, anchors_to_cast
 from .random_joints import Case, random_case
+from tests.campaign import some
 
 Held = tuple[Decimal, Decimal, bool]
 """at, anchor, extra."""
@@ -42,7 +43,8 @@ def naive_side(
     return naive, sorted(held)
 
 
-@pytest.mark.parametrize("first", range(0, 900, 100))
+@pytest.mark.campaign
+@pytest.mark.parametrize("first", some(range(0, 900, 100)))
 def test_agrees_with_a_naive_reading(first: int) -> None:
     for seed in range(first, first + 100):
         case = random_case(seed, 1500)

@@ -315,7 +315,8 @@ WORST = [
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize(("lengths", "counts", "needs"), WORST)
+@pytest.mark.campaign
+@pytest.mark.parametrize(("lengths", "counts", "needs"), some(WORST))
 def test_a_nasty_stock_is_not_a_long_wait(
     lengths: tuple[int, ...], counts: tuple[int, ...], needs: tuple[tuple[int, int], ...]
 ) -> None:
