@@ -43,7 +43,7 @@ def section_items(
     share = Share(doers=doers, notes=_notes(context), locked_by=locked_by)
     found: list[ItemView] = []
     for step in section.steps:
-        views = [_view(step, blank, context, share) for blank in _blanks(step, context)]
+        views = [_view(step, blank, context, share) for blank in blank_items(step, context)]
         if not views:
             continue
         judged = judge_pair(views) if step.pair else views
@@ -89,7 +89,7 @@ def _notes(context: Context) -> dict[str, list[Entry]]:
     return by_item
 
 
-def _blanks(step: Step, context: Context) -> tuple[Blank, ...]:
+def blank_items(step: Step, context: Context) -> tuple[Blank, ...]:
     """The items of a step before anything was answered: none where its conditions do not hold.
 
     Kept in `context.blanks` by set-out, but for the few whose target reads the log.

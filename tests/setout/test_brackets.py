@@ -9,11 +9,11 @@ from pourdeck.plan.poured import Poured
 from pourdeck.plan.sides import SIDES, Sides
 from pourdeck.setout.joints import seats
 from pourdeck.setout.panel import set_out_stack
+from tests.campaign import some
 
 from .builders import in_edge, job, kit, opening, panel, pile
 from .naive_joint import Naive, anchors_to_cast
 from .random_joints import Case, random_case
-from tests.campaign import some
 
 Held = tuple[Decimal, Decimal, bool]
 """at, anchor, extra."""

@@ -3,10 +3,12 @@
 from decimal import Decimal
 
 import pytest
+from attrs import evolve
 
-from pourdeck.walk.items import section_items
+from pourdeck.walk.items import blank_items, section_items
 from pourdeck.walk.records import ItemView
 from pourdeck.walk.steps import template
+from pourdeck.walk.targets import READS_LOG
 from tests.walk.kit import JOB, context_of, job_of
 from tests.walk.test_conditions import STRENGTH, WITH_THINGS
 
@@ -100,3 +102,30 @@ def test_every_number_that_is_computed_can_be_opened() -> None:
         found = item(JOB, 1, key)
         assert found.sum is not None, key
         assert found.sum.inputs
+
+
+class Unread:
+    """Stands in for what the log says of a panel, and must not be asked."""
+
+    def __getattr__(self, name: str) -> object:
+        raise AssertionError(f"{name} of the log was read")
+
+
+@pytest.mark.parametrize("number", [1, 2])
+def test_what_is_kept_by_set_out_reads_nothing_of_the_log(number: int) -> None:
+    context = evolve(context_of(job_of(), number), record=Unread(), below=Unread())
+    kept = [
+        step
+        for section in template().sections
+        for step in section.steps
+        if step.expected not in READS_LOG
+    ]
+    assert sum(len(blank_items(step, context)) for step in kept) > 40
+
+
+def test_what_reads_the_log_is_worked_out_anew_each_time() -> None:
+    context = context_of(job_of(), 2)
+    for section in template().sections:
+        for step in section.steps:
+            blank_items(step, context)
+            assert (step.key in context.blanks) is (step.expected not in READS_LOG), step.key
