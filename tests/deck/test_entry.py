@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from textual import events
 from textual._xterm_parser import XTermParser
 
-from pourdeck.deck.widgets.entry import BOUNCE, Did, Entry
+from pourdeck.deck.widgets.entry import BOUNCE, STEP_DOWN, STEP_UP, Did, Entry
 from pourdeck.deck.widgets.field_rules import FieldRules, Kind
 from pourdeck.plan.lengths import NotALength, parse_length
 from pourdeck.plan.records import Units
@@ -178,7 +178,7 @@ def test_a_filled_field_is_opened_and_typed_over(opener: str) -> None:
         (("home", "5"), "5300"),
         (("left", "5"), "3050"),
         (("backspace", "5"), "305"),
-        (("up", "5"), "3015"),
+        ((STEP_UP, "5"), "3015"),
     ],
 )
 def test_a_part_of_a_filled_field_is_changed_once_the_cursor_was_moved(
@@ -250,14 +250,6 @@ def test_enter_after_other_keys_is_no_bounce() -> None:
     press(entry, "enter", "backspace", "5")
     assert press(entry, "enter") is Did.TAKEN
     assert entry.text == "305"
-
-
-def test_nothing_typed_is_said() -> None:
-    entry = length()
-    press(entry, "enter")
-    press(entry, "enter", at=LATER)
-    assert "Nothing typed" in entry.reason
-    assert entry.editing
 
 
 @pytest.mark.parametrize(
@@ -406,10 +398,10 @@ def test_the_figure_of_the_other_unit_is_doubted() -> None:
 
 def test_an_amount_steps_in_the_unit_beside_the_field() -> None:
     warm = Entry(FAHRENHEIT, "65")
-    press(warm, "f2", "up")
+    press(warm, STEP_UP)
     assert warm.text == "65.1"
-    strong = Entry(POUNDS)
-    press(strong, "f2", "up")
+    strong = Entry(POUNDS, "1500")
+    press(strong, STEP_UP)
     assert strong.text == "1501"
 
 
@@ -423,66 +415,109 @@ def test_a_unit_may_be_pasted_with_its_amount() -> None:
 # Steps
 
 
-def test_steps_by_the_resolution() -> None:
+def test_the_pad_steps_what_was_typed_by_the_resolution() -> None:
     entry = length(text="300")
-    press(entry, "f2", "up", "up", "down", "pageup")
-    assert entry.text == "311"
-    press(entry, "pagedown", "pagedown")
-    assert entry.text == "291"
+    press(entry, STEP_UP, STEP_UP, STEP_DOWN)
+    assert (entry.text, entry.editing, entry.taken_text) == ("301", True, "300")
     imperial = length("imperial", text='7"')
-    press(imperial, "f2", "up")
+    press(imperial, STEP_UP)
     assert imperial.text == '7-1/16"'
     height = Entry(FieldRules(kind="rl"), "42.955")
-    press(height, "f2", "pageup")
-    assert height.text == "42.965"
+    press(height, STEP_UP)
+    assert height.text == "42.956"
     strength = Entry(FieldRules(kind="number", decimals=1), "9.9")
-    press(strength, "f2", "up", "up")
+    press(strength, STEP_UP, STEP_UP)
     assert strength.text == "10.1"
 
 
-def test_a_blank_steps_from_what_is_expected_and_never_lands_on_it_at_once() -> None:
+@pytest.mark.parametrize("key", ["up", "down", "pageup", "pagedown"])
+@pytest.mark.parametrize("text", ["", "300"])
+def test_arrows_move_and_never_change_a_value(key: str, text: str) -> None:
+    """An arrow on a field goes on to the screen, whatever stands in it and whether it is open."""
+    entry = length(text=text, expected=Decimal(120))
+    assert press(entry, key) is Did.PASSED
+    press(entry, "f2")
+    assert press(entry, key) is Did.PASSED
+    press(entry, "2")
+    assert press(entry, key) is Did.PASSED
+    assert entry.text == "2"
+
+
+def test_an_empty_field_has_no_value_to_step() -> None:
     entry = length(expected=Decimal(120))
-    press(entry, "up")
-    assert entry.text == "121"
-    press(entry, "down")
-    assert (entry.text, entry.editing) == ("120", True)
-    assert press(length(), "up") is Did.CHANGED
+    press(entry, STEP_UP)
+    assert (entry.text, entry.editing) == ("", False)
+    assert entry.notice == "Nothing to step from: type the figure first."
 
 
 def test_no_step_below_nothing_unless_signed() -> None:
     entry = length(text="0")
-    press(entry, "f2", "down")
+    press(entry, STEP_DOWN)
     assert (entry.text, bool(entry.notice)) == ("0", True)
     signed = length(text="0", signed=True)
-    press(signed, "f2", "down")
+    press(signed, STEP_DOWN)
     assert signed.text == "-1"
 
 
 def test_no_step_from_what_is_no_number() -> None:
     entry = write(length(), "1.2.3")
-    press(entry, "up")
+    press(entry, STEP_UP)
     assert entry.text == "1.2.3"
     assert "decimal mark" in entry.notice
 
 
-def test_arrows_of_a_field_at_rest_can_be_left_to_the_screen() -> None:
-    entry = Entry(FieldRules(kind="length"), idle_arrows=False)
-    assert press(entry, "up") is Did.PASSED
-    press(entry, "enter", "up")
-    assert entry.text == "1"
-    assert press(length(step=Decimal(0)), "up") is Did.PASSED
-    assert press(Entry(FieldRules(kind="text")), "up") is Did.PASSED
+def test_words_are_not_stepped() -> None:
+    entry = Entry(FieldRules(kind="text"), "wet")
+    press(entry, STEP_UP)
+    assert (entry.text, entry.notice) == ("wet", "Nothing to step here.")
 
 
-@pytest.mark.parametrize("target", [0, 1, 9, 27, 133])
-def test_any_value_with_arrows_only(target: int) -> None:
-    entry = length()
-    press(entry, "up", *["pageup"] * (target // 10))
-    while entry.value is not None and entry.value > target:
-        press(entry, "down")
-    while entry.value is not None and entry.value < target:
-        press(entry, "up")
-    assert entry.value == target
+# An empty field, a refusal, a question
+
+
+def test_enter_on_an_empty_field_says_what_it_takes_and_how_to_go_on() -> None:
+    entry = length(without="d puts it off.")
+    for at in (0.0, LATER):
+        assert press(entry, "enter", at=at) is Did.SHOWN
+        assert entry.notice == "Nothing recorded. Type a length in mm. d puts it off."
+    assert (entry.text, entry.editing) == ("", False)
+
+
+@pytest.mark.parametrize(
+    ("rules", "first", "then"),
+    [
+        (FieldRules(kind="length"), "1.2.3", "301"),
+        (FieldRules(kind="length", expected=Decimal(720)), "7201", "721"),
+        (FieldRules(kind="length"), "1.2 m", "1200"),
+        (FieldRules(kind="text"), "  ", "SM"),
+    ],
+)
+def test_after_a_refusal_or_a_question_the_first_key_replaces_what_stands(
+    rules: FieldRules, first: str, then: str
+) -> None:
+    entry = write(Entry(rules), first)
+    assert press(entry, "enter") is Did.SHOWN
+    assert entry.text == first
+    write(entry, then)
+    assert entry.text == then
+
+
+def test_after_a_question_a_part_can_be_changed_once_the_cursor_moved() -> None:
+    entry = write(length(expected=Decimal(720)), "7201")
+    press(entry, "enter")
+    press(entry, "left", "backspace")
+    assert entry.text == "721"
+
+
+def test_what_is_offered_is_replaced_by_the_first_key_and_changed_by_an_editing_key() -> None:
+    rules = FieldRules(kind="text", offers=lambda: "wrong mix")
+    entry = Entry(rules)
+    press(entry, "enter")
+    write(entry, "wrong mix")
+    assert entry.text == "wrong mix"
+    entry = Entry(rules)
+    press(entry, "enter", "backspace")
+    assert entry.text == "wrong mi"
 
 
 # Free text

@@ -12,6 +12,7 @@ from textual.binding import Binding, BindingType
 from textual.keys import key_to_character
 from textual.widgets import Input
 
+from pourdeck.deck.widgets.entry import STEP_UP
 from pourdeck.deck.widgets.keypad import Keypad
 from pourdeck.deck.widgets.measure_field import MeasureField
 from pourdeck.plan.lengths import NotALength, parse_length
@@ -419,7 +420,7 @@ async def test_with_the_keypad_alone() -> None:
     async with app.run_test(size=(60, 24)):
         field, pad = field_of(app), app.query_one(Keypad)
         where = {button.key: (button.x + 1, button.y) for button in pad.buttons}
-        for key in ("1", "2", ".", "5", "backspace", "7", "up", "enter"):
+        for key in ("1", "2", ".", "5", "backspace", "7", STEP_UP, "enter"):
             await driver.click_in(app, "#pad", where[key])
         assert field.has_focus
         assert app.taken() == [("13.7", Decimal("13.7"))]

@@ -87,7 +87,7 @@ async def test_record_on_an_empty_field_says_what_is_wanted(
         for _ in range(2):
             await hands.pad("enter")
             shown = card(hands.app)
-            assert "Nothing typed" in shown or "Hours and minutes" in shown
+            assert "Nothing recorded" in shown or "Hours and minutes" in shown
         assert len(one.desk.state.entries) == before
 
 

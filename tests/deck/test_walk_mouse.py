@@ -7,6 +7,7 @@ import pytest
 from pourdeck.deck.widgets.action_bar import ActionBar
 from pourdeck.deck.widgets.boxes import Boxes
 from pourdeck.deck.widgets.choice_field import BOUNCE, ChoiceField
+from pourdeck.deck.widgets.entry import STEP_DOWN, STEP_UP
 from pourdeck.deck.widgets.keypad import Keypad
 from pourdeck.deck.widgets.letter_pad import LetterPad
 from pourdeck.deck.widgets.measure_field import MeasureField
@@ -17,7 +18,7 @@ from pourdeck.walk.records import Place
 from tests.campaign import windows
 from tests.deck import driver
 from tests.deck.hands import Clicks
-from tests.deck.walk_kit import at_work, crew_at
+from tests.deck.walk_kit import at_work, card, crew_at
 from tests.walk.kit import FOREMAN, HAND, crew
 
 SMALL = ((60, 20), (80, 24))
@@ -190,12 +191,13 @@ async def test_a_click_in_the_drawing_stays_in_the_section_at_hand(tmp_path: Pat
             assert hands.stop.item.label == wanted.label
 
 
-async def test_the_pad_steps_a_blank_field_from_what_is_expected(tmp_path: Path) -> None:
-    """From blank to any value with clicks only."""
+async def test_the_pad_steps_what_was_typed_and_no_blank_field(tmp_path: Path) -> None:
     one = crew_at(tmp_path, "forms")
     async with at_work(one, Clicks, size=(120, 40), item="forms.between/base") as hands:
-        await hands.pad("up")
-        assert hands.app.screen.query_one("#measure", MeasureField).text == "3001"
-        await hands.pad("down")
-        await hands.pad("down")
-        assert hands.app.screen.query_one("#measure", MeasureField).text == "2999"
+        field = hands.app.screen.query_one("#measure", MeasureField)
+        await hands.pad(STEP_UP)
+        assert field.text == ""
+        assert "type the figure first" in card(hands.app)
+        await hands.write("3000")
+        await hands.pad(STEP_DOWN)
+        assert field.text == "2999"

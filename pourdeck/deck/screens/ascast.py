@@ -81,9 +81,7 @@ class AsCastScreen(WalkedScreen):
                 yield StepList(id="lines")
                 with SteadyColumn(id="hand"):
                     yield Prose(id="ask")
-                    yield MeasureField(
-                        "length", units, id="measure", idle_arrows=False, clock=self.deck.monotonic
-                    )
+                    yield MeasureField("length", units, id="measure", clock=self.deck.monotonic)
                     yield Prose(id="told")
         yield Prose(id="state")
 
@@ -309,12 +307,8 @@ class AsCastScreen(WalkedScreen):
         field.focus()
         if key == "enter" and not field.editing:
             self.action_measure()
-        elif not field.press(key):
-            if key == "escape":
-                self.action_drop_first()
-            elif key in ("up", "down"):
-                field.press("f2")
-                field.press(key)
+        elif not field.press(key) and key == "escape":
+            self.action_drop_first()
 
     # What else can be done here.
 

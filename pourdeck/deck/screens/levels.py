@@ -62,9 +62,7 @@ class LevelsScreen(WalkedScreen):
         yield Prose(id="asked")
         with SteadyRow(id="lower"):
             with SteadyColumn(id="entry"):
-                yield MeasureField(
-                    "rl", units, id="reading", idle_arrows=False, clock=self.deck.monotonic
-                )
+                yield MeasureField("rl", units, id="reading", clock=self.deck.monotonic)
                 yield Prose(id="corners")
             yield Keypad("rl", units, id="keypad")
 
@@ -240,9 +238,7 @@ class LevelsScreen(WalkedScreen):
     def on_keypad_pressed(self, event: Keypad.Pressed) -> None:
         event.stop()
         self.field.focus()
-        if not self.field.press(event.key) and event.key in ("up", "down"):
-            self.field.press("f2")
-            self.field.press(event.key)
+        self.field.press(event.key)
 
     def on_key(self, event: events.Key) -> None:
         """A figure begins the reading though the focus is elsewhere; else it is said to do nothing."""

@@ -96,9 +96,7 @@ class PourScreen(PanelScreen):
         with SteadyRow(id="lower"):
             with SteadyColumn(id="entry"):
                 yield Prose(id="ask")
-                yield MeasureField(
-                    "number", units, id="value", idle_arrows=False, clock=self.deck.monotonic
-                )
+                yield MeasureField("number", units, id="value", clock=self.deck.monotonic)
             yield Keypad("number", units, id="keypad")
         yield Prose(id="chart")
         yield Prose(id="drying", indent=2)
@@ -355,8 +353,7 @@ class PourScreen(PanelScreen):
             field.load_draft(self.now_text(), whole=True)
             if self._hand is not None:
                 self.deck.keep_text(self.draft(f"{self._hand[0]}.{self._hand[1]}"), field.text)
-        elif not field.press(event.key) and event.key in ("up", "down"):
-            field.press("f2")
+        else:
             field.press(event.key)
 
     def on_key(self, event: events.Key) -> None:

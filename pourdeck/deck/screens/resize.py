@@ -71,7 +71,6 @@ class ResizeScreen(PanelScreen):
                         "length",
                         units,
                         id=f"new-{name}",
-                        idle_arrows=False,
                         clock=self.deck.monotonic,
                     )
         yield Prose(id="outcome")

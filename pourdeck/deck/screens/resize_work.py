@@ -66,10 +66,7 @@ class ResizeWork:
         if key == "enter" and not field.editing:
             self.screen.to_next(field)
             return True
-        if field.press(key):
-            return True
-        # Blank and at rest, it steps once it is open.
-        return key in ("up", "down") and field.press("f2") and field.press(key)
+        return field.press(key)
 
     def typed(self) -> bool:
         return any(self.screen.field(name).text for name in SIZES)

@@ -81,9 +81,7 @@ class WalkScreen(WalkPlace):
                 yield LetterPad(take="Record", id="letters")
             with SteadyColumn(id="card"):
                 yield Prose(id="ask")
-                yield MeasureField(
-                    "length", units, id="measure", idle_arrows=False, clock=self.deck.monotonic
-                )
+                yield MeasureField("length", units, id="measure", clock=self.deck.monotonic)
                 yield ReadyWords((), field="measure", id="people")
                 yield ChoiceField(id="choice", clock=self.deck.monotonic)
                 yield Boxes(id="boxes")

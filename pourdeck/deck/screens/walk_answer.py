@@ -25,6 +25,7 @@ class WalkAnswer:
     def __init__(self, screen: "WalkScreen") -> None:
         self.screen = screen
         self._shown: tuple[object, ...] | None = None
+        self._refused = ""
 
     @property
     def measure(self) -> MeasureField:
@@ -38,9 +39,10 @@ class WalkAnswer:
     def choice(self) -> ChoiceField:
         return self.screen.query_one("#choice", ChoiceField)
 
-    def forget(self) -> None:
-        """Fill the field anew at the next `suit`, whatever stands in it."""
+    def forget(self, refused: str = "") -> None:
+        """Fill the field anew at the next `suit`; what was `refused` is typed over as a whole."""
         self._shown = None
+        self._refused = refused
 
     def suit(self, walk: Walk, stop: Stop) -> None:
         """Show the field that takes the answer, with what is half typed; a new stop has the focus on it."""
@@ -68,7 +70,7 @@ class WalkAnswer:
         if rules is not None:
             self.measure.suit(rules, "" if self.second else resting_text(item, rules))
             if draft:
-                self.measure.load_draft(draft)
+                self.measure.load_draft(draft, whole=draft == self._refused)
         else:
             stands = item.found if isinstance(item.found, str) else None
             self.choice.suit(item.choices, None if item.own_state == "void" else stands, draft)
@@ -142,7 +144,7 @@ class WalkAnswer:
 
     def write(self, text: str) -> None:
         """Words that were picked stand in the field, to be recorded."""
-        self.measure.load_draft(text)
+        self.measure.load_draft(text, whole=True)
         self.keep(text)
         self.measure.focus()
 
@@ -189,10 +191,8 @@ class WalkAnswer:
             return
         if key == "escape" and not field.editing and self.drop_first():
             return
-        if key == "enter" and not field.editing and (item.kind != "time" or field.text):
+        if key == "enter" and not field.editing and field.text:
             self.begin()
             return
         field.focus()
-        if not field.press(key, character) and key in ("up", "down"):
-            field.press("f2")
-            field.press(key)
+        field.press(key, character)

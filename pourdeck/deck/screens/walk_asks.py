@@ -134,7 +134,8 @@ class WalkAsks(WalkEnds):
     ) -> None:
         deck = self.screen.deck
         act = acts.answer(self.walk, item.key, typed, by, deck.desk.now(), why, first)
-        self.screen.answer.forget()
+        refused = isinstance(act, Refusal)
+        self.screen.answer.forget(typed if refused else "")
         if isinstance(act, Refusal):
             deck.refuse(act)
             self.screen.reload()

@@ -7,6 +7,7 @@ from pourdeck.deck.views.stops import (
     about_place,
     after,
     find_stop,
+    next_due,
     next_owed,
     section_start,
     stops,
@@ -88,7 +89,7 @@ class WalkPlace(WalkedScreen):
             self.stand_at(next_owed(self.every, stop.key))
 
     def go_on(self) -> None:
-        """To the next stop that owes something; a failed one stays in hand."""
-        item = self.item
-        if item is None or item.own_state != "failed":
-            self.action_next_owed()
+        """To the next stop ahead that owes something; a failed one stays in hand."""
+        item, stop = self.item, self.stop
+        if stop is not None and (item is None or item.own_state != "failed"):
+            self.stand_at(next_due(self.every, stop.key))

@@ -13,6 +13,7 @@ from pourdeck.walk.words import LENGTHS, moment_of
 
 MOST_WORDS = 200
 _WHO = re.compile(r"\bwho\b", re.IGNORECASE)
+WITHOUT = "d puts it off, n says not applicable."
 TIME_WANTED = "Hours and minutes: 18:30, 18.30 or 1830"
 
 
@@ -23,6 +24,7 @@ def field_rules(item: ItemView, walk: Walk) -> FieldRules:
     """
     units = walk.job.units
     item = as_read_now(walk, item)
+    without = "" if item.kept else WITHOUT if item.kind != "text" else f"Esc, then {WITHOUT}"
     if item.kind in ("text", "time"):
         wanted = TIME_WANTED if item.kind == "time" else ""
         return FieldRules(
@@ -30,6 +32,7 @@ def field_rules(item: ItemView, walk: Walk) -> FieldRules:
             units=units,
             max_length=MOST_WORDS,
             wanted=wanted,
+            without=without,
             offers=_offers(item, None),
         )
     expected = item.expected if isinstance(item.expected, Decimal) and not item.second else None
@@ -48,6 +51,7 @@ def field_rules(item: ItemView, walk: Walk) -> FieldRules:
         minus=item.minus if expected is not None else None,
         decimals=0 if item.kind == "count" else item.decimals if kind == "number" else None,
         signed=item.signed,
+        without=without,
     )
     return evolve(rules, offers=_offers(item, rules))
 

@@ -103,6 +103,13 @@ def next_owed(every: Stops, key: str) -> Stop:
     return near or next((one for one in every if one in owed), every[index])
 
 
+def next_due(every: Stops, key: str) -> Stop:
+    """The next stop ahead that owes something and is open; what was skipped only where nothing is ahead."""
+    index = next((n for n, stop in enumerate(every) if stop.key == key), 0)
+    ahead = (one for one in every[index + 1 :] if one.owes and not one.locked)
+    return next(ahead, None) or next_owed(every, key)
+
+
 def section_start(every: Stops, key: str, step: int) -> Stop:
     """The first owed stop of the section so many sections on."""
     here = find_stop(every, key).section.number

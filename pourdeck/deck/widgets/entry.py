@@ -3,9 +3,11 @@
 A field rests or is being edited. It rests on the text that was taken last; a filled one must be
 opened with Enter or F2 before anything changes it, an empty one opens with the first character.
 The first character then takes the place of a whole figure, unless the cursor was moved or something
-taken out before; words are added to. Every key that could be meant for the field shows or is refused
-with a `notice`. Enter takes the text only if the whole of it reads as the rules want, and asks once
-more where a slip is likely. Esc puts back what stood before.
+taken out before; words are added to. After a refusal, a question or an offered text the first character
+takes the place of words too. Every key that could be meant for the field shows or is refused with a
+`notice`. Enter takes the text only if the whole of it reads as the rules want, and asks once more where a
+slip is likely; on an empty field it records nothing and says how to go on. Arrows move: a value is stepped
+by the buttons of the pad alone, and only one that was typed. Esc puts back what stood before.
 """
 
 from decimal import Decimal
@@ -24,7 +26,10 @@ KEY = "Enter"
 """What takes an entry, unless the mouse is in use: then it is a button with a name of its own."""
 
 _LINE_FEED_SHOWN = "\u240a"
-_STEPS = {"up": 1, "down": -1, "pageup": 10, "pagedown": -10}
+STEP_UP, STEP_DOWN = "step-up", "step-down"
+"""Keys of the pad that step a value: no keyboard has them."""
+
+_STEPS = {STEP_UP: 1, STEP_DOWN: -1}
 
 
 class Did(Enum):
@@ -40,9 +45,8 @@ class Did(Enum):
 class Entry:
     """Times are seconds of any clock that only goes forward."""
 
-    def __init__(self, rules: FieldRules, text: str = "", *, idle_arrows: bool = True) -> None:
+    def __init__(self, rules: FieldRules, text: str = "") -> None:
         self.rules = rules
-        self.idle_arrows = idle_arrows
         self.taken_text = text
         self.typed = text
         self.text = text
@@ -64,6 +68,12 @@ class Entry:
     def to_open(self) -> str:
         """How an empty field is opened."""
         return "Enter begins." if self.taker == KEY else "Click the field."
+
+    @property
+    def empty_words(self) -> str:
+        """What is said at Enter on an empty field: what it takes, and how to go on without it."""
+        without = f" {self.rules.without}" if self.rules.without else ""
+        return f"Nothing recorded. {self.rules.takes}.{without}"
 
     @property
     def dirty(self) -> bool:
@@ -106,19 +116,20 @@ class Entry:
     def load_draft(self, text: str, *, whole: bool = False) -> None:
         """Take up again an edit that was not finished; Esc still puts back what was taken.
 
-        `whole`: it was finished, and refused; what is typed now takes its place.
+        `whole`: it was offered, or finished and refused; what is typed now takes its place.
         """
         self._show(text)
         self.editing = True
-        self.whole = whole and self._one_figure
+        self.whole = whole and bool(text)
 
     def begin(self, cursor: int | None = None) -> Did:
         """Open for editing, the cursor at the end or where asked for; an empty one with what is offered."""
         self.editing = True
+        offered = not self.text and self.rules.offers is not None
         if not self.text and self.rules.offers is not None:
             self.text, cursor = self.rules.offers(), None
         self.notice = self.question = ""
-        self.whole = cursor is None and self._one_figure
+        self.whole = offered or (cursor is None and self._one_figure)
         self.cursor = len(self.text) if cursor is None else max(0, min(cursor, len(self.text)))
         return Did.SHOWN
 
@@ -176,15 +187,20 @@ class Entry:
         last, self._last_enter = self._last_enter, now
         if last is not None and now - last < BOUNCE:
             return Did.NOTHING
+        if not self.text and (self.editing or self.rules.offers is None):
+            # At rest again, so that the letters that go on without a value are commands.
+            self.editing = False
+            return self._refuse(self.empty_words)
         if not self.editing:
             return self.begin()
         try:
             value = self.rules.parse(self.text)
         except NotALength as refusal:
+            self.whole = True
             return self._refuse(str(refusal))
         question = self._question(value, fits)
         if question and not self.question:
-            self.notice, self.question = "", question
+            self.notice, self.question, self.whole = "", question, True
             return Did.SHOWN
         self._take(value)
         return Did.TAKEN
@@ -239,9 +255,10 @@ class Entry:
         return self._change(self.text[:at] + self.text[at + 1 :], at)
 
     def _step(self, steps: int) -> Did:
-        resting = not self.editing and (bool(self.text) or not self.idle_arrows)
-        if resting or not self.rules.one_step:
-            return Did.PASSED
+        if not self.rules.one_step:
+            return self._refuse("Nothing to step here.")
+        if not self.text.strip():
+            return self._refuse("Nothing to step from: type the figure first.")
         try:
             stepped = self.rules.stepped(self.text, steps)
         except NotALength as refusal:

@@ -36,9 +36,10 @@ class FieldRules:
     of a number in its own unit.
 
     `expected`, `plus` and `minus` serve to notice slips; `least` and `most` are refused beyond.
-    `step` None: the resolution of the kind; 0: the arrow keys do not step.
-    `wanted` says in a few words what is to be typed, where that is not plain. `offers`: what an empty field
-    is opened with. `starters`: of a text, the characters that open it, where others are commands.
+    `step` None: the resolution of the kind; 0: the pad does not step it.
+    `wanted` says in a few words what is to be typed, where that is not plain, `without` how to go on where
+    nobody has it. `offers`: what an empty field is opened with. `starters`: of a text, the characters that
+    open it, where others are commands.
     """
 
     kind: Kind
@@ -54,6 +55,7 @@ class FieldRules:
     step: Decimal | None = None
     max_length: int = 200
     wanted: str = ""
+    without: str = ""
     offers: Callable[[], str] | None = field(default=None, eq=False, repr=False)
     starters: str = ""
 
@@ -71,7 +73,7 @@ class FieldRules:
 
     @property
     def one_step(self) -> Decimal:
-        """In the unit of the value, of a number in that of the job; 0: the arrow keys do not step."""
+        """One step of the pad, in the unit of the value, of a number in the job's; 0: none."""
         if self.kind == "text":
             return Decimal(0)
         if self.step is not None:
@@ -91,6 +93,15 @@ class FieldRules:
     def _decimals(self) -> int:
         """That a number is read to in the unit of the job."""
         return decimals_read(self._unit, self.units, self.decimals or 0)
+
+    @property
+    def takes(self) -> str:
+        """What is to be typed, in a few words."""
+        if self.wanted:
+            return self.wanted
+        kinds = {"length": "a length", "rl": "a height", "text": "a few words"}
+        what = kinds.get(self.kind, "a number")
+        return f"Type {what} in {self.label}" if self.label else f"Type {what}"
 
     @property
     def letters(self) -> str:
@@ -168,12 +179,11 @@ class FieldRules:
         return self.kind == "rl" and unit in (("t", "'") if self.units == "metric" else ("m",))
 
     def stepped(self, text: str, steps: int) -> str:
-        """The text so many steps further; a blank counts as what is expected, or else as nothing.
+        """The text so many steps further.
 
         Raises NotALength where the text is no number or the step leads out of what is allowed.
         """
-        value = self._read(text) if text.strip() else self._start
-        further = self._further(value, steps)
+        further = self._further(self._read(text), steps)
         if further < 0 and not (self.signed or self.kind == "rl"):
             raise NotALength("No step further down", "This cannot be below zero.")
         stepped = self.entry(further)
@@ -188,13 +198,6 @@ class FieldRules:
         if self.units == "imperial":
             number = rounded(number, self._decimals)
         return value_of(number + steps * self.one_step, self._unit, self.units)
-
-    @property
-    def _start(self) -> Decimal:
-        if self.expected is not None:
-            return self.expected
-        lowest = Decimal(0) if self.least is None else max(self.least, Decimal(0))
-        return lowest if self.most is None else min(lowest, self.most)
 
     def starts(self, character: str) -> bool:
         """Whether this may be meant as the first character of an entry, right or wrong."""

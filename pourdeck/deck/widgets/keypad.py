@@ -8,6 +8,7 @@ from typing import Literal
 from textual.geometry import Size
 from textual.message import Message
 
+from pourdeck.deck.widgets.entry import STEP_DOWN, STEP_UP
 from pourdeck.deck.widgets.field_rules import Kind
 from pourdeck.deck.widgets.keypad_layout import Button, Layout, lay_out, rows_of
 from pourdeck.deck.widgets.pad import Pad
@@ -34,7 +35,7 @@ def keys_for(kind: PadKind, units: Units, *, signed: bool) -> Layout:
         keys += [Button("'", "'"), Button('"', '"'), Button("/", "/"), Button("space", "spc", "_")]
     if signed or kind == "rl":
         keys.append(Button("-", "-"))
-    return (*keys, Button("up", "▲"), Button("down", "▼"), Button("escape", "Esc", "x"))
+    return (*keys, Button(STEP_UP, "▲"), Button(STEP_DOWN, "▼"), Button("escape", "Esc", "x"))
 
 
 class Keypad(Pad):

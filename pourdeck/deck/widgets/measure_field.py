@@ -30,8 +30,7 @@ from pourdeck.plan.records import Units
 class MeasureField(Steady, can_focus=True):
     """The arguments are those of `FieldRules`; `value` is the text it rests on at first.
 
-    `idle_arrows` False leaves Up and Down to the screen while nothing is being edited. `clock` gives
-    seconds that only go forward, to tell a bounce of Enter. Lengths are mm, heights m.
+    `clock` gives seconds that only go forward, to tell a bounce of Enter. Lengths are mm, heights m.
     """
 
     ALLOW_SELECT = False
@@ -102,7 +101,6 @@ class MeasureField(Steady, can_focus=True):
         step: Decimal | None = None,
         max_length: int = 200,
         value: str = "",
-        idle_arrows: bool = True,
         clock: Callable[[], float] = time.monotonic,
         name: str | None = None,
         id: str | None = None,
@@ -124,7 +122,7 @@ class MeasureField(Steady, can_focus=True):
             step=step,
             max_length=max_length,
         )
-        self._entry = Entry(rules, value, idle_arrows=idle_arrows)
+        self._entry = Entry(rules, value)
         self._clock = clock
         self.taker = "Record"
 
@@ -157,7 +155,7 @@ class MeasureField(Steady, can_focus=True):
 
     def suit(self, rules: FieldRules, text: str = "") -> None:
         """Be the field for something else, resting on this text."""
-        self._entry = Entry(rules, text, idle_arrows=self._entry.idle_arrows)
+        self._entry = Entry(rules, text)
         self._redraw()
 
     def load(self, text: str) -> None:
