@@ -155,7 +155,7 @@ class DeckApp(DeskShell):
                 then(name)
 
         if isinstance(self.screen, DeckScreen):
-            ask_person(self, self.desk.job.people, self.by, take)
+            ask_person(self, self.desk.job.people, self.by, take, by_itself=then is not None)
 
     def action_undo(self) -> None:
         from pourdeck.deck.undoing import undo

@@ -4,6 +4,7 @@ from collections.abc import Callable
 from typing import Any
 
 from attrs import frozen
+from textual import events
 from textual.app import ComposeResult
 from textual.containers import Horizontal
 from textual.widget import Widget
@@ -55,10 +56,12 @@ class AskDialog(DeckDialog[dict[str, str]]):
         *,
         verb: str = "Record",
         draft: str = "",
+        by_itself: bool = False,
     ) -> None:
-        super().__init__(title, body, verb=verb)
+        super().__init__(title, body, verb=verb, by_itself=by_itself)
         self.asks = asks
         self.draft = draft
+        self.in_hand: Widget | None = None
 
     def compose_middle(self) -> ComposeResult:
         for ask in self.asks:
@@ -91,6 +94,8 @@ class AskDialog(DeckDialog[dict[str, str]]):
     def on_descendant_focus(self) -> None:
         for ask in self.asks:
             focused = self._widget(ask).has_focus
+            if focused:
+                self.in_hand = self._widget(ask)
             self.query_one(f"#label-{ask.id}", Prose).show([self._label(ask, focused=focused)])
 
     # The pad of letters.
@@ -110,16 +115,33 @@ class AskDialog(DeckDialog[dict[str, str]]):
 
     async def on_letter_pad_pressed(self, event: LetterPad.Pressed) -> None:
         event.stop()
-        field = self.focused
-        if not isinstance(field, LineField):
-            field = next(iter(self.query(LineField)))
+        field = self.in_hand
+        if isinstance(field, LineField):
             field.focus()
-        await type_into(field, event.key, event.character)
+            await type_into(field, event.key, event.character)
+        else:
+            self._say_not_typed()
+
+    def on_key(self, event: events.Key) -> None:
+        """A character that nothing here takes is said to go nowhere."""
+        if event.is_printable and not isinstance(self.focused, LineField):
+            event.stop()
+            self._say_not_typed()
+
+    def _say_not_typed(self) -> None:
+        ask = next((one for one in self.asks if self._widget(one) is self.in_hand), None)
+        if ask is not None and ask.choices:
+            self.tell(f"Nothing typed. {ask.label} is picked: ← and → or a click.")
+        else:
+            self.tell("Nothing typed. Tab, or a click, goes to a field.")
 
     def on_ready_words_picked(self, event: ReadyWords.Picked) -> None:
         event.stop()
         field = self.query_one(f"#{event.ready.field}", LineField)
-        field.value = f"{field.value}, {event.words}" if field.value.strip() else event.words
+        stands = [one.strip() for one in field.value.split(",") if one.strip()]
+        if event.words not in stands:
+            field.value = ", ".join((*stands, event.words))
+        field.type_over()
         self._after(field)
 
     def _widget(self, ask: Ask) -> Widget:
@@ -182,7 +204,10 @@ class AskDialog(DeckDialog[dict[str, str]]):
         if found is not None:
             ask, why = found
             self.tell(why)
-            self._widget(ask).focus()
+            widget = self._widget(ask)
+            widget.focus()
+            if isinstance(widget, LineField):
+                widget.type_over()
             return
         values = self.values()
         self._drop()
@@ -221,6 +246,7 @@ class TextDialog(AskDialog):
         verb: str = "Record",
         draft: str = "",
         ready: tuple[str, ...] = (),
+        by_itself: bool = False,
     ) -> None:
         ask = Ask(id="text", label=label, value=value, ready=ready)
-        super().__init__(title, (ask,), body, verb=verb, draft=draft)
+        super().__init__(title, (ask,), body, verb=verb, draft=draft, by_itself=by_itself)

@@ -14,7 +14,10 @@ FRAME = 10
 
 
 class ChoiceDialog(DeckDialog[str]):
-    """Pick one row: gives its key. Enter, or a click on the marked row, takes it."""
+    """Pick one row: gives its key. Enter, or a click on the marked row, takes it.
+
+    `unmarked`: no row is marked at first, so that Enter alone picks nobody.
+    """
 
     DEFAULT_CSS = "ChoiceDialog RowList { height: auto; margin-top: 1; }"
 
@@ -26,10 +29,13 @@ class ChoiceDialog(DeckDialog[str]):
         *,
         select: str | None = None,
         verb: str = "",
+        unmarked: bool = False,
+        by_itself: bool = False,
     ) -> None:
-        super().__init__(title, body, verb=verb)
+        super().__init__(title, body, verb=verb, by_itself=by_itself)
         self.rows = rows
         self.first = select
+        self.unmarked = unmarked
 
     def compose_middle(self) -> ComposeResult:
         yield RowList(self.rows, id="choices")
@@ -38,6 +44,8 @@ class ChoiceDialog(DeckDialog[str]):
         choices = self.query_one("#choices", RowList)
         if self.first is not None:
             choices.select(self.first)
+        elif self.unmarked:
+            choices.unmark()
         choices.focus()
 
     def on_resize(self) -> None:
@@ -54,6 +62,12 @@ class ChoiceDialog(DeckDialog[str]):
         key = self.query_one("#choices", RowList).key
         if key is not None:
             self.dismiss(key)
+        else:
+            self.tell("Nobody is picked: ↑ and ↓, or a click, mark a name.")
+
+    def on_row_list_unpicked(self, event: RowList.Unpicked) -> None:
+        event.stop()
+        self.submit()
 
 
 class TellDialog(DeckDialog[str]):

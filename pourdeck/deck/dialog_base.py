@@ -4,7 +4,7 @@ Every button says what it does. Esc always leaves with nothing done, and so does
 first wherever the other one cannot be undone.
 """
 
-from typing import ClassVar, TypeVar
+from typing import Any, ClassVar, TypeVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
@@ -21,8 +21,15 @@ from pourdeck.deck.widgets.verb_button import VerbButton
 Result = TypeVar("Result")
 
 
+DEAF_SECONDS = 0.25
+"""So long a dialog that opened by itself takes no key and no click: they were meant for what was there."""
+
+
 class DeckDialog(OnceScreen[Result | None]):
-    """A box with a title, words, what the dialog is about, and buttons. None: left with nothing done."""
+    """A box with a title, words, what the dialog is about, and buttons. None: left with nothing done.
+
+    `by_itself`: it opens after an answer and not at a key of its own, and is deaf at first.
+    """
 
     DEFAULT_CSS = """
     DeckDialog { align: center middle; layers: base cover; background: transparent; color: $deck-text; }
@@ -49,9 +56,16 @@ class DeckDialog(OnceScreen[Result | None]):
     cancel_verb: ClassVar[str] = "Leave it"
 
     def __init__(
-        self, title: str, body: str = "", *, verb: str = "", cancel_verb: str = ""
+        self,
+        title: str,
+        body: str = "",
+        *,
+        verb: str = "",
+        cancel_verb: str = "",
+        by_itself: bool = False,
     ) -> None:
         super().__init__()
+        self.by_itself = by_itself
         self.heading = title
         self.body = body
         self.verb_now = verb or self.verb
@@ -66,6 +80,11 @@ class DeckDialog(OnceScreen[Result | None]):
             with Horizontal(id="buttons"):
                 yield from self.compose_buttons()
         yield TooSmall()
+
+    def on_mount(self) -> None:
+        deafen: Any = getattr(self.app, "deafen", None)
+        if self.by_itself and deafen is not None:
+            deafen(DEAF_SECONDS)
 
     def compose_middle(self) -> ComposeResult:
         """What the dialog is about."""

@@ -27,10 +27,11 @@ class KeyLine:
 
     def __init__(self, app: App[Any]) -> None:
         self._app = app
-        self._waiting: deque[events.Key] = deque()
+        self._waiting: deque[tuple[events.Key, float]] = deque()
         self._feeder: asyncio.Task[None] | None = None
         self._unpainted: Screen[Any] | None = None
         self._due: events.Key | None = None
+        self._pressed = 0.0
 
     @property
     def busy(self) -> bool:
@@ -42,20 +43,20 @@ class KeyLine:
         """Whether the screen was painted after the last key; another screen owes that one nothing."""
         return self._unpainted is None or self._app.screen is not self._unpainted
 
-    def let_through(self, event: events.Event) -> bool:
-        """True for a key that has waited, and whose turn it is now."""
+    def let_through(self, event: events.Event) -> float | None:
+        """When a key was pressed that has waited and whose turn it is now; None for any other."""
         if event is not self._due or self._due is None:
-            return False
+            return None
         self._due = None
-        return True
+        return self._pressed
 
-    def holds(self, event: events.Event) -> bool:
-        """True for a key that has to wait; it comes again when it is its turn."""
+    def holds(self, event: events.Event, pressed: float) -> bool:
+        """True for a key that has to wait; it comes again when it is its turn. `pressed`: when it came."""
         if not isinstance(event, events.Key):
             return False
         if self._feeder is None and self._shown and not self._working():
             return False
-        self._waiting.append(event)
+        self._waiting.append((event, pressed))
         if self._feeder is None:
             self._feeder = asyncio.create_task(self._feed())
         return True
@@ -73,7 +74,7 @@ class KeyLine:
         try:
             while self._waiting and self._app.is_running:
                 await self._rest()
-                self._due = self._waiting.popleft()
+                self._due, self._pressed = self._waiting.popleft()
                 # Through the app, so that it is handled as if it came now.
                 self._app.post_message(self._due)
                 while self._due is not None and self._app.is_running:

@@ -15,7 +15,12 @@ _BODY = "This name is written with everything that is recorded from here."
 
 
 def ask_person(
-    app: App[Any], people: Sequence[Person], now: str | None, take: Callable[[str], None]
+    app: App[Any],
+    people: Sequence[Person],
+    now: str | None,
+    take: Callable[[str], None],
+    *,
+    by_itself: bool = False,
 ) -> None:
     """Ask for one of the people of the job, or for a name where the job names nobody."""
 
@@ -29,8 +34,12 @@ def ask_person(
 
     if not people:
         app.push_screen(
-            TextDialog("Who is on deck?", "Name", _BODY, value=now or "", verb="Take over"), named
-        )
+            TextDialog(
+                "Who is on deck?", "Name", _BODY, value=now or "", verb="Take over",
+                by_itself=by_itself,
+            ),
+            named,
+        )  # fmt: skip
         return
     rows = tuple(
         Row(
@@ -42,5 +51,9 @@ def ask_person(
     )
     mine = next((str(n) for n, person in enumerate(people) if person.name == now), None)
     app.push_screen(
-        ChoiceDialog("Who is on deck?", rows, _BODY, select=mine, verb="Take over"), picked
-    )
+        ChoiceDialog(
+            "Who is on deck?", rows, _BODY, select=mine, verb="Take over", unmarked=True,
+            by_itself=by_itself,
+        ),
+        picked,
+    )  # fmt: skip

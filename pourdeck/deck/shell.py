@@ -74,6 +74,7 @@ class Shell(App[None]):
         self._watch = Watch(monotonic)
         self.keys = KeyLine(self)
         self.by_mouse = False
+        self._deaf_until = float("-inf")
         self._draft_timer: Timer | None = None
         self._put_back: Callable[[], None] = lambda: None
         no_color = bool(os.environ.get("NO_COLOR"))
@@ -205,18 +206,35 @@ class Shell(App[None]):
         """Keys and the mouse go through the watch before any widget has them, keys one after the other."""
         typed = isinstance(event, events.Key) and not event.is_forwarded
         if isinstance(event, events.InputEvent) and not event.is_forwarded:
-            if not self.keys.let_through(event):
+            pressed = self.keys.let_through(event)
+            if pressed is None:
+                pressed = self.monotonic()
                 verdict = self._watch.judge(event, cramped=too_small(*self.size))
                 if verdict == "wake":
                     self.say(self.woke())
-                if verdict != "pass" or self.keys.holds(event):
+                if verdict != "pass" or self.keys.holds(event, pressed):
                     return
+            if self._too_early(event, pressed):
+                return
             if isinstance(event, (events.Key, events.MouseUp)):
                 self.call_later(self._take_in_hand, isinstance(event, events.MouseUp))
                 self.call_later(self._fold, self.said, getattr(event, "y", -1))
         await super().on_event(event)
         if typed:
             self.keys.passed()
+
+    def deafen(self, seconds: float) -> None:
+        """Take no key and no click for so long: they were meant for what was on screen before."""
+        self._deaf_until = self.monotonic() + seconds
+
+    def _too_early(self, event: events.InputEvent, pressed: float) -> bool:
+        """Whether a key or a click came before people could see what it would go to; the dialog says so."""
+        if pressed >= self._deaf_until or isinstance(event, events.MouseMove):
+            return False
+        tell: Any = getattr(self.screen, "tell", None)
+        if tell is not None:
+            tell("A key or a click came before this was open: it did nothing.")
+        return True
 
     def _take_in_hand(self, mouse: bool) -> None:
         """After the key or the click has done its work, so that nothing moves from under it."""

@@ -201,6 +201,14 @@ def _next(load: Load, state: LoadState) -> str | None:
     return next((key for key in ASKED if getattr(load, key) is None), None)
 
 
+def asked_after(line: LoadLine, key: str) -> str | None:
+    """What is to be written down of a load after `key`: what was skipped before it is not asked again."""
+    if line.next is None or key not in ASKED or line.next not in ASKED:
+        return line.next
+    ahead = ASKED[ASKED.index(key) + 1 :]
+    return next((one for one in ahead if getattr(line.load, one) is None), None)
+
+
 def entry_of(load: Load, key: str) -> Entry | None:
     """The last entry that says this of a load, or takes it back."""
     return next(reversed(gave(load, key)), None)

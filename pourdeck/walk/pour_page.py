@@ -96,11 +96,6 @@ class PourPage:
         on_site = sum(one.state in ("coming", "waiting") for one in self.lines)
         return self.taken + on_site + len(self.rest) - 1 if self.rest else 0
 
-    @property
-    def to_write(self) -> LoadLine | None:
-        """The first load of which something is to be written down."""
-        return next((one for one in self.lines if one.next is not None), None)
-
 
 def still_to_order(
     volume: Decimal, mix: Mix, here: Decimal, coming: Decimal

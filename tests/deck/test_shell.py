@@ -93,7 +93,7 @@ async def test_the_next_start_comes_back_to_the_same_place(tmp_path: Path) -> No
     drafts = store()
     app = make_deck(tmp_path, JOB, drafts=drafts)
     async with app.run_test(size=(80, 24)):
-        await driver.press(app, "up", "f6", "f4", "p", "enter")
+        await driver.press(app, "up", "f6", "f4", "p", "down", "enter")
         place = app.here
         await driver.press(app, "f10")
     app.desk.close()

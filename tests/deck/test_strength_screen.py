@@ -316,7 +316,10 @@ async def test_what_was_typed_waits_for_who_is_on_deck(poured: Crew) -> None:
         assert hands.entries == before
         await hands.press("a")
         assert hands.app.screen.query_one("#ask-value", LineField).value == "23.5"
-        await hands.press("enter", "enter", "enter", "enter")
+        await hands.press("enter", "enter", "enter")
+        await hands.press("enter")
+        assert hands.entries == before, "nobody is marked at first"
+        await hands.press("down", "enter")
         assert hands.entries == before + 1
         await hands.press("a")
         assert hands.app.screen.query_one("#ask-value", LineField).value == ""

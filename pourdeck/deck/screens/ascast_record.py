@@ -97,7 +97,9 @@ class AsCastRecord:
                 self._record(one, typed, first, by, values["text"])
 
         ready = FOLLOWING_UP if failed else CORRECTING
-        self.screen.app.push_screen(TextDialog(title, "In a few words", body, ready=ready), told)
+        self.screen.app.push_screen(
+            TextDialog(title, "In a few words", body, ready=ready, by_itself=True), told
+        )
 
     def _record(self, one: CastLine, typed: str, first: str, by: str, why: str) -> None:
         deck = self.screen.deck

@@ -97,7 +97,9 @@ def record_reading(screen: "LevelsScreen", one: Line, typed: str) -> None:
             screen.deck.as_person(lambda by: _record(screen, one, typed, by, values["text"]))
 
     ready = FOLLOWING_UP if failed else CORRECTING
-    screen.app.push_screen(TextDialog(title, "In a few words", body, ready=ready), take)
+    screen.app.push_screen(
+        TextDialog(title, "In a few words", body, ready=ready, by_itself=True), take
+    )
 
 
 def _record(screen: "LevelsScreen", one: Line, typed: str, by: str, why: str) -> None:

@@ -71,7 +71,9 @@ class LoadAsk(PourAsk):
             else:
                 then(values["text"])
 
-        dialog = TextDialog("Why does it change?", "In a few words", body, ready=CORRECTING)
+        dialog = TextDialog(
+            "Why does it change?", "In a few words", body, ready=CORRECTING, by_itself=True
+        )
         self.screen.app.push_screen(dialog, taken)
 
     def _ask_who(self, then: Callable[[str], None]) -> None:
@@ -84,7 +86,8 @@ class LoadAsk(PourAsk):
                 then(values["text"])
 
         body = "Water on site changes the mix: somebody answers for it."
-        dialog = TextDialog("Who added the water?", "Name", body, ready=(*ADDED_BY, *people))
+        ready = (*ADDED_BY, *people)
+        dialog = TextDialog("Who added the water?", "Name", body, ready=ready, by_itself=True)
         self.screen.app.push_screen(dialog, taken)
 
     def _off(self, number: int, begun: str, why: str) -> tuple[Finding, ...]:
@@ -117,7 +120,7 @@ class LoadAsk(PourAsk):
         ready = (SECOND_TEST, *people) if any(one.code == "slump" for one in off) else people
         dialog = TextDialog(
             f"Does load {one.number} go in all the same?", "Who says so, and why", body,
-            verb="It goes in", ready=ready, draft=self.screen.draft("let-in"),
+            verb="It goes in", ready=ready, draft=self.screen.draft("let-in"), by_itself=True,
         )  # fmt: skip
         self.screen.app.push_screen(dialog, taken)
 
@@ -141,7 +144,7 @@ class LoadAsk(PourAsk):
             return
         if self.record(act):
             self.screen.drop_draft((number, key))
-            self.screen.go_on(number)
+            self.screen.go_on(number, key)
 
     def _refused(self, refusal: Refusal, text: str) -> None:
         """A time that was only offered is offered again; what somebody typed is kept."""
@@ -182,5 +185,7 @@ class LoadAsk(PourAsk):
             f"{literal(walk.mark)}: the pour starts at {time}, with load {number}. From then on "
             "the panel is what it is: its size cannot change."
         )
-        dialog = ConfirmDialog("Record the start of the pour?", body, verb="Start the pour")
+        dialog = ConfirmDialog(
+            "Record the start of the pour?", body, verb="Start the pour", by_itself=True
+        )
         self.screen.app.push_screen(dialog, taken)

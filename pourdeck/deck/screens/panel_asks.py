@@ -48,7 +48,7 @@ def record_asked(screen: PanelScreen, draft: str, values: dict[str, str], make: 
                 done(make(walk, by, answer["text"]))
 
         body = f"{refusal.title} {refusal.body}"
-        dialog = TextDialog("Why?", "In a few words", body, ready=CORRECTING)
+        dialog = TextDialog("Why?", "In a few words", body, ready=CORRECTING, by_itself=True)
         screen.app.push_screen(dialog, told)
 
     def keep(there: bool) -> None:

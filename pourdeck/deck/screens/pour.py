@@ -36,6 +36,7 @@ from pourdeck.deck.widgets.measure_field import MeasureField
 from pourdeck.deck.widgets.prose import Prose
 from pourdeck.plan.records import Job
 from pourdeck.walk.load_fields import FIELDS
+from pourdeck.walk.load_lines import asked_after
 from pourdeck.walk.pour_page import PourPage
 from pourdeck.walk.records import Walk
 
@@ -139,11 +140,15 @@ class PourScreen(PanelScreen):
         walk = self.walk
         return on_words(page, walk) if walk is not None else ""
 
-    def offered(self, page: PourPage, first: int | None = None) -> Hand:
-        """What is to be written down next: of load `first`, else of the first that wants something."""
-        one = page.line(first)
+    def offered(self, page: PourPage, first: int | None = None, after: int | None = None) -> Hand:
+        """What is to be written down next: of load `first`, else of the first that wants something.
+
+        `after`: only of a load behind that one.
+        """
+        one = page.line(first) if after is None else None
         if one is None or one.next is None:
-            one = page.to_write
+            behind = (each for each in page.lines if each.number > (after or 0) and each.next)
+            one = next(behind, None)
         if one is not None and one.next is not None:
             return (one.number, "water" if one.next == "water_by" else one.next)
         if self._on(page):
@@ -267,12 +272,18 @@ class PourScreen(PanelScreen):
         self.deck.keep_text(self.draft("hand"), f"{hand[0]}.{hand[1]}")
         self.refresh_all()
 
-    def go_on(self, number: int | None = None) -> None:
-        """To what is to be written down next, of this load first."""
+    def go_on(self, number: int | None = None, key: str = "") -> None:
+        """To what is due after `key` of a load, then to later loads: never back to what was skipped."""
         page = self.page
         self._filled = None
-        if page is not None:
-            self.take_in_hand(self.offered(page, number))
+        if page is None:
+            return
+        one = page.line(number)
+        due = asked_after(one, key) if one is not None and key else None
+        if one is not None and due is not None:
+            self.take_in_hand((one.number, "water" if due == "water_by" else due))
+        else:
+            self.take_in_hand(self.offered(page, number, after=number if key else None))
 
     def action_load(self, step: int) -> None:
         page = self.page

@@ -31,7 +31,6 @@ class WalkAsks(WalkEnds):
 
     def __init__(self, screen: "WalkScreen") -> None:
         super().__init__(screen)
-        self._second: str | None = None
         self.dispositions = WalkDispositions(screen)
 
     # Answers.
@@ -120,7 +119,7 @@ class WalkAsks(WalkEnds):
             else:
                 self._record_answer(item, typed, by, values["text"], drop_draft, first)
 
-        dialog = TextDialog(title, "In a few words", body, ready=ready)
+        dialog = TextDialog(title, "In a few words", body, ready=ready, by_itself=True)
         self.screen.app.push_screen(dialog, take)
 
     def _record_answer(
@@ -157,11 +156,10 @@ class WalkAsks(WalkEnds):
             if name is None:
                 self.screen.show_again()
             else:
-                self._second = name
                 then(name)
 
         if not people:
-            dialog = TextDialog("Who read it?", "Name", body, value=self._second or "")
+            dialog = TextDialog("Who read it?", "Name", body, by_itself=True)
             self.screen.app.push_screen(
                 dialog, lambda values: taken(values["text"] if values else None)
             )
@@ -174,7 +172,9 @@ class WalkAsks(WalkEnds):
             )
             for person in people
         )
-        picking = ChoiceDialog("Who read it?", rows, body, select=self._second, verb="Record")
+        picking = ChoiceDialog(
+            "Who read it?", rows, body, verb="Record", unmarked=True, by_itself=True
+        )
         self.screen.app.push_screen(picking, taken)
 
     # Putting off, leaving out, noting, following up.

@@ -13,9 +13,9 @@ class LineField(Input):
     """The stock field without its traps: nothing is swallowed or replaced without a word.
 
     It does not blink and does not select all of itself when it gets the focus, so that a brushed key adds a
-    letter and destroys nothing. Only what the deck has `offered` is selected: the first figure that is typed
-    takes its place, as in every field of the walk, and from then on it is what somebody wrote. What is pasted
-    becomes one line, and `Told` says so where that changed it.
+    letter and destroys nothing. Only what the deck has `offered` is selected, and what was refused: the first
+    key that is typed takes its place, as in every field of the walk, and from then on it is what somebody
+    wrote. What is pasted becomes one line, and `Told` says so where that changed it.
     """
 
     ALLOW_SELECT = False
@@ -41,6 +41,12 @@ class LineField(Input):
         )
         self.cursor_blink = False
         self.cursor_position = len(self.value)
+
+    def type_over(self) -> None:
+        """Let the next character take the place of all that stands here."""
+        self.select_on_focus = True
+        if self.has_focus:
+            self.action_select_all()
 
     def validate_value(self, value: str) -> str:
         """What is changed is an offer no more."""

@@ -39,6 +39,9 @@ class RowList(Steady, can_focus=True):
         def control(self) -> "RowList":
             return self.row_list
 
+    class Unpicked(Message):
+        """Something was to be taken while no row was marked."""
+
     class Chosen(Message):
         """The marked row was taken."""
 
@@ -285,6 +288,8 @@ class RowList(Steady, can_focus=True):
     def action_row_take(self) -> None:
         if self.key is not None:
             self.post_message(self.Chosen(self, self.key))
+        elif self.rows:
+            self.post_message(self.Unpicked())
 
     def _scroll(self, step: int) -> None:
         self.top += step

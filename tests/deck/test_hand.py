@@ -1,0 +1,219 @@
+"""The hand that slips: what is pressed too often, too early or past the field records nothing nobody said."""
+
+from pathlib import Path
+
+import pytest
+from attrs import define
+
+from pourdeck.deck.ask_dialog import Ask, AskDialog
+from pourdeck.deck.choice_dialog import ChoiceDialog
+from pourdeck.deck.widgets.line_field import LineField
+from pourdeck.deck.widgets.measure_field import MeasureField
+from pourdeck.deck.widgets.picker import Picker
+from tests.deck import driver
+from tests.deck.hands import Clicks, Hands, Keys
+from tests.deck.kit import make_deck, page
+from tests.deck.walk_kit import at_work, card, crew_at
+from tests.walk import pour_kit
+from tests.walk.kit import FOREMAN, crew
+
+BOTH = [Keys, Clicks]
+ITEM = "forms.from-line/base"
+
+
+# An empty field.
+
+
+async def test_arrows_and_enter_on_an_empty_field_of_the_walk_record_nothing(
+    tmp_path: Path,
+) -> None:
+    one = crew_at(tmp_path, "forms")
+    before = len(one.desk.state.entries)
+    async with at_work(one, item=ITEM) as hands:
+        await hands.press("down", "down", "enter")
+        assert "Nothing recorded." in card(hands.app)
+        await hands.press("up", "up", "enter", "enter", "pageup", "pagedown", "enter")
+        assert len(one.desk.state.entries) == before
+
+
+async def test_an_empty_field_says_what_it_takes_and_a_named_key_leads_on(tmp_path: Path) -> None:
+    one = crew_at(tmp_path, "forms")
+    async with at_work(one, item=ITEM) as hands:
+        await hands.press("enter")
+        assert "Type a length in mm. d puts it off" in card(hands.app)
+        await hands.press("d")
+        assert "Defer:" in page(hands.app)
+
+
+async def test_the_record_button_of_the_pad_on_an_empty_field_says_the_same(tmp_path: Path) -> None:
+    one = crew_at(tmp_path, "forms")
+    before = len(one.desk.state.entries)
+    async with at_work(one, Clicks, size=(120, 40), item=ITEM) as hands:
+        for _ in range(3):
+            await hands.pad("enter")
+        assert "Nothing recorded." in card(hands.app)
+        assert len(one.desk.state.entries) == before
+
+
+async def test_arrows_and_enter_at_the_slump_of_a_load_record_nothing(tmp_path: Path) -> None:
+    one = pour_kit.begun(tmp_path)
+    pour_kit.do(one, 1, docket="D-1", mix="N40/20", batched="now", volume="6.0", arrived="now")
+    before = len(one.desk.state.entries)
+    async with at_work(one) as hands:
+        hands.app.go("pour")
+        await hands.settle()
+        assert hands.app.screen.hand(hands.app.screen.page) == (1, "slump")
+        await hands.press("down", "up", "down", "enter", "up", "enter", "enter")
+        assert len(one.desk.state.entries) == before
+
+
+# What stands after a refusal, a doubt or an offered text.
+
+
+async def test_a_doubted_figure_is_typed_over(tmp_path: Path) -> None:
+    one = crew_at(tmp_path, "forms")
+    async with at_work(one, item="forms.between/base") as hands:
+        await hands.press(*"30000", "enter")
+        field = hands.app.screen.query_one("#measure", MeasureField)
+        assert "Did you mean" in field.reason
+        await hands.press(*"3001")
+        assert field.text == "3001"
+
+
+async def test_a_refused_name_is_typed_over_in_a_dialog(tmp_path: Path) -> None:
+    app = make_deck(tmp_path)
+    async with app.run_test(size=(80, 24)):
+        check = {"MT": "nobody of that name"}.get
+        dialog = AskDialog("Who?", (Ask(id="by", label="Name", check=check),))
+        app.push_screen(dialog)
+        await driver.press(app, *"MT", "enter", "enter")
+        assert "nobody of that name" in page(app)
+        await driver.press(app, *"SM")
+        assert dialog.query_one("#ask-by", LineField).value == "SM"
+
+
+@pytest.mark.parametrize("times", [1, 2])
+async def test_a_picked_phrase_is_typed_over_and_never_said_twice(
+    tmp_path: Path, times: int
+) -> None:
+    app = make_deck(tmp_path)
+    async with app.run_test(size=(80, 24)):
+        dialog = AskDialog("Why?", (Ask(id="why", label="Reason", ready=("wrong mix", "wet")),))
+        app.push_screen(dialog)
+        await driver.settle(app)
+        field = dialog.query_one("#ask-why", LineField)
+        for _ in range(times):
+            dialog.query_one("ReadyWords").focus()
+            await driver.press(app, "enter")
+        assert field.value == "wrong mix"
+        field.focus()
+        await driver.press(app, *"wrong mix")
+        assert field.value == "wrong mix"
+
+
+# A choice in hand.
+
+
+@pytest.mark.parametrize("way", ["keys", "pad"])
+async def test_figures_at_a_choice_go_nowhere_and_say_so(tmp_path: Path, way: str) -> None:
+    app = make_deck(tmp_path)
+    async with app.run_test(size=(120, 40)):
+        asks = (
+            Ask(id="docket", label="Docket"),
+            Ask(id="mix", label="Mix on it", choices=(("a", "as ordered"), ("b", "another"))),
+        )
+        dialog = AskDialog("Load 1: its docket", asks)
+        app.push_screen(dialog)
+        await driver.settle(app)
+        dialog.query_one(Picker).focus()
+        if way == "keys":
+            await driver.press(app, *"1201")
+        else:
+            app.by_mouse = True
+            dialog.hand_changed()
+            await driver.settle(app)
+            pad = dialog.query_one("#letters")
+            for figure in "1201":
+                button = next(one for one in pad.buttons if one.key == figure)  # type: ignore[attr-defined]
+                await driver.click_in(app, "#letters", (button.x + 1, button.y))
+        assert dialog.query_one("#ask-docket", LineField).value == ""
+        assert "Mix on it is picked" in page(app)
+
+
+# A name nobody saw.
+
+
+@pytest.mark.parametrize("hands_of", BOTH)
+async def test_nobody_signs_by_pressing_enter_twice(tmp_path: Path, hands_of: type[Hands]) -> None:
+    one = crew_at(tmp_path, "forms")
+    before = len(one.desk.state.entries)
+    async with at_work(one, hands_of, size=(120, 40), item=ITEM, by=None) as hands:
+        await hands.write("1")
+        await hands.enter()
+        assert isinstance(hands.app.screen, ChoiceDialog)
+        await driver.press(hands.app, "enter", "enter")
+        assert "Nobody is picked" in page(hands.app)
+        assert len(one.desk.state.entries) == before
+
+
+async def test_a_second_person_is_never_marked_beforehand(tmp_path: Path) -> None:
+    one = crew(tmp_path)
+    one.pass_item("drawing.mark")
+    async with at_work(one, item="drawing.width") as hands:
+        for _ in range(2):
+            await hands.press(*"3000", "enter", "enter", "enter")
+            assert "Who read it?" in page(hands.app)
+            await hands.press("escape")
+        assert one.item("drawing.width").own_state == "open"
+
+
+@define
+class Slow:
+    """A clock that goes on only when it is told to."""
+
+    now: float = 100.0
+
+    def __call__(self) -> float:
+        return self.now
+
+
+async def test_a_dialog_that_opened_by_itself_is_deaf_at_first(tmp_path: Path) -> None:
+    clock = Slow()
+    app = make_deck(tmp_path, monotonic=clock)
+    async with app.run_test(size=(80, 24)):
+        then: list[str] = []
+        app.as_person(then.append)
+        await driver.settle(app)
+        await driver.press(app, "down", "enter")
+        assert then == []
+        assert "it did nothing" in page(app)
+        clock.now += 0.3
+        await driver.press(app, "down", "enter")
+        assert then == [FOREMAN]
+
+
+# Where the mark goes.
+
+
+async def test_after_an_answer_the_mark_goes_on_and_not_back_to_what_was_skipped(
+    tmp_path: Path,
+) -> None:
+    one = crew_at(tmp_path, "forms")
+    async with at_work(one, item=ITEM) as hands:
+        await hands.press("down", *"3000", "enter")
+        assert one.item("forms.from-line/right").own_state == "done"
+        assert hands.stop.key == "forms.from-line/head"
+
+
+async def test_after_a_value_of_a_load_the_mark_goes_on_past_a_skipped_slump(
+    tmp_path: Path,
+) -> None:
+    one = pour_kit.begun(tmp_path)
+    pour_kit.do(one, 1, docket="D-1", mix="N40/20", batched="now", volume="6.0", arrived="now")
+    async with at_work(one) as hands:
+        hands.app.go("pour")
+        await hands.settle()
+        await hands.press("right", *"20", "enter")
+        screen = hands.app.screen
+        assert screen.page.line(1).load.temperature is not None
+        assert screen.hand(screen.page) == (1, "begun")
