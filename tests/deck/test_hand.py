@@ -140,6 +140,22 @@ async def test_figures_at_a_choice_go_nowhere_and_say_so(tmp_path: Path, way: st
         assert "Mix on it is picked" in page(app)
 
 
+async def test_a_figure_past_the_choices_and_enter_without_one_record_nothing(
+    tmp_path: Path,
+) -> None:
+    one = crew(tmp_path)
+    before = len(one.desk.state.entries)
+    async with at_work(one, item="drawing.face-up") as hands:
+        await hands.press("enter")
+        assert "Nothing recorded: first pick, 1 to 2" in card(hands.app)
+        await hands.press(*"79")
+        assert "9 is none of these" in card(hands.app)
+        await hands.press("enter")
+        assert len(one.desk.state.entries) == before
+        await hands.press("1", "enter")
+        assert len(one.desk.state.entries) > before
+
+
 # A name nobody saw.
 
 

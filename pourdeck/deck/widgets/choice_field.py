@@ -63,6 +63,7 @@ class ChoiceField(Steady, can_focus=True):
         self.found: str | None = None
         self.marked: int | None = None
         self.editing = True
+        self.notice = ""
         self.tall = False
         self.most_rows = 99
         self._clock = clock
@@ -75,6 +76,7 @@ class ChoiceField(Steady, can_focus=True):
         """
         self.choices = choices
         self.found = found
+        self.notice = ""
         self.editing = found is None
         shown = found if found is not None else marked
         self.marked = choices.index(shown) if shown in choices else None
@@ -156,6 +158,8 @@ class ChoiceField(Steady, can_focus=True):
         hidden = len(self.choices) - self.in_sight
         more = f"  ({hidden} more, ←→ go through all)" if hidden else ""
         by_mouse = bool(getattr(self.app, "by_mouse", False))
+        if self.notice:
+            return line((f"! {self.notice}{more}", "error"))
         if not self.editing:
             how = "A click" if by_mouse else "Enter, or a click,"
             return line((f"  {how} changes the answer{more}", "quiet"))
@@ -165,17 +169,27 @@ class ChoiceField(Steady, can_focus=True):
             )
             return line((f"  {how}{more}", "quiet"))
         if self.marked is None:
-            figures = "1" if len(self.choices) == 1 else f"1 to {min(9, len(self.choices))}"
-            return line((f"  {figures} marks what you see{more}", "quiet"))
+            return line((f"  {self._figures} marks what you see{more}", "quiet"))
         return line((f"  Enter, or a second click, records it{more}", "quiet"))
+
+    @property
+    def _figures(self) -> str:
+        return "1" if len(self.choices) == 1 else f"1 to {min(9, len(self.choices))}"
 
     # What it is told.
 
     def action_mark(self, number: int) -> None:
         if number <= len(self.choices):
             self._mark(number - 1)
+        else:
+            self._say(f"{number} is none of these: pick {self._figures}")
+
+    def _say(self, notice: str) -> None:
+        self.notice = notice
+        self.refresh()
 
     def _mark(self, index: int) -> None:
+        self.notice = ""
         if not self.editing:
             self.begin()
         if index != self.marked:
@@ -194,7 +208,10 @@ class ChoiceField(Steady, can_focus=True):
             self.begin()
             return
         now = self._clock()
-        if self.marked is None or now - self._taken_at < BOUNCE:
+        if self.marked is None:
+            self._say(f"Nothing recorded: first pick, {self._figures}")
+            return
+        if now - self._taken_at < BOUNCE:
             return
         self._taken_at = now
         self.post_message(self.Committed(self, self.choices[self.marked]))
