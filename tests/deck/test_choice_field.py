@@ -52,7 +52,7 @@ async def test_enter_alone_takes_nothing() -> None:
         await asked(app, THREE)
         await driver.press(app, "enter", "enter")
         assert app.taken == []
-        assert "1 to 3 marks what you see" in app.shown()
+        assert "Nothing recorded: first pick, 1 to 3" in app.shown()
 
 
 async def test_a_figure_marks_and_enter_takes() -> None:
