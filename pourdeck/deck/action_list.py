@@ -49,7 +49,7 @@ _EVERYWHERE: tuple[Action, ...] = (
     ),
     Action(
         id="person", keys=("p",), label="On deck", where=(EVERYWHERE,),
-        help="Say who is on deck: the name that is written with what is recorded.",
+        help="Say who is signed in: the name that is written with what is recorded.",
     ),
     Action(
         id="undo", keys=("u",), label="Undo", where=(EVERYWHERE,), first=4,

@@ -65,7 +65,7 @@ class DeckApp(DeskShell):
         super().__init__(desk, kept, look, ascii_only, monotonic)
 
     def as_person(self, then: Callable[[str], None]) -> None:
-        """Do something in the name of who is on deck; asks for it where nobody is."""
+        """Do something in the name of who is signed in; asks for it where nobody is."""
         if self.by:
             then(self.by)
         else:
@@ -145,12 +145,12 @@ class DeckApp(DeskShell):
             self.go("walk", stack=target.stack, panel=target.panel, item=target.item)
 
     def action_person(self, then: Callable[[str], None] | None = None) -> None:
-        """Ask who is on deck, then do what waited for it."""
+        """Ask who is signed in, then do what waited for it."""
         from pourdeck.deck.person import ask_person
 
         def take(name: str) -> None:
             self.keep(by=name)
-            self.say(Said("note", f"{name} is on deck"))
+            self.say(Said("note", f"{name} is signed in"))
             if then is not None:
                 then(name)
 

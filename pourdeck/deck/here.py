@@ -1,4 +1,4 @@
-"""Where the crew is: which screen, stack, panel and item, and who is on deck."""
+"""Where the crew is: which screen, stack, panel and item, and who is signed in."""
 
 from attrs import frozen
 

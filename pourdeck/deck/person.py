@@ -1,4 +1,4 @@
-"""Asking who is on deck."""
+"""Asking who is signed in."""
 
 from collections.abc import Callable, Sequence
 from typing import Any
@@ -35,7 +35,7 @@ def ask_person(
     if not people:
         app.push_screen(
             TextDialog(
-                "Who is on deck?", "Name", _BODY, value=now or "", verb="Take over",
+                "Who is signed in?", "Name", _BODY, value=now or "", verb="Take over",
                 by_itself=by_itself,
             ),
             named,
@@ -52,7 +52,7 @@ def ask_person(
     mine = next((str(n) for n, person in enumerate(people) if person.name == now), None)
     app.push_screen(
         ChoiceDialog(
-            "Who is on deck?", rows, _BODY, select=mine, verb="Take over", unmarked=True,
+            "Who is signed in?", rows, _BODY, select=mine, verb="Take over", unmarked=True,
             by_itself=by_itself,
         ),
         picked,

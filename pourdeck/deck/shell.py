@@ -108,7 +108,7 @@ class Shell(App[None]):
 
     @property
     def by(self) -> str | None:
-        """Who is on deck: the name that goes with what is recorded."""
+        """Who is signed in: the name that goes with what is recorded."""
         return self.kept.here.by
 
     def keep(self, **changes: Any) -> None:

@@ -118,7 +118,7 @@ class Hands:
     # What is done with them.
 
     async def person(self, name: str = FOREMAN) -> None:
-        """Say who is on deck, where the deck asks for it."""
+        """Say who is signed in, where the deck asks for it."""
         if isinstance(self.app.screen, ChoiceDialog):
             await self.pick(str(self._place_of(name)))
 

@@ -104,7 +104,7 @@ async def test_undo_and_who_is_on_deck_have_a_button_on_every_screen(
         at = {one.chip.action: one.start for one in bar.laid(bar.content_size.width)}
         before = len(app.desk.state.entries)
         await driver.click(app, bar, at["person"] + 2, 1)
-        assert "Who is on deck?" in page(app)
+        assert "Who is signed in?" in page(app)
         await driver.press(app, "escape")
         await driver.click(app, bar, at["undo"] + 2, 1)
         assert len(app.desk.state.entries) == before + 1
@@ -117,7 +117,7 @@ async def test_names_and_counts_of_the_header_are_places_to_click(tmp_path: Path
     async with app.run_test(size=(80, 24)):
         await driver.settle(app)
         for row, words, opens in (
-            (0, "nobody on deck", "Who is on deck?"),
+            (0, "nobody signed in", "Who is signed in?"),
             (1, "deferred 1", "Owed on this job"),
             (1, "failed 1", "Owed on this job"),
         ):

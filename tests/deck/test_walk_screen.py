@@ -404,7 +404,7 @@ async def test_a_keypad_alone_will_do(tmp_path: Path) -> None:
 async def test_letters_are_promised_only_where_they_are_keys(tmp_path: Path) -> None:
     one = crew_at(tmp_path, "surface")
     async with at_work(one, item="surface.product") as hands:
-        assert "Letters are written here." in card(hands.app)
+        assert "Typing text." in card(hands.app)
         assert "d Defer" not in page(hands.app)
         await hands.press("d")
         assert hands.screen.query_one(MeasureField).text == "d"

@@ -59,7 +59,7 @@ def record_asked(screen: PanelScreen, draft: str, values: dict[str, str], make: 
         if screen.deck.record(act) is not None:
             keep(False)
 
-    # Kept until it is on disk: who is on deck may have to be asked first.
+    # Kept until it is on disk: who is signed in may have to be asked first.
     keep(True)
     screen.deck.as_person(named)
 

@@ -1,4 +1,4 @@
-"""What every question of the pour has: what stands, who is on deck, what is wrong with what was written."""
+"""What every question of the pour has: what stands, who is signed in, what is wrong with what was written."""
 
 from collections.abc import Callable
 from typing import TYPE_CHECKING
@@ -32,7 +32,7 @@ class PourAsk:
         return page.jumped if page is not None else ()
 
     def push(self, dialog: AskDialog, take: Callable[[dict[str, str], str], None]) -> None:
-        """Ask, and do it in the name of who is on deck."""
+        """Ask, and do it in the name of who is signed in."""
         deck = self.screen.deck
 
         def taken(values: dict[str, str] | None) -> None:

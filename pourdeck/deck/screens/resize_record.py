@@ -15,7 +15,7 @@ READY = ("drawing revised", "as the engineer says", "measured on site")
 
 
 def ask_to_record(screen: "ResizeScreen") -> None:
-    """Ask for the reason, then record the new size in the name of who is on deck."""
+    """Ask for the reason, then record the new size in the name of who is signed in."""
     found, unread = screen.work.found, screen.work.unread()
     if unread is not None:
         field = screen.field(unread)

@@ -50,7 +50,7 @@ class WalkAsking:
     def ask(
         self, action_id: str, dialog: AskDialog, take: Callable[[dict[str, str], str], None]
     ) -> None:
-        """Open the dialog of an action; what was written is taken in the name of who is on deck."""
+        """Open the dialog of an action; what was written is taken in the name of who is signed in."""
         deck = self.screen.deck
 
         def told(values: dict[str, str] | None) -> None:

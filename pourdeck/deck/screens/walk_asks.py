@@ -148,7 +148,7 @@ class WalkAsks(WalkEnds):
             self.screen.show_again()
 
     def _ask_second(self, then: Callable[[str], None]) -> None:
-        """Who read it: never the one on deck by itself, because a second person must answer."""
+        """Who read it: never the one signed in by itself, because a second person must answer."""
         people = self.screen.deck.desk.job.people
         body = "A second person reads it off the drawing, not off this screen."
 

@@ -122,7 +122,7 @@ class WalkCard:
                 return []
             return [
                 Doing("h", "Release", "release"),
-                Doing("x", "Pass unreleased", "pass-unreleased"),
+                Doing("x", "Go on without release", "pass-unreleased"),
             ]
         closing = stop.section.id == "close"
         if stop.section.complete is None:

@@ -147,7 +147,7 @@ class WalkEnds(WalkAsking):
             (),
             self.screen.deck.desk.job.people,
             "This is a non-conformance. It is recorded with your name and stays in sight until closed.",
-            verb="Pass unreleased",
+            verb="Go on without release",
             seen="Reason",
             draft=self.draft(f"pass-unreleased.{hold_id}"),
             refused=refused_to,

@@ -26,7 +26,7 @@ _SHORT = {
 def way_rows(change: Resize, units: Units, width: int) -> tuple[Row, ...]:
     """A heading and all nine, best first; the one that is shown above says so."""
     works = any(option.feasible for option in change.options)
-    title = "Ways to lie, best first" if works else "No way to lie works"
+    title = "Where it can sit, best first" if works else "It can sit nowhere"
     heads = line((f"{'':<{NAME}}{'extra':>6}{'moved':>7}{'largest':>10}", "quiet"))
     rows = [Row(left=line((title, "heading" if works else "error"))), Row(left=heads)]
     return (*rows, *(way_row(option, change, units, width) for option in change.options))

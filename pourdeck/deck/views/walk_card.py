@@ -12,7 +12,7 @@ from pourdeck.walk.records import ItemView, SectionView, Walk
 from pourdeck.walk.twice import apart_words
 from pourdeck.walk.words import expected_text, found_text
 
-MODES = {"do-confirm": "do-confirm: any order", "read-do": "read-do: one by one"}
+MODES = {"do-confirm": "do all, then confirm", "read-do": "do one by one"}
 ALL = "… w reads it all"
 
 MOST_LOCK = 6
@@ -150,8 +150,8 @@ def _how(item: ItemView, width: int) -> list[Spans]:
         return wrap(line(("Enter ", "key"), ("begins with the time now", "quiet")), width)
     return wrap(
         line(
-            ("Letters are written here. ", "quiet"), ("Esc ", "key"), ("makes them keys, ", "quiet"),
-            ("Enter ", "key"), ("writes again.", "quiet"),
+            ("Typing text. ", "quiet"), ("Esc ", "key"), ("for commands, ", "quiet"),
+            ("Enter ", "key"), ("to type again.", "quiet"),
         ),
         width,
     )  # fmt: skip

@@ -1,4 +1,4 @@
-"""The first line of a screen: what is open at the left, the time and who is on deck at the right."""
+"""The first line of a screen: what is open at the left, the time and who is signed in at the right."""
 
 from pourdeck.deck.spans import Spans, cells, fit, line
 from pourdeck.deck.who import initials
@@ -13,7 +13,7 @@ LEAST_WIDTH = 12
 class TitleLine(Bar):
     """`words` from the most to the least important; from the end they give way to what is at the right.
 
-    The name, or that nobody is on deck, is a place to click.
+    The name, or that nobody is signed in, is a place to click.
     """
 
     DEFAULT_CSS = "TitleLine { width: 1fr; height: 1; }"
@@ -42,7 +42,7 @@ class TitleLine(Bar):
     def _right(self, width: int) -> tuple[Spans, Spans]:
         """Time and name, as much of them as the words leave room for; of the name the initials at least."""
         clock = self.time.rpartition(" ")[2]
-        name = self.who or "nobody on deck"
+        name = self.who or "nobody signed in"
         least = initials(self.who) if self.who else "nobody"
         left = cells(line((" ", "bar"), *self.words))
         for time, who in ((self.time, name), (clock, name), (clock, least)):
