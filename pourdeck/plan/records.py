@@ -22,6 +22,8 @@ Align = Literal[
 CastInKind = Literal["lifter", "brace", "ferrule", "plate", "dowel", "conduit", "other"]
 Role = Literal["foreman", "hand", "engineer", "supervisor", "surveyor", "tester"]
 
+Way = Literal["here", "writing", "phone"]
+
 ALIGNMENTS: tuple[Align, ...] = (
     "base-left", "base-centre", "base-right",
     "centre-left", "centre", "centre-right",
@@ -31,6 +33,7 @@ CAST_IN_KINDS: tuple[CastInKind, ...] = (
     "lifter", "brace", "ferrule", "plate", "dowel", "conduit", "other",
 )  # fmt: skip
 ROLES: tuple[Role, ...] = ("foreman", "hand", "engineer", "supervisor", "surveyor", "tester")
+WAYS: tuple[Way, ...] = ("here", "writing", "phone")
 
 
 @frozen(kw_only=True)
@@ -50,9 +53,23 @@ class Site:
 
 
 @frozen(kw_only=True)
+class Pin:
+    """A PIN as the log keeps it: salt and hash in hexadecimal, and the parameters of scrypt (RFC 7914)."""
+
+    salt: str
+    hash: str
+    n: int
+    r: int
+    p: int
+
+
+@frozen(kw_only=True)
 class Person:
+    """Somebody of the job. `pin` is the one the log has, None where there is none."""
+
     name: str
     role: Role
+    pin: Pin | None = field(default=None, repr=False)
 
 
 @frozen(kw_only=True)
@@ -299,6 +316,15 @@ class JobStep:
 
 
 @frozen(kw_only=True)
+class JobWord:
+    """The roles and ways that are enough in this job for an act or a group of acts. None: as built in."""
+
+    act: str
+    roles: tuple[Role, ...] | None = None
+    ways: tuple[Way, ...] | None = None
+
+
+@frozen(kw_only=True)
 class Job:
     """The whole of job.toml. `folder` is where it was read from."""
 
@@ -315,6 +341,7 @@ class Job:
     tolerance: Tolerance = Tolerance()
     stacks: tuple[Stack, ...]
     steps: tuple[JobStep, ...] = ()
+    words: tuple[JobWord, ...] = ()
 
     def stack(self, stack_id: str) -> Stack | None:
         return next((stack for stack in self.stacks if stack.id == stack_id), None)

@@ -12,6 +12,7 @@ from pourdeck.plan.records import (
     ALIGNMENTS,
     CAST_IN_KINDS,
     ROLES,
+    WAYS,
     AnchorRules,
     Band,
     Benchmark,
@@ -20,6 +21,7 @@ from pourdeck.plan.records import (
     EvaporationLimit,
     Holes,
     JobStep,
+    JobWord,
     Kit,
     LiftLimit,
     Limits,
@@ -265,6 +267,12 @@ STEP = Table("an item of the walk", JobStep, (
     Row("reason", LONG),
 ), table_checks.step_whole)  # fmt: skip
 
+WORD = Table("an act with its roles and ways", JobWord, (
+    Row("act", NAME, required=True),
+    Row("roles", Many(each=OneOf(words=ROLES), what="the roles that are enough", least=1, most=6)),
+    Row("ways", Many(each=OneOf(words=WAYS), what="the ways that are enough", least=1, most=3)),
+), table_checks.word_stricter)  # fmt: skip
+
 FILE = Table("a job", dict, (
     Row("format", Format(), required=True),
     Row("job", JOB, required=True),
@@ -276,5 +284,6 @@ FILE = Table("a job", dict, (
     Row("tolerance", TOLERANCE),
     Row("stack", Many(each=STACK, what="stacks, each under [[stack]]", least=1, most=5_000),
         required=True, to="stacks"),
+    Row("word", Many(each=WORD, what="acts, each under [[word]]", most=100), to="words"),
     Row("step", Many(each=STEP, what="items, each under [[step]]", most=1_000), to="steps"),
 ), table_checks.job_whole)  # fmt: skip

@@ -139,8 +139,36 @@ def step_whole(found: Found, given: Found, path: Path) -> Iterator[Fault]:
             yield Fault((*path, key), "missing-key", right=right)
 
 
+def word_stricter(found: Found, given: Found, path: Path) -> Iterator[Fault]:
+    """A word names an act of the table, and only roles and ways that are enough there."""
+    act = found.get("act")
+    if act is None:
+        return
+    # Loaded here: hardly any job asks for more than the table does.
+    from pourdeck.plan.authority import acts, named
+
+    rules = named(act)
+    if not rules:
+        known = acts()
+        right = f"one of {', '.join(known)}"
+        yield Fault((*path, "act"), "bad-value", act, right, known=known)
+        return
+    for key in ("roles", "ways"):
+        enough = [
+            one
+            for one in getattr(rules[0], key)
+            if all(one in getattr(rule, key) for rule in rules)
+        ]
+        for index, one in enumerate(found.get(key) or ()):
+            if one is not None and one not in enough:
+                right = f"for {act} only {' or '.join(enough)}"
+                remedy = "A job may ask for more than the built-in table, never for less."
+                yield Fault((*path, key, index), "bad-value", one, right, remedy)
+
+
 def job_whole(found: Found, given: Found, path: Path) -> Iterator[Fault]:
     yield from _stack_ids(found)
+    yield from _words_once(found)
     yield from _chamfer(found)
 
 
@@ -155,6 +183,17 @@ def _stack_ids(found: Found) -> Iterator[Fault]:
             right = "an id no other stack has, whatever the capitals"
             yield Fault(("stack", index, "id"), "bad-value", stack.id, right)
         seen.setdefault(folded, stack.id)
+
+
+def _words_once(found: Found) -> Iterator[Fault]:
+    """An act, or the group it belongs to, stands in one [[word]] only."""
+    acts = [word.act if word else "" for word in found.get("words", ())]
+    for index, act in enumerate(acts):
+        if act and any(
+            one in (act, act.partition(".")[0]) or one.startswith(f"{act}.") for one in acts[:index]
+        ):
+            right = "an act that no [[word]] before it covers"
+            yield Fault(("word", index, "act"), "bad-value", act, right)
 
 
 def _chamfer(found: Found) -> Iterator[Fault]:

@@ -13,7 +13,7 @@ from pourdeck.plan.literal import literal
 
 _LONGEST_VALUE = 60
 _LONGEST_NAME = 100
-_DOUBLE = ("person", "stack", "step")
+_DOUBLE = ("person", "stack", "step", "word")
 
 
 def finding_of(fault: Fault, data: dict[str, Any], lines: Lines, file: str) -> Finding:

@@ -7,9 +7,11 @@ from operator import attrgetter
 
 from attrs import define, field, fields
 
+from pourdeck.plan.records import Person, Pin
 from pourdeck.sitelog.entries import Entry, Key
 from pourdeck.sitelog.merge import in_order
 from pourdeck.sitelog.panels import PANEL_KINDS, PanelState, fold, poured
+from pourdeck.sitelog.people import person_of, pin_of
 from pourdeck.sitelog.undo import Undos
 
 __all__ = ["PanelState", "SiteState", "poured", "replay", "steps"]
@@ -23,13 +25,16 @@ class SiteState:
     """What stands on the site. Others read it; only `apply` changes it.
 
     `entries` are all there are, in order, undone ones too, `voided` the undone ones with the undo
-    that did it. `revisions` are the size changes that stand, in order. `unknown` are entries of a
+    that did it. `revisions` are the size changes that stand, in order. `people` were added on site,
+    `pins` are the last ones, by the name they were set for. `unknown` are entries of a
     kind, or with data, that this program does not know. `last` is the last of all entries.
     """
 
     panels: dict[str, PanelState] = field(factory=dict)
     revisions: list[Entry] = field(factory=list)
     entries: list[Entry] = field(factory=list)
+    people: list[Person] = field(factory=list)
+    pins: dict[str, Pin] = field(factory=dict)
     unknown: list[Entry] = field(factory=list)
     _undos: Undos = field(factory=Undos)
     _acts: dict[str, list[Entry]] = field(factory=dict)
@@ -96,6 +101,9 @@ class SiteState:
         kind = entry.kind
         if kind == "start":
             return
+        if kind in ("person", "pin"):
+            self._take_person(entry)
+            return
         mark = entry.data.get("panel")
         if kind not in PANEL_KINDS or type(mark) is not str:
             self.unknown.append(entry)
@@ -108,6 +116,17 @@ class SiteState:
         if voided and entry.key in voided:
             return
         self._fold(mark, entry)
+
+    def _take_person(self, entry: Entry) -> None:
+        try:
+            if entry.kind == "person":
+                self.people.append(person_of(entry))
+            else:
+                name, pin = pin_of(entry)
+                self.pins.pop(name, None)
+                self.pins[name] = pin
+        except (KeyError, TypeError):
+            self.unknown.append(entry)
 
     def _fold(self, mark: str, entry: Entry) -> None:
         panel = self.panels.get(mark)

@@ -1,7 +1,8 @@
 """What the crew can do, each a pure function from what stands to an act to record or a refusal.
 
 Answering is in `answers`, what ends something in `signoffs`, what is said of a value out of tolerance in
-`dispositions`, the day of the lift in `lift_acts`, taking back in `undo`; all of it is named here.
+`dispositions`, the day of the lift in `lift_acts`, people and PINs in `people_acts` and `pins`, taking back
+in `undo`; all of it is named here. Whose word is enough for an act is in `authority`.
 """
 
 from collections.abc import Sequence
@@ -9,9 +10,10 @@ from typing import Any
 
 from attrs import frozen
 
+from pourdeck.plan.findings import has_error
 from pourdeck.plan.literal import literal
 from pourdeck.plan.numbers import plain
-from pourdeck.plan.records import Panel
+from pourdeck.plan.records import Job, Panel
 from pourdeck.plan.refusal import Refusal, must, refusable, stop_if
 from pourdeck.setout.resize import Resize
 from pourdeck.sitelog.entries import Entry
@@ -25,9 +27,12 @@ from pourdeck.walk.allowed import (
     unlocked,
 )
 from pourdeck.walk.answers import answer, taken_back_words, takes_back
+from pourdeck.walk.authority import Word, given, is_critical
 from pourdeck.walk.dispositions import dispose
 from pourdeck.walk.lift_acts import lifted, look_at_exposed, release_to_lift
-from pourdeck.walk.people import who
+from pourdeck.walk.people import folded, who
+from pourdeck.walk.people_acts import add_person
+from pourdeck.walk.pins import set_pin
 from pourdeck.walk.records import Act, ItemView, Walk
 from pourdeck.walk.signoffs import (
     close_nonconformance,
@@ -40,9 +45,10 @@ from pourdeck.walk.undo import redo, undo
 from pourdeck.walk.words import item_name
 
 __all__ = [
-    "Act", "Cancel", "answer", "close_nonconformance", "close_panel", "complete", "defer", "dispose",
-    "follow_up", "lifted", "look_at_exposed", "not_applicable", "note", "pass_unreleased", "redo",
-    "release", "release_to_lift", "revise",
+    "Act", "Cancel", "Word", "add_person", "answer", "close_nonconformance", "close_panel", "complete",
+    "defer", "dispose", "follow_up", "lifted", "look_at_exposed", "not_applicable", "note",
+    "pass_unreleased", "redo",
+    "release", "release_to_lift", "revise", "set_pin",
     "taken_back_words", "takes_back", "undo",
 ]  # fmt: skip
 
@@ -123,12 +129,23 @@ def due_points(walk: Walk, item: ItemView) -> tuple[str, ...]:
 
 
 @refusable
-def not_applicable(walk: Walk, key: str, reason: str, by: str) -> Act | Refusal:
-    """Say that an item does not apply to this panel, and why."""
-    item, name = must(find_item(walk, key)), must(actor(walk, by))
-    stop_if(_not_set_aside(walk, item, "not applicable") or second_person(walk, item, name))
-    why = must(said(reason, "reason"))
-    data = {"panel": walk.mark, "item": key, "reason": why}
+def not_applicable(
+    walk: Walk, key: str, reason: str, by: str, *, word: Word | None = None
+) -> Act | Refusal:
+    """Say that an item does not apply to this panel, and why. `word` counts for a critical item.
+
+    It says whose word it is and how it was given, `by` then being who is signed in; None: that of `by`, here.
+    """
+    item = must(find_item(walk, key))
+    stop_if(_not_set_aside(walk, item, "not applicable"))
+    data: dict[str, Any] = {"panel": walk.mark, "item": key}
+    if is_critical(item, "drop-step"):
+        found = must(given("drop-step", by, reason, walk.job, word=word))
+        name, data = found.name, {**data, "reason": found.reason, **found.data}
+    else:
+        name = must(actor(walk, by))
+        data["reason"] = must(said(reason, "reason"))
+    stop_if(second_person(walk, item, name))
     return Act(kind="not-applicable", by=name, data=data, says=f"{item_name(item)}: not applicable")
 
 
@@ -167,12 +184,16 @@ def note(walk: Walk, key: str | None, text: str, by: str) -> Act | Refusal:
 
 
 @refusable
-def follow_up(walk: Walk, key: str, action: str, by: str) -> Act | Refusal:
+def follow_up(
+    walk: Walk, key: str, action: str, by: str, role: str | None = None, *, word: Word | None = None
+) -> Act | Refusal:
     """Say what was done about a failed item; it is then settled, and the failure stays in the record.
 
-    Of a value as cast that is out of tolerance a disposition is said instead.
+    Somebody else than who answered it says so, of a critical item or an anchor the engineer: `role` where
+    the job names nobody, `word` as for `not_applicable`. Of a value as cast that is out of tolerance a
+    disposition is said instead.
     """
-    item, name = must(find_item(walk, key)), must(actor(walk, by))
+    item = must(find_item(walk, key))
     if not walk.record.closed:
         stop_if(unlocked(item))
     if item.verdict != "fail" or item.own_state not in ("failed", "done"):
@@ -186,31 +207,46 @@ def follow_up(walk: Walk, key: str, action: str, by: str) -> Act | Refusal:
             body="Say its disposition: rework, repair, use as is by the engineer, or reject. Or put it "
             "right and measure it again.",
         )
-    done = must(said(action, "action"))
-    data = {"panel": walk.mark, "item": key, "action": done}
-    return Act(kind="follow-up", by=name, data=data, says=f"{item_name(item)}: followed up")
+    act = "accept-critical" if is_critical(item, "accept-critical") else "accept"
+    doers = {folded(item.entry.by): f"answered {item_name(item)}"} if item.entry else {}
+    found = must(given(act, by, action, walk.job, role=role, word=word, doers=doers))
+    data = {"panel": walk.mark, "item": key, "action": found.reason, **found.data}
+    return Act(kind="follow-up", by=found.name, data=data, says=f"{item_name(item)}: followed up")
 
 
 @refusable
-def revise(resize: Resize, cancels: Sequence[Cancel], reason: str, by: str) -> Act | Refusal:
-    """Record a size change, and the releases it takes back."""
-    why = must(said(reason, "reason"))
-    name = " ".join(by.split())
-    if not name:
-        return Refusal(title="No name given.", body="Say who changes the size.")
+def revise(
+    job: Job,
+    resize: Resize,
+    cancels: Sequence[Cancel],
+    reason: str,
+    by: str,
+    *,
+    word: Word | None = None,
+) -> Act | Refusal:
+    """Record a size change, and the releases it takes back; one that leaves errors is the engineer's.
+
+    `word` as for `not_applicable`.
+    """
     if not resize.changes_anything:
         return Refusal(
             title=f"{literal(resize.mark)} is that size already.", body="Type the new size."
         )
+    act = "size-change-errors" if has_error(resize.findings) else "size-change"
+    found = must(given(act, by, reason, job, word=word))
     data = {
         "panel": resize.mark,
         "before": _size(resize.before),
         "after": _size(resize.after),
-        "reason": why,
+        "reason": found.reason,
         "cancels": [cancel.document() for cancel in cancels],
+        **found.data,
     }
     return Act(
-        kind="revise", by=name, data=data, says=f"{literal(resize.mark)}: size change recorded"
+        kind="revise",
+        by=found.name,
+        data=data,
+        says=f"{literal(resize.mark)}: size change recorded",
     )
 
 

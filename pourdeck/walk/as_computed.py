@@ -26,7 +26,8 @@ KEY = "as_computed"
 
 @frozen(kw_only=True, eq=False, repr=False)
 class AsComputed:
-    """The set-out of a panel, and of its job all but the people and the other stacks."""
+    """The set-out of a panel, and of its job all but the people, whose word is enough and the other
+    stacks."""
 
     job: Job
     setout: SetOut
@@ -43,14 +44,14 @@ class AsComputed:
 
 def sealed(job: Job, stack: Stack, setout: SetOut) -> dict[str, Any]:
     """What a `close` seals: text, whole numbers and lists of them; each length a string, exact."""
-    alone = evolve(job, folder=Path(), people=(), stacks=(stack,))
+    alone = evolve(job, folder=Path(), people=(), words=(), stacks=(stack,))
     found = AsComputed(job=alone, setout=setout)
     data: dict[str, Any] = _converter().unstructure(found)
     return data
 
 
 def as_computed(record: PanelState, job: Job) -> AsComputed | None:
-    """What was sealed when the panel was closed; folder, people and units people read are `job`'s.
+    """What was sealed when the panel was closed; folder, people, words and units people read are `job`'s.
 
     None where it is not closed, or where nothing that can be read was sealed.
     """
@@ -65,7 +66,7 @@ def as_computed(record: PanelState, job: Job) -> AsComputed | None:
         return None
     if not found.job.stacks:
         return None
-    now = evolve(found.job, folder=job.folder, people=job.people, units=job.units)
+    now = evolve(found.job, folder=job.folder, people=job.people, words=job.words, units=job.units)
     return evolve(found, job=now)
 
 

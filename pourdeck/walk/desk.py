@@ -24,12 +24,12 @@ from pourdeck.sitelog.merge import Union, read_union
 from pourdeck.sitelog.state import replay
 from pourdeck.walk.desk_log import log_findings, log_messages
 from pourdeck.walk.gates import zone_of
-from pourdeck.walk.people import name_of, who
 from pourdeck.walk.site import Site
 
 if TYPE_CHECKING:
     from pourdeck.setout.resize import Resize
     from pourdeck.walk.acts import Cancel
+    from pourdeck.walk.authority import Word
     from pourdeck.walk.board import Board
     from pourdeck.walk.clock_jumps import Jump
     from pourdeck.walk.records import Act
@@ -195,11 +195,10 @@ class Desk(Site):
                 found += releases_in_force(self.walk(change.stack, number))
         return tuple(found)
 
-    def revise(self, change: "Resize", *, by: str, reason: str) -> "Act | Refusal":
-        """The act that records a size change, by somebody the job knows."""
+    def revise(
+        self, change: "Resize", *, by: str, reason: str, word: "Word | None" = None
+    ) -> "Act | Refusal":
+        """The act that records a size change, on the word of somebody the job knows."""
         from pourdeck.walk import acts
 
-        someone = who(self.job, by)
-        if isinstance(someone, Refusal):
-            return someone
-        return acts.revise(change, self.cancels(change), reason, name_of(someone))
+        return acts.revise(self.job, change, self.cancels(change), reason, by, word=word)

@@ -1,19 +1,19 @@
 """What is to be done about a value as cast that is out of tolerance, said by somebody by name.
 
-- Anybody of the job may say rework, repair or reject. Use as is, which settles it, only an engineer may, who
-  did not measure it; where the job names nobody, who says the role `engineer`.
+- Whose word is enough is in the table of `plan/authority.toml`: rework and repair need somebody in charge,
+  use as is and reject an engineer, use as is one who did not measure it.
 - What is settled is an engineer's to say anew. A rejection is for good: nothing is said after it.
 - It may be said of a panel that is closed too: a closed one is measured again.
 """
 
 from pourdeck.plan.literal import literal
 from pourdeck.plan.numbers import plain
-from pourdeck.plan.records import Person
 from pourdeck.plan.refusal import Refusal, must, refusable, stop_if
 from pourdeck.sitelog.panels import DISPOSITIONS
-from pourdeck.walk.allowed import find_item, person, said
-from pourdeck.walk.out_of_tolerance import ENGINEER, is_engineer, standing_of
-from pourdeck.walk.people import folded, name_of
+from pourdeck.walk.allowed import find_item
+from pourdeck.walk.authority import Word, given
+from pourdeck.walk.out_of_tolerance import is_engineer, standing_of
+from pourdeck.walk.people import folded
 from pourdeck.walk.records import Act, OutOfTolerance, Walk
 from pourdeck.walk.tolerance_words import DISPOSITION_WORDS, short_words, state_words
 from pourdeck.walk.words import item_name
@@ -21,31 +21,38 @@ from pourdeck.walk.words import item_name
 
 @refusable
 def dispose(
-    walk: Walk, key: str, disposition: str, reason: str, by: str, role: str = ""
+    walk: Walk,
+    key: str,
+    disposition: str,
+    reason: str,
+    by: str,
+    role: str = "",
+    *,
+    word: Word | None = None,
 ) -> Act | Refusal:
-    """Say what is to be done: `rework`, `repair`, `use-as-is` or `reject`. `role` where nobody is named."""
+    """Say what is to be done: `rework`, `repair`, `use-as-is` or `reject`. `role` where nobody is named.
+
+    `word`: whose word it is and how it was given, `by` then being who is signed in; None: that of `by`, here.
+    """
     out = must(_found(walk, key))
-    someone = person(walk, by)
-    if isinstance(someone, Refusal):
-        return someone
-    name = name_of(someone)
-    as_what = someone.role if isinstance(someone, Person) else role.strip()
     if disposition not in DISPOSITIONS:
         return Refusal(
             title=f"{literal(disposition) or 'Nothing'} is no disposition.",
             body="It is rework, repair, use-as-is or reject.",
         )
-    if not as_what:
-        return Refusal(title="No role given.", body="Say as what this is said, such as engineer.")
-    stop_if(_not_to_be_said(walk, out, disposition, name, as_what))
-    why = must(said(reason, "reason"))
+    if out.state == "rejected":
+        return rejected_for_good(out)
+    doers = {folded(one): "measured it" for one in out.measured_by}
+    act = f"disposition.{disposition}"
+    found = must(given(act, by, reason, walk.job, role=role, word=word, doers=doers))
+    stop_if(_settled(walk, out, found.role))
     data = {
         "panel": walk.mark,
         "item": out.item,
         "disposition": disposition,
-        "reason": why,
+        "reason": found.reason,
         "found": plain(out.found),
-        "role": as_what,
+        "role": found.role,
         "expected": None if out.expected is None else plain(out.expected),
         "tolerance": {
             "low": None if out.low is None else plain(out.low),
@@ -53,9 +60,11 @@ def dispose(
         },
         "unit": out.unit,
         "source": out.source,
+        **found.data,
     }
-    says = f"{literal(walk.mark)} {literal(out.name)}: {DISPOSITION_WORDS[disposition]}, {literal(name)}"
-    return Act(kind="disposition", by=name, data=data, says=says)
+    what = f"{literal(walk.mark)} {literal(out.name)}"
+    says = f"{what}: {DISPOSITION_WORDS[disposition]}, {literal(found.name)}"
+    return Act(kind="disposition", by=found.name, data=data, says=says)
 
 
 def _found(walk: Walk, key: str) -> OutOfTolerance | Refusal:
@@ -79,27 +88,10 @@ def rejected_for_good(out: OutOfTolerance) -> Refusal:
     )
 
 
-def _not_to_be_said(
-    walk: Walk, out: OutOfTolerance, disposition: str, name: str, role: str
-) -> Refusal | None:
-    what = short_words(out, walk.job.units)
-    if out.state == "rejected":
-        return rejected_for_good(out)
-    if out.settled and not is_engineer(role):
-        return Refusal(
-            title=f"{what}: settled.",
-            body=f"{state_words(out)}. Only an engineer says otherwise; or measure it again.",
-        )
-    if disposition != "use-as-is":
+def _settled(walk: Walk, out: OutOfTolerance, role: str) -> Refusal | None:
+    if not out.settled or is_engineer(role):
         return None
-    if not is_engineer(role):
-        return Refusal(
-            title=f"{literal(name)} may not say use as is: {literal(role)}, not {ENGINEER}.",
-            body="Only an engineer accepts what is out of tolerance. Ask one to give the name.",
-        )
-    if folded(name) in {folded(one) for one in out.measured_by}:
-        return Refusal(
-            title=f"{literal(name)} measured it.",
-            body="Another engineer must accept it, or somebody else measures it again.",
-        )
-    return None
+    return Refusal(
+        title=f"{short_words(out, walk.job.units)}: settled.",
+        body=f"{state_words(out)}. Only an engineer says otherwise; or measure it again.",
+    )

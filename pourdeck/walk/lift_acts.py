@@ -7,10 +7,11 @@ from attrs import frozen
 
 from pourdeck.plan.literal import literal
 from pourdeck.plan.numbers import NotALength, plain
-from pourdeck.plan.records import Person
 from pourdeck.plan.refusal import Refusal, must, refusable, stop_if
 from pourdeck.plan.typed_amounts import parse_amount
 from pourdeck.walk.allowed import said
+from pourdeck.walk.authority import Word
+from pourdeck.walk.authority import given as word_given
 from pourdeck.walk.lift_exposed import EXPOSED, EXPOSED_CHECKS, SEEN
 from pourdeck.walk.lift_missing import NO_LIMIT, strength_missing
 from pourdeck.walk.lift_seals import (
@@ -20,7 +21,6 @@ from pourdeck.walk.lift_seals import (
     result_data,
 )
 from pourdeck.walk.lifting import LiftView, shows
-from pourdeck.walk.out_of_tolerance import ENGINEER, is_engineer
 from pourdeck.walk.people import name_of, who
 from pourdeck.walk.records import Act
 
@@ -61,31 +61,23 @@ def not_to_be_released(view: LiftView) -> Refusal | None:
 
 @refusable
 def release_to_lift(
-    view: LiftView, by: str, role: str, seen: str, given: Given = NOTHING_GIVEN
+    view: LiftView,
+    by: str,
+    role: str,
+    seen: str,
+    given: Given = NOTHING_GIVEN,
+    *,
+    word: Word | None = None,
 ) -> Act | Refusal:
     """The engineer's release: by name, as an engineer, with what was seen. `role` where the job names nobody.
 
+    `word`: whose word it is and how it was given, `by` then being who is signed in; None: that of `by`, here.
     It seals what it rests on: the set-out of the panel, its as-cast record, the result that shows its
     strength. It is never undone.
     """
     mark = literal(view.mark)
     stop_if(not_to_be_released(view))
-    someone = who(view.job, by)
-    if isinstance(someone, Refusal):
-        return someone
-    name = name_of(someone)
-    held = someone.role if isinstance(someone, Person) else " ".join(role.split())
-    if not is_engineer(held):
-        return Refusal(
-            title=f"{literal(name)} cannot release {mark} to lift.",
-            body=f"Only an engineer can; {literal(name)} is {literal(held) or 'given no role'}.",
-        )
-    looked = said(seen, "what was seen")
-    if isinstance(looked, Refusal):
-        return Refusal(
-            title="Nothing said of what was seen.",
-            body="Write what was looked at: results, as-cast record, lifters, drawing.",
-        )
+    found = must(word_given("lift-release", by, seen, view.job, role=role, word=word))
     needed, document = needed_by_job(view.job), view.job.limits.sources.get("lift", "")
     if needed is None:
         needed = must(_strength_of(view, given.strength))
@@ -98,17 +90,17 @@ def release_to_lift(
         )
     data = {
         "panel": view.mark,
-        "role": ENGINEER,
-        "seen": looked,
+        "role": found.role,
+        "seen": found.reason,
         "strength": plain(needed),
         "document": document,
         "result": result_data(result),
         "setout": lifted_setout_digest(view.setout),
         "as_cast": as_cast_digest(view.record),
+        **found.data,
     }
-    return Act(
-        kind="lift-release", by=name, data=data, says=f"{mark}: released to lift by {literal(name)}"
-    )
+    says = f"{mark}: released to lift by {literal(found.name)}"
+    return Act(kind="lift-release", by=found.name, data=data, says=says)
 
 
 def _strength_of(view: LiftView, typed: str) -> Decimal | Refusal:

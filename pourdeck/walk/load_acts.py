@@ -16,6 +16,7 @@ from pourdeck.plan.literal import literal
 from pourdeck.plan.numbers import plain
 from pourdeck.plan.refusal import Refusal, must, refusable, stop_if
 from pourdeck.walk.allowed import actor
+from pourdeck.walk.authority import Given, Word, given
 from pourdeck.walk.clock_jumps import (
     READ_OFF,
     Jump,
@@ -29,6 +30,7 @@ from pourdeck.walk.clock_jumps import (
 from pourdeck.walk.load_fields import FIELDS, Value, field_words, read_field
 from pourdeck.walk.load_lines import gave
 from pourdeck.walk.loads import TIMES, Load, loads_of
+from pourdeck.walk.people import folded
 from pourdeck.walk.records import Act, Walk
 from pourdeck.walk.words import clock_text, moment_of
 
@@ -50,15 +52,23 @@ def write_load(
     *,
     starting: bool = False,
     jumps: Sequence[Jump] = (),
+    word: Word | None = None,
 ) -> Act | Refusal:
     """Write down one or more things of a load, by their keys; a number after the last begins a load.
 
     `why` is needed where one of them replaces what stands. What is typed as it stands is passed over.
-    `starting`: the start of the pour is recorded with it. `jumps`: where clocks were set back.
+    `starting`: the start of the pour is recorded with it. `jumps`: where clocks were set back. `let_in` is
+    why a load out of its limits goes in, on the `word` of somebody; None: of the person of the job that the
+    text begins with, else of `by`.
     """
     stop_if(_closed(walk))
     name = must(actor(walk, by))
     loads = loads_of(walk.record)
+    signed: dict[str, Any] = {}
+    if word is not None or "let_in" in typed:
+        found = must(_let_in(walk, typed.get("let_in", ""), by, word))
+        typed = {**typed, "let_in": f"{found.name}, {found.reason}"}
+        signed = found.data
     load = must(_find(walk, loads, number))
     read: dict[str, Value] = {}
     for key, text in typed.items():
@@ -84,10 +94,22 @@ def write_load(
         "panel": walk.mark,
         "load": number,
         "values": {key: written(value) for key, value in new.items()},
+        **signed,
     }
     if put_right:
         data["why"] = why.strip()
     return Act(kind="load", by=name, data=data, says=_says(walk, after, new, now))
+
+
+def _let_in(walk: Walk, text: str, by: str, word: Word | None) -> Given | Refusal:
+    """The word that lets a load in, from the text where nobody else is named."""
+    if word is None:
+        for person in walk.job.people:
+            if folded(text).startswith(folded(person.name)):
+                reason = " ".join(text.split())[len(" ".join(person.name.split())) :]
+                word = Word(of=person.name, reason=reason.strip(" ,:;-"))
+                break
+    return given("let-in", by, text, walk.job, word=word)
 
 
 def turn_away(

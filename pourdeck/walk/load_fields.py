@@ -99,7 +99,7 @@ def _number(one: LoadField, typed: str, units: Units) -> Decimal:
 
 def _words(one: LoadField, typed: str) -> str | Refusal:
     tidy = " ".join(typed.split())
-    most = LONGEST_REASON if one.key == "rejected" else LONGEST
+    most = LONGEST_REASON if one.key in ("rejected", "let_in") else LONGEST
     if not tidy:
         return _named(one, "Nothing written.", "Write what you read or know.")
     if len(tidy) > most:

@@ -12,15 +12,16 @@ from pourdeck.plan.revision import Revision, in_force
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.state import SiteState
 from pourdeck.walk.log_numbers import number_of
+from pourdeck.walk.people import with_people
 from pourdeck.walk.words import count_of
 
 SIZES = ("width", "height", "thickness")
 
 
 def plan_in_force(plan: Job, state: SiteState) -> Job:
-    """The plan with the size changes of the log, and every poured panel as its pour recorded it."""
+    """The plan with size changes and people of the log, and every poured panel as its pour recorded it."""
     revised = in_force(plan, revisions_of(plan, state.revisions))
-    return in_force(revised, cast_revisions(revised, state))
+    return with_people(in_force(revised, cast_revisions(revised, state)), state)
 
 
 def cast_revisions(revised: Job, state: SiteState) -> list[Revision]:

@@ -1,12 +1,12 @@
 """Acts that end something with a name to it: a section, a hold, a panel, a non-conformance."""
 
 from pourdeck.plan.literal import literal
-from pourdeck.plan.records import Person
 from pourdeck.plan.refusal import Refusal, must, refusable, stop_if
 from pourdeck.walk import as_computed
-from pourdeck.walk.allowed import actor, person, said
+from pourdeck.walk.allowed import actor
+from pourdeck.walk.authority import Word, given
 from pourdeck.walk.level_page import level_faults
-from pourdeck.walk.people import folded, name_of
+from pourdeck.walk.people import folded
 from pourdeck.walk.records import Act, HoldView, OutOfTolerance, SectionView, Walk
 from pourdeck.walk.seals import setout_digest
 from pourdeck.walk.tolerance_words import short_words, state_words
@@ -57,29 +57,32 @@ def _not_complete(walk: Walk, section: SectionView) -> Refusal | None:
 
 
 @refusable
-def release(walk: Walk, hold_id: str, by: str, role: str, seen: str) -> Act | Refusal:
-    """Release a hold: a second person who looked, and what was seen. `role` where the job names nobody."""
+def release(
+    walk: Walk, hold_id: str, by: str, role: str, seen: str, *, word: Word | None = None
+) -> Act | Refusal:
+    """Release a hold: a second person who looked, and what was seen. `role` where the job names nobody.
+
+    `word`: whose word it is and how it was given, `by` then being who is signed in; None: that of `by`, here.
+    """
     hold = must(_find_hold(walk, hold_id))
-    someone = person(walk, by)
-    if isinstance(someone, Refusal):
-        return someone
-    stop_if(_not_releasable(walk, hold) or _wrong_releaser(walk, hold, someone, role))
-    looked = said(seen, "what was seen")
-    if isinstance(looked, Refusal):
-        return Refusal(
-            title="Nothing said of what was seen.", body=f"Look at {hold.look}; write it."
+    stop_if(_not_releasable(walk, hold))
+    found = must(
+        given(
+            f"release.{hold.id}", by, seen, walk.job,
+            role=role, word=word, doers=_workers(walk, hold),
         )
+    )  # fmt: skip
     data = {
         "panel": walk.mark,
         "hold": hold.id,
-        "role": someone.role if isinstance(someone, Person) else role.strip(),
-        "seen": looked,
+        "role": found.role,
+        "seen": found.reason,
         "covers": hold.digest,
         "template": walk.template,
+        **found.data,
     }
-    name = name_of(someone)
-    says = f"{literal(walk.mark)}: {hold.name} released by {literal(name)}"
-    return Act(kind="release", by=name, data=data, says=says)
+    says = f"{literal(walk.mark)}: {hold.name} released by {literal(found.name)}"
+    return Act(kind="release", by=found.name, data=data, says=says)
 
 
 def _find_hold(walk: Walk, hold_id: str) -> HoldView | Refusal:
@@ -113,75 +116,90 @@ def _why(lock: Refusal) -> str:
     return f"{lock.title} {lock.body}"
 
 
-def _wrong_releaser(walk: Walk, hold: HoldView, someone: Person | str, role: str) -> Refusal | None:
-    """Who did the work cannot release it, nor one who says no role where the job names nobody."""
-    name = name_of(someone)
-    done = [item for item in map(walk.find, hold.covers) if item and not item.second]
-    for item in done:
+def _workers(walk: Walk, hold: HoldView) -> dict[str, str]:
+    """Who did the work a hold covers, by folded name, with the first item of it."""
+    found: dict[str, str] = {}
+    for item in map(walk.find, hold.covers):
+        if item is None or item.second:
+            continue
         entries = list(walk.record.answers.get(item.key, ()))
         if item.entry and item.entry.kind == "not-applicable":
             entries.append(item.entry)
-        if any(folded(entry.by) == folded(name) for entry in entries):
-            return Refusal(
-                title=f"{literal(name)} did work that {hold.name} covers.",
-                body=f"{item_name(item)}: answered by the same person. Somebody else must release it.",
+        for entry in entries:
+            found.setdefault(
+                folded(entry.by), f"did work that {hold.name} covers ({item_name(item)})"
             )
-    held = someone.role if isinstance(someone, Person) else role.strip().casefold()
-    if not held:
-        return Refusal(
-            title=f"No role given for {literal(name)}.",
-            body="The job lists no people: say as what the hold is released, such as supervisor.",
-        )
-    return None
+    return found
 
 
 @refusable
-def pass_unreleased(walk: Walk, hold_id: str, reason: str, by: str) -> Act | Refusal:
-    """Go on past a hold that was not released: a non-conformance that stays in sight until closed."""
+def pass_unreleased(
+    walk: Walk, hold_id: str, reason: str, by: str, *, word: Word | None = None
+) -> Act | Refusal:
+    """Go on past a hold that was not released: a non-conformance that stays in sight until closed.
+
+    `word` as for `release`.
+    """
     hold = must(_find_hold(walk, hold_id))
-    name = must(actor(walk, by))
     if hold.locked_by:
         return Refusal(title=f"{hold.name}: locked.", body=_why(hold.locked_by))
     if hold.lets_pass or walk.record.pour_start:
         return Refusal(
             title=f"{hold.name} holds nothing up.", body="There is nothing to pass unreleased."
         )
-    why = must(said(reason, "reason"))
+    found = must(given("pass-unreleased", by, reason, walk.job, word=word))
     data = {
         "panel": walk.mark,
         "hold": hold.id,
-        "reason": why,
+        "reason": found.reason,
         "covers": setout_digest(walk.setout),
+        **found.data,
     }
     says = f"{literal(walk.mark)}: {hold.name} passed unreleased, a non-conformance"
-    return Act(kind="pass-unreleased", by=name, data=data, says=says)
+    return Act(kind="pass-unreleased", by=found.name, data=data, says=says)
 
 
 @refusable
-def close_nonconformance(walk: Walk, station: str, n: int, action: str, by: str) -> Act | Refusal:
-    """Close a non-conformance, named by its entry: what was done about it.
+def close_nonconformance(
+    walk: Walk, station: str, n: int, action: str, by: str, *, word: Word | None = None
+) -> Act | Refusal:
+    """Close a non-conformance, named by its entry: what was done about it. `word` as for `release`.
 
     A hold that was passed unreleased by its `pass-unreleased`, a repair of what is out of tolerance by its
     `disposition`: somebody else than who said it has looked at it.
     """
     repair = _repair(walk, station, n)
     if repair is not None:
-        return _repair_looked_at(walk, repair, action, by)
-    found = next((one for one in walk.nonconformances if one.entry.key == (station, n)), None)
-    if found is None:
+        closes, entry, does = repair.looked, repair.disposition, "said that it is to be repaired"
+        what, done = f"repair of {literal(repair.name)}", "looked at"
+    else:
+        found = next((one for one in walk.nonconformances if one.entry.key == (station, n)), None)
+        if found is None:
+            return Refusal(
+                title=f"{literal(walk.mark)} has no non-conformance no. {n} of {literal(station)}.",
+                body="Take it from the list.",
+            )
+        closes, entry, does = found.closed, found.entry, "passed the hold unreleased"
+        what, done = f"non-conformance at {found.name}", "closed"
+    if closes is not None:
         return Refusal(
-            title=f"{literal(walk.mark)} has no non-conformance no. {n} of {literal(station)}.",
-            body="Take it from the list.",
+            title=f"{what[:1].upper()}{what[1:]}: {done} already.", body=f"By {literal(closes.by)}."
         )
-    if found.closed:
-        return Refusal(
-            title=f"{found.name} is closed already.", body=f"{literal(found.closed.by)} closed it."
+    assert entry is not None
+    word_given = must(
+        given(
+            "close-nonconformance", by, action, walk.job, word=word, doers={folded(entry.by): does}
         )
-    name = must(actor(walk, by))
-    done = must(said(action, "action"))
-    data = {"station": station, "n": n, "panel": walk.mark, "action": done}
-    says = f"{literal(walk.mark)}: non-conformance at {found.name} closed"
-    return Act(kind="close-nonconformance", by=name, data=data, says=says)
+    )
+    data = {
+        "station": station,
+        "n": n,
+        "panel": walk.mark,
+        "action": word_given.reason,
+        **word_given.data,
+    }
+    says = f"{literal(walk.mark)}: {what} {done}"
+    return Act(kind="close-nonconformance", by=word_given.name, data=data, says=says)
 
 
 def _repair(walk: Walk, station: str, n: int) -> OutOfTolerance | None:
@@ -197,31 +215,6 @@ def _repair(walk: Walk, station: str, n: int) -> OutOfTolerance | None:
         ),
         None,
     )
-
-
-def _repair_looked_at(walk: Walk, out: OutOfTolerance, action: str, by: str) -> Act | Refusal:
-    assert out.disposition is not None
-    if out.looked:
-        return Refusal(
-            title=f"The repair of {literal(out.name)} was looked at already.",
-            body=f"{literal(out.looked.by)} looked at it.",
-        )
-    name = must(actor(walk, by))
-    said_by = out.disposition.by
-    if folded(name) == folded(said_by):
-        return Refusal(
-            title=f"{literal(name)} said that it is to be repaired.",
-            body="Somebody else must look at the repair and give the name.",
-        )
-    done = must(said(action, "action"))
-    data = {
-        "station": out.disposition.station,
-        "n": out.disposition.n,
-        "panel": walk.mark,
-        "action": done,
-    }
-    says = f"{literal(walk.mark)}: repair of {literal(out.name)} looked at"
-    return Act(kind="close-nonconformance", by=name, data=data, says=says)
 
 
 def close_needs(walk: Walk) -> tuple[str, ...]:

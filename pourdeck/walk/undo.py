@@ -14,6 +14,10 @@ FOR_GOOD = frozenset(
 """Kinds that are never undone: others rest on them, or somebody has put a name to them."""
 
 
+PASSED_OVER = frozenset({"undo", "start", "person", "pin"})
+"""Kinds an undo leaves alone: what was done before them can still be taken back."""
+
+
 def for_good(entry: Entry) -> bool:
     """True for what is never undone: those kinds, and a disposition by the engineer."""
     by_engineer = entry.kind == "disposition" and is_engineer(entry.data.get("role"))
@@ -23,7 +27,7 @@ def for_good(entry: Entry) -> bool:
 def undo(site: SiteState, by: str, station: str, why: str = "") -> Act | Refusal:
     """Void the last act of this station that stands. What is for good, and all before it, stays."""
     for entry in reversed(site.entries):
-        if entry.station != station or entry.kind in ("undo", "start") or entry.key in site.voided:
+        if entry.station != station or entry.kind in PASSED_OVER or entry.key in site.voided:
             continue
         if for_good(entry):
             break

@@ -6,7 +6,17 @@ import pytest
 
 from pourdeck.walk import acts
 from pourdeck.walk.records import Act
-from tests.walk.kit import CHECKER, FOREMAN, HAND, JOB, Crew, crew, on_second, refused
+from tests.walk.kit import (
+    CHECKER,
+    ENGINEER,
+    FOREMAN,
+    HAND,
+    WITH_ENGINEER,
+    Crew,
+    crew,
+    on_second,
+    refused,
+)
 
 
 @pytest.fixture
@@ -262,12 +272,12 @@ def test_a_read_do_section_goes_one_at_a_time(one: Crew) -> None:
 
 def test_a_bracket_that_moved_is_asked_again(tmp_path: Path) -> None:
     """The second bracket on the base is another anchor once the panel sits elsewhere."""
-    text = JOB.replace("width = 3000", "width = 4000", 1)
+    text = WITH_ENGINEER.replace("width = 3000", "width = 4000", 1)
     two = on_second(tmp_path, text)
     two.go_to("forms")
     two.answer("forms.offset/base-2", "0")
     change = two.desk.resize("A", 2, align="base-right")
-    two.do(two.desk.revise(change, by=FOREMAN, reason="moved over"))  # type: ignore[arg-type]
+    two.do(two.desk.revise(change, by=ENGINEER, reason="moved over"))  # type: ignore[arg-type]
     item = two.item("forms.offset/base-2")
     assert (item.expected, item.own_state) == (0, "void")
     assert item.lapse == "what it was answered for has moved"

@@ -4,7 +4,17 @@ from decimal import Decimal
 from pathlib import Path
 
 from pourdeck.walk import acts
-from tests.walk.kit import FOREMAN, HAND, Crew, crew, on_second
+from tests.walk.kit import (
+    CHECKER,
+    ENGINEER,
+    FOREMAN,
+    HAND,
+    KIT,
+    WITH_ENGINEER,
+    Crew,
+    crew,
+    on_second,
+)
 from tests.walk.test_desk import TWO_STACKS
 
 
@@ -49,7 +59,8 @@ def test_what_waits_for_the_clock_is_said_beside_what_can_be_done(tmp_path: Path
 
 
 def test_what_is_owed_and_what_failed(tmp_path: Path) -> None:
-    one = crew(tmp_path, TWO_STACKS)
+    text = TWO_STACKS.replace(KIT, f'[[person]]\nname = "{ENGINEER}"\nrole = "engineer"\n{KIT}', 1)
+    one = crew(tmp_path, text)
     other = Crew(one.desk, one.clock, stack="B")
     one.do(acts.defer(one.walk, "drawing.base-end", "fog", HAND, "pour", FOREMAN))
     other.answer("drawing.mark", "P9")
@@ -61,7 +72,7 @@ def test_what_is_owed_and_what_failed(tmp_path: Path) -> None:
     assert (failed.stack, failed.mark, failed.key, failed.reason) == (
         "B", "Q1", "drawing.mark", "P9",
     )  # fmt: skip
-    other.do(acts.follow_up(other.walk, "drawing.mark", "fetched", FOREMAN))
+    other.do(acts.follow_up(other.walk, "drawing.mark", "the mark is the old one", ENGINEER))
     assert other.desk.board().failed == ()
 
 
@@ -93,14 +104,14 @@ def test_what_came_loose_on_a_closed_panel_is_as_in_its_walk(tmp_path: Path) -> 
     ]
     assert loose == tuple(item for item in one.walk.items() if item in loose)
     assert [owed.key for owed in one.desk.board().failed] == ["close.defects"]
-    one.do(acts.follow_up(one.walk, "close.defects", "patched", FOREMAN))
+    one.do(acts.follow_up(one.walk, "close.defects", "patched", CHECKER))
     assert one.desk.board().failed == ()
 
 
 def test_findings_are_counted_by_panel(tmp_path: Path) -> None:
-    one = crew(tmp_path)
+    one = crew(tmp_path, WITH_ENGINEER)
     change = one.desk.resize("A", 2, width=Decimal(3100))
-    one.do(one.desk.revise(change, by=FOREMAN, reason="rev C"))  # type: ignore[arg-type]
+    one.do(one.desk.revise(change, by=ENGINEER, reason="rev C"))  # type: ignore[arg-type]
     panel = one.desk.board().stacks[0].panels[1]
     assert panel.errors >= 1
     assert panel.findings >= panel.errors

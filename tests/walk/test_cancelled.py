@@ -34,7 +34,7 @@ def sized(one: Crew, **size: Decimal) -> Resize:
 
 def revise(one: Crew, *cancels: acts.Cancel, **size: Decimal) -> None:
     """Record a size change that names these releases and no other."""
-    one.do(acts.revise(sized(one, **size), cancels, "drawing rev C", FOREMAN))
+    one.do(acts.revise(one.desk.job, sized(one, **size), cancels, "drawing rev C", FOREMAN))
 
 
 def test_a_size_changed_there_and_back_still_takes_back_what_its_station_did_not_know(
@@ -110,7 +110,9 @@ def test_a_list_of_cancelled_releases_that_cannot_be_read_cancels_none(
     tmp_path: Path, cancels: object
 ) -> None:
     first, second = unpoured_with_release_above(tmp_path)
-    act = acts.revise(sized(first, thickness=Decimal(175)), (), "drawing rev C", FOREMAN)
+    act = acts.revise(
+        first.desk.job, sized(first, thickness=Decimal(175)), (), "drawing rev C", FOREMAN
+    )
     assert isinstance(act, Act)
     first.do(evolve(act, data=act.data | {"cancels": cancels}))
     assert hold(second).lapse is None

@@ -5,7 +5,7 @@ from pathlib import Path
 
 from pourdeck.plan.refusal import Refusal
 from pourdeck.walk.desk import Desk
-from tests.walk.kit import FOREMAN, JOB, Crew, crew, open_desk
+from tests.walk.kit import ENGINEER, FOREMAN, JOB, WITH_ENGINEER, Crew, crew, open_desk
 
 THINNER = JOB.replace("thickness = 150\nlift = 2", "thickness = 175\nlift = 2")
 
@@ -49,11 +49,11 @@ def test_a_plan_that_differs_before_the_pour_is_simply_the_plan(tmp_path: Path) 
 def test_a_size_change_that_another_station_undoes_after_the_pour_changes_nothing_cast(
     tmp_path: Path,
 ) -> None:
-    one = crew(tmp_path, station="office")
+    one = crew(tmp_path, WITH_ENGINEER, station="office")
     change = one.desk.resize("A", 1, width=Decimal(2900))
     assert not isinstance(change, Refusal)
-    one.do(one.desk.revise(change, by=FOREMAN, reason="rev C"))
-    shed = Crew(open_desk(tmp_path, clock=one.clock), one.clock)
+    one.do(one.desk.revise(change, by=ENGINEER, reason="rev C"))
+    shed = Crew(open_desk(tmp_path, WITH_ENGINEER, one.clock), one.clock)
     shed.go_to("pour")
     shed.pass_item("pour.start")
     one.do(one.desk.undo(FOREMAN))

@@ -18,9 +18,11 @@ from pourdeck.walk.records import Act, Walk
 from pourdeck.walk.revisions import revisions_of
 from tests.walk.kit import (
     CHECKER,
+    ENGINEER,
     FOREMAN,
     JOB,
     MORNING,
+    WITH_ENGINEER,
     Clock,
     Crew,
     NoSync,
@@ -246,12 +248,14 @@ def test_an_entry_whose_clock_is_behind_the_others_is_taken_in_order(tmp_path: P
 
 
 def test_findings_of_the_plan_in_force(tmp_path: Path) -> None:
-    one = crew(tmp_path)
+    one = crew(tmp_path, WITH_ENGINEER)
     assert one.desk.findings() == ()
     change = one.desk.resize("A", 2, width=Decimal(3100))
     assert not isinstance(change, Refusal)
     assert "overhang" in {finding.code for finding in change.findings}
-    one.do(one.desk.revise(change, by=FOREMAN, reason="rev C"))
+    refusal = refused(one.desk.revise(change, by=FOREMAN, reason="rev C"))
+    assert "a size that leaves errors" in refusal.title
+    one.do(one.desk.revise(change, by=ENGINEER, reason="rev C"))
     assert "overhang" in {finding.code for finding in one.desk.findings()}
 
 

@@ -85,7 +85,7 @@ def test_a_hold_says_what_is_missing(tmp_path: Path) -> None:
     one.pass_section("drawing")
     act = acts.release(one.walk, "drawing", CHECKER, "", "looked")
     assert "“Read the panel mark off the drawing” failed, no follow-up" in refused(act).body
-    one.do(acts.follow_up(one.walk, "drawing.mark", "right drawing fetched", FOREMAN))
+    one.answer("drawing.mark", "P1", why="right drawing fetched")
     one.do(acts.release(one.walk, "drawing", CHECKER, "", "looked"))
     drawing = one.walk.hold("drawing")
     assert drawing is not None

@@ -172,7 +172,7 @@ def test_a_size_out_of_its_band_stands_in_its_way_until_it_is_settled(day: Day) 
 def test_a_rejected_panel_is_never_fit(day: Day) -> None:
     day.fit(2)
     day.crew.answer("close.width/base", "3030", why="taped again")
-    day.do(acts.dispose(day.crew.walk, "close.width/base", "reject", "too wide", FOREMAN))
+    day.do(acts.dispose(day.crew.walk, "close.width/base", "reject", "too wide", ENGINEER))
     assert any("rejected" in one for one in day.view(2).missing)
     assert isinstance(acts.release_to_lift(day.view(2), ENGINEER, "", "seen"), Refusal)
     assert isinstance(acts.lifted(day.view(2), FOREMAN), Refusal)
@@ -222,7 +222,7 @@ def test_only_an_engineer_releases(day: Day) -> None:
     day.result(2)
     for name in (FOREMAN, CHECKER, TESTER):
         refusal = refused(acts.release_to_lift(day.view(2), name, "engineer", "all seen"))
-        assert "Only an engineer can" in refusal.body
+        assert "Only an engineer releases" in refusal.body
     assert (
         "not among the people"
         in refused(acts.release_to_lift(day.view(2), "Nobody", "engineer", "all seen")).title

@@ -57,11 +57,13 @@ def measure(one: Crew, reason: str = "taped again", by: str = FOREMAN, **sizes: 
     return one.do(as_cast(one.walk, values, by, reason))
 
 
-def say(one: Crew, what: str, by: str = CHECKER, key: str = WIDTH, why: str = "a word") -> Entry:
+def say(one: Crew, what: str, by: str = "", key: str = WIDTH, why: str = "a word") -> Entry:
+    """A disposition; a rejection is the engineer's word."""
+    by = by or (ENGINEER if what == "reject" else CHECKER)
     return one.do(acts.dispose(one.walk, key, what, why, by))
 
 
-def look(one: Crew, said: Entry, by: str = HAND) -> Act | Refusal:
+def look(one: Crew, said: Entry, by: str = FOREMAN) -> Act | Refusal:
     return acts.close_nonconformance(one.walk, said.station, said.n, "ground off, looked at", by)
 
 
@@ -219,12 +221,13 @@ class TestDisposition:
                 "panel": "P1", "item": WIDTH, "disposition": "rework", "reason": "form had moved",
                 "found": "3012", "role": "supervisor", "expected": "3000", "unit": "mm",
                 "tolerance": {"low": "2995", "high": "3005"}, "source": "trial spec, table 1",
+                "word": {"of": CHECKER, "role": "supervisor", "way": "here"},
             },
         )  # fmt: skip
 
     @pytest.mark.parametrize(
         ("what", "by", "settled"),
-        [("rework", CHECKER, False), ("repair", CHECKER, False), ("reject", CHECKER, False),
+        [("rework", CHECKER, False), ("repair", CHECKER, False),
          ("rework", ENGINEER, False), ("repair", ENGINEER, False), ("reject", ENGINEER, False),
          ("use-as-is", ENGINEER, True)],
     )  # fmt: skip
@@ -242,6 +245,18 @@ class TestDisposition:
         refusal = refused(acts.dispose(one.walk, WIDTH, "use-as-is", "it will do", by))
         assert f"{by} may not say use as is" in refusal.title
         assert "Only an engineer" in refusal.body
+
+    @pytest.mark.parametrize("by", [FOREMAN, HAND, CHECKER])
+    def test_so_is_a_rejection(self, one: Crew, by: str) -> None:
+        measure(one, width_base="3012")
+        refusal = refused(acts.dispose(one.walk, WIDTH, "reject", "cracked", by))
+        assert f"{by} may not reject a panel" in refusal.title
+
+    @pytest.mark.parametrize("what", ["rework", "repair"])
+    def test_a_hand_orders_nothing(self, one: Crew, what: str) -> None:
+        measure(one, width_base="3012")
+        refusal = refused(acts.dispose(one.walk, WIDTH, what, "grind it", HAND))
+        assert "hand, not foreman, supervisor or engineer" in refusal.title
 
     def test_nor_may_the_engineer_who_measured_it(self, one: Crew) -> None:
         measure(one, by=ENGINEER, width_base="3012")
@@ -289,7 +304,7 @@ class TestDisposition:
 
     def test_the_last_one_counts(self, one: Crew) -> None:
         measure(one, width_base="3012")
-        for what, by in (("rework", CHECKER), ("repair", HAND), ("use-as-is", ENGINEER)):
+        for what, by in (("rework", CHECKER), ("repair", FOREMAN), ("use-as-is", ENGINEER)):
             say(one, what, by)
             assert only(one).said == what
         refusal = refused(acts.dispose(one.walk, WIDTH, "rework", "no", CHECKER))
@@ -304,13 +319,16 @@ class TestDisposition:
         assert f"{CHECKER} said" in refused(look(one, said, CHECKER.lower())).title
         assert (
             "No action"
-            in refused(acts.close_nonconformance(one.walk, said.station, said.n, " ", HAND)).title
+            in refused(
+                acts.close_nonconformance(one.walk, said.station, said.n, " ", FOREMAN)
+            ).title
         )
+        assert "hand, not foreman" in refused(look(one, said, HAND)).title
         closed = one.do(look(one, said))
         assert (closed.kind, closed.data["n"]) == ("close-nonconformance", said.n)
         assert states(one) == ["repaired"]
         assert only(one).settled
-        assert "looked at already" in refused(look(one, said, FOREMAN)).title
+        assert "looked at already" in refused(look(one, said, ENGINEER)).title
 
     def test_a_rework_is_not_looked_at_but_measured(self, one: Crew) -> None:
         measure(one, width_base="3012")
@@ -356,8 +374,11 @@ class TestReject:
         assert one.desk.rejected("A", 1)
 
     def test_it_is_undone_by_itself_only_where_no_engineer_said_it(self, one: Crew) -> None:
+        """An older log has rejections of others than the engineer."""
         measure(one, width_base="3012")
-        say(one, "reject")
+        act = acts.dispose(one.walk, WIDTH, "reject", "a word", ENGINEER)
+        assert isinstance(act, Act)
+        one.do(evolve(act, by=CHECKER, data={**act.data, "role": "supervisor"}))
         one.do(one.desk.undo(FOREMAN))
         assert states(one) == ["open"]
         one.do(one.desk.redo(FOREMAN))
@@ -415,7 +436,7 @@ class TestCloseAndLift:
 
     @pytest.mark.parametrize(
         ("what", "by", "lifts"),
-        [(None, "", False), ("rework", CHECKER, False), ("reject", CHECKER, False),
+        [(None, "", False), ("rework", CHECKER, False), ("reject", ENGINEER, False),
          ("repair", CHECKER, False), ("use-as-is", ENGINEER, True)],
     )  # fmt: skip
     def test_its_lift_waits_until_it_is_settled(
@@ -618,7 +639,8 @@ class TestNobodyNamed:
         one = Crew(desk, two.clock)
         measure(one, by="Sam", width_base="3012")
         assert (
-            refused(acts.dispose(one.walk, WIDTH, "rework", "r", "Kim")).title == "No role given."
+            refused(acts.dispose(one.walk, WIDTH, "rework", "r", "Kim")).title
+            == "No role given for Kim."
         )
         for role in ("foreman", "not an engineer", "engineering"):
             refused(acts.dispose(one.walk, WIDTH, "use-as-is", "r", "Kim", role))

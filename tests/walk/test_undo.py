@@ -13,7 +13,17 @@ from pourdeck.walk import acts
 from pourdeck.walk.records import Act, Walk
 from pourdeck.walk.undo import FOR_GOOD
 from tests.campaign import share
-from tests.walk.kit import CHECKER, FOREMAN, HAND, Crew, crew, good_answer, refused
+from tests.walk.kit import (
+    CHECKER,
+    ENGINEER,
+    FOREMAN,
+    HAND,
+    WITH_ENGINEER,
+    Crew,
+    crew,
+    good_answer,
+    refused,
+)
 
 KEYS = ["drawing.mark", "drawing.rev", "drawing.face-up", "drawing.width", "drawing.base-end"]
 
@@ -110,12 +120,12 @@ def test_kinds_for_good_are_few_and_known() -> None:
 
 
 def test_a_size_change_is_undone_with_the_release_it_took_back(tmp_path: Path) -> None:
-    one = crew(tmp_path)
+    one = crew(tmp_path, WITH_ENGINEER)
     one.go_to("strip")
     assert one.walk.hold("drawing").state == "released"
     change = one.desk.resize("A", 1, width=Decimal(2900))
     assert not isinstance(change, Refusal)
-    one.do(one.desk.revise(change, by=FOREMAN, reason="rev C"))
+    one.do(one.desk.revise(change, by=ENGINEER, reason="rev C"))
     assert one.walk.hold("drawing").state == "void"
     one.do(one.desk.undo(FOREMAN))
     assert one.desk.job.stacks[0].panels[0].width == 3000
