@@ -7,6 +7,7 @@ from pourdeck.walk import as_computed
 from pourdeck.walk.allowed import actor, person, said
 from pourdeck.walk.level_page import level_faults
 from pourdeck.walk.people import folded, name_of
+from pourdeck.walk.ready_weather import measures_missing
 from pourdeck.walk.records import Act, HoldView, OutOfTolerance, SectionView, Walk
 from pourdeck.walk.seals import setout_digest
 from pourdeck.walk.tolerance_words import short_words, state_words
@@ -57,8 +58,13 @@ def _not_complete(walk: Walk, section: SectionView) -> Refusal | None:
 
 
 @refusable
-def release(walk: Walk, hold_id: str, by: str, role: str, seen: str) -> Act | Refusal:
-    """Release a hold: a second person who looked, and what was seen. `role` where the job names nobody."""
+def release(
+    walk: Walk, hold_id: str, by: str, role: str, seen: str, measures: str = ""
+) -> Act | Refusal:
+    """Release a hold: a second person who looked, and what was seen. `role` where the job names nobody.
+
+    `measures`: what was done against drying, needed where the weather is at `act`.
+    """
     hold = must(_find_hold(walk, hold_id))
     someone = person(walk, by)
     if isinstance(someone, Refusal):
@@ -69,6 +75,7 @@ def release(walk: Walk, hold_id: str, by: str, role: str, seen: str) -> Act | Re
         return Refusal(
             title="Nothing said of what was seen.", body=f"Look at {hold.look}; write it."
         )
+    stop_if(measures_missing(hold, walk.job, measures))
     data = {
         "panel": walk.mark,
         "hold": hold.id,
@@ -76,6 +83,7 @@ def release(walk: Walk, hold_id: str, by: str, role: str, seen: str) -> Act | Re
         "seen": looked,
         "covers": hold.digest,
         "template": walk.template,
+        **({"measures": measures.strip()} if measures.strip() else {}),
     }
     name = name_of(someone)
     says = f"{literal(walk.mark)}: {hold.name} released by {literal(name)}"
@@ -240,7 +248,9 @@ def close_needs(walk: Walk) -> tuple[str, ...]:
     owed: list[str] = []
     for section in walk.sections:
         bad = [
-            item for item in section.items if item.own_state == "failed" and item.cast_key is None
+            item
+            for item in section.items
+            if item.own_state == "failed" and (item.cast_key is None or item.not_measured)
         ]
         open_now = [item for item in section.items if not item.answered]
         if bad:
