@@ -8,6 +8,7 @@ from pourdeck.plan.records import Units
 from pourdeck.setout.level_book import KINDS as SIGHTS
 from pourdeck.sitelog.entries import Entry
 from pourdeck.walk.level_words import point_words
+from pourdeck.walk.loads import not_measured_of
 from pourdeck.walk.standing import not_measured_in
 from pourdeck.walk.steps import template
 from pourdeck.walk.weather_log import WEATHER
@@ -155,7 +156,11 @@ def _load(entry: Entry, words: EntryWords) -> str:
     values = entry.data.get("values")
     if not isinstance(values, dict):
         return ""
-    said = ", ".join(words.of_load(str(key), one, entry.at.date()) for key, one in values.items())
+    lacking = not_measured_of(entry)
+    said = ", ".join(
+        words.of_load(str(key), one, entry.at.date(), lacking.get(key))
+        for key, one in values.items()
+    )
     return _with_why(f"load {entry.data.get('load', '?')}: {said}", entry)
 
 

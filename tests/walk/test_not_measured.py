@@ -6,14 +6,19 @@ from pathlib import Path
 import pytest
 
 from pourdeck.paper.diary import diary_line
+from pourdeck.paper.pour_document import load_document
+from pourdeck.paper.pour_page import remarks
 from pourdeck.paper.record import record_document
 from pourdeck.setout.level_book import Sight
+from pourdeck.sitelog.entries import Entry
 from pourdeck.walk import acts
 from pourdeck.walk.level_readings import BACKSIGHT, readings
+from pourdeck.walk.load_acts import load_not_measured
+from pourdeck.walk.pour_findings import TO_DECIDE
 from pourdeck.walk.records import Act
 from pourdeck.walk.words import found_text
 from tests.walk.kit import FOREMAN, HAND, Crew, crew, refused
-from tests.walk.pour_kit import POUR_JOB
+from tests.walk.pour_kit import POUR_JOB, begun, do, page
 
 WHY = "no tape here"
 
@@ -173,3 +178,85 @@ def test_a_release_lapses_where_a_value_becomes_unmeasured(tmp_path: Path) -> No
     other = one.walk.hold("pour")
     assert other is not None
     assert hold.digest != other.digest
+
+
+class TestALoad:
+    def waiting(self, folder: Path, text: str = POUR_JOB) -> Crew:
+        one = begun(folder, text)
+        do(one, 1, docket="D-1", mix="N40/20", batched="now", volume="6.0", arrived="now")
+        return one
+
+    def say(self, one: Crew, key: str, reason: str = "no cone on site") -> Entry:
+        act = load_not_measured(one.walk, 1, key, reason, FOREMAN)
+        assert isinstance(act, Act), act
+        return one.desk.record(act)
+
+    def test_without_a_slump_test_it_goes_on_to_what_is_next(self, tmp_path: Path) -> None:
+        one = self.waiting(tmp_path)
+        assert page(one).lines[0].next == "slump"
+        entry = self.say(one, "slump")
+        assert page(one).lines[0].next == "temperature"
+        assert diary_line(entry) == "load 1: slump not measured: no cone on site"
+        do(one, 1, temperature="20")
+        assert page(one).lines[0].next == "begun"
+        do(one, 1, begun="now")
+
+    @pytest.mark.parametrize(
+        ("key", "code", "error"),
+        [
+            ("slump", "slump", False),
+            ("temperature", "concrete-temperature", True),
+        ],
+    )
+    def test_what_a_limit_judges_is_a_failed_value_and_not_a_pass(
+        self, tmp_path: Path, key: str, code: str, error: bool
+    ) -> None:
+        one = self.waiting(tmp_path)
+        self.say(one, key)
+        assert [(f.code, f.is_error) for f in page(one).findings] == [(code, False)]
+        assert code in TO_DECIDE
+        assert page(one).lines[0].off
+        do(one, 1, begun="now")
+        found = [f for f in page(one).findings if f.code == code]
+        assert [f.is_error for f in found] == [error]
+        assert "not measured: no cone on site" in found[0].message
+
+    def test_what_no_limit_judges_is_recorded(self, tmp_path: Path) -> None:
+        text = POUR_JOB.replace("slump = { target = 80, plus = 15, minus = 15 }\n", "")
+        one = self.waiting(tmp_path, text)
+        self.say(one, "slump")
+        assert page(one).findings == ()
+        assert page(one).lines[0].load.not_measured == {"slump": "no cone on site"}
+
+    def test_an_unknown_batch_time_is_late(self, tmp_path: Path) -> None:
+        one = begun(tmp_path)
+        do(one, 1, docket="D-1", mix="N40/20", volume="6.0")
+        self.say(one, "batched", "not on the docket")
+        assert [f.code for f in page(one).findings] == ["discharge-late"]
+        assert page(one).lines[0].next == "arrived"
+
+    def test_a_value_that_comes_later_takes_its_place(self, tmp_path: Path) -> None:
+        one = self.waiting(tmp_path)
+        self.say(one, "slump")
+        do(one, 1, slump="80")
+        assert page(one).lines[0].load.not_measured == {}
+        assert page(one).findings == ()
+
+    def test_it_needs_a_reason_a_load_and_a_value_that_may_be_missing(self, tmp_path: Path) -> None:
+        one = self.waiting(tmp_path)
+        for number, key, reason, title in (
+            (1, "slump", " ", "No reason given."),
+            (2, "slump", WHY, "P1 has no load 2."),
+            (1, "begun", WHY, "Load 1: discharge begun must be written down."),
+            (1, "mix", WHY, "Load 1: mix on the docket must be written down."),
+            (1, "volume", WHY, "Load 1 has it: volume 6.0 m³."),
+        ):
+            act = load_not_measured(one.walk, number, key, reason, FOREMAN)
+            assert refused(act).title == title
+
+    def test_the_record_names_it(self, tmp_path: Path) -> None:
+        one = self.waiting(tmp_path)
+        self.say(one, "slump")
+        assert record_document(one.walk)["docket"][0]["not_measured"] == "slump: no cone on site"
+        assert load_document(page(one).lines[0])["not_measured"] == {"slump": "no cone on site"}
+        assert list(remarks(page(one).lines[0])) == ["load 1: slump not measured: no cone on site"]
