@@ -8,9 +8,11 @@ from pourdeck.plan.records import Units
 from pourdeck.setout.level_book import KINDS as SIGHTS
 from pourdeck.sitelog.entries import Entry
 from pourdeck.walk.level_words import point_words
+from pourdeck.walk.loads import not_measured_of
+from pourdeck.walk.standing import not_measured_in
 from pourdeck.walk.steps import template
 from pourdeck.walk.weather_log import WEATHER
-from pourdeck.walk.words import due_words, logged_text
+from pourdeck.walk.words import due_words, logged_text, unmeasured_text
 
 KINDS = {
     "pass-unreleased": "passed without release", "defer": "put off",
@@ -45,7 +47,12 @@ def _joined(*parts: object) -> str:
 
 def _answer(entry: Entry, words: EntryWords) -> str:
     data = entry.data
-    found = words.value(data.get("item"), data.get("value"), data.get("unit"), entry.at.date())
+    unmeasured = not_measured_in(entry)
+    found = (
+        unmeasured_text(unmeasured)
+        if unmeasured
+        else words.value(data.get("item"), data.get("value"), data.get("unit"), entry.at.date())
+    )
     said = f"{words.item(data.get('item'))}: {found}".rstrip()
     if data.get("verdict") in ("pass", "fail"):
         said += f", {data['verdict']}"
@@ -70,6 +77,12 @@ def _about_hold(*keys: str) -> Callable[[Entry, EntryWords], str]:
     return lambda entry, words: _joined(
         words.hold(entry.data.get("hold")), *(entry.data.get(key) for key in keys)
     )
+
+
+def _release(entry: Entry, words: EntryWords) -> str:
+    said = _about_hold("role", "seen")(entry, words)
+    measures = entry.data.get("measures")
+    return f"{said}; against drying: {measures}" if measures else said
 
 
 def _pour_end(entry: Entry, words: EntryWords) -> str:
@@ -143,7 +156,11 @@ def _load(entry: Entry, words: EntryWords) -> str:
     values = entry.data.get("values")
     if not isinstance(values, dict):
         return ""
-    said = ", ".join(words.of_load(str(key), one, entry.at.date()) for key, one in values.items())
+    lacking = not_measured_of(entry)
+    said = ", ".join(
+        words.of_load(str(key), one, entry.at.date(), lacking.get(key))
+        for key, one in values.items()
+    )
     return _with_why(f"load {entry.data.get('load', '?')}: {said}", entry)
 
 
@@ -197,7 +214,7 @@ LINES: dict[str, Callable[[Entry, EntryWords], str]] = {
     "follow-up": _about_item("action"),
     "disposition": _disposition,
     "complete": lambda entry, words: words.section(entry.data.get("section")),
-    "release": _about_hold("role", "seen"),
+    "release": _release,
     "pass-unreleased": _about_hold("reason"),
     "close-nonconformance": _number_of_entry("action"),
     "pour-start": lambda entry, words: words.time(entry.data.get("time"), entry.at.date()),

@@ -21,7 +21,14 @@ from pourdeck.walk.log_numbers import number_of
 from pourdeck.walk.pour_notes import WEATHER_FIELDS
 from pourdeck.walk.steps import Step, Template
 from pourdeck.walk.twice import readings_in
-from pourdeck.walk.words import CORNER_NAMES, clock_text, logged_text, moment_of, value_text
+from pourdeck.walk.words import (
+    CORNER_NAMES,
+    clock_text,
+    logged_text,
+    moment_of,
+    unmeasured_text,
+    value_text,
+)
 
 OWN = "own-"
 """How the id of a job's own item begins."""
@@ -98,10 +105,15 @@ class EntryWords:
             (self.celsius(plain(there[0])), self.celsius(plain(there[-1]))) if there else ("?", "?")
         )
 
-    def of_load(self, key: str, value: object, day: date) -> str:
-        """`batched 07:45` of what was written down of a load; what is taken back says so."""
+    def of_load(self, key: str, value: object, day: date, not_measured: str | None = None) -> str:
+        """`batched 07:45` of what was written down of a load; what is taken back says so.
+
+        `not_measured`: why there is no value.
+        """
         known = FIELDS.get(key)
         name = known.name if known else key.replace("_", " ")
+        if not_measured is not None:
+            return f"{name} {unmeasured_text(not_measured)}"
         if value is None:
             return f"{name} taken back"
         if known is not None and known.kind == "words" and isinstance(value, str):

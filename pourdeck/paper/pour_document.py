@@ -9,6 +9,7 @@ from pourdeck.paper.record_checks import entry_name
 from pourdeck.paper.toml_values import exact
 from pourdeck.plan.records import Job
 from pourdeck.walk.clock_jumps import jumps
+from pourdeck.walk.load_fields import FIELDS
 from pourdeck.walk.load_lines import LoadLine, load_lines
 from pourdeck.walk.loads import loads_of
 from pourdeck.walk.pour_page import PourPage
@@ -62,6 +63,7 @@ def load_document(line: LoadLine) -> Document:
         "water_by": load.water_by,
         "let_in": load.let_in,
         "rejected": load.rejected,
+        **({"not_measured": dict(load.not_measured)} if load.not_measured else {}),
         "minutes": _minutes(line.age),
         "gap_minutes": _minutes(line.gap),
     }
@@ -124,6 +126,10 @@ def _docket(line: LoadLine, job: Job) -> Document:
         "ended": load.ended,
         "slump": _exact(load.slump),
         "temperature": _exact(load.temperature),
+        "not_measured": "; ".join(
+            f"{FIELDS[key].name}: {why}" for key, why in load.not_measured.items()
+        )
+        or None,
         "water": _exact(load.water),
         "water_by": load.water_by,
         "let_in_by": load.let_in,

@@ -28,6 +28,7 @@ from pourdeck.walk.pour_words import (
 )
 from pourdeck.walk.records import Walk
 from pourdeck.walk.weather_log import WeatherReading
+from pourdeck.walk.words import unmeasured_text
 
 DOCKET = ("docket", "mix", "volume", "batched", "arrived", "begun", "ended")
 DOCKET_HEADS = (">load", "docket", "mix", ">volume", "batched", "arrived", "begun", "ended")
@@ -106,6 +107,8 @@ def _test_row(line: LoadLine, job: Job) -> tuple[object, ...]:
 def remarks(line: LoadLine) -> Iterable[str]:
     """What of a load has no column: who added water, who let it in, why it was turned away."""
     load = line.load
+    for key, why in load.not_measured.items():
+        yield f"load {load.number}: {FIELDS[key].name} {unmeasured_text(why)}"
     if load.water and load.water_by:
         yield f"load {load.number}: water added by {literal(load.water_by)}"
     if load.let_in:

@@ -103,7 +103,7 @@ def record_document(walk: Walk) -> Document:
         "section": [section_part(section) for section in walk.sections],
         "setout": setout_part(walk.setout),
         "rests_on": _rests_on(walk.record.entries),
-        "walk": {"template": walk.template},
+        "walk": {"template": _template(walk)},
     }
     tidied: Document = tidy(document)
     return tidied
@@ -206,6 +206,13 @@ def _measured(walk: Walk) -> list[Document]:
                 }
             )
     return rows
+
+
+def _template(walk: Walk) -> str:
+    """The digest of the walk that the panel was closed by; before that of the one in use."""
+    closed = walk.record.closed
+    found = closed.data.get("template") if closed else None
+    return found if isinstance(found, str) else walk.template
 
 
 def _rests_on(entries: list[Entry]) -> Document:

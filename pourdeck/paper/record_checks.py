@@ -66,6 +66,7 @@ def _remarks(item: ItemView) -> Document:
         "follow_up": item.follow_up,
         "disposition": item.out.said if item.out else None,
         "void": item.lapse,
+        "not_measured": item.not_measured,
         "answered_fast": True if item.fast else None,
         "notes": "; ".join(f"{note.by}: {note.data.get('text', '')}" for note in item.notes),
     }

@@ -36,6 +36,7 @@ def released(hold: HoldView, passed: Sequence[NonConformance]) -> Document:
         "role": hold.role,
         "at": hold.at,
         "seen": hold.seen,
+        "measures": hold.entry.data.get("measures") if hold.entry else None,
         "reason": hold.reason,
         "nonconformance": closing(own[0]) if own else None,
         "void": hold.lapse,
@@ -54,6 +55,7 @@ def released_before(hold: HoldView, entries: Sequence[Entry]) -> list[Document]:
             "role": entry.data.get("role"),
             "at": entry.at,
             "seen": entry.data.get("seen"),
+            "measures": entry.data.get("measures"),
             "entry": entry_name(entry),
         }
         for entry in entries

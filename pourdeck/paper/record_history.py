@@ -18,6 +18,7 @@ from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.panels import PanelState
 from pourdeck.walk.log_numbers import number_of
 from pourdeck.walk.records import ItemView, Verdict
+from pourdeck.walk.standing import not_measured_in
 from pourdeck.walk.verdict import within
 from pourdeck.walk.words import moment_of
 
@@ -41,10 +42,12 @@ class Given:
 def failed(item: ItemView, state: PanelState) -> Document:
     """An item whose answer failed and stands, with what was done about it."""
     done = _done_about(state, item.key, item.entry, None)
+    disposed = item.cast_key is not None and item.not_measured is None
     return {
         "asked": item.prompt,
         "where": where(item),
         "found": value(item.found, item),
+        "not_measured": item.not_measured,
         "verdict": item.verdict,
         "expected": _expected(item, item.expected),
         **_limits(item.low, item.high, item),
@@ -52,8 +55,8 @@ def failed(item: ItemView, state: PanelState) -> Document:
         "source": item.source,
         "by": item.by,
         "at": item.at,
-        **(done or ({} if item.cast_key else {"follow_up": item.follow_up or "none"})),
-        **({"disposition": (item.out and item.out.said) or "none"} if item.cast_key else {}),
+        **(done or ({} if disposed else {"follow_up": item.follow_up or "none"})),
+        **({"disposition": (item.out and item.out.said) or "none"} if disposed else {}),
     }
 
 
@@ -70,6 +73,7 @@ def answered_again(item: ItemView, state: PanelState) -> list[Document]:
             "asked": "as-cast" if item.cast_key else item.prompt,
             "where": item.cast_key or where(item),
             "first": value(first.found, item),
+            "first_not_measured": not_measured_in(first.entry),
             "first_verdict": first.verdict,
             "expected": _expected(item, first.expected),
             **_limits(first.low, first.high, item),
@@ -79,6 +83,7 @@ def answered_again(item: ItemView, state: PanelState) -> list[Document]:
             "first_at": first.entry.at,
             **(_done_about(state, item.key, first.entry, then.entry) or {}),
             "then": value(then.found, item),
+            "then_not_measured": not_measured_in(then.entry),
             "then_verdict": then.verdict,
             "why": then.entry.data.get("why"),
             "by": then.entry.by,
@@ -134,6 +139,7 @@ def _settled(item: ItemView, then: Entry | None, state: PanelState) -> Document:
     return {
         "settled": SETTLED.get(then.kind, "answered"),
         "found": value(answer.found, item) if answer else None,
+        "not_measured": not_measured_in(then),
         "unit": item.unit if answer and isinstance(answer.found, Decimal) else None,
         "verdict": answer.verdict if answer else None,
         "why": then.data.get("why") or then.data.get("reason"),

@@ -185,6 +185,10 @@ class EvaporationLimit:
     caution: Decimal | None = None
     act: Decimal | None = None
 
+    @property
+    def given(self) -> bool:
+        return self.caution is not None or self.act is not None
+
 
 @frozen(kw_only=True)
 class Limits:

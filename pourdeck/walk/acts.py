@@ -26,7 +26,7 @@ from pourdeck.walk.allowed import (
     second_person,
     unlocked,
 )
-from pourdeck.walk.answers import answer, taken_back_words, takes_back
+from pourdeck.walk.answers import answer, taken_back_words, takes_back, unmeasured_act
 from pourdeck.walk.authority import Word, given, is_critical
 from pourdeck.walk.dispositions import dispose
 from pourdeck.walk.lift_acts import lifted, look_at_exposed, release_to_lift
@@ -46,9 +46,8 @@ from pourdeck.walk.words import item_name
 
 __all__ = [
     "Act", "Cancel", "Word", "add_person", "answer", "close_nonconformance", "close_panel", "complete",
-    "defer", "dispose", "follow_up", "lifted", "look_at_exposed", "not_applicable", "note",
-    "pass_unreleased", "redo",
-    "release", "release_to_lift", "revise", "set_pin",
+    "defer", "dispose", "follow_up", "lifted", "look_at_exposed", "not_applicable", "not_measured",
+    "note", "pass_unreleased", "redo", "release", "release_to_lift", "revise", "set_pin",
     "taken_back_words", "takes_back", "undo",
 ]  # fmt: skip
 
@@ -149,6 +148,25 @@ def not_applicable(
     return Act(kind="not-applicable", by=name, data=data, says=f"{item_name(item)}: not applicable")
 
 
+@refusable
+def not_measured(walk: Walk, key: str, reason: str, by: str) -> Act | Refusal:
+    """Answer a number with "not measured" and the reason. It fails where a limit judges the item."""
+    item, name = must(find_item(walk, key)), must(actor(walk, by))
+    if item.kind not in ("measure", "count"):
+        return Refusal(
+            title=f"{item_name(item)} is no measurement.",
+            body="Answer it, defer it, or say why it does not apply.",
+        )
+    if item.measured or item.kept:
+        return Refusal(
+            title=f"{item_name(item)} must be measured.",
+            body="Other numbers rest on it. Measure it, or defer it.",
+        )
+    stop_if(_not_set_aside(walk, item, "left unmeasured") or second_person(walk, item, name))
+    why = must(said(reason, "reason"))
+    return unmeasured_act(walk, item, why, name)
+
+
 def _not_set_aside(walk: Walk, item: ItemView, word: str) -> Refusal | None:
     """Why an item may not be left without an answer."""
     if refusal := answerable(walk, item):
@@ -162,7 +180,7 @@ def _not_set_aside(walk: Walk, item: ItemView, word: str) -> Refusal | None:
         return Refusal(
             title=f"{item_name(item)} has failed and stays so until something is done.",
             body="Record a follow-up, or put it right and answer it again."
-            if item.cast_key is None
+            if item.cast_key is None or item.not_measured
             else "Say its disposition, or put it right and measure it again.",
         )
     if item.own_state == "done":
@@ -201,7 +219,7 @@ def follow_up(
             title=f"{item_name(item)} has not failed.",
             body="A follow-up answers a failed item only.",
         )
-    if item.cast_key:
+    if item.cast_key and item.not_measured is None:
         return Refusal(
             title=f"{item_name(item)}: out of tolerance, no follow-up settles that.",
             body="Say its disposition: rework, repair, use as is by the engineer, or reject. Or put it "

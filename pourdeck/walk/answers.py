@@ -19,12 +19,13 @@ from pourdeck.walk.level_readings import FIRST, ITEMS
 from pourdeck.walk.load_lines import load_lines
 from pourdeck.walk.loads import loads_of
 from pourdeck.walk.people import folded
+from pourdeck.walk.ready_weather import READY
 from pourdeck.walk.records import Act, HoldView, ItemView, Verdict, Walk
 from pourdeck.walk.standing import canonical
 from pourdeck.walk.twice import asks_twice, once_only, together
 from pourdeck.walk.typed import read_typed
 from pourdeck.walk.verdict import within
-from pourdeck.walk.words import clock_text, item_name, moment_of, value_text
+from pourdeck.walk.words import clock_text, item_name, moment_of, unmeasured_text, value_text
 
 FAST_ANSWERS = 5
 FAST_SECONDS = 5
@@ -67,6 +68,8 @@ def _correction(walk: Walk, item: ItemView, why: str) -> dict[str, Any] | Refusa
     if not reason:
         what = "what was done about it" if item.own_state == "failed" else "why it changes"
         found = value_text(item.found, item.unit, walk.job.units, item.decimals)
+        if item.not_measured:
+            found = unmeasured_text(item.not_measured)
         return Refusal(
             title=f"{item_name(item)} is answered: {found or 'recorded'}.",
             body=f"The old answer stays in the record. Say {what} to answer it again. "
@@ -114,16 +117,8 @@ def _answer_act(
     correction: dict[str, Any],
 ) -> Act:
     verdict = judge(item, value)
-    data: dict[str, Any] = {
-        "panel": walk.mark,
-        "item": item.key,
-        "value": canonical(value),
-        "typed": typed,
-        "unit": item.unit,
-        "verdict": verdict,
-        "expected": canonical(item.expected),
-        "tolerance": _tolerance(item),
-        "source": item.source,
+    data = {
+        **_answer_data(walk, item, canonical(value), typed, verdict),
         **correction,
     }
     if item.where is not None:
@@ -144,6 +139,41 @@ def _answer_act(
     if again:
         says += f"; {again} must be released again"
     return Act(kind="answer", by=by, data=data, says=says)
+
+
+def _answer_data(
+    walk: Walk, item: ItemView, value: str | None, typed: str, verdict: Verdict
+) -> dict[str, Any]:
+    return {
+        "panel": walk.mark,
+        "item": item.key,
+        "value": value,
+        "typed": typed,
+        "unit": item.unit,
+        "verdict": verdict,
+        "expected": canonical(item.expected),
+        "tolerance": _tolerance(item),
+        "source": item.source,
+    }
+
+
+def unmeasured_act(walk: Walk, item: ItemView, reason: str, by: str) -> Act:
+    """The answer that nobody measured an item: failed where a limit of the job judges it."""
+    verdict: Verdict = "fail" if is_judged(walk, item) else "recorded"
+    data = _answer_data(walk, item, None, "", verdict) | {"not_measured": reason}
+    if item.where is not None:
+        data["where"] = item.where
+    if item.second:
+        data["second"] = True
+    says = f"{_short(item)} {unmeasured_text(reason)}: {_word(verdict)}"
+    return Act(kind="answer", by=by, data=data, says=says)
+
+
+def is_judged(walk: Walk, item: ItemView) -> bool:
+    """Whether a limit judges a number, alone, against another one, or with the rest of the weather."""
+    if item.key in READY and walk.job.limits.evaporation.given:
+        return True
+    return any(one is not None for one in (item.low, item.high, item.plus, item.minus))
 
 
 def _tolerance(item: ItemView) -> dict[str, str | None] | None:

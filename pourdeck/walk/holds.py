@@ -6,13 +6,14 @@ from typing import Any
 from attrs import field, frozen
 
 from pourdeck.plan.literal import literal
-from pourdeck.plan.records import Units
+from pourdeck.plan.records import Limits, Units
 from pourdeck.plan.refusal import Refusal
 from pourdeck.setout.record import SetOut
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.panels import PanelState
 from pourdeck.walk.doers import Work, doers
 from pourdeck.walk.people import folded
+from pourdeck.walk.ready_weather import ready_reading
 from pourdeck.walk.records import HoldState, HoldView, ItemView, OutOfTolerance
 from pourdeck.walk.seals import covers_digest, setout_digest, settled_since
 from pourdeck.walk.steps import Hold, Section, Template
@@ -49,6 +50,7 @@ class Facts:
     below: PanelState | None
     revisions: Sequence[Entry]
     units: Units = "metric"
+    limits: Limits = field(factory=Limits)
     cast_below: CastBelow = NOTHING_BELOW
     items: dict[str, tuple[ItemView, ...]] = field(factory=dict)
 
@@ -106,6 +108,7 @@ def hold_view(hold: Hold, facts: Facts, locked_by: Refusal | None) -> HoldView:
             for one in facts.cast_below.out
             if hold.requires == "below-closed" and one.stands and one.settled
         ),
+        weather=ready_reading(covered, facts.limits),
     )
 
 

@@ -55,7 +55,7 @@ def _disposed(views: list[ItemView], context: Context) -> list[ItemView]:
     """As-cast values with what of them is out of tolerance: failed until something is said of it.
 
     A follow-up settles none: one that an older log has leaves the item failed. What was rejected stays so,
-    whatever is measured afterwards.
+    whatever is measured afterwards. What was not measured has no value: a follow-up settles that.
     """
     if not context.record.as_cast:
         return views
@@ -64,7 +64,8 @@ def _disposed(views: list[ItemView], context: Context) -> list[ItemView]:
     found = []
     for view in views:
         out = standing_of(view.key, every)
-        if view.verdict == "fail" and view.own_state in ("failed", "done"):
+        measured = view.not_measured is None
+        if measured and view.verdict == "fail" and view.own_state in ("failed", "done"):
             state: ItemState = "done" if out and out.said else "failed"
             seen: ItemState = "locked" if view.locked_by else state
             view = evolve(view, state=seen, own_state=state)
@@ -198,6 +199,7 @@ def _of_step(step: Step) -> dict[str, Any]:
         "critical": step.critical,
         "signed": step.signed,
         "kept": step.kept,
+        "measured": step.measured,
         "pair": step.pair,
         "bare": step.bare,
         "records": step.records,
@@ -235,7 +237,7 @@ def judge_pair(views: Iterable[ItemView]) -> list[ItemView]:
     judged = [_with_other(view, other) for view, other in (given, reversed(given))]
     later = _later(given)
     for index, view in enumerate(judged):
-        if view.own_state not in ("done", "failed"):
+        if view.own_state not in ("done", "failed") or view.not_measured:
             continue
         verdict: Verdict = "recorded"
         if index == later and isinstance(view.found, Decimal):

@@ -17,6 +17,7 @@ from pourdeck.setout.level_book import Book, Sight, SightKind, level_book
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.panels import PanelState
 from pourdeck.walk.log_numbers import number_of
+from pourdeck.walk.standing import not_measured_in
 
 BENCHMARK = "benchmark"
 FORM_TOP = "form-top/"
@@ -63,7 +64,9 @@ def readings(record: PanelState) -> tuple[Reading, ...]:
 
 def _given(record: PanelState) -> Iterator[tuple[Sight, Entry]]:
     for key, (kind, point) in ITEMS.items():
-        for entry in record.answers.get(key, ()):
+        answers = record.answers.get(key, [])
+        unread = [at for at, entry in enumerate(answers, 1) if not_measured_in(entry)]
+        for entry in answers[max(unread, default=0) :]:
             yield from _sight(entry, kind, point, entry.data.get("value"))
     for entry in record.sights:
         yield from _sight(entry, entry.data["sight"], entry.data["point"], entry.data["reading"])

@@ -15,7 +15,7 @@ from attrs import evolve, frozen
 from pourdeck.plan.literal import literal
 from pourdeck.plan.numbers import plain
 from pourdeck.plan.refusal import Refusal, must, refusable, stop_if
-from pourdeck.walk.allowed import actor
+from pourdeck.walk.allowed import actor, said
 from pourdeck.walk.authority import Given, Word, given
 from pourdeck.walk.clock_jumps import (
     READ_OFF,
@@ -32,7 +32,7 @@ from pourdeck.walk.load_lines import gave
 from pourdeck.walk.loads import TIMES, Load, loads_of
 from pourdeck.walk.people import folded
 from pourdeck.walk.records import Act, Walk
-from pourdeck.walk.words import clock_text, moment_of
+from pourdeck.walk.words import clock_text, moment_of, unmeasured_text
 
 HOLD = "pour"
 START = "pour.start"
@@ -117,6 +117,39 @@ def turn_away(
 ) -> Act | Refusal:
     """Say that a load was not taken, and why."""
     return write_load(walk, number, {"rejected": reason}, by, now, why)
+
+
+@refusable
+def load_not_measured(walk: Walk, number: int, key: str, reason: str, by: str) -> Act | Refusal:
+    """Say of a load that one of its values was not measured, and why: it is then no longer asked for."""
+    stop_if(_closed(walk))
+    name = must(actor(walk, by))
+    load = next((one for one in loads_of(walk.record) if one.number == number), None)
+    if load is None:
+        return Refusal(
+            title=f"{literal(walk.mark)} has no load {number}.", body="Read its docket first."
+        )
+    one = FIELDS.get(key)
+    if one is None or not one.optional:
+        what = one.name if one else literal(key)
+        return Refusal(
+            title=f"Load {number}: {what} must be written down.",
+            body="The state of the load hangs on it. Write it down, or turn the load away.",
+        )
+    if getattr(load, key) is not None:
+        return Refusal(
+            title=f"Load {number} has it: {_part(walk, key, getattr(load, key))}.",
+            body="Put it right instead, and say why.",
+        )
+    why = must(said(reason, "reason"))
+    data = {
+        "panel": walk.mark,
+        "load": number,
+        "values": {key: None},
+        "not_measured": {key: why},
+    }
+    says = f"load {number}: {one.name} {unmeasured_text(why)}"
+    return Act(kind="load", by=name, data=data, says=says)
 
 
 def written(value: Value) -> str:

@@ -26,7 +26,10 @@ LONGEST_REASON = 300
 
 @frozen(kw_only=True, eq=False, repr=False)
 class LoadField:
-    """`unit` and the limits are those of the files. Beyond `least` and `most` the key slipped."""
+    """`unit` and the limits are those of the files. Beyond `least` and `most` the key slipped.
+
+    `optional`: a crew may honestly not have it, and says why instead.
+    """
 
     key: str
     name: str
@@ -36,20 +39,21 @@ class LoadField:
     least: Decimal | None = None
     most: Decimal | None = None
     signed: bool = False
+    optional: bool = False
 
 
 FIELDS = {one.key: one for one in (
     LoadField(key="docket", name="docket", kind="words"),
     LoadField(key="mix", name="mix on the docket", kind="words"),
     LoadField(key="volume", name="volume", kind="number", unit="m³", decimals=2,
-              least=Decimal("0.05"), most=Decimal(20)),
-    LoadField(key="batched", name="batched", kind="time"),
-    LoadField(key="arrived", name="arrived", kind="time"),
+              least=Decimal("0.05"), most=Decimal(20), optional=True),
+    LoadField(key="batched", name="batched", kind="time", optional=True),
+    LoadField(key="arrived", name="arrived", kind="time", optional=True),
     # A slump cannot be more than the cone is high: 300 mm, or 12 in (common practice, no source).
     LoadField(key="slump", name="slump", kind="length", unit="mm",
-              least=Decimal(0), most=Decimal("304.8")),
+              least=Decimal(0), most=Decimal("304.8"), optional=True),
     LoadField(key="temperature", name="temperature of the concrete", kind="number", unit="°C", decimals=1,
-              least=Decimal(-10), most=Decimal(70), signed=True),
+              least=Decimal(-10), most=Decimal(70), signed=True, optional=True),
     LoadField(key="water", name="water added", kind="number", unit="L", decimals=1,
               least=Decimal(0), most=Decimal(2000)),
     LoadField(key="water_by", name="who added water", kind="words"),

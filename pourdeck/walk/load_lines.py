@@ -1,6 +1,6 @@
 """Each load of a pour with where it stands: its state, its minutes against the limits, what is off."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import datetime, timedelta
 from decimal import Decimal
 from typing import Literal
@@ -32,7 +32,7 @@ class LoadLine:
     where it cannot be told. `unended`: begun, and the pour ended without its end being written: its age is
     that at the end of the pour, the most it can be. `gap`: minutes from the end of the load before it to its
     begin. `over_age` and `over_gap`: past the job's limit. `slump_off`: `stiff` or `wet`. `wrong`: another
-    mix than ordered.
+    mix than ordered. `unmeasured`: what was not measured though a limit of the job judges it, by key.
     `next`: what is to be written down of it next, by its key; `rejected` where all that is left is to
     turn it away.
     """
@@ -47,6 +47,7 @@ class LoadLine:
     slump_off: Literal["stiff", "wet"] | None = None
     warmth: Warmth | None = None
     wrong: bool = False
+    unmeasured: tuple[str, ...] = ()
     next: str | None = None
 
     @property
@@ -59,7 +60,7 @@ class LoadLine:
         if self.state == "turned away":
             return False
         off = self.over_age or self.over_gap or self.slump_off is not None
-        return off or self.wrong or self.warmth in ("cold", "hot")
+        return off or self.wrong or bool(self.unmeasured) or self.warmth in ("cold", "hot")
 
     @property
     def taken(self) -> bool:
@@ -147,6 +148,7 @@ def _line(
         if load.temperature is None
         else warmth(load.temperature, job.limits.concrete_temperature),
         wrong=load.wrong_mix(job.mix),
+        unmeasured=tuple(key for key in _judged(job) if key in load.not_measured),
         next=_next(load, state),
     )
 
@@ -191,6 +193,16 @@ def _slump(load: Load, job: Job) -> Literal["stiff", "wet"] | None:
     return "wet" if load.slump > band.target + band.plus else None
 
 
+def _judged(job: Job) -> Iterator[str]:
+    """What of a load a limit of the job judges, by key."""
+    if job.mix.discharge_minutes is not None:
+        yield "batched"
+    if job.limits.concrete_temperature is not None:
+        yield "temperature"
+    if job.mix.slump is not None:
+        yield "slump"
+
+
 def _next(load: Load, state: LoadState) -> str | None:
     if state == "turned away":
         return None
@@ -198,7 +210,9 @@ def _next(load: Load, state: LoadState) -> str | None:
         return "rejected"
     if load.water and load.water_by is None:
         return "water_by"
-    return next((key for key in ASKED if getattr(load, key) is None), None)
+    return next(
+        (key for key in ASKED if getattr(load, key) is None and key not in load.not_measured), None
+    )
 
 
 def asked_after(line: LoadLine, key: str) -> str | None:

@@ -30,7 +30,10 @@ KEYS = (*WORDS, *TIMES, *NUMBERS)
 
 @frozen(kw_only=True, eq=False, repr=False)
 class Load:
-    """One truck. `number` counts from 1 as they were written down; what is not known is None."""
+    """One truck. `number` counts from 1 as they were written down; what is not known is None.
+
+    `not_measured`: why there is no value, by its key.
+    """
 
     number: int
     docket: str | None = None
@@ -46,6 +49,7 @@ class Load:
     let_in: str | None = None
     volume: Decimal | None = None
     rejected: str | None = None
+    not_measured: Mapping[str, str] = field(factory=dict)
     entries: tuple[Entry, ...] = field(default=(), repr=False)
 
     def wrong_mix(self, mix: Mix) -> bool:
@@ -70,15 +74,37 @@ class Load:
 def loads_of(record: PanelState) -> tuple[Load, ...]:
     """The loads in their order; a later entry of a load adds to it or puts right what it says."""
     values: dict[int, dict[str, Any]] = {}
+    unmeasured: dict[int, dict[str, str]] = {}
     entries: dict[int, list[Entry]] = {}
     for entry in record.loads:
         number = entry.data["load"]
         values.setdefault(number, {}).update(_read(entry.data["values"]))
+        lacking = unmeasured.setdefault(number, {})
+        for key in entry.data["values"]:
+            lacking.pop(key, None)
+        lacking |= not_measured_of(entry)
         entries.setdefault(number, []).append(entry)
     return tuple(
-        Load(number=number, entries=tuple(entries[number]), **values[number])
+        Load(
+            number=number,
+            entries=tuple(entries[number]),
+            not_measured=unmeasured[number],
+            **values[number],
+        )
         for number in sorted(values)
     )
+
+
+def not_measured_of(entry: Entry) -> dict[str, str]:
+    """What an entry of a load says was not measured, and why, by key."""
+    said, values = entry.data.get("not_measured"), entry.data["values"]
+    if not isinstance(said, dict):
+        return {}
+    return {
+        key: reason
+        for key, reason in said.items()
+        if key in (*NUMBERS, *TIMES) and isinstance(reason, str) and values.get(key) is None
+    }
 
 
 def _read(values: Mapping[str, Any]) -> dict[str, Any]:

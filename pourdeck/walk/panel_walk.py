@@ -44,6 +44,7 @@ def build_walk(
         below=state.panel(setout.below.mark) if setout.below else None,
         revisions=state.revisions,
         units=job.units,
+        limits=job.limits,
         cast_below=cast_below,
     )
     barrier = gate(job, stack, setout.number, state, now)

@@ -9,7 +9,8 @@ A warning is what can still be acted on, or what one reading alone does not prov
 is not in the form yet, a slump out of its band (a second test on the same sample decides: ASTM C94), water
 that nobody answers for (`water-unsigned`), a load that was placed without its volume (`load-volume`), and a
 surface that dries too fast now (`evaporation`), and a pour that ended with less on its dockets than the
-forms hold (`short-pour`). What the job gives no limit for is not judged.
+forms hold (`short-pour`). What the job gives no limit for is not judged. What a limit judges and nobody
+measured has not passed: it is a finding of the same code as a value out of that limit.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
@@ -26,10 +27,12 @@ from pourdeck.plan.records import Job
 from pourdeck.plan.shown_lengths import format_read
 from pourdeck.sitelog.panels import PanelState
 from pourdeck.walk.clock_jumps import Jump
+from pourdeck.walk.load_fields import FIELDS
 from pourdeck.walk.load_lines import LoadLine, load_lines
 from pourdeck.walk.loads import loads_of
 from pourdeck.walk.pour_times import pour_over
 from pourdeck.walk.weather_log import WeatherReading
+from pourdeck.walk.words import unmeasured_text
 
 CODES = frozenset({
     "wrong-mix", "discharge-late", "concrete-temperature", "load-gap", "slump", "water-unsigned",
@@ -96,14 +99,17 @@ def _of_load(spot: Spot, job: Job, line: LoadLine) -> Iterator[Finding]:
             f"{_source(job, 'gap_minutes')}. Look for a cold joint, ask the engineer.",
         )
     yield from _slump(spot, job, line, name)
+    yield from _unmeasured(spot, job, line, name)
     if load.water and load.water_by is None:
         yield spot.warning(
             "water-unsigned",
             f"{name}: {plain(load.water)} L of water added, and nobody named. Write who added it.",
         )
     if line.taken and load.volume is None:
+        why = load.not_measured.get("volume")
+        lacks = unmeasured_text(why) if why else "not written down"
         yield spot.warning(
-            "load-volume", f"{name}: placed, and its volume is not written down. Read its docket."
+            "load-volume", f"{name}: placed, and its volume is {lacks}. Read its docket."
         )
 
 
@@ -156,6 +162,26 @@ def _slump(spot: Spot, job: Job, line: LoadLine, name: str) -> Iterator[Finding]
     read, low, high = (format_read(one, job.units) for one in (slump, *edges))
     then = "A second test decides." if not line.taken else "Note what a second test gave."
     yield spot.warning("slump", f"{name}: slump {read}, {low} to {high} ordered. {then}")
+
+
+_UNMEASURED = {
+    "batched": "discharge-late",
+    "temperature": "concrete-temperature",
+    "slump": "slump",
+}
+"""The codes of values that no limit can pass, because nobody measured them."""
+
+
+def _unmeasured(spot: Spot, job: Job, line: LoadLine, name: str) -> Iterator[Finding]:
+    for key in line.unmeasured:
+        what, why = FIELDS[key].name, unmeasured_text(line.load.not_measured[key])
+        said = f"{name}: {what} {why}. Nothing shows that it is within its limit"
+        if not line.taken:
+            yield spot.warning(_UNMEASURED[key], f"{said}. Measure it, or ask the engineer.")
+        elif key == "slump":
+            yield spot.warning(_UNMEASURED[key], f"{said}. Ask the engineer.")
+        else:
+            yield spot.error(_UNMEASURED[key], f"{said}. Ask the engineer.")
 
 
 def _limit(value: Decimal | None) -> str:

@@ -18,6 +18,7 @@ from pourdeck.setout.record import SetOut
 from pourdeck.setout.sum_record import Sum
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.panels import PanelState
+from pourdeck.walk.weather_log import WeatherReading
 
 AnswerKind = Literal["choice", "measure", "count", "text", "time"]
 ItemState = Literal["open", "done", "failed", "deferred", "n/a", "locked", "void"]
@@ -62,7 +63,8 @@ NOWHERE = Place()
 class LastAct:
     """What an item has from the log: its last act, and how often it was answered.
 
-    `lapse` says why an answer is void, `reason` why it replaced another or was put off.
+    `lapse` says why an answer is void, `reason` why it replaced another or was put off. `not_measured`: why
+    there is no value, where the answer is that nobody measured it. `doubted`: the value was doubted and kept.
     """
 
     found: Decimal | str | None = None
@@ -77,6 +79,8 @@ class LastAct:
     history: int = 0
     follow_up: str | None = None
     fast: bool = False
+    not_measured: str | None = None
+    doubted: bool = False
 
 
 @frozen(kw_only=True)
@@ -152,10 +156,10 @@ class ItemView(LastAct):
     what stands beside the expected value, such as the arris or the planned reading. `offered`: what was
     written down elsewhere already, to be taken or changed. `locked_by` says
     what would unlock it. `kept`: it cannot be deferred, dropped or
-    not applicable, because the state of the panel hangs on it. `pair`: judged by the difference of two,
-    `low` and `high` from the other one. `bare`: answered without measuring or writing. `where` pins
-    down what the key stands for. `records` and `cast_key`: the kind of entry, and the as-cast key, an
-    answer makes. `out`: what of it is out of tolerance now.
+    not applicable, because the state of the panel hangs on it. `measured`: it cannot be left unmeasured.
+    `pair`: judged by the difference of two, `low` and `high` from the other one. `bare`: answered without
+    measuring or writing. `where` pins down what the key stands for. `records` and `cast_key`: the kind of
+    entry, and the as-cast key, an answer makes. `out`: what of it is out of tolerance now.
     """
 
     key: str
@@ -186,6 +190,7 @@ class ItemView(LastAct):
     critical: bool = False
     signed: bool = False
     kept: bool = False
+    measured: bool = False
     pair: bool = False
     bare: bool = False
     where: str | None = None
@@ -222,7 +227,8 @@ class HoldView:
     `covers` are the keys of the items it covers, `digest` what a release now would seal of them.
     `due` are deferred items that must be settled first, `fast` those answered faster than they can be
     measured. `lapse` says why a release is void. `accepted`: what of the panel below is out of tolerance
-    and was settled as it is, for whoever releases to see.
+    and was settled as it is, for whoever releases to see. `weather`: what the readings among its items come
+    to, once all four are in.
     """
 
     id: str
@@ -244,6 +250,7 @@ class HoldView:
     fast: tuple[ItemView, ...] = ()
     locked_by: Refusal | None = None
     accepted: tuple[OutOfTolerance, ...] = ()
+    weather: WeatherReading | None = None
 
     @property
     def lets_pass(self) -> bool:

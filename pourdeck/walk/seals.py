@@ -64,6 +64,8 @@ def _canonical(item: ItemView, record: PanelState, release: Entry | None) -> lis
     if settled_since(item, record, release):
         return [item.key, "deferred", None, expected]
     value = None if item.own_state == "deferred" else canonical(item.found)
+    if item.not_measured is not None:
+        value = f"not measured: {item.not_measured}"
     return [item.key, item.own_state, value, expected]
 
 

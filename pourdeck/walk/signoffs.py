@@ -7,6 +7,7 @@ from pourdeck.walk.allowed import actor
 from pourdeck.walk.authority import Word, given
 from pourdeck.walk.level_page import level_faults
 from pourdeck.walk.people import folded
+from pourdeck.walk.ready_weather import measures_missing
 from pourdeck.walk.records import Act, HoldView, OutOfTolerance, SectionView, Walk
 from pourdeck.walk.seals import setout_digest
 from pourdeck.walk.tolerance_words import short_words, state_words
@@ -58,11 +59,19 @@ def _not_complete(walk: Walk, section: SectionView) -> Refusal | None:
 
 @refusable
 def release(
-    walk: Walk, hold_id: str, by: str, role: str, seen: str, *, word: Word | None = None
+    walk: Walk,
+    hold_id: str,
+    by: str,
+    role: str,
+    seen: str,
+    *,
+    measures: str = "",
+    word: Word | None = None,
 ) -> Act | Refusal:
     """Release a hold: a second person who looked, and what was seen. `role` where the job names nobody.
 
-    `word`: whose word it is and how it was given, `by` then being who is signed in; None: that of `by`, here.
+    `measures`: what was done against drying, needed where the weather is at `act`. `word`: whose word it is
+    and how it was given, `by` then being who is signed in; None: that of `by`, here.
     """
     hold = must(_find_hold(walk, hold_id))
     stop_if(_not_releasable(walk, hold))
@@ -72,6 +81,7 @@ def release(
             role=role, word=word, doers=_workers(walk, hold),
         )
     )  # fmt: skip
+    stop_if(measures_missing(hold, walk.job, measures))
     data = {
         "panel": walk.mark,
         "hold": hold.id,
@@ -80,6 +90,7 @@ def release(
         "covers": hold.digest,
         "template": walk.template,
         **found.data,
+        **({"measures": measures.strip()} if measures.strip() else {}),
     }
     says = f"{literal(walk.mark)}: {hold.name} released by {literal(found.name)}"
     return Act(kind="release", by=found.name, data=data, says=says)
@@ -233,7 +244,9 @@ def close_needs(walk: Walk) -> tuple[str, ...]:
     owed: list[str] = []
     for section in walk.sections:
         bad = [
-            item for item in section.items if item.own_state == "failed" and item.cast_key is None
+            item
+            for item in section.items
+            if item.own_state == "failed" and (item.cast_key is None or item.not_measured)
         ]
         open_now = [item for item in section.items if not item.answered]
         if bad:

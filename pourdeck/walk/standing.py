@@ -75,7 +75,8 @@ def standing(
     history = _history(record, key, cast_key)
     if entry.kind in ("defer", "not-applicable"):
         return _set_aside(entry, history)
-    found, lapse = _found(entry, step, cast_key)
+    unmeasured = not_measured_in(entry)
+    found, lapse = (None, None) if unmeasured else _found(entry, step, cast_key)
     if entry.kind == "answer" and lapse is None and not _cast_since(record, entry):
         lapse = _moved(entry, step, expected, where, units)
     if lapse is None and step.second and folded(entry.by) in doers:
@@ -95,7 +96,16 @@ def standing(
         history=history,
         follow_up=follow_up,
         fast=data.get("fast") is True,
+        not_measured=unmeasured,
+        doubted=data.get("doubted") is True,
     )
+
+
+def not_measured_in(entry: Entry) -> str | None:
+    """Why an answer has no value: the reason it gives; None where it has one."""
+    if entry.kind != "answer" or entry.data.get("value") is not None:
+        return None
+    return _text(entry.data.get("not_measured")) or None
 
 
 def _set_aside(entry: Entry, history: int) -> Standing:

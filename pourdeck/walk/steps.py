@@ -22,6 +22,8 @@ apply:
   `order_reason`.
 - `records` `pour-start`, `pour-end`, `as_cast` (start of an as-cast key): the kind of entry it
   makes. `kept`: it cannot be deferred, left out or not applicable.
+- `measured`: a number that cannot be left as "not measured", because other numbers rest on it, or because it
+  is only read off a drawing.
 """
 
 import hashlib
@@ -65,6 +67,7 @@ class Step:
     records: Literal["pour-start", "pour-end"] | None = None
     as_cast: str | None = None
     kept: bool = False
+    measured: bool = False
     own: bool = False
     value: Decimal | str | None = None
     plus: Decimal | None = None

@@ -1,6 +1,6 @@
 """Readings of the weather at a pour, from the log, and what each says of the surface."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import datetime, timedelta
 from typing import Literal
 
@@ -74,18 +74,23 @@ def weather_of(
         if at is None or None in values.values():
             continue
         weather = Weather(**{key: one for key, one in values.items() if one is not None})
-        rate = evaporation(weather)
-        on = stamp(at, [entry], known)
-        found.append(
-            WeatherReading(
-                at=at,
-                even=even(on, known),
-                stamp=on,
-                weather=weather,
-                rate=rate,
-                verdict=verdict(rate, limits.evaporation),
-                by=entry.by,
-                entry=entry,
-            )
-        )
+        found.append(reading_of(at, weather, limits, entry, known))
     return tuple(sorted(found, key=lambda one: one.even))
+
+
+def reading_of(
+    at: datetime, weather: Weather, limits: Limits, entry: Entry, jumps: Sequence[Jump] = ()
+) -> WeatherReading:
+    """The weather at a time with its rate, judged by the limits of the job. `entry` gave it."""
+    rate = evaporation(weather)
+    on = stamp(at, [entry], jumps)
+    return WeatherReading(
+        at=at,
+        even=even(on, jumps),
+        stamp=on,
+        weather=weather,
+        rate=rate,
+        verdict=verdict(rate, limits.evaporation),
+        by=entry.by,
+        entry=entry,
+    )

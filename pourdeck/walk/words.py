@@ -110,11 +110,17 @@ def apart_text(apart: Decimal, unit: str, units: Units, decimals: int = 0) -> st
 
 
 def found_text(item: "ItemView", units: Units) -> str:
-    """What was found, with its unit; "" where nothing was."""
+    """What was found, with its unit, or that it was not measured and why; "" where nothing was."""
+    if item.not_measured is not None:
+        return unmeasured_text(item.not_measured)
     if item.kind == "time" and isinstance(item.found, str):
         moment = moment_of(item.found)
         return moment.strftime("%d %b %H:%M") if moment else literal(item.found)
     return _shown(item, item.found, units)
+
+
+def unmeasured_text(reason: str) -> str:
+    return f"not measured: {literal(reason)}"
 
 
 def _shown(item: "ItemView", value: Decimal | str | None, units: Units) -> str:

@@ -19,6 +19,9 @@ ON = "on"
 """The cell of the line that leads on to the walk once no more concrete is to come; it is of no load, 0."""
 
 REJECTED = "rejected"
+NOT_MEASURED = "n/m"
+"""In a cell of which the line under the table says in words that it was not measured, and why."""
+
 LEAD = 4
 WITH_STATE = 76
 """Cells from which on the state of a load stands in a column of its own."""
@@ -121,6 +124,8 @@ def cell_text(one: LoadLine, key: str, units: Units) -> str:
     """What stands in a cell; a dot where it is still to be written."""
     value = getattr(one.load, key)
     if value is None:
+        if key in one.load.not_measured:
+            return NOT_MEASURED
         if key == "water":
             return ""
         return "–" if one.state == "turned away" else "·"

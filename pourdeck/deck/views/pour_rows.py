@@ -29,6 +29,7 @@ from pourdeck.walk.pour_words import (
     volume_words,
 )
 from pourdeck.walk.records import Walk
+from pourdeck.walk.words import unmeasured_text
 
 FIGURES = "0123456789"
 TIME_WANTED = "Hours and minutes, or Enter for now"
@@ -123,6 +124,8 @@ def off_line(page: PourPage, hand: tuple[int, str]) -> list[Spans]:
 def wanted_words(job: Job, key: str, one: LoadLine) -> str:
     """The limits of the job for a value, or what is ordered."""
     units = job.units
+    if (why := one.load.not_measured.get(key)) is not None:
+        return unmeasured_text(why)
     if key == "slump":
         band = job.mix.slump
         if band is None:
