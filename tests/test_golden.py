@@ -18,6 +18,12 @@ from pourdeck.walk.desk import Desk
 
 GOLDEN = Path(__file__).parent / "golden"
 JOBS = sorted(one.name for one in GOLDEN.iterdir())
+BY_ESTIMATE = (
+    "climb = { strength = 10, hours = 18 }",
+    'temperature_gap = 168\nclimb = { strength = 10, hours = 18, by = "estimate" }',
+)
+"""Any estimate opened the climb when these were written; since then a job must say so."""
+
 AT = datetime(2027, 1, 1, tzinfo=UTC)
 
 
@@ -25,6 +31,8 @@ AT = datetime(2027, 1, 1, tzinfo=UTC)
 def desk(request: pytest.FixtureRequest, tmp_path: Path) -> Desk:
     folder = tmp_path / request.param
     shutil.copytree(GOLDEN / request.param, folder)
+    plan = folder / "job.toml"
+    plan.write_text(plan.read_text(encoding="utf-8").replace(*BY_ESTIMATE), encoding="utf-8")
     return Desk.open(
         folder, station="shed", clock=lambda: AT, state_folder=tmp_path / "state", read_only=True
     )

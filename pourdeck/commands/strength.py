@@ -20,7 +20,9 @@ if TYPE_CHECKING:
 
 def run(arguments: Namespace) -> int:
     """Exit 1 where a finding is an error; what is not met yet is none."""
-    from pourdeck.paper.strength_document import strength_document, strength_findings
+    from pourdeck.paper.strength_document import strength_document
+    from pourdeck.plan.findings import Spot
+    from pourdeck.walk.strength_findings import strength_findings
 
     recording = arguments.temperatures is not None
     with closing(open_desk(arguments, read_only=not recording)) as desk:
@@ -30,7 +32,6 @@ def run(arguments: Namespace) -> int:
         notes = _record(desk, arguments, now) if recording else desk.messages
         walk = desk.walk(arguments.stack, arguments.number)
         found = strength(desk.job, walk.record, at)
-    job = desk.job
 
     def print_page(console: "Console") -> None:
         from pourdeck.paper.strength_page import strength_page
@@ -39,7 +40,8 @@ def run(arguments: Namespace) -> int:
 
     mention(notes)
     show(arguments, lambda: strength_document(walk, found), print_page)
-    wrong = strength_findings(job, walk, found)
+    spot = Spot(stack=walk.stack, panel=walk.number, mark=walk.mark)
+    wrong = strength_findings(desk.job, spot, found)
     return FAULTY if any(one.severity == "error" for one in wrong) else DONE
 
 

@@ -2,49 +2,41 @@
 
 from decimal import Decimal
 
-from pourdeck.paper.documents import Document, finding_document, measure
+from pourdeck.paper.documents import Document, findings_document, measure
 from pourdeck.paper.record_checks import entry_name
 from pourdeck.paper.toml_values import exact
-from pourdeck.plan.findings import Finding, Spot
-from pourdeck.plan.records import Job
+from pourdeck.plan.findings import Spot
 from pourdeck.pour.maturity import adjusted_days
 from pourdeck.walk.pour_times import pour_ended
 from pourdeck.walk.records import Walk
 from pourdeck.walk.strength import Need, Strength
+from pourdeck.walk.strength_findings import strength_findings
 from pourdeck.walk.strength_log import Result, results, specimens, temperatures, temperatures_of
 from pourdeck.walk.strength_words import (
     climb_missing,
-    doubts,
     estimate_words,
     lift_missing,
     result_verdicts,
+    strip_missing,
 )
-from pourdeck.walk.temperature_gaps import gap_codes, gap_words, gaps_of
-
-
-def strength_findings(job: Job, walk: Walk, found: Strength) -> tuple[Finding, ...]:
-    """Tests that are below what was estimated, and what was not measured under the estimate."""
-    spot = Spot(stack=walk.stack, panel=walk.number, mark=walk.mark)
-    missed = gaps_of(found)
-    words = gap_words(missed, found.at.tzinfo)
-    return (
-        *(spot.warning("below-estimate", said) for said in doubts(job, found)),
-        *(spot.warning(code, said) for code, said in zip(gap_codes(missed), words, strict=True)),
-    )
 
 
 def strength_document(walk: Walk, found: Strength) -> Document:
     """Hours, days and MPa not rounded; None where it is not known, or where there is no limit."""
     job, zone = walk.job, found.at.tzinfo
+    spot = Spot(stack=walk.stack, panel=walk.number, mark=walk.mark)
     return {
         "age_hours": found.hours,
         "equivalent_days": found.days,
         "estimate": found.estimate,
+        "measured": found.measured,
+        "rough": found.rough,
         "basis": found.basis,
         "tests": [_test(found, one) for one in found.results],
         "climb": _need(found.climb, found, climb_missing(job, found, zone)),
+        "strip": _need(found.strip, found, strip_missing(job, found, zone)),
         "lift": _need(found.lift, found, lift_missing(job, found, zone)),
-        "findings": [finding_document(one) for one in strength_findings(job, walk, found)],
+        "findings": findings_document(strength_findings(job, spot, found)),
         "job": job.name,
         "stack": walk.stack,
         "panel": walk.number,
@@ -57,7 +49,6 @@ def strength_document(walk: Walk, found: Strength) -> Document:
 
 
 def _test(found: Strength, one: Result) -> Document:
-    verdicts = dict(result_verdicts(found, one))
     return {
         "id": one.name,
         "cured": one.cured,
@@ -67,8 +58,7 @@ def _test(found: Strength, one: Result) -> Document:
         "age_hours": None
         if found.poured is None
         else (one.at - found.poured).total_seconds() / 3600,
-        "shows_climb": verdicts["climb"],
-        "shows_lift": verdicts["lift"],
+        **{f"shows_{limit}": shown for limit, shown in result_verdicts(found, one)},
     }
 
 
@@ -79,6 +69,7 @@ def _need(need: Need, found: Strength, missing: tuple[str, ...]) -> Document:
         "needs": {key: measure(value) for key, value in needs.items() if value is not None},
         "met": need.met,
         "by": need.by,
+        "accepts": need.accepts,
         "expected": expected.isoformat() if expected else None,
         "source": need.source,
         "missing": list(missing),

@@ -6,24 +6,25 @@ from pourdeck.paper.console import say, table, title
 from pourdeck.plan.literal import literal
 from pourdeck.walk.records import Walk
 from pourdeck.walk.strength import Strength
+from pourdeck.walk.strength_findings import missed, troubles
 from pourdeck.walk.strength_log import untested
 from pourdeck.walk.strength_words import (
     CURED,
     age_text,
     asks,
+    basis_words,
     celsius,
     climb_missing,
-    doubts,
     estimate_words,
     lift_missing,
     met_words,
     moment_text,
     mpa,
     result_verdicts,
+    strip_missing,
     verdict_word,
     when,
 )
-from pourdeck.walk.temperature_gaps import gap_words, gaps_of
 
 
 def strength_page(console: Console, walk: Walk, found: Strength) -> None:
@@ -40,9 +41,13 @@ def strength_page(console: Console, walk: Walk, found: Strength) -> None:
             f"At {found.at:%a %d %b %Y %H:%M}: {age_text(found.hours)} after the pour ended.",
         )
         if found.days is not None:
-            say(console, f"Temperature-adjusted age {found.days:.2f} days, {found.basis}.")
+            say(
+                console,
+                f"Temperature-adjusted age {found.days:.2f} days, {basis_words(job, found)}.",
+            )
     if found.estimate is not None:
         say(console, f"Estimate {mpa(job, found.estimate)}: {estimate_words(job, found)}.")
+        say(console, f"By what was measured alone: {mpa(job, found.measured)}.")
     else:
         say(console, f"{estimate_words(job, found).capitalize()}.")
     if found.readings:
@@ -52,22 +57,20 @@ def strength_page(console: Console, walk: Walk, found: Strength) -> None:
         say(console, f"{len(warm)} temperatures, {first} to {last}, {low} to {high}.")
     title(console, "Limits")
     rows = []
-    for name, need, needed in (
-        ("climb", found.climb, found.needed_climb),
-        ("lift", found.lift, found.needed_lift),
-    ):
+    for name, need in (("strip", found.strip), ("climb", found.climb), ("lift", found.lift)):
         expected = when(need, found.at.date(), zone) if need.met is not None else ""
         rows.append(
             (
                 name,
-                asks(job, need, needed),
-                met_words(job, need, found),
+                asks(job, need),
+                met_words(need),
                 expected,
                 literal(need.source or ""),
             )
         )
     table(console, ("limit", "asks for", "", "expected", "source"), rows)
     for name, missing in (
+        ("Strip", strip_missing(job, found, zone)),
         ("Climb", climb_missing(job, found, zone)),
         ("Lift", lift_missing(job, found, zone)),
     ):
@@ -75,12 +78,13 @@ def strength_page(console: Console, walk: Walk, found: Strength) -> None:
             say(console, f"{name}, missing: {' '.join(missing)}")
     title(console, "Tests")
     _tests(console, walk, found)
-    for said in (*doubts(job, found), *gap_words(gaps_of(found), zone)):
-        say(console, f"WARNING: {said}")
+    for one in (*troubles(job, found, zone), *missed(found, zone)):
+        say(console, f"{one.severity.upper()}: {one.words}")
 
 
 def _tests(console: Console, walk: Walk, found: Strength) -> None:
     job, zone = walk.job, found.at.tzinfo
+    limits = ("climb", "lift") if found.needed_strip is None else ("strip", "climb", "lift")
     rows = []
     for one in found.results:
         age = (one.at - found.poured).total_seconds() / 3600 if found.poured else None
@@ -100,12 +104,10 @@ def _tests(console: Console, walk: Walk, found: Strength) -> None:
             )
         )
     rows += [
-        (literal(spare.name), CURED[spare.cured], "no result", "", "", "", "", "")
+        (literal(spare.name), CURED[spare.cured], "no result", *([""] * (len(limits) + 3)))
         for spare in untested(walk.record)
     ]
     if rows:
-        table(
-            console, ("specimen", "cured", ">result", "tested", "age", "climb", "lift", "by"), rows
-        )
+        table(console, ("specimen", "cured", ">result", "tested", "age", *limits, "by"), rows)
     else:
         say(console, "No specimen of this panel.")

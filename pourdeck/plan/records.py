@@ -23,6 +23,7 @@ CastInKind = Literal["lifter", "brace", "ferrule", "plate", "dowel", "conduit", 
 Role = Literal["foreman", "hand", "engineer", "supervisor", "surveyor", "tester"]
 
 Way = Literal["here", "writing", "phone"]
+ShownBy = Literal["test", "estimate"]
 
 ALIGNMENTS: tuple[Align, ...] = (
     "base-left", "base-centre", "base-right",
@@ -32,6 +33,7 @@ ALIGNMENTS: tuple[Align, ...] = (
 CAST_IN_KINDS: tuple[CastInKind, ...] = (
     "lifter", "brace", "ferrule", "plate", "dowel", "conduit", "other",
 )  # fmt: skip
+SHOWN_BY: tuple[ShownBy, ...] = ("test", "estimate")
 ROLES: tuple[Role, ...] = ("foreman", "hand", "engineer", "supervisor", "surveyor", "tester")
 WAYS: tuple[Way, ...] = ("here", "writing", "phone")
 
@@ -161,10 +163,11 @@ class Mix:
 
 @frozen(kw_only=True)
 class ClimbLimit:
-    """Before brackets are hung on a panel's anchors. strength MPa."""
+    """Strength, MPa, and hours since the end of the pour. `by`: what may show the strength."""
 
     strength: Decimal | None = None
     hours: Decimal | None = None
+    by: ShownBy = "test"
 
 
 @frozen(kw_only=True)
@@ -194,7 +197,8 @@ class EvaporationLimit:
 class Limits:
     """What the job judges by. None: no limit given, so nothing is judged.
 
-    lap, tape, level_misclose, stack_height mm; concrete_temperature °C; gap_minutes min.
+    lap, tape, level_misclose, stack_height mm; concrete_temperature °C; gap_minutes min; temperature_gap h.
+    `climb`: before brackets are hung on a panel's anchors; `strip`: before its forms come off.
     `sources` names the document behind a limit, by the limit's key.
     """
 
@@ -203,10 +207,12 @@ class Limits:
     level_misclose: Decimal = Decimal(3)
     stack_height: Decimal | None = None
     climb: ClimbLimit = ClimbLimit()
+    strip: ClimbLimit = ClimbLimit()
     lift: LiftLimit = LiftLimit()
     concrete_temperature: tuple[Decimal, Decimal] | None = None
     evaporation: EvaporationLimit = EvaporationLimit()
     gap_minutes: Decimal | None = None
+    temperature_gap: Decimal = Decimal(2)
     sources: dict[str, str] = field(factory=dict)
 
 

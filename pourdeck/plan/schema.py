@@ -12,6 +12,7 @@ from pourdeck.plan.records import (
     ALIGNMENTS,
     CAST_IN_KINDS,
     ROLES,
+    SHOWN_BY,
     WAYS,
     AnchorRules,
     Band,
@@ -138,9 +139,10 @@ MIX = Table("the table [mix]", Mix, (
     Row("least_load", Number(what="m³", least=0, most=100)),
 ))  # fmt: skip
 
-CLIMB = Table("strength and hours", ClimbLimit, (
+CLIMB = Table("strength, hours and by", ClimbLimit, (
     Row("strength", STRENGTH),
     Row("hours", Number(what="hours", least=0, most=10_000)),
+    Row("by", OneOf(words=SHOWN_BY)),
 ))  # fmt: skip
 
 LIFT = Table("strength, eccentricity and factor", LiftLimit, (
@@ -162,10 +164,12 @@ LIMIT_ROWS = (
     Row("level_misclose", SMALL),
     Row("stack_height", SIDE),
     Row("climb", CLIMB),
+    Row("strip", CLIMB),
     Row("lift", LIFT),
     Row("concrete_temperature", Pair(each=DEGREES, rising=True)),
     Row("evaporation", EVAPORATION),
     Row("gap_minutes", MINUTES),
+    Row("temperature_gap", Number(what="hours", least=0, most=168, above=True)),
 )
 
 SOURCES = Table("a document in quotes for each limit named", dict, tuple(

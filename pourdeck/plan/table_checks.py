@@ -103,8 +103,15 @@ def _rising(listed: tuple[Any, ...], path: Path) -> Iterator[Fault]:
             before = band.upto
 
 
-NEED_A_SOURCE = {"climb": ("strength",), "lift": ("strength", "eccentricity", "factor")}
+NEED_A_SOURCE = {
+    "climb": ("strength", "by"),
+    "strip": ("strength", "by"),
+    "lift": ("strength", "eccentricity", "factor"),
+}
 """Limits that nobody may be judged by without the document they are taken from."""
+
+WITHOUT_A_SOURCE = (None, "test")
+"""No limit, and the test that every strength needs where the job says nothing of it."""
 
 
 def limit_sources(found: Found, given: Found, path: Path) -> Iterator[Fault]:
@@ -116,7 +123,7 @@ def limit_sources(found: Found, given: Found, path: Path) -> Iterator[Fault]:
         limit = found.get(key)
         if limit is None or key in sources:
             continue
-        needing = [name for name in names if getattr(limit, name) is not None]
+        needing = [name for name in names if getattr(limit, name) not in WITHOUT_A_SOURCE]
         if needing:
             right = f'the document behind {key}.{needing[0]}: sources = {{ {key} = "…" }}'
             yield Fault((*path, "sources", key), "missing-key", right=right)

@@ -1,7 +1,8 @@
-"""How strong concrete is by its age and warmth: an estimate to plan by, never one to lift by.
+"""Strength of concrete by its age and temperature: an estimate to plan by, never one to lift by.
 
 EN 1992-1-1:2004, 3.1.2 (gain with time) and B.10 (temperature-adjusted age). Other datums of maturity give
-other numbers and are not mixed in.
+other numbers and are not mixed in. Two ages: `adjusted_days` fills in what was not measured,
+`measured_days` counts only the time that was measured.
 """
 
 from bisect import bisect_left, bisect_right
@@ -25,6 +26,12 @@ MEAN_OVER = 8.0
 PLANNED = 20.0
 """°C taken where nothing was read."""
 
+COLDEST, HOTTEST = 0.0, 80.0
+"""°C between which B.10 holds, ends included (from memory); outside it concrete gains no age here."""
+
+LAST = 28.0
+"""Adjusted days after which the estimate grows no more, 3.1.2 (5) (from memory)."""
+
 ROUGH = 3.0
 """Days: under this age the standard itself asks for tests, 3.1.2 (4)."""
 
@@ -44,8 +51,16 @@ class Reading:
 
 
 def factor(temperature: float) -> float:
-    """Days of adjusted age in a day at this temperature, °C: exp(13.65 − 4000 / (273 + T)), B.10."""
-    return exp(13.65 - 4000 / (273 + temperature))
+    """Days of adjusted age in a day at this temperature, °C: exp(13.65 − 4000 / (273 + T)), B.10.
+
+    Returns 0 below 0 °C and above 80 °C.
+    """
+    return exp(13.65 - 4000 / (273 + temperature)) if in_range(temperature) else 0.0
+
+
+def in_range(temperature: float) -> bool:
+    """Whether B.10 holds at this temperature, °C."""
+    return COLDEST <= temperature <= HOTTEST
 
 
 def adjusted_days(readings: Sequence[Reading], start: datetime, end: datetime) -> float:
@@ -66,6 +81,61 @@ def adjusted_days(readings: Sequence[Reading], start: datetime, end: datetime) -
         Reading(at=end, temperature=temperature_at(readings, end)),
     ]
     return sum(_between(a, b) for a, b in pairwise(edges))
+
+
+def measured_days(
+    readings: Sequence[Reading], start: datetime, end: datetime, gap: timedelta
+) -> float:
+    """The temperature-adjusted age from `start` to `end` that was measured, days.
+
+    `readings` rise in time. Time counts from a reading to the next one where they are at most `gap` apart,
+    and for `gap` after the last one.
+    """
+    return sum(
+        adjusted_days((first, last), max(first.at, start), min(last.at, end))
+        for first, last in pairwise(_held(readings, gap))
+        if last.at - first.at <= gap and last.at > start and first.at < end
+    )
+
+
+def measured_until(
+    readings: Sequence[Reading], start: datetime, days: float, gap: timedelta
+) -> datetime | None:
+    """The time at which the measured age comes to `days`, to a second; None where it never does."""
+    reached = 0.0
+    for first, last in pairwise(_held(readings, gap)):
+        if last.at - first.at > gap or last.at <= start:
+            continue
+        begin = Reading(
+            at=max(first.at, start), temperature=temperature_at((first, last), max(first.at, start))
+        )
+        piece = _between(begin, last)
+        if reached + piece >= days:
+            return _within(begin, last, days - reached)
+        reached += piece
+    return None
+
+
+def _held(readings: Sequence[Reading], gap: timedelta) -> Sequence[Reading]:
+    """The readings and, `gap` after the last one, that one again."""
+    if not readings:
+        return ()
+    last = readings[-1]
+    return (*readings, Reading(at=last.at + gap, temperature=last.temperature))
+
+
+def coldest_and_hottest(
+    readings: Sequence[Reading], start: datetime, end: datetime
+) -> tuple[float, float] | None:
+    """The lowest and the highest temperature that `adjusted_days` takes from `start` to `end`, °C.
+
+    Returns None where nothing was read.
+    """
+    if not readings or end < start:
+        return None
+    inside = [one.temperature for one in readings if start <= one.at <= end]
+    every = (*inside, temperature_at(readings, start), temperature_at(readings, end))
+    return min(every), max(every)
 
 
 def _between(first: Reading, last: Reading) -> float:
@@ -90,7 +160,17 @@ def _days(start: datetime, end: datetime) -> float:
 
 
 def _piece(first: float, last: float) -> float:
-    """The mean factor over a straight rise from one temperature to another."""
+    """The mean factor over a straight rise from one temperature to another, 0 for what is out of range."""
+    if first == last:
+        return factor(first)
+    low, high = sorted((first, last))
+    inside = (max(low, COLDEST), min(high, HOTTEST))
+    share = max(0.0, (inside[1] - inside[0]) / (high - low))
+    return share * _mean_factor(*inside) if share else 0.0
+
+
+def _mean_factor(first: float, last: float) -> float:
+    """The mean factor over a straight rise within the range, by Gauss's rule."""
     pieces = max(1, int(abs(last - first) / PIECE) + 1)
     rise = (last - first) / pieces
     total = 0.0
@@ -108,17 +188,20 @@ class Gain:
     cement: Cement
 
     def estimate(self, days: float) -> float:
-        """Strength at a temperature-adjusted age, MPa: f_cm(t) − 8, not below 0."""
+        """Strength at a temperature-adjusted age, MPa: f_cm(t) − 8, not below 0, at most that of 28 days."""
         if days <= 0:
             return 0.0
+        if days >= LAST:
+            return self.strength
         beta = exp(RATE_OF[self.cement] * (1 - sqrt(28 / days)))
         return max(0.0, beta * (self.strength + MEAN_OVER) - MEAN_OVER)
 
     def days_until(self, strength: float) -> float | None:
         """The adjusted age at which the estimate comes to a strength, days; None: never."""
+        if strength > self.strength:
+            return None
         beta = (strength + MEAN_OVER) / (self.strength + MEAN_OVER)
-        root = 1 - log(beta) / RATE_OF[self.cement]
-        return 28 / root**2 if root > 0 else None
+        return min(LAST, LAST / (1 - log(beta) / RATE_OF[self.cement]) ** 2)
 
 
 def gain_of(strength: Decimal | None, cement: Cement | None) -> Gain | None:
@@ -131,7 +214,7 @@ def gain_of(strength: Decimal | None, cement: Cement | None) -> Gain | None:
 def reached_at(readings: Sequence[Reading], start: datetime, days: float) -> datetime:
     """When the temperature-adjusted age comes to `days`, the last reading going on for ever.
 
-    Raises OverflowError where no calendar goes so far.
+    Raises OverflowError where no calendar goes so far, or where the last reading is out of range.
     """
     reached = 0.0
     warmth = temperature_at(readings, start) if readings else PLANNED
@@ -143,7 +226,10 @@ def reached_at(readings: Sequence[Reading], start: datetime, days: float) -> dat
         if reached + piece >= days:
             return _within(here, one, days - reached)
         reached, here = reached + piece, one
-    return here.at + timedelta(days=(days - reached) / factor(here.temperature))
+    rate = factor(here.temperature)
+    if rate == 0:
+        raise OverflowError(here.temperature)
+    return here.at + timedelta(days=(days - reached) / rate)
 
 
 def _within(first: Reading, last: Reading, days: float) -> datetime:

@@ -21,14 +21,16 @@ from pourdeck.setout.record import PlacedCastIn, Quantities, SetOut
 class Lifters:
     """`number` in the upper face, their `centre` from the panel's own bl as cast, mm, None without any.
 
-    `eccentricity`: centre less centroid, mm. `share`: mass over their number, kg. `in_edges`: lifters that
-    are cast into each edge that has any.
+    `eccentricity`: centre less centroid, mm. `share`: mass over their number, kg. `spread`: how far the
+    outermost are apart along the base and along the left side, mm. `in_edges`: lifters that are cast into
+    each edge that has any.
     """
 
     number: int
     centre: tuple[Decimal, Decimal] | None
     eccentricity: tuple[Decimal, Decimal] | None
     share: Decimal | None
+    spread: tuple[Decimal, Decimal] = (Decimal(0), Decimal(0))
     in_edges: tuple[tuple[Side, int], ...] = ()
 
 
@@ -58,7 +60,24 @@ def lifters_about(castins: Sequence[PlacedCastIn], quantities: Quantities) -> Li
         centre=(centre[0], centre[1]),
         eccentricity=off,
         share=None if mass is None else mass / count,
+        spread=(_spread(found, "x"), _spread(found, "y")),
         in_edges=in_edges,
+    )
+
+
+def _spread(found: Sequence[PlacedCastIn], axis: str) -> Decimal:
+    places: list[Decimal] = [getattr(one, axis) for one in found]
+    return max(places) - min(places)
+
+
+def shares_differ(found: Lifters) -> bool:
+    """Whether the eccentricity is more than a tenth of the lifters' spread, along either side.
+
+    Along a side on which all lifters are in one line they share the mass as they do without it.
+    """
+    return found.eccentricity is not None and any(
+        spread and abs(off) * 10 > spread
+        for off, spread in zip(found.eccentricity, found.spread, strict=True)
     )
 
 
@@ -66,8 +85,8 @@ CLEAR = Decimal(100)
 """mm from the centre of gravity, under which no edge is said to lead: lifters about it lift a panel flat."""
 
 
-def leading_edge(found: Lifters) -> Side | None:
-    """The edge that comes up first, None where the lifters say none.
+def leading_edge(found: Lifters, clear: Decimal = CLEAR) -> Side | None:
+    """The edge that comes up first, None where the lifters say none or are within `clear`, mm.
 
     What hangs free turns until its centre of gravity is under the centre of the lifters (plain statics): the
     edge leads that the lifters are clearly nearer to. Without any in the face, the one edge that has some.
@@ -75,7 +94,7 @@ def leading_edge(found: Lifters) -> Side | None:
     if found.eccentricity is None:
         return found.in_edges[0][0] if len(found.in_edges) == 1 and not found.number else None
     x, y = found.eccentricity
-    if max(abs(x), abs(y)) < CLEAR:
+    if max(abs(x), abs(y)) < clear:
         return None
     if abs(y) >= abs(x):
         return "head" if y > 0 else "base"

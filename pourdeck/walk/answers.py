@@ -14,6 +14,7 @@ from pourdeck.plan.refusal import Refusal, must, refusable, stop_if
 from pourdeck.setout.record import SetOut
 from pourdeck.walk.allowed import actor, answerable, find_item, second_person
 from pourdeck.walk.clock_jumps import READ_OFF
+from pourdeck.walk.forms_off import stripped_early
 from pourdeck.walk.level_items import as_read_now, longer_than_a_staff, setup_asked
 from pourdeck.walk.level_readings import FIRST, ITEMS
 from pourdeck.walk.load_lines import load_lines
@@ -116,11 +117,14 @@ def _answer_act(
     now: datetime,
     correction: dict[str, Any],
 ) -> Act:
-    verdict = judge(item, value)
+    early = stripped_early(walk, item.key, value, now)
+    verdict: Verdict = "fail" if early else judge(item, value)
     data = {
         **_answer_data(walk, item, canonical(value), typed, verdict),
         **correction,
     }
+    if early:
+        data["early"] = early
     if item.where is not None:
         data["where"] = item.where
     setup = setup_asked(walk, item)
@@ -134,7 +138,7 @@ def _answer_act(
     shown = value_text(value, item.unit, walk.job.units, item.decimals)
     if moment is not None:
         shown = clock_text(moment, now.date())
-    says = f"{_short(item)} {shown}: {_word(verdict)}"
+    says = f"{_short(item)} {shown}: {_word(verdict)}{f'. {early}' if early else ''}"
     again = ", ".join(f"“{hold.name}”" for hold in takes_back(walk, item))
     if again:
         says += f"; {again} must be released again"

@@ -222,13 +222,12 @@ def _next(site: Sources, stack: Stack) -> Iterable[NextAct]:
     here = site.walk(stack.id, number)
     if here.next:
         yield here.next
-    # A whole walk is worked out for the panel above only where the clock is what it waits for.
-    if (
-        number < len(stack.panels)
-        and gate(site.job, stack, number + 1, site.state, site.now()).until
-    ):
-        above = site.walk(stack.id, number + 1)
-        if above.gate_until and above.next:
+    # A whole walk is worked out for the panel above only where this one's hours or strength hold it.
+    ended = site.state.panel(stack.panels[number - 1].mark).pour_end is not None
+    if number < len(stack.panels) and ended:
+        barrier = gate(site.job, stack, number + 1, site.state, site.now())
+        above = site.walk(stack.id, number + 1) if barrier.refusal else None
+        if above is not None and above.gate and above.next:
             yield above.next
 
 

@@ -36,12 +36,9 @@ def gate(job: Job, stack: Stack, number: int, state: SiteState, now: datetime) -
     """Whether panel `number`, from 1, may be started at `now`; its zone is that of what is said.
 
     The panel below must be poured, `limits.climb.hours` must have passed since its pour ended, and it must
-    have `limits.climb.strength` by a test or by the estimate. What is no evidence locks nobody out: where
-    the mix gives no curve and nothing was tested, the item brackets.strength asks, as it does anyway; and
-    once that item was answered and passed, the strength is shown. Where there is no temperature the
-    estimate is that of 20 °C, and opens the gate too: it is what the rules promise, says so, and is bound
-    to come, so that a job that records no temperatures waits and is not shut out. A test below the limit
-    with no curve beside it does shut: it is the only thing known, and another result opens it.
+    have `limits.climb.strength` by a field-cured test or, where the job says so, by what was measured of the
+    estimate. Once the item brackets.strength was answered and passed, the strength is shown too, until a test
+    of the panel below comes out under the limit or its fresh concrete freezes.
     """
     if number == 1:
         return OPEN
@@ -65,10 +62,12 @@ def gate(job: Job, stack: Stack, number: int, state: SiteState, now: datetime) -
                 body=f"It may be formed when the end of {under}'s pour is recorded{wait}.",
             )
         )
-    if limit.strength is not None and not _strength_answered(state.panel(panel.mark)):
+    above = state.panel(panel.mark)
+    if limit.strength is not None and above.pour_start is None:
         from pourdeck.walk.climb import strength_gate
 
-        waits = strength_gate(job, mark, under, record, now)
+        answered = _strength_answered(above)
+        waits = strength_gate(job, mark, under, record, now, answered=answered)
         if waits is not None:
             return waits
     if limit.hours is None:
@@ -86,10 +85,9 @@ def gate(job: Job, stack: Stack, number: int, state: SiteState, now: datetime) -
 
 
 def _strength_answered(record: PanelState) -> bool:
-    """The strength below was read and passed in the walk of this panel, or its pour has begun."""
+    """Whether the strength below was read and passed in the walk of this panel."""
     entry = record.latest.get(STRENGTH_BELOW)
-    passed = entry is not None and entry.kind == "answer" and entry.data.get("verdict") == "pass"
-    return passed or record.pour_start is not None
+    return entry is not None and entry.kind == "answer" and entry.data.get("verdict") == "pass"
 
 
 def panel_state(record: PanelState, *, gate_open: bool, released: bool) -> "PanelPhase":

@@ -13,6 +13,7 @@ from pourdeck.sitelog.entries import Entry
 from pourdeck.walk.conditions import holds
 from pourdeck.walk.context import Blank, Context, Instance
 from pourdeck.walk.expand import EACH
+from pourdeck.walk.forms_off import forms_off_note
 from pourdeck.walk.out_of_tolerance import out_of_tolerance, standing_of
 from pourdeck.walk.records import ItemState, ItemView, LastAct, Verdict
 from pourdeck.walk.standing import Standing, standing
@@ -137,7 +138,11 @@ def _blank(step: Step, instance: Instance, context: Context, fixed: Mapping[str,
         "low": _meant(low, step, context),
         "high": _meant(high, step, context),
         "source": margin.source,
-        "note": "; ".join(note for note in (instance.note, target.note) if note),
+        "note": "; ".join(
+            note
+            for note in (instance.note, target.note, forms_off_note(step.key, context.job))
+            if note
+        ),
         "where": instance.where,
         "cast_key": as_cast_key(step, instance),
         "place": instance.place,

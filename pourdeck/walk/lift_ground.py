@@ -5,7 +5,7 @@ Taking it back is refused here; where it comes from another station it is an err
 
 from collections.abc import Iterable, Iterator
 from datetime import datetime
-from typing import Any
+from decimal import Decimal
 
 from attrs import frozen
 
@@ -20,7 +20,7 @@ from pourdeck.walk.lift_seals import named
 from pourdeck.walk.log_numbers import number_of
 from pourdeck.walk.people import folded
 from pourdeck.walk.records import Act
-from pourdeck.walk.strength_log import field_results, specimens
+from pourdeck.walk.strength_log import field_results, last_below, showing, specimens
 
 ABOVE_UNDONE = "lift-above-undone"
 """A panel is lifted, and the lift of one above it was taken back."""
@@ -115,24 +115,24 @@ def _result(spot: Spot, lifted: Entry, state: SiteState) -> Iterator[Lost]:
         return
     record, name = state.panel(spot.mark), str(test.data.get("specimen"))
     needed = _needed(lifted, state)
-    stands = any(
-        folded(one.name) == folded(name) and (needed is None or one.strength >= needed)
-        for one in field_results(record, lifted.at)
-    )
+    known = field_results(record, lifted.at)
+    enough = known if needed is None else showing(known, needed)
+    stands = any(folded(one.name) == folded(name) for one in enough)
     if stands and test.key not in state.voided:
         return
+    low = None if needed is None else last_below(known, needed)
     yield Lost(
         spot=spot,
         code=GROUND_LOST,
         lifted=lifted,
         what=f"the result of {literal(name)} that it rests on ({entry_words(test)}) no longer shows its "
         "strength",
-        by=_took_away(state, test, name),
+        by=_took_away(state, test, name) or (low.entry if low else None),
         remedy="Tell the engineer today, and record a result of another field-cured specimen of it.",
     )
 
 
-def _needed(lifted: Entry, state: SiteState) -> Any:
+def _needed(lifted: Entry, state: SiteState) -> Decimal | None:
     key = named(lifted.data.get("release"))
     release = state.find(key) if key else None
     return number_of(release.data.get("strength")) if release else None

@@ -23,6 +23,7 @@ from pourdeck.walk.lift_seals import Asked, asked_now, named
 from pourdeck.walk.lifting import LiftView
 from pourdeck.walk.log_numbers import number_of
 from pourdeck.walk.site import Site
+from pourdeck.walk.strength_log import showing
 
 UNFIT = "lifted-unfit"
 """A lift was recorded of a panel that was not fit to lift."""
@@ -70,8 +71,8 @@ def _unnamed(view: LiftView, entry: Entry) -> Iterable[str]:
     """What a lift must name and does not, where the panel was fit."""
     if named(entry.data.get("release")) not in {one.key for one in view.record.lift_releases}:
         yield "it names no release to lift of this panel"
-    enough = [one for one in view.shown if view.needed is not None and one.strength >= view.needed]
-    if named(entry.data.get("result")) not in {one.entry.key for one in enough}:
+    enough = {one.entry.key for one in showing(view.shown, view.needed)}
+    if named(entry.data.get("result")) not in enough:
         yield "it names no field-cured result of this panel that shows its strength"
 
 

@@ -9,7 +9,7 @@ from pourdeck.plan.records import Units
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.panels import PanelState
 from pourdeck.walk.records import ItemView, NonConformance
-from pourdeck.walk.strength_log import Result
+from pourdeck.walk.strength_log import Result, last_below
 from pourdeck.walk.words import count_of, item_name
 
 NO_LIMIT = "no limit given: the engineer must give one, with its document, in the release to lift"
@@ -70,7 +70,14 @@ def needed_missing(
 
 
 def strength_missing(mark: str, needed: Decimal, shown: Sequence[Result], units: Units) -> str:
-    """That no field-cured result of the panel shows a strength, and what the best of them is."""
+    """That no field-cured result of the panel shows a strength, and the low or the best one of them."""
+    low = last_below(shown, needed)
+    if low is not None and any(one.strength >= needed for one in shown):
+        return (
+            f"{literal(low.name)} has {format_amount(low.strength, 'MPa', units)}, below "
+            f"{format_amount(needed, 'MPa', units)}, and no field-cured result of {literal(mark)} after it "
+            "shows that"
+        )
     text = f"no field-cured result of {literal(mark)} at {format_amount(needed, 'MPa', units)} or above"
     if not shown:
         return f"{text}: none yet"

@@ -17,7 +17,7 @@ from pourdeck.walk.lift_exposed import damage_after
 from pourdeck.walk.log_numbers import number_of
 from pourdeck.walk.out_of_tolerance import is_engineer
 from pourdeck.walk.seals import digest_of
-from pourdeck.walk.strength_log import Result
+from pourdeck.walk.strength_log import Result, last_below
 
 CHECK_AGAIN = "the lifting design must be checked again"
 
@@ -134,6 +134,9 @@ def release_lapse(
     low = [one for one in shown if one.entry.order > release.order and one.strength < needed]
     if low:
         return f"after it {literal(low[0].name)} came out below {was}; {CHECK_AGAIN}"
+    later = last_below(shown, needed)
+    if later is not None and later.at >= rests_on.at:
+        return f"{literal(later.name)}, tested no earlier, is below {was}; {CHECK_AGAIN}"
     damaged = damage_after(looks, release)
     if damaged is not None:
         return f"after it its {damaged} were seen damaged; {CHECK_AGAIN}"

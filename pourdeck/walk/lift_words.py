@@ -8,11 +8,12 @@ from pourdeck.plan.literal import literal
 from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Units
 from pourdeck.plan.shown_lengths import format_length
+from pourdeck.setout.lifters import shares_differ
 from pourdeck.walk.lift_order import TopLift
 from pourdeck.walk.lifting import LiftView
 from pourdeck.walk.pour_times import pour_ended
 from pourdeck.walk.strength import HOUR
-from pourdeck.walk.strength_words import age_text
+from pourdeck.walk.strength_words import age_text, moment_text
 from pourdeck.walk.words import clock_text, count_of
 
 CAUTIONS = (
@@ -94,7 +95,10 @@ def share_words(view: LiftView) -> str:
     if share is None:
         return ""
     mass = format_computed(share, "kg", view.job.units, 0)
-    return f"{mass}, the mass over {count_of(view.lifters.number, 'lifter')}"
+    over = f"{mass}, the mass over {count_of(view.lifters.number, 'lifter')}"
+    if not shares_differ(view.lifters):
+        return over
+    return f"{over}; the shares are NOT EQUAL, the lifters are off the centre of gravity"
 
 
 def lies_words(view: LiftView) -> str:
@@ -105,7 +109,9 @@ def lies_words(view: LiftView) -> str:
 
 
 def leads_words(view: LiftView) -> str:
-    """Which edge comes up first by where the lifters are."""
+    """Which edge comes up first by where the lifters are, "" where the lifting design gives no limit."""
+    if view.job.limits.lift.eccentricity is None:
+        return ""
     if view.leads is not None:
         end = {"head": " (top of wall)", "base": " (bottom of wall)"}.get(view.leads, "")
         hung = "the lifters in its face" if view.lifters.number else "its lifters"
@@ -135,10 +141,13 @@ def strength_words(view: LiftView) -> str:
 
 
 def result_words(view: LiftView) -> str:
-    """Every field-cured result of the panel: `F1 27.5 MPa, F2 26 MPa`."""
-    units = view.job.units
+    """Every field-cured result, the lowest first: `F2 20 MPa BELOW 26 Nov 07:00, F1 26 MPa 25 Nov 07:00`."""
+    units, needed = view.job.units, view.needed
     return ", ".join(
-        f"{literal(one.name)} {format_amount(one.strength, 'MPa', units)}" for one in view.shown
+        f"{literal(one.name)} {format_amount(one.strength, 'MPa', units)} "
+        f"{'BELOW ' if needed is not None and one.strength < needed else ''}"
+        f"{moment_text(one.at, view.now.tzinfo)}"
+        for one in sorted(view.shown, key=lambda one: one.strength)
     )
 
 
@@ -193,15 +202,16 @@ def exposed_words(view: LiftView) -> Iterator[str]:
 def release_rows(view: LiftView) -> Rows:
     """What the engineer must have read before a release to lift, the first of it first."""
     mass, factored = mass_words(view), factored_words(view)
-    leads = f"{lies_words(view)}; leads: {leads_words(view)}"
+    leads = leads_words(view)
+    lies = f"{lies_words(view)}; leads: {leads}" if leads else lies_words(view)
     share = share_words(view)
     rows: Rows = [
         ("lapsed", view.lapse or ""),
         ("strength", strength_words(view)),
-        ("results", result_words(view) if view.needed is None else ""),
+        ("results", result_words(view)),
         *(("laid bare", one) for one in exposed_words(view)),
         ("mass", f"{mass}; factored {factored}" if factored else f"{mass}; no factor given"),
-        ("lies", leads),
+        ("lies", lies),
         ("lifters", f"{lifter_words(view)}; each {share}" if share else lifter_words(view)),
         ("off centre", eccentricity_words(view)),
         ("gravity", centre_words(view)),

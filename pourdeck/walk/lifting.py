@@ -25,7 +25,7 @@ from pourdeck.walk.lift_missing import needed_missing, release_missing
 from pourdeck.walk.lift_seals import Asked, asked_now, release_lapse
 from pourdeck.walk.log_numbers import number_of
 from pourdeck.walk.strength import Strength, strength
-from pourdeck.walk.strength_log import Result, field_results
+from pourdeck.walk.strength_log import Result, field_results, showing
 
 LIFT_CODES = frozenset({"eccentricity", "lift-order", "castin-outside", "castin-in-opening"})
 """Findings of a panel that its lift is about."""
@@ -144,7 +144,7 @@ def lift_view(
         *release_missing(release, lapse),
         *([f"{', '.join(map(literal, above))} above must be lifted first"] if above else ()),
     )
-    about = lifters(setout)
+    about, most = lifters(setout), job.limits.lift.eccentricity
     return LiftView(
         job=job,
         stack=stack.id,
@@ -153,7 +153,7 @@ def lift_view(
         setout=setout,
         record=record,
         lifters=about,
-        leads=leading_edge(about),
+        leads=None if most is None else leading_edge(about, most),
         factored=factored_mass(setout, job.limits.lift.factor),
         needed=needed,
         source=source,
@@ -172,8 +172,5 @@ def lift_view(
 
 
 def shows(shown: Sequence[Result], needed: Decimal | None) -> Result | None:
-    """The strongest result at or above what is needed."""
-    if needed is None:
-        return None
-    enough = [one for one in shown if one.strength >= needed]
-    return max(enough, key=lambda one: one.strength, default=None)
+    """The strongest of the results that show what is needed; None where none does."""
+    return max(showing(shown, needed), key=lambda one: one.strength, default=None)

@@ -77,6 +77,7 @@ def build_walk(
         plan=stack,
         setout=setout,
         record=record,
+        below=facts.below,
     )
     return with_offers(walk)
 

@@ -322,7 +322,7 @@ class Walk:
     `gate`: why the panel may not be started, and `gate_until` when that ends by the clock, if it does.
     `open` counts items without a valid answer, `failed` those without a follow-up or disposition. Counts
     are of the items themselves, locked or not. `out_of_tolerance` has the settled ones too, oldest first.
-    `record` is what the log says of the panel.
+    `record` is what the log says of the panel, `below` of the panel below it, None on the bed.
     """
 
     stack: str
@@ -348,6 +348,7 @@ class Walk:
     plan: Stack = field(repr=False)
     setout: SetOut = field(repr=False)
     record: PanelState = field(repr=False)
+    below: PanelState | None = field(default=None, repr=False)
 
     def find(self, key: str) -> ItemView | None:
         """The item of that key; None where the walk has none."""

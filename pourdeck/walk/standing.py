@@ -90,7 +90,7 @@ def standing(
         verdict=verdict,
         by=entry.by,
         at=entry.at,
-        reason=_text(data.get("why")),
+        reason=_text(data.get("early")) or _text(data.get("why")),
         lapse=lapse,
         entry=entry,
         history=history,

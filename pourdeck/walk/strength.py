@@ -1,7 +1,7 @@
-"""How strong a panel is, and what stands between it and its climb and its lift.
+"""Strength of a panel, and what is missing for its forms to come off, for its climb and for its lift.
 
-The estimate plans; it releases no lift. A climb needs its hours, and a test or the estimate; a lift needs a
-test of a specimen that was cured beside this panel.
+The estimate plans. Where the job says so, what of it was measured opens a strip or a climb. Nothing but a
+test of a specimen that was cured beside this panel opens a lift.
 """
 
 from collections.abc import Sequence
@@ -12,45 +12,95 @@ from typing import Literal
 from attrs import frozen
 
 from pourdeck.plan.amounts import as_meant
-from pourdeck.plan.records import Job
-from pourdeck.pour.maturity import ROUGH, Gain, Reading, adjusted_days, gain_of, reached_at
+from pourdeck.plan.records import ClimbLimit, Job, ShownBy
+from pourdeck.pour.maturity import (
+    PLANNED,
+    ROUGH,
+    Gain,
+    Reading,
+    adjusted_days,
+    coldest_and_hottest,
+    gain_of,
+    in_range,
+    measured_days,
+    measured_until,
+    reached_at,
+)
 from pourdeck.sitelog.panels import PanelState
 from pourdeck.walk.pour_times import aged_at, pour_ended
-from pourdeck.walk.strength_log import Result, field_results, results, temperatures
+from pourdeck.walk.strength_log import (
+    Result,
+    field_results,
+    last_below,
+    results,
+    showing,
+    temperatures,
+)
 
-By = Literal["test", "estimate"]
+Timed = Literal["strip", "climb"]
+"""Limits that may ask for hours beside the strength."""
 
 RECORDED = "temperatures recorded"
-UNRECORDED = "no temperature recorded"
+UNRECORDED = f"no temperature recorded: {PLANNED:.0f} °C assumed"
+FIRST_TAKEN = "the first one taken for the time before it"
+LAST_TAKEN = "the last one taken for the time after it"
 
 HOUR = timedelta(hours=1)
+FRESH = timedelta(hours=24)
+FRESH_STRENGTH = 5.0
+"""MPa by what was measured: concrete that is weaker, or younger than FRESH, is fresh."""
+
+COLD, FROST = 5.0, 0.0
+"""°C: a reading of fresh concrete below the one is cold, at the other or below it frost."""
 
 
 @frozen(kw_only=True, eq=False, repr=False)
 class Need:
-    """What a limit asks for, and whether it is met: None where the job gives no limit.
+    """A limit, and whether it is met: None where the job gives no limit.
 
     `strength` MPa as the job gives it, `hours` since the end of the pour; `aged`: they have passed.
-    `by`: what shows the strength. `expected`: when all of it is there, by the test that shows it or else
-    by the estimate; None where never, or where no pour has ended. `source`: the document.
+    `accepts`: what the job lets show the strength. `by`: what shows it. `low`: the last field-cured result,
+    where it is below the limit. `expected`: the time of the test that shows it, else of the planning
+    estimate, and of the hours; None where it never comes, or where no pour has ended. `opens`: when the clock
+    alone meets it, by what was measured up to now. `source`: the document.
     """
 
     strength: Decimal | None
     hours: Decimal | None
     aged: bool
     met: bool | None
-    by: By | None
+    accepts: ShownBy
+    by: ShownBy | None
+    low: Result | None
     expected: datetime | None
+    opens: datetime | None
     source: str | None
+
+
+@frozen(kw_only=True, eq=False, repr=False)
+class _Known:
+    """What every limit is judged by. `field`: results of this very panel; `frost`: no estimate counts."""
+
+    at: datetime
+    poured: datetime | None
+    readings: tuple[Reading, ...]
+    gap: timedelta
+    gain: Gain | None
+    measured: float | None
+    field: tuple[Result, ...]
+    frost: bool
 
 
 @frozen(kw_only=True, eq=False, repr=False)
 class Strength:
     """At a time `at`. `hours` and `days` (temperature-adjusted) since the end of the pour, None before it.
 
-    `estimate` MPa, None where the mix gives no strength or cement. `rough`: so young that the standard asks
-    for tests. `field`: those of `results` that show what the panel itself has. `needed_climb` and
-    `needed_lift`: the limits as the office meant them, MPa, by which results are judged.
+    `estimate` MPa for planning, `measured` MPa by the time that was measured alone; both None where the mix
+    gives no strength or cement. `rough`: so young that the standard asks for tests. `field`: those of
+    `results` that show what the panel itself has. `gap`: the longest time between two readings that counts.
+    `cold` and `frost`: readings of fresh concrete. `out_of_range`: coldest and hottest °C, where one of them
+    is outside the range of the formula. `needed_strip`, `needed_climb` and `needed_lift`: the limits as the
+    office meant them, MPa, by which results are judged.
     """
 
     at: datetime
@@ -58,30 +108,33 @@ class Strength:
     hours: float | None
     days: float | None
     estimate: float | None
+    measured: float | None
     basis: str
     rough: bool
     readings: tuple[Reading, ...]
+    gap: timedelta
+    cold: tuple[Reading, ...]
+    frost: tuple[Reading, ...]
+    out_of_range: tuple[float, float] | None
     gain: Gain | None
     results: tuple[Result, ...]
     field: tuple[Result, ...]
+    strip: Need
     climb: Need
     lift: Need
+    needed_strip: Decimal | None
     needed_climb: Decimal | None
     needed_lift: Decimal | None
 
     def counts(self, one: Result) -> bool:
         """False for a result from before the end of the pour: it is of other concrete, or a time is wrong."""
-        return _counts(one, self.poured)
+        return self.poured is not None and one.at >= self.poured
 
-    def reaches(self, one: Result, needed: Decimal | None) -> bool | None:
-        """Whether a result that counts is at a limit or above it; None where there is no limit."""
-        return None if needed is None else self.counts(one) and one.strength >= needed
-
-    def shows_lift(self, one: Result) -> bool | None:
-        """Whether a result shows the strength for the lift: a specimen cured in the field, at the limit."""
-        if self.needed_lift is None:
+    def shows(self, one: Result, needed: Decimal | None) -> bool | None:
+        """Whether a result shows a strength of this panel, MPa; None where there is no limit."""
+        if needed is None:
             return None
-        return self.of_panel(one) and one.strength >= self.needed_lift
+        return any(one.entry.key == each.entry.key for each in showing(self.field, needed))
 
     def of_panel(self, one: Result) -> bool:
         """Whether a result is of a specimen of this panel that was cured beside it."""
@@ -104,30 +157,56 @@ def strength(job: Job, record: PanelState, at: datetime) -> Strength:
     Results after `at` are left out, those from before the end of the pour show nothing.
     """
     poured, readings = pour_ended(record), temperatures(record)
+    gap = timedelta(hours=float(job.limits.temperature_gap))
     gain = gain_of(job.mix.strength, job.mix.cement)
-    tested = tuple(one for one in results(record) if one.at <= at)
-    of_panel = field_results(record, at)
-    counted = [one for one in tested if _counts(one, poured)]
-    hours = days = estimate = None
+    hours = days = estimate = measured = extremes = None
+    cold: tuple[Reading, ...] = ()
     if poured is not None:
         hours = max(0.0, (at - poured) / HOUR)
         days = adjusted_days(readings, poured, at)
-        estimate = gain.estimate(days) if gain else None
-    climb, lift = (_meant(job, limit.strength) for limit in (job.limits.climb, job.limits.lift))
+        extremes = coldest_and_hottest(readings, poured, at)
+        cold = _cold(readings, poured, at, gain, gap)
+        if gain is not None:
+            estimate = gain.estimate(days)
+            measured = gain.estimate(measured_days(readings, poured, at, gap))
+    frost = tuple(one for one in cold if one.temperature <= FROST)
+    known = _Known(
+        at=at,
+        poured=poured,
+        readings=readings,
+        gap=gap,
+        gain=gain,
+        measured=measured,
+        field=field_results(record, at),
+        frost=bool(frost),
+    )
+    limits = job.limits
+    strip, climb, lift = (
+        _meant(job, limit.strength) for limit in (limits.strip, limits.climb, limits.lift)
+    )
     return Strength(
         at=at,
         poured=poured,
         hours=hours,
         days=days,
         estimate=estimate,
-        basis=RECORDED if readings else UNRECORDED,
-        rough=days is not None and days < ROUGH,
+        measured=measured,
+        basis=_basis(readings, poured, at, gap),
+        rough=days is not None and hours is not None and min(days, hours / 24) < ROUGH,
         readings=readings,
+        gap=gap,
+        cold=tuple(one for one in cold if one.temperature > FROST),
+        frost=frost,
+        out_of_range=extremes if extremes and not all(map(in_range, extremes)) else None,
         gain=gain,
-        results=tested,
-        field=of_panel,
-        climb=_climb(job, at, poured, readings, gain, counted, climb, estimate),
-        lift=_lift(job, poured, readings, gain, of_panel, lift),
+        results=tuple(one for one in results(record) if one.at <= at),
+        field=known.field,
+        strip=_need(known, limits.strip, strip, limits.sources.get("strip")),
+        climb=_need(known, limits.climb, climb, limits.sources.get("climb")),
+        lift=_need(
+            known, ClimbLimit(strength=limits.lift.strength), lift, limits.sources.get("lift")
+        ),
+        needed_strip=strip,
         needed_climb=climb,
         needed_lift=lift,
     )
@@ -138,67 +217,73 @@ def _meant(job: Job, limit: Decimal | None) -> Decimal | None:
     return None if limit is None else as_meant(limit, "MPa", job.units)
 
 
-def _climb(
-    job: Job,
-    at: datetime,
-    poured: datetime | None,
+def _basis(
+    readings: Sequence[Reading], poured: datetime | None, at: datetime, gap: timedelta
+) -> str:
+    """What the estimate rests on, and what it takes where nothing was read for longer than `gap`."""
+    if not readings:
+        return UNRECORDED
+    said = [RECORDED]
+    if poured is not None:
+        said += [FIRST_TAKEN] if min(readings[0].at, at) - poured > gap else []
+        said += [LAST_TAKEN] if at - max(readings[-1].at, poured) > gap else []
+    return "; ".join(said)
+
+
+def _cold(
     readings: Sequence[Reading],
+    poured: datetime,
+    at: datetime,
     gain: Gain | None,
-    tested: Sequence[Result],
-    needed: Decimal | None,
-    estimate: float | None,
-) -> Need:
-    limit = job.limits.climb
-    by: By | None = None
-    shown = [one for one in tested if needed is not None and one.strength >= needed]
-    expected = _expected(poured, readings, gain, needed)
-    if shown:
-        by, expected = "test", shown[0].at
-    elif needed is not None and estimate is not None and estimate >= float(needed):
+    gap: timedelta,
+) -> tuple[Reading, ...]:
+    """Readings below COLD while the concrete was fresh; by its hours alone where the mix gives no curve."""
+    found = tuple(one for one in readings if poured <= one.at <= at and one.temperature < COLD)
+    fresh_until: datetime | None = poured + FRESH
+    if found and gain is not None:
+        days = gain.days_until(FRESH_STRENGTH)
+        firm = None if days is None else measured_until(readings, poured, days, gap)
+        fresh_until = None if firm is None else max(poured + FRESH, firm)
+    return tuple(one for one in found if fresh_until is None or one.at < fresh_until)
+
+
+def _need(known: _Known, limit: ClimbLimit, needed: Decimal | None, source: str | None) -> Need:
+    """The hours, and a strength by the last field-cured results or, where the limit says so, as measured."""
+    shown = showing(known.field, needed)
+    low = None if needed is None or shown else last_below(known.field, needed)
+    by: ShownBy | None = "test" if shown else None
+    may_estimate = limit.by == "estimate" and not known.field and not known.frost
+    if may_estimate and needed is not None and (known.measured or 0.0) >= float(needed):
         by = "estimate"
-    ready = None if poured is None or limit.hours is None else aged_at(poured, limit.hours)
-    aged = poured is not None and (ready is None or at >= ready)
+    ready = None
+    if known.poured is not None and limit.hours is not None:
+        ready = aged_at(known.poured, limit.hours)
+    aged = known.poured is not None and (ready is None or known.at >= ready)
+    expected = shown[0].at if shown else _expected(known.poured, known.readings, known.gain, needed)
     if ready is not None:
         if needed is None:
             expected = ready
         elif expected is not None:
             expected = max(expected, ready)
+    opens = ready
+    if needed is not None and by is None:
+        opens = _measured_at(known, needed) if may_estimate else None
+        opens = max(opens, ready) if opens and ready else opens
     met: bool | None = None
     if needed is not None or limit.hours is not None:
-        met = poured is not None and aged and (needed is None or by is not None)
+        met = aged and (needed is None or by is not None)
     return Need(
         strength=limit.strength,
         hours=limit.hours,
         aged=aged,
         met=met,
+        accepts=limit.by,
         by=by,
-        expected=expected if poured is not None else None,
-        source=job.limits.sources.get("climb"),
+        low=low,
+        expected=expected if known.poured is not None else None,
+        opens=opens,
+        source=source,
     )
-
-
-def _lift(
-    job: Job,
-    poured: datetime | None,
-    readings: Sequence[Reading],
-    gain: Gain | None,
-    of_panel: Sequence[Result],
-    needed: Decimal | None,
-) -> Need:
-    shown = needed is not None and any(one.strength >= needed for one in of_panel)
-    return Need(
-        strength=job.limits.lift.strength,
-        hours=None,
-        aged=poured is not None,
-        met=None if needed is None else shown,
-        by="test" if shown else None,
-        expected=_expected(poured, readings, gain, needed),
-        source=job.limits.sources.get("lift"),
-    )
-
-
-def _counts(one: Result, poured: datetime | None) -> bool:
-    return poured is not None and one.at >= poured
 
 
 def _expected(
@@ -211,7 +296,20 @@ def _expected(
     if days is None:
         return None
     try:
-        there = reached_at(readings, poured, days)
-        return there.replace(microsecond=0) + timedelta(seconds=1)
+        return _second_after(reached_at(readings, poured, days))
     except OverflowError:
         return None
+
+
+def _measured_at(known: _Known, needed: Decimal) -> datetime | None:
+    """When the measured age comes to a strength without another reading; None where it does not."""
+    if known.poured is None or known.gain is None:
+        return None
+    days = known.gain.days_until(float(needed))
+    there = days and measured_until(known.readings, known.poured, days, known.gap)
+    return _second_after(there) if there else None
+
+
+def _second_after(at: datetime) -> datetime:
+    """The first whole second after a time."""
+    return at.replace(microsecond=0) + timedelta(seconds=1)

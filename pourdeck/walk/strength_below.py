@@ -8,7 +8,6 @@ from pourdeck.sitelog.panels import PanelState
 from pourdeck.walk.gates import zone_of
 from pourdeck.walk.pour_times import pour_ended
 from pourdeck.walk.strength import strength
-from pourdeck.walk.strength_log import results
 from pourdeck.walk.strength_words import CURED, assumed_words, moment_text, mpa
 
 FAR = timedelta(days=36_500)
@@ -23,19 +22,20 @@ def below_words(job: Job, record: PanelState) -> str:
     if ended is None:
         return ""
     zone = zone_of(job, ended.tzinfo)
-    tested = [one for one in results(record) if one.at >= ended]
-    if tested:
-        best = max(tested, key=lambda one: one.strength)
-        value, at = mpa(job, best.strength), moment_text(best.at, zone)
-        return f"{mark}: {value} by test, {literal(best.name)}, {CURED[best.cured]}, {at}"
     found = strength(job, record, ended + FAR)
+    if found.field:
+        last = found.field[-1].at
+        low = min((one for one in found.field if one.at == last), key=lambda one: one.strength)
+        value, at = mpa(job, low.strength), moment_text(low.at, zone)
+        return f"{mark}: {value} by test, {literal(low.name)}, {CURED[low.cured]}, {at}"
+    untested = f"{mark}: no field-cured test"
     if found.gain is None:
-        return f"{mark}: no test, and the mix gives no estimate"
+        return f"{untested}, and the mix gives no estimate"
     assumed = assumed_words(job, found)
     reached = found.comes_to(found.needed_climb)
     if reached is None:
-        return f"{mark}: no test; an estimate that never comes to it{f', {assumed}' if assumed else ''}"
+        return f"{untested}; an estimate that never comes to it{f', {assumed}' if assumed else ''}"
     return (
-        f"{mark}: no test; only an estimate{f', {assumed};' if assumed else ':'} "
+        f"{untested}; only an estimate{f', {assumed};' if assumed else ':'} "
         f"{mpa(job, found.needed_climb)} from {moment_text(reached, zone)}"
     )

@@ -1,7 +1,7 @@
 """A logger's readings of a panel: read with what the log knows of its pour, then recorded in one act."""
 
 from collections.abc import Sequence
-from datetime import datetime
+from datetime import datetime, timedelta
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
@@ -114,8 +114,10 @@ def _gaps_said(
         return ()
     at = {one.at: one for one in temperatures(walk.record)}
     at |= {moment: Reading(at=moment, temperature=float(value)) for moment, value in taken}
-    usual = longest_usual([one for one, _ in found.readings])
-    return gap_words(gaps([at[one] for one in sorted(at)], ended, now, usual), now.tzinfo)
+    longest = timedelta(hours=float(walk.job.limits.temperature_gap))
+    usual = longest_usual([one for one, _ in found.readings], longest)
+    missed = gaps([at[one] for one in sorted(at)], ended, now, longest, usual)
+    return gap_words(missed, now.tzinfo, longest)
 
 
 def import_words(walk: Walk, found: Import) -> str:

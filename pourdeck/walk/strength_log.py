@@ -1,6 +1,6 @@
 """What the log says of the strength of a panel: temperatures of its concrete, results of its specimens."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime, timedelta
 from decimal import Decimal
 from typing import Literal
@@ -129,3 +129,22 @@ def field_results(record: PanelState, at: datetime) -> tuple[Result, ...]:
         and (taken := own.get(folded(one.name))) is not None
         and (taken.taken is None or since <= taken.taken <= one.at)
     )
+
+
+def showing(found: Sequence[Result], needed: Decimal | None) -> tuple[Result, ...]:
+    """The results that show a strength, MPa: at or above it, and later than every result below it.
+
+    `found` is in the order of its times, and so is what is returned; nothing shows a strength of None.
+    """
+    if needed is None:
+        return ()
+    low = last_below(found, needed)
+    return tuple(
+        one for one in found if one.strength >= needed and (low is None or one.at > low.at)
+    )
+
+
+def last_below(found: Sequence[Result], needed: Decimal) -> Result | None:
+    """The last result below a strength, MPa; of two at the same time the lower one."""
+    low = [one for one in found if one.strength < needed]
+    return max(low, key=lambda one: (one.at, -one.strength), default=None)

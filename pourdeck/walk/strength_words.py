@@ -3,12 +3,12 @@
 from datetime import date, datetime, tzinfo
 from decimal import Decimal
 
-from pourdeck.plan.amounts import format_amount, format_computed
+from pourdeck.plan.amounts import as_meant, format_amount, format_computed
 from pourdeck.plan.literal import literal
 from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Job
 from pourdeck.pour.maturity import PLANNED
-from pourdeck.walk.strength import UNRECORDED, Need, Strength
+from pourdeck.walk.strength import Need, Strength
 from pourdeck.walk.strength_log import Cured, Result
 
 CURED: dict[Cured, str] = {"field": "field-cured", "standard": "standard-cured"}
@@ -18,7 +18,7 @@ NO_LIMIT = "no limit given"
 ASSUMED = Decimal(int(PLANNED))
 UNKNOWN = "its specimen is not in the log, or of another day"
 
-ONLY_AN_ESTIMATE = "an estimate for planning, never a release"
+ONLY_AN_ESTIMATE = "an estimate for planning; it never releases a lift"
 
 
 def mpa(job: Job, value: Decimal | float | None) -> str:
@@ -58,9 +58,14 @@ def assumed(job: Job) -> str:
 
 def assumed_words(job: Job, found: Strength) -> str:
     """What an estimate rests on where nothing was measured; "" where something was."""
-    if found.basis != UNRECORDED:
+    if found.readings:
         return ""
     return f"on an assumed {assumed(job)}: nothing measured"
+
+
+def basis_words(job: Job, found: Strength) -> str:
+    """The basis of the estimate with its temperature in the unit of the job."""
+    return found.basis.replace(f"{PLANNED:.0f} °C", assumed(job))
 
 
 def estimate_words(job: Job, found: Strength) -> str:
@@ -76,15 +81,28 @@ def estimate_words(job: Job, found: Strength) -> str:
 
 def when(need: Need, day: date, zone: tzinfo | None) -> str:
     """When a limit is expected to be there, with its date: who reads it may have another day than `day`."""
-    if need.expected is None:
-        return "not to be told"
-    there = need.expected.astimezone(zone)
+    return "not to be told" if need.expected is None else when_at(need.expected, day, zone)
+
+
+def when_at(at: datetime, day: date, zone: tzinfo | None) -> str:
+    """`Thu 26 Nov 07:00`, with the year where it is not that of `day`."""
+    there = at.astimezone(zone)
     return there.strftime("%a %d %b %H:%M" if there.year == day.year else "%a %d %b %Y %H:%M")
+
+
+def strip_missing(job: Job, found: Strength, zone: tzinfo | None) -> tuple[str, ...]:
+    """What is still missing before the panel's forms come off, each in a sentence."""
+    return _timed_missing(job, found, found.strip, found.needed_strip, zone)
 
 
 def climb_missing(job: Job, found: Strength, zone: tzinfo | None) -> tuple[str, ...]:
     """What is still missing before brackets are hung on the panel's anchors, each in a sentence."""
-    need, day = found.climb, found.at.astimezone(zone).date()
+    return _timed_missing(job, found, found.climb, found.needed_climb, zone)
+
+
+def _timed_missing(
+    job: Job, found: Strength, need: Need, needed: Decimal | None, zone: tzinfo | None
+) -> tuple[str, ...]:
     if need.met is None:
         return (f"{NO_LIMIT}.",)
     if found.poured is None:
@@ -92,79 +110,134 @@ def climb_missing(job: Job, found: Strength, zone: tzinfo | None) -> tuple[str, 
     said = []
     if need.hours is not None and not need.aged:
         said.append(f"{plain(need.hours)} h since the pour: it is {age_text(found.hours)} old.")
-    if found.needed_climb is not None and need.by is None:
-        short = f"{mpa(job, found.needed_climb)}: the estimate is {mpa(job, found.estimate)}"
-        if found.gain is None:
-            short = f"{mpa(job, found.needed_climb)}, by a test"
-        said.append(f"{short}.")
-    if said and need.expected is not None:
-        said.append(f"Expected {when(need, day, zone)}.")
-    elif said and found.gain is not None and found.needed_climb is not None:
+    if needed is not None and need.by is None:
+        said += strength_missing(job, found, need, needed, zone)
+    elif said:
+        said.append(f"Expected {when(need, found.at.astimezone(zone).date(), zone)}.")
+    return tuple(said)
+
+
+def strength_missing(
+    job: Job, found: Strength, need: Need, needed: Decimal, zone: tzinfo | None
+) -> tuple[str, ...]:
+    """Why a strength is not shown and what would show it, each in a sentence."""
+    wanted, day = mpa(job, needed), found.at.astimezone(zone).date()
+    if need.low is not None:
+        return (
+            f"{low_words(job, need.low, wanted, zone)}.",
+            f"A field-cured test of this panel, later than that one and at {wanted} or above, shows it.",
+        )
+    if need.accepts == "test":
+        said = [f"A test of a field-cured specimen of this panel at {wanted}."]
+    elif found.frost:
+        said = [
+            f"{wanted} by a field-cured test of this panel: {frost_words(job, found, zone)}, and no estimate "
+            "counts after frost."
+        ]
+    elif found.gain is None:
+        said = [f"{wanted} by a field-cured test of this panel: the mix gives no estimate."]
+    else:
+        said = [
+            f"{wanted}: {mpa(job, found.measured)} by what was measured. A field-cured test shows it too."
+        ]
+    if found.poured is None and found.results:
+        said.append("The end of its pour is not recorded: no result counts before.")
+    said += _of_no_use(found, needed)
+    if need.opens is not None:
+        said.append(f"Met {when_at(need.opens, day, zone)} by what is measured so far.")
+    elif need.expected is not None:
+        said.append(f"Worth testing from {when(need, day, zone)}, by the estimate.")
+    elif found.poured is not None and found.gain is not None:
         said.append("The estimate never comes to it: by a test only.")
     return tuple(said)
 
 
-def lift_missing(job: Job, found: Strength, zone: tzinfo | None) -> tuple[str, ...]:
-    """What of strength is still missing before the panel is lifted; the rest is for the engineer."""
-    need, day = found.lift, found.at.astimezone(zone).date()
-    if need.met is None:
-        return (f"{NO_LIMIT}: the engineer must give one.",)
-    if need.met:
-        return ()
-    said = [f"A test of a field-cured specimen of this panel at {mpa(job, found.needed_lift)}."]
-    if found.poured is None and found.results:
-        said.append("The end of its pour is not recorded: no result counts before.")
-    enough = [one for one in found.results if found.reaches(one, found.needed_lift)]
+def _of_no_use(found: Strength, needed: Decimal) -> list[str]:
+    """Results at a strength that show nothing of the panel itself, and why."""
+    enough = [one for one in found.results if found.counts(one) and one.strength >= needed]
     standard = [one for one in enough if one.cured != "field"]
+    unknown = [one for one in enough if one.cured == "field" and not found.of_panel(one)]
+    said = []
     if standard:
         names = ", ".join(literal(one.name) for one in standard)
         said.append(f"{names}: standard-cured, shows nothing of the panel itself.")
-    unknown = [one for one in enough if one.cured == "field" and not found.of_panel(one)]
     if unknown:
         names = ", ".join(literal(one.name) for one in unknown)
         said.append(f"{names}: {UNKNOWN}, shows nothing of the panel itself. Record the specimen.")
-    if need.expected is not None:
-        said.append(f"Worth testing from {when(need, day, zone)}, by the estimate.")
-    return tuple(said)
+    return said
 
 
-def met_words(job: Job, need: Need, found: Strength) -> str:
-    """`met by test`, `not met`, or that no limit is given; of an estimate, that nothing was measured."""
+def low_words(job: Job, low: Result, wanted: str, zone: tzinfo | None) -> str:
+    """`F2, tested 26 Nov 07:00, has 8 MPa: below 10 MPa`."""
+    return (
+        f"{literal(low.name)}, tested {moment_text(low.at, zone)}, has {mpa(job, low.strength)}: below "
+        f"{wanted}"
+    )
+
+
+def frost_words(job: Job, found: Strength, zone: tzinfo | None) -> str:
+    """`its fresh concrete was at -1 °C on 26 Nov 05:00`, the coldest reading."""
+    worst = min(found.frost, key=lambda one: one.temperature)
+    return f"its fresh concrete was at {celsius(job, worst.temperature)} on {moment_text(worst.at, zone)}"
+
+
+def lift_missing(job: Job, found: Strength, zone: tzinfo | None) -> tuple[str, ...]:
+    """What of strength is still missing before the panel is lifted; the rest is for the engineer."""
+    need = found.lift
+    if need.met is None or found.needed_lift is None:
+        return (f"{NO_LIMIT}: the engineer must give one.",)
+    return () if need.met else strength_missing(job, found, need, found.needed_lift, zone)
+
+
+def met_words(need: Need) -> str:
+    """`met by test`, `not met`, or that no limit is given."""
     if need.met is None:
         return NO_LIMIT
     if not need.met:
         return "not met"
-    basis = assumed_words(job, found)
-    estimate = f"met by the estimate{f', {basis}' if basis else ''}"
+    estimate = "met by the estimate, as measured"
     return {"test": "met by test", "estimate": estimate, None: "met"}[need.by]
 
 
-def asks(job: Job, need: Need, needed: Decimal | None) -> str:
+def asks(job: Job, need: Need) -> str:
     """`10 MPa and 18 h`, what a limit asks for; "" where it asks nothing."""
-    parts = [mpa(job, needed)] if needed is not None else []
-    parts += [f"{plain(need.hours)} h"] if need.hours is not None else []
+    return asks_words(job, need.strength, need.hours)
+
+
+def asks_words(job: Job, strength: Decimal | None, hours: Decimal | None) -> str:
+    """`10 MPa and 18 h`; "" where both are None."""
+    parts = [mpa(job, as_meant(strength, "MPa", job.units))] if strength is not None else []
+    parts += [f"{plain(hours)} h"] if hours is not None else []
     return " and ".join(parts)
 
 
 def result_verdicts(found: Strength, one: Result) -> tuple[tuple[str, bool | None], ...]:
-    """A result against each limit: its name, and whether it shows it."""
-    return (
-        ("climb", found.reaches(one, found.needed_climb)),
-        ("lift", found.shows_lift(one)),
+    """A result against each limit: its name, and whether it shows it; strip only where the job limits it."""
+    limits = (
+        ("strip", found.needed_strip),
+        ("climb", found.needed_climb),
+        ("lift", found.needed_lift),
+    )
+    return tuple(
+        (name, found.shows(one, needed))
+        for name, needed in limits
+        if name != "strip" or needed is not None
     )
 
 
 def verdict_word(found: Strength, limit: str, one: Result, shown: bool | None) -> str:
-    """Of a result that shows nothing of the panel itself it is not said that it is too low."""
+    """Why a result does or does not show a limit, in a word or three."""
     if shown is None:
         return NO_LIMIT
     if shown:
         return "shows it"
     if not found.counts(one):
         return "before pour end" if found.poured else "no pour end"
-    if limit == "lift" and not found.of_panel(one):
+    if not found.of_panel(one):
         return "not field-cured" if one.cured != "field" else "specimen not known"
-    return "below"
+    needed = {"strip": found.needed_strip, "climb": found.needed_climb, "lift": found.needed_lift}
+    enough = needed[limit]
+    return "later one below" if enough is not None and one.strength >= enough else "below"
 
 
 def doubts(job: Job, found: Strength) -> tuple[str, ...]:

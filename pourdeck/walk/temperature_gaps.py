@@ -1,7 +1,7 @@
 """What was not measured of a panel's concrete, between the end of its pour and now.
 
-The sums take the first reading for the time before it, the last one for the time after it, and go straight
-across what is between. That is what the rules promise; how long nothing was known has to be said beside it.
+The estimate takes the first reading for the time before it, the last one for the time after it, and goes
+straight across what is between. What was measured leaves all of it out. How long that is is said here.
 """
 
 from collections.abc import Sequence
@@ -16,7 +16,7 @@ from pourdeck.walk.strength import Strength
 from pourdeck.walk.strength_words import age_text
 
 LONG = timedelta(hours=2)
-"""More than so long without a reading is told and is a warning.
+"""More than so long without a reading is a warning, where the job gives no other `limits.temperature_gap`.
 
 ASTM C1074 asks for a reading every half hour in the first two days and every hour after them (from memory).
 Twice that is let pass. In more of it a panel that warms by its own heat goes up by several K, and each K is
@@ -46,13 +46,20 @@ def gaps_of(found: Strength) -> tuple[Gap, ...]:
     """The gaps under an estimate; none where it says itself that nothing was read."""
     if found.poured is None or not found.readings:
         return ()
-    return gaps(found.readings, found.poured, found.at)
+    return gaps(found.readings, found.poured, found.at, found.gap)
 
 
 def gaps(
-    readings: Sequence[Reading], start: datetime, end: datetime, longer: timedelta = LONG
+    readings: Sequence[Reading],
+    start: datetime,
+    end: datetime,
+    longer: timedelta,
+    hole: timedelta | None = None,
 ) -> tuple[Gap, ...]:
-    """Where there is none for `longer` between `start` and `end`. `readings` rise in time."""
+    """Find where there is no reading for `longer` between `start` and `end`. `readings` rise in time.
+
+    `hole`: how long a gap between two readings may be, where that is another time.
+    """
     if not readings or end <= start:
         return ()
     first, last = readings[0].at, readings[-1].at
@@ -63,20 +70,21 @@ def gaps(
         if two.at > start and one.at < end
     ]
     found.append(Gap(kind="end", since=max(last, start), until=end))
-    return tuple(
-        one for one in found if one.length > (longer if one.kind == "hole" else max(longer, LONG))
-    )
+    most = {"hole": hole or longer}
+    return tuple(one for one in found if one.length > most.get(one.kind, longer))
 
 
-def longest_usual(readings: Sequence[datetime]) -> timedelta:
-    """How long a gap in the readings of one file may be before it is told."""
+def longest_usual(readings: Sequence[datetime], longest: timedelta = LONG) -> timedelta:
+    """How long a gap in the readings of one file may be before it is told; at most `longest`."""
     steps = sorted(two - one for one, two in pairwise(readings))
     if not steps:
-        return LONG
-    return min(LONG, max(SHORTEST, 3 * steps[len(steps) // 2]))
+        return longest
+    return min(longest, max(SHORTEST, 3 * steps[len(steps) // 2]))
 
 
-def gap_words(found: Sequence[Gap], zone: tzinfo | None) -> tuple[str, ...]:
+def gap_words(
+    found: Sequence[Gap], zone: tzinfo | None, allowed: timedelta = LONG
+) -> tuple[str, ...]:
     """What is missing and what is taken instead, a sentence for the begin, the holes and the end."""
     said = [
         f"First reading {_at(one.until, zone)}, {_hours(one)} after the pour ended: the same is taken for "
@@ -92,8 +100,9 @@ def gap_words(found: Sequence[Gap], zone: tzinfo | None) -> tuple[str, ...]:
             said.append(f"{_hours(longest)} without a reading from {since}: taken straight across.")
         else:
             shortest = min(one.length for one in holes)
-            least = "2 h" if shortest > LONG else f"{shortest / HOUR:.1f} h or more"
-            more = f"more than {least}" if shortest > LONG else least
+            more = f"{shortest / HOUR:.1f} h or more"
+            if shortest > allowed:
+                more = f"more than {allowed / HOUR:g} h"
             said.append(
                 f"{len(holes)} times {more} without a reading, longest {_hours(longest)} from {since}: taken "
                 "straight across."

@@ -13,7 +13,8 @@ from tests.walk.strength_kit import NO_CURVE, TEXT, poured_crew
 NUMBER = int | float
 NEED = {"needs": dict, "met": bool, "by": str | None, "expected": str | None}
 STRENGTH = {
-    "age_hours": float, "equivalent_days": float, "estimate": float, "basis": str,
+    "age_hours": float, "equivalent_days": float, "estimate": float, "measured": float, "rough": bool,
+    "basis": str, "strip": NEED | {"met": bool | None},
     "tests": [{"id": str, "cured": str, "strength": float, "at": str}],
     "climb": NEED, "lift": NEED, "findings": list,
 }  # fmt: skip
@@ -42,7 +43,9 @@ def test_the_document_before_and_after(tmp_path: Path, command: Command):
     assert (before["tests"], before["lift"]["met"], before["climb"]["met"]) == ([], False, False)
     assert before["climb"]["needs"] == {"strength": 10, "hours": 18}
     assert before["lift"]["needs"] == {"strength": 25}
-    assert before["basis"] == "no temperature recorded"
+    assert before["basis"] == "no temperature recorded: 20 °C assumed"
+    assert (before["measured"], before["rough"]) == (0.0, True)
+    assert (before["strip"]["needs"], before["strip"]["met"]) == ({}, None)
     after = command(*words, at(one, 41)).document
     assert misses(after, STRENGTH) == []
     assert [(one["id"], one["cured"], one["strength"]) for one in after["tests"]] == [
@@ -63,8 +66,8 @@ def test_rough_under_three_days_and_never_a_release(
     for form in ((), ("--json",)):
         done = command("strength", folder, "A", "1", "--at", at(one, hours), *form)
         assert done.code == 0
-        assert ("rough" in done.out) is rough
-        assert "never a release" in done.out
+        assert ("rough: under 3 days" in done.out) is rough
+        assert "never releases a lift" in done.out
     assert done.document["lift"]["met"] is False
     assert done.document["lift"]["by"] is None
 
@@ -101,7 +104,10 @@ def test_a_loggers_file_is_recorded_in_one_entry(tmp_path: Path, command: Comman
     assert done.code == 0, done.err
     assert "500 readings from" in done.err
     assert "Times have no offset: taken in the zone of the site, Etc/UTC." in done.err
-    assert (done.document["basis"], done.document["readings"]) == ("temperatures recorded", 500)
+    assert done.document["readings"] == 500
+    assert done.document["basis"] == (
+        "temperatures recorded; the last one taken for the time after it"
+    )
     again = command(*words, "--by", FOREMAN)
     assert (again.code, "recorded already" in again.err) == (2, True)
     log = command("log", folder, "--json").document
@@ -167,10 +173,14 @@ def test_a_test_below_the_estimate_is_a_warning(tmp_path: Path, command: Command
     one.desk.close()
     words = ("strength", folder, "A", "1", "--at", one.clock.at.isoformat())
     done = command(*words, "--json")
+    assert done.code == 1
     assert [(f["code"], f["severity"]) for f in done.document["findings"]] == [
-        ("below-estimate", "warning")
+        ("test-below", "error"),
+        ("below-estimate", "warning"),
     ]
-    assert "WARNING: C[1] has 6 MPa" in command(*words).out
+    page = command(*words).out
+    assert "ERROR: C[1], tested" in page
+    assert "WARNING: C[1] has 6 MPa" in page
 
 
 def asked(folder: Path, one: Crew, text: str) -> tuple[object, ...]:
@@ -236,7 +246,7 @@ def test_what_was_not_measured_is_a_warning(tmp_path: Path, command: Command):
         ("temperatures-gap", "warning"),
         ("temperatures-ended", "warning"),
     ]
-    assert done.document["basis"] == "temperatures recorded"
+    assert done.document["basis"].startswith("temperatures recorded; the first one taken for")
     assert "7.0 h without a reading" in done.document["findings"][1]["message"]
     page = command(*words).out
     assert "WARNING: First reading" in page

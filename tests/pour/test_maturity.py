@@ -18,6 +18,8 @@ from pourdeck.pour.maturity import (
     adjusted_days,
     factor,
     gain_of,
+    measured_days,
+    measured_until,
     reached_at,
 )
 from tests.campaign import some
@@ -39,8 +41,6 @@ def beta(cement: Cement, days: float) -> float:
     [
         (9, 0.8261668305),
         (27, 0.9954229681),
-        (56, 1.0759707794),
-        (365, 1.1981246270),
         (10, 0.84507490),
     ],
 )
@@ -58,7 +58,7 @@ def test_at_28_days_it_is_what_the_mix_says(cement: Cement) -> None:
     ("days", "expected"),
     [(1, (0.424, 0.342, 0.196)), (2, (0.578, 0.504, 0.353)), (3, (0.663, 0.598, 0.458)),
      (5, (0.761, 0.711, 0.595)), (7, (0.819, 0.779, 0.684)), (14, (0.921, 0.902, 0.854)),
-     (28, (1, 1, 1)), (90, (1.093, 1.117, 1.183))],
+     (28, (1, 1, 1))],
 )  # fmt: skip
 def test_each_class_of_cement(days: float, expected: tuple[float, float, float]) -> None:
     """Equation 3.2 worked out for s = 0.20, 0.25 and 0.38."""
@@ -66,9 +66,7 @@ def test_each_class_of_cement(days: float, expected: tuple[float, float, float])
         assert beta(cement, days) == pytest.approx(printed, abs=6e-4)  # type: ignore[arg-type]
 
 
-@pytest.mark.parametrize(
-    ("days", "printed"), [(3, 0.60), (7, 0.78), (28, 1.00), (90, 1.12), (360, 1.20)]
-)
+@pytest.mark.parametrize(("days", "printed"), [(3, 0.60), (7, 0.78), (28, 1.00)])
 def test_normal_cement_as_the_older_model_code_prints_it(days: float, printed: float) -> None:
     """CEB-FIP Model Code 1990, 2.1.6.1, the same equation with s = 0.25, to two decimals, from memory."""
     assert beta("N", days) == pytest.approx(printed, abs=5e-3)
@@ -89,21 +87,21 @@ def test_the_mean_of_each_strength_class(cement: Cement, characteristic: int, me
     assert gain.estimate(7) + MEAN_OVER == pytest.approx(mean * exp(s * (1 - 2)))
 
 
-def test_slow_cement_at_28_days_of_a_mix_judged_later() -> None:
-    """Concrete Centre, June 2021: just under 90 % of the strength at 56 days, about 85 % of that at 90."""
-    assert 1 / beta("S", 56) == pytest.approx(0.895, abs=0.005)
-    assert 1 / beta("S", 90) == pytest.approx(0.85, abs=0.01)
+@pytest.mark.parametrize("cement", ["R", "N", "S"])
+@pytest.mark.parametrize("strength", [40, 32.5, 10.342136])
+def test_nothing_grows_past_28_days(cement: Cement, strength: float) -> None:
+    """EN 1992-1-1, 3.1.2 (5), from memory; the equation itself would give 1.18 at 90 days for class S."""
+    gain = Gain(strength=strength, cement=cement)
+    assert gain.estimate(27.9) < strength
+    assert {gain.estimate(days) for days in (28, 28.0001, 56, 90, 365, 36_500)} == {strength}
+    assert gain.days_until(strength) == 28
+    assert gain.days_until(strength + 0.001) is None
 
 
 @pytest.mark.parametrize(("cement", "printed"), [("S", 0.77425), ("N", 0.84507), ("R", 0.87401)])
 def test_each_class_at_ten_days(cement: Cement, printed: float) -> None:
     """fib Model Code 2010, equation 5.1-51 with the same s, as in the tests of a public library of codes."""
     assert beta(cement, 10) == pytest.approx(printed, abs=1e-5)
-
-
-def test_slow_cement_overtakes_quick_one() -> None:
-    """Concrete Centre, June 2021: at 300 days about 15 % stronger, equal at 28; the equation gives 13.3 %."""
-    assert beta("S", 300) / beta("R", 300) == pytest.approx(1.133, abs=1e-3)
 
 
 def test_an_estimate_is_not_below_nothing() -> None:
@@ -114,19 +112,12 @@ def test_an_estimate_is_not_below_nothing() -> None:
 
 
 @pytest.mark.parametrize("cement", ["R", "N", "S"])
-@pytest.mark.parametrize("strength", [5, 10, 25, 40, 44])
+@pytest.mark.parametrize("strength", [5, 10, 25, 39.9, 40])
 def test_the_age_of_a_strength_gives_that_strength(cement: Cement, strength: float) -> None:
     gain = Gain(strength=40, cement=cement)
     days = gain.days_until(strength)
     assert days is not None
     assert gain.estimate(days) == pytest.approx(strength)
-
-
-def test_a_strength_the_mix_never_comes_to() -> None:
-    """The curve ends at exp(s) times f_cm: 48 · 1.284 − 8 = 53.6 MPa for class N."""
-    gain = Gain(strength=40, cement="N")
-    assert gain.days_until(53.5) is not None
-    assert gain.days_until(53.8) is None
 
 
 def test_a_mix_that_says_too_little_has_no_curve() -> None:
@@ -191,18 +182,36 @@ def test_any_history_agrees_with_an_integral_by_scipy(seed: int) -> None:
     """scipy.integrate.quad over numpy's straight lines; the promise is a part in a thousand."""
     chance = random.Random(seed)
     times = sorted(chance.uniform(-1, 6) for _ in range(chance.randint(1, 12)))
-    readings = [Reading(at=at(one), temperature=chance.uniform(-2, 65)) for one in times]
+    readings = [Reading(at=at(one), temperature=chance.uniform(-20, 100)) for one in times]
     # Times are kept to a microsecond.
     days = [(one.at - START).total_seconds() / 86_400 for one in readings]
     values = [one.temperature for one in readings]
     end = chance.uniform(0.2, 8)
 
     def rate(day: float) -> float:
-        return exp(13.65 - 4000 / (273 + float(np.interp(day, days, values))))
+        celsius = float(np.interp(day, days, values))
+        return exp(13.65 - 4000 / (273 + celsius)) if 0 <= celsius <= 80 else 0.0
 
-    inside = [day for day in days if 0 < day < end]
-    expected, _ = quad(rate, 0, end, points=inside or None, limit=400)
-    assert adjusted_days(readings, START, at(end)) == pytest.approx(expected, rel=1e-5)
+    def integral(start: float, stop: float) -> float:
+        edges = sorted({start, stop, *(day for day in crossings if start < day < stop)})
+        return sum(quad(rate, a, b)[0] for a, b in pairwise(edges))
+
+    crossings = list(days)
+    for (a, first), (b, last) in pairwise(zip(days, values, strict=True)):
+        crossings += [
+            a + (b - a) * (limit - first) / (last - first)
+            for limit in (0, 80)
+            if (first - limit) * (last - limit) < 0
+        ]
+    assert adjusted_days(readings, START, at(end)) == pytest.approx(integral(0, end), rel=1e-5)
+    gap = chance.choice([0.1, 0.5, 2.0])
+    measured = [
+        integral(max(a, 0), min(b, end))
+        for a, b in pairwise([*days, days[-1] + gap])
+        if b - a <= gap + 1e-9 and b > 0 and a < end
+    ]
+    found = measured_days(readings, START, at(end), timedelta(days=gap))
+    assert found == pytest.approx(sum(measured), rel=1e-5, abs=1e-9)
 
 
 @pytest.mark.campaign
@@ -216,3 +225,50 @@ def test_when_an_age_is_reached(seed: int) -> None:
     days = chance.uniform(0.1, 9)
     when = reached_at(readings, START, days)
     assert adjusted_days(readings, START, when) == pytest.approx(days, abs=1e-4)
+
+
+# What is out of range, and what was not measured.
+
+
+@pytest.mark.parametrize("celsius", [-0.001, -25, 80.001, 95])
+def test_no_age_below_0_and_above_80_degrees(celsius: float) -> None:
+    """B.10 holds from 0 to 80 °C (from memory)."""
+    assert factor(celsius) == 0
+    assert adjusted_days([Reading(at=START, temperature=celsius)], START, at(5)) == 0
+    with pytest.raises(OverflowError):
+        reached_at([Reading(at=START, temperature=celsius)], START, 1)
+
+
+@pytest.mark.parametrize(("first", "last", "part"), [(-20, 20, (0, 20)), (100, 60, (60, 80))])
+def test_of_a_rise_that_crosses_a_limit_only_the_part_inside_counts(
+    first: float, last: float, part: tuple[float, float]
+) -> None:
+    """Half of a straight rise over a day is in range: its mean rate by Simpson's rule, 2,000 steps."""
+    low, high = part
+    steps, total = 2000, 0.0
+    for n in range(steps + 1):
+        weight = 1 if n in (0, steps) else 4 if n % 2 else 2
+        total += weight * exp(13.65 - 4000 / (273 + low + (high - low) * n / steps))
+    rise = [Reading(at=START, temperature=first), Reading(at=at(1), temperature=last)]
+    assert adjusted_days(rise, START, at(1)) == pytest.approx(0.5 * total / steps / 3, rel=1e-6)
+
+
+def test_only_what_was_measured_counts() -> None:
+    """Readings at 1, 2, 5 and 6 h, a gap of at most 2 h: 1 to 2 h, 5 to 6 h and 2 h after the last one."""
+    hour, gap = 1 / 24, timedelta(hours=2)
+    read = [Reading(at=at(n * hour), temperature=30) for n in (1, 2, 5, 6)]
+    rate = exp(13.65 - 4000 / 303) / 24
+    for end, hours in ((0.5, 0), (1.5, 0.5), (4, 1), (5.5, 1.5), (7, 3), (8, 4), (48, 4)):
+        assert measured_days(read, START, at(end * hour), gap) == pytest.approx(hours * rate)
+    assert measured_until(read, START, 1.5 * rate, gap) == pytest.approx(
+        at(5.5 * hour), abs=timedelta(seconds=1)
+    )
+    assert measured_until(read, START, 4.01 * rate, gap) is None
+    assert measured_days([], START, at(9), gap) == 0
+
+
+def test_a_gap_just_as_long_as_it_may_be_counts() -> None:
+    gap = timedelta(hours=2)
+    for apart, counts in ((gap, True), (gap + timedelta(seconds=1), False)):
+        read = [Reading(at=START + n * apart, temperature=20) for n in range(2)]
+        assert (measured_days(read, START, START + apart, gap) > 0) is counts

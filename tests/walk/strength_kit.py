@@ -19,6 +19,7 @@ cement = "N"
 """
 
 CLIMB = "climb = { strength = 10, hours = 18 }"
+ESTIMATE = 'climb = { strength = 10, hours = 18, by = "estimate" }'
 LIFT = "lift = { strength = 25 }"
 SOURCES = """sources = { climb = "note 14", lift = "LD-02" }"""
 

@@ -9,6 +9,7 @@ from pourdeck.example import example_folder
 from pourdeck.plan.lengths import format_exact
 from pourdeck.walk import acts
 from pourdeck.walk.records import ItemView
+from pourdeck.walk.strength_acts import result, specimen
 from pourdeck.walk.words import expected_text, found_text, limit_texts
 from tests.walk.kit import Clock, Crew, good_answer, open_desk, refused
 
@@ -121,9 +122,13 @@ def test_a_size_read_to_a_32nd_has_limits_that_look_different(tmp_path: Path) ->
 
 def test_a_strength_meets_the_limit_it_is_shown(tmp_path: Path) -> None:
     one = imperial_crew(tmp_path)
-    one.cast()
-    # By the estimate the gate opens after 37 h.
+    one.go_to("finish")
+    one.do(specimen(one.walk, "C1", "field", "", "now", FOREMAN, one.clock.at))
     one.clock.later(hours=40)
+    one.do(result(one.walk, "C1", "1500 psi", "now", FOREMAN, one.clock.at))
+    for view in one.walk.sections:
+        if view.state != "done":
+            one.end_section(view.id)
     one.number = 2
     one.go_to("brackets")
     item = one.item("brackets.strength")

@@ -93,7 +93,7 @@ def gain_chart(found: Strength, job: Job, width: int, height: int) -> Canvas:
 def _span(found: Strength) -> timedelta:
     """From the pour to what is still to come, with a little to spare."""
     assert found.poured is not None
-    ends = [found.at, found.climb.expected, found.lift.expected]
+    ends = [found.at, found.strip.expected, found.climb.expected, found.lift.expected]
     latest = max(one - found.poured for one in ends if one is not None)
     aged = found.at - found.poured
     return max(LEAST, min(latest * 1.1, max(MOST, aged * 1.1)), aged * 1.05)
@@ -103,7 +103,7 @@ def _top(found: Strength) -> float:
     """The upper end of the upright axis, MPa: above both limits, the tests and the estimate."""
     assert found.poured is not None
     values = [float(one.strength) for one in found.results]
-    values += [float(one) for one in (found.needed_climb, found.needed_lift) if one is not None]
+    values += [float(needed) for _, needed in _needed(found)]
     values.append(found.estimate_at(found.poured + _span(found)) or 0.0)
     return max(5.0, max(values) * 1.08)
 
@@ -128,7 +128,11 @@ def _figure(value: float, job: Job) -> str:
 
 
 def _needed(found: Strength) -> list[tuple[str, Decimal]]:
-    limits = (("climb", found.needed_climb), ("lift", found.needed_lift))
+    limits = (
+        ("strip", found.needed_strip),
+        ("climb", found.needed_climb),
+        ("lift", found.needed_lift),
+    )
     return [(name, needed) for name, needed in limits if needed is not None]
 
 

@@ -9,6 +9,7 @@ from pourdeck.plan.literal import literal
 from pourdeck.plan.records import Job
 from pourdeck.sitelog.panels import PanelState
 from pourdeck.walk.strength import Need, Strength
+from pourdeck.walk.strength_findings import missed, troubles
 from pourdeck.walk.strength_log import Result, specimens
 from pourdeck.walk.strength_words import (
     CURED,
@@ -17,17 +18,17 @@ from pourdeck.walk.strength_words import (
     assumed,
     celsius,
     climb_missing,
-    doubts,
     estimate_words,
     lift_missing,
     met_words,
     moment_text,
     mpa,
     result_verdicts,
+    strip_missing,
     verdict_word,
     when,
 )
-from pourdeck.walk.temperature_gaps import gap_words, gaps_of, unmeasured_words
+from pourdeck.walk.temperature_gaps import gaps_of, unmeasured_words
 
 SPECIMEN = "specimen/"
 """How the key of a specimen's row begins."""
@@ -52,6 +53,19 @@ def strength_rows(
     """All that is known, the most important first; what can be added stands where it belongs."""
     return (
         *_age(job, found, zone),
+        *(
+            _limit(
+                job,
+                "Strip",
+                found.strip,
+                found.needed_strip,
+                strip_missing(job, found, zone),
+                found,
+                zone,
+            )
+            if found.strip.met is not None
+            else ()
+        ),
         *_limit(
             job,
             "Climb",
@@ -94,15 +108,17 @@ def _age(job: Job, found: Strength, zone: tzinfo | None) -> list[Row]:
         rows.append(Row(key=AGE, left=line(words), wrap=True, indent=2))
     if found.estimate is not None:
         estimate = (mpa(job, found.estimate), "value")
-        rows.append(Row(left=line(("Estimate ", "strong"), estimate)))
+        measured = f", {mpa(job, found.measured)} of it measured"
+        rows.append(Row(left=line(("Estimate ", "strong"), estimate, measured)))
     said = line((f"{estimate_words(job, found)}.", "quiet"))
     rows.append(Row(key=None if rows else AGE, left=said, wrap=True, indent=2))
-    missed = unmeasured_words(gaps_of(found), found.hours)
     rows += [
-        Row(left=line(("! ", "warning"), said), wrap=True, indent=2)
-        for said in (*doubts(job, found), f"{missed}." if missed else "")
-        if said
+        Row(left=line(("! ", one.severity), one.words), wrap=True, indent=2)
+        for one in troubles(job, found, zone)
     ]
+    unmeasured = unmeasured_words(gaps_of(found), found.hours)
+    if unmeasured:
+        rows.append(Row(left=line(("! ", "warning"), f"{unmeasured}."), wrap=True, indent=2))
     return rows
 
 
@@ -123,11 +139,11 @@ def _limit(
     sign, ink = (
         ("·", "open") if need.met is None else ("✓", "done") if need.met else ("✗", "failed")
     )
-    wanted = asks(job, need, needed)
+    wanted = asks(job, need)
     heading = f"{name} {wanted}" if wanted else name
     rows = [
         Row(left=line((heading, "heading"))),
-        Row(left=line((f"{sign} {met_words(job, need, found)}", ink)), wrap=True, indent=2),
+        Row(left=line((f"{sign} {met_words(need)}", ink)), wrap=True, indent=2),
     ]
     if need.met is not None and need.expected is not None and not missing:
         there = when(need, found.at.astimezone(zone).date(), zone)
@@ -136,9 +152,7 @@ def _limit(
         Row(left=line("  ", one), wrap=True, indent=2) for one in missing if need.met is not None
     ]
     if need.met is None:
-        rows += [
-            _note(one) for one in missing[:1] if one.rstrip(".") != met_words(job, need, found)
-        ]
+        rows += [_note(one) for one in missing[:1] if one.rstrip(".") != met_words(need)]
     if need.source:
         rows.append(_note(f"by {literal(need.source)}"))
     return rows
@@ -194,8 +208,8 @@ def _temperatures(job: Job, found: Strength, zone: tzinfo | None) -> list[Row]:
             Row(left=line(f"{low} to {high}, last {celsius(job, last.temperature)}"), wrap=True)
         )
         rows += [
-            Row(left=line(("! ", "warning"), said), wrap=True, indent=2)
-            for said in gap_words(gaps_of(found), zone)
+            Row(left=line(("! ", "warning"), one.words), wrap=True, indent=2)
+            for one in missed(found, zone)
         ]
     else:
         rows.append(_note(f"none recorded: the estimate assumes {assumed(job)}"))
