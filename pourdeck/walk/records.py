@@ -315,7 +315,7 @@ class Walk:
     `gate`: why the panel may not be started, and `gate_until` when that ends by the clock, if it does.
     `open` counts items without a valid answer, `failed` those without a follow-up or disposition. Counts
     are of the items themselves, locked or not. `out_of_tolerance` has the settled ones too, oldest first.
-    `record` is what the log says of the panel.
+    `record` is what the log says of the panel, `below` and `above` of its neighbours.
     """
 
     stack: str
@@ -341,6 +341,8 @@ class Walk:
     plan: Stack = field(repr=False)
     setout: SetOut = field(repr=False)
     record: PanelState = field(repr=False)
+    below: PanelState | None = field(default=None, repr=False)
+    above: PanelState | None = field(default=None, repr=False)
 
     def find(self, key: str) -> ItemView | None:
         """The item of that key; None where the walk has none."""
