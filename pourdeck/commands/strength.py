@@ -83,7 +83,7 @@ def _record(desk: "Desk", arguments: Namespace, now: datetime) -> tuple[str, ...
     found = import_of(walk, read, now)
     if isinstance(found, Refusal):
         raise CannotDoError(f"{path}: {found.title}", found.body)
-    act = temperatures_read(walk, found, path.name, arguments.by, arguments.reason or "")
+    act = temperatures_read(walk, found, path.name, arguments.by, now, arguments.reason or "")
     notes = record(desk, act)
     return (*notes, f"{import_words(walk, found)} recorded.", *found.said, *found.gaps)
 

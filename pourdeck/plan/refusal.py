@@ -18,6 +18,11 @@ class Refusal:
     body: str
 
 
+@frozen(kw_only=True)
+class WhyNeeded(Refusal):
+    """An act that is allowed with a reason."""
+
+
 class Refused(Exception):  # noqa: N818
     """Ends a function that is `refusable`, at its first refusal."""
 

@@ -13,7 +13,7 @@ from pourdeck.plan.numbers import plain
 from pourdeck.plan.refusal import Refusal, must, refusable, stop_if
 from pourdeck.setout.record import SetOut
 from pourdeck.walk.allowed import actor, answerable, find_item, second_person
-from pourdeck.walk.clock_jumps import READ_OFF
+from pourdeck.walk.clock_jumps import Jump
 from pourdeck.walk.forms_off import stripped_early
 from pourdeck.walk.level_items import as_read_now, longer_than_a_staff, setup_asked
 from pourdeck.walk.level_readings import FIRST, ITEMS
@@ -23,6 +23,7 @@ from pourdeck.walk.people import folded
 from pourdeck.walk.ready_weather import READY
 from pourdeck.walk.records import Act, HoldView, ItemView, Verdict, Walk
 from pourdeck.walk.standing import canonical
+from pourdeck.walk.times import in_order, item_moment
 from pourdeck.walk.twice import asks_twice, once_only, together
 from pourdeck.walk.typed import read_typed
 from pourdeck.walk.verdict import within
@@ -35,11 +36,20 @@ FAST_SECONDS = 5
 
 @refusable
 def answer(
-    walk: Walk, key: str, typed: str, by: str, now: datetime, why: str = "", first: str = ""
+    walk: Walk,
+    key: str,
+    typed: str,
+    by: str,
+    now: datetime,
+    why: str = "",
+    first: str = "",
+    *,
+    jumps: Sequence[Jump] = (),
 ) -> Act | Refusal:
-    """Answer an item with what was typed. `why` is needed where it replaces an answer that stands.
+    """Answer an item with what was typed.
 
-    `first`: what was typed the first time, where it was measured twice.
+    `why` is needed where it replaces an answer that stands, and for a time that is odd. `first`: what was
+    typed the first time, where it was measured twice. `jumps`: where clocks were set back.
     """
     item, name = must(find_item(walk, key)), must(actor(walk, by))
     stop_if(answerable(walk, item) or second_person(walk, item, name))
@@ -56,6 +66,10 @@ def answer(
     correction = must(_correction(walk, item, why))
     item = as_read_now(walk, item)
     if isinstance(value, datetime):
+        if item.records == "pour-end":
+            stop_if(_still_placing(walk))
+        moment = item_moment(item.key, value)
+        correction |= must(in_order(walk, [moment] if moment else [], now, why, jumps))
         return _time_act(walk, item, value, typed, name, now, correction)
     return _answer_act(walk, item, value, typed, name, now, correction)
 
@@ -250,7 +264,7 @@ def _time_act(
     by: str,
     now: datetime,
     correction: dict[str, Any],
-) -> Act | Refusal:
+) -> Act:
     written = moment.isoformat(timespec="seconds")
     if item.records is None:
         return _answer_act(walk, item, written, typed, by, now, correction)
@@ -259,14 +273,6 @@ def _time_act(
     if item.records == "pour-start":
         data |= cast_of(walk.setout)
         return Act(kind="pour-start", by=by, data=data, says=f"{mark}: pour begun {at}")
-    stop_if(_still_placing(walk))
-    begun = _pour_begun(walk)
-    # What is written as it happens is later, whatever was done to the computer's clock since.
-    if begun and moment < begun and abs(moment - now) > READ_OFF:
-        return Refusal(
-            title=f"The pour cannot end at {at}.",
-            body=f"It began {clock_text(begun, now.date())}. Write the time it ended.",
-        )
     volume = walk.find("pour.volume")
     placed = volume.found if volume and volume.own_state == "done" else None
     data["volume"] = canonical(placed)
@@ -283,11 +289,6 @@ def _still_placing(walk: Walk) -> Refusal | None:
         title=f"The pour cannot end: load {placing[0].number} is still being placed.",
         body="Write the end of its discharge first, on the Pour screen.",
     )
-
-
-def _pour_begun(walk: Walk) -> datetime | None:
-    start = walk.record.pour_start
-    return moment_of(start.data.get("time")) if start else None
 
 
 def cast_of(setout: SetOut) -> dict[str, Any]:

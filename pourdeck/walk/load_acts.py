@@ -5,34 +5,24 @@ names another mix than the one ordered is never begun: it can only be turned awa
 """
 
 from collections.abc import Mapping, Sequence
-from datetime import datetime, timedelta
+from datetime import datetime
 from decimal import Decimal
-from itertools import pairwise
 from typing import Any
 
-from attrs import evolve, frozen
+from attrs import evolve
 
 from pourdeck.plan.literal import literal
 from pourdeck.plan.numbers import plain
 from pourdeck.plan.refusal import Refusal, must, refusable, stop_if
 from pourdeck.walk.allowed import actor, said
 from pourdeck.walk.authority import Given, Word, given
-from pourdeck.walk.clock_jumps import (
-    READ_OFF,
-    Jump,
-    Stamp,
-    Writing,
-    Written,
-    apart,
-    set_back,
-    stamp,
-)
+from pourdeck.walk.clock_jumps import Jump, set_back
 from pourdeck.walk.load_fields import FIELDS, Value, field_words, read_field
-from pourdeck.walk.load_lines import gave
 from pourdeck.walk.loads import TIMES, Load, loads_of
 from pourdeck.walk.people import folded
 from pourdeck.walk.records import Act, Walk
-from pourdeck.walk.words import clock_text, moment_of, unmeasured_text
+from pourdeck.walk.times import in_order, moment
+from pourdeck.walk.words import unmeasured_text
 
 HOLD = "pour"
 START = "pour.start"
@@ -56,10 +46,10 @@ def write_load(
 ) -> Act | Refusal:
     """Write down one or more things of a load, by their keys; a number after the last begins a load.
 
-    `why` is needed where one of them replaces what stands. What is typed as it stands is passed over.
-    `starting`: the start of the pour is recorded with it. `jumps`: where clocks were set back. `let_in` is
-    why a load out of its limits goes in, on the `word` of somebody; None: of the person of the job that the
-    text begins with, else of `by`.
+    `why` is needed where one of them replaces what stands, and for a time that is odd. What is typed as it
+    stands is passed over. `starting`: the start of the pour is recorded with it. `jumps`: where clocks were
+    set back. `let_in` is why a load out of its limits goes in, on the `word` of somebody; None: of the person
+    of the job that the text begins with, else of `by`.
     """
     stop_if(_closed(walk))
     name = must(actor(walk, by))
@@ -85,8 +75,12 @@ def write_load(
         stop_if(_in_the_form(load))
     if any(key in new for key in INTO_THE_FORM):
         stop_if(_may_not_begin(walk, load, after, starting=starting))
-    times = _Times(load=load, new=new, now=now, jumps=jumps)
-    stop_if(_not_in_order(after, times) or _after_the_pour(walk, times))
+    moments = [
+        moment(key, at, load=str(number))
+        for key in TIMES
+        if isinstance(at := new.get(key), datetime)
+    ]
+    times = must(in_order(walk, moments, now, why, jumps))
     stop_if(_nobody(after, new))
     if put_right and not why.strip():
         return _says_why(walk, load, put_right)
@@ -98,6 +92,7 @@ def write_load(
     }
     if put_right:
         data["why"] = why.strip()
+    data |= times
     return Act(kind="load", by=name, data=data, says=_says(walk, after, new, now))
 
 
@@ -268,68 +263,6 @@ def _not_started(walk: Walk, what: str) -> Refusal | None:
     return Refusal(
         title=f"{what}: the pour has not begun.",
         body="First record the pour start in the Walk: the time the first concrete is in the form.",
-    )
-
-
-@frozen(kw_only=True, eq=False, repr=False)
-class _Times:
-    """The times of a load as they would stand, each on the clock it is read off."""
-
-    load: Load
-    new: Mapping[str, Value]
-    now: datetime
-    jumps: Sequence[Jump]
-
-    def of(self, key: str, at: datetime) -> Stamp:
-        entries: list[Written] = [*gave(self.load, key)]
-        if key in self.new:
-            station = self.jumps[-1].station if self.jumps else ""
-            entries.append(Writing(station=station, at=self.now))
-        return stamp(at, entries, self.jumps)
-
-    def after(self, first: Stamp, second: Stamp) -> bool:
-        return apart(first, second, self.jumps) > timedelta()
-
-
-def _not_in_order(after: Load, times: _Times) -> Refusal | None:
-    """Batched, arrived, begun, ended: in this order.
-
-    What is written as it happens comes after all that was written before, whatever the clock says.
-    """
-    new, now = times.new, times.now
-    there = [(key, at) for key in TIMES if (at := getattr(after, key)) is not None]
-    for (earlier, first), (later, second) in pairwise(there):
-        in_order = not times.after(times.of(later, second), times.of(earlier, first))
-        if in_order or not (earlier in new or later in new):
-            continue
-        if later in new and earlier not in new and abs(second - now) <= READ_OFF:
-            continue
-        names = FIELDS[earlier].name, FIELDS[later].name
-        today = now.date()
-        return Refusal(
-            title=f"Load {after.number}: {names[1]} {clock_text(second, today)} is before "
-            f"{names[0]} {clock_text(first, today)}.",
-            body="Look at both times again; the one that stands can be put right.",
-        )
-    return None
-
-
-def _after_the_pour(walk: Walk, times: _Times) -> Refusal | None:
-    end = walk.record.pour_end
-    ended = moment_of(end.data.get("time")) if end else None
-    if end is None or ended is None:
-        return None
-    over = stamp(ended, [end], times.jumps)
-    late = [
-        key
-        for key in INTO_THE_FORM
-        if isinstance(at := times.new.get(key), datetime) and times.after(over, times.of(key, at))
-    ]
-    if not late:
-        return None
-    return Refusal(
-        title=f"The pour ended at {clock_text(ended, times.now.date())}.",
-        body="Nothing went into the form after it. Put the end of the pour right in the Walk first.",
     )
 
 

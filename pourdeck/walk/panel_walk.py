@@ -36,12 +36,14 @@ def build_walk(
     `cast_below`: how the panel below came out.
     """
     job, stack, setout, record = context.job, context.stack, context.setout, context.record
+    below = state.panel(setout.below.mark) if setout.below else None
+    above = stack.panels[setout.number] if setout.number < len(stack.panels) else None
     facts = Facts(
         template=template,
         setout=setout,
         record=record,
         work=ordinary_work(record, template),
-        below=state.panel(setout.below.mark) if setout.below else None,
+        below=below,
         revisions=state.revisions,
         units=job.units,
         limits=job.limits,
@@ -77,7 +79,8 @@ def build_walk(
         plan=stack,
         setout=setout,
         record=record,
-        below=facts.below,
+        below=below,
+        above=state.panels.get(above.mark) if above else None,
     )
     return with_offers(walk)
 

@@ -1,6 +1,6 @@
-"""The weather at a pour: from what was typed to an act, or why it cannot be."""
+"""Weather and delays of a pour: from what was typed to an act, or why it cannot be."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from decimal import Decimal
 from typing import Any
@@ -15,9 +15,11 @@ from pourdeck.plan.records import Units
 from pourdeck.plan.refusal import Refusal, must, refusable, stop_if
 from pourdeck.plan.typed_amounts import parse_amount
 from pourdeck.pour.evaporation import Weather, evaporation, is_fraction, verdict
-from pourdeck.walk.allowed import actor
+from pourdeck.walk.allowed import actor, said
+from pourdeck.walk.clock_jumps import Jump, set_back
 from pourdeck.walk.pour_findings import rate_words
 from pourdeck.walk.records import Act, Walk
+from pourdeck.walk.times import in_order, moment
 from pourdeck.walk.typed import read_time
 
 
@@ -66,9 +68,9 @@ def read_weather_value(one: WeatherField, typed: str, units: Units) -> Decimal |
 
 @refusable
 def read_weather(
-    walk: Walk, typed: Mapping[str, str], time: str, by: str, now: datetime
+    walk: Walk, typed: Mapping[str, str], time: str, by: str, now: datetime, why: str = ""
 ) -> Act | Refusal:
-    """The weather at the slab at a time: all four readings, by their keys."""
+    """The weather at the slab at a time: all four readings, by their keys. `why`: of a time that is odd."""
     stop_if(_closed(walk))
     name = must(actor(walk, by))
     values = {
@@ -82,7 +84,40 @@ def read_weather(
     says += word.get(verdict(rate, walk.job.limits.evaporation) or "", "")
     data: dict[str, Any] = {"panel": walk.mark, "time": at.isoformat(timespec="seconds")}
     data |= {key: plain(value) for key, value in values.items()}
+    data |= must(in_order(walk, [moment("weather", at)], now, why))
     return Act(kind="weather", by=name, data=data, says=f"weather: {says}")
+
+
+@refusable
+def write_delay(
+    walk: Walk,
+    text: str,
+    begun: str,
+    over: str,
+    by: str,
+    now: datetime,
+    why: str = "",
+    *,
+    jumps: Sequence[Jump] = (),
+) -> Act | Refusal:
+    """A note to the panel, with the times at which a delay began and was over; "" where there is none."""
+    name, words = must(actor(walk, by)), must(said(text, "note"))
+    back = set_back(jumps)
+    typed = {"from": begun, "to": over}
+    times = {key: must(read_time(one, now, back)) for key, one in typed.items() if one.strip()}
+    moments = [moment(f"delay-{key}", at, delay="") for key, at in times.items()]
+    kept = must(in_order(walk, moments, now, why, jumps))
+    shown = " ".join(f"{key} {at:%H:%M}" for key, at in times.items())
+    if len(times) == 2:
+        shown = shown.removeprefix("from ")
+    data: dict[str, Any] = {
+        "panel": walk.mark,
+        "item": None,
+        "text": f"{words}, {shown}" if shown else words,
+        **{key: at.isoformat(timespec="seconds") for key, at in times.items()},
+        **kept,
+    }
+    return Act(kind="note", by=name, data=data, says=f"{literal(walk.mark)}: note written")
 
 
 def _closed(walk: Walk) -> Refusal | None:

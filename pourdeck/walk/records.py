@@ -322,7 +322,7 @@ class Walk:
     `gate`: why the panel may not be started, and `gate_until` when that ends by the clock, if it does.
     `open` counts items without a valid answer, `failed` those without a follow-up or disposition. Counts
     are of the items themselves, locked or not. `out_of_tolerance` has the settled ones too, oldest first.
-    `record` is what the log says of the panel, `below` of the panel below it, None on the bed.
+    `record` is what the log says of the panel, `below` and `above` of its neighbours, None where none is.
     """
 
     stack: str
@@ -349,6 +349,7 @@ class Walk:
     setout: SetOut = field(repr=False)
     record: PanelState = field(repr=False)
     below: PanelState | None = field(default=None, repr=False)
+    above: PanelState | None = field(default=None, repr=False)
 
     def find(self, key: str) -> ItemView | None:
         """The item of that key; None where the walk has none."""

@@ -59,6 +59,7 @@ class Site:
         self._blanks: dict[tuple[str, int], tuple[Job, SetOut, dict[str, tuple[Blank, ...]]]] = {}
         self._waits: dict[tuple[str, int], datetime] = {}
         self._findings: dict[str, tuple[Finding, ...]] = {}
+        self._times: dict[tuple[str, int], tuple[Finding, ...]] = {}
         self._drifts: dict[str, tuple[tuple[SetOut, ...], DriftPicture]] = {}
         self._poured: dict[str, Poured] | None = None
         self._template: Template | None = None
@@ -385,6 +386,7 @@ class Site:
 
             found += step_findings(self.plan, template())
         found += self._pour_findings()
+        found += self._time_findings()
         found += self.lift_findings()
         found += cast_findings(self.plan, self.state)
         found += lost_marks(self.plan, self.state)
@@ -404,6 +406,24 @@ class Site:
                     found += of_panel(spot, self.job, record, self.jumps())
         return found
 
+    def _time_findings(self) -> list[Finding]:
+        """Times in the wrong order, and odd gaps between them."""
+        found: list[Finding] = []
+        for stack in self.job.stacks:
+            below: PanelState | None = None
+            for number, panel in enumerate(stack.panels, 1):
+                record = self.state.panels.get(panel.mark)
+                key = (stack.id, number)
+                if record is not None and record.entries and key not in self._times:
+                    from pourdeck.walk.times import time_findings
+
+                    spot = Spot(stack=stack.id, panel=number, mark=panel.mark)
+                    zone = self.now().tzinfo
+                    self._times[key] = tuple(time_findings(spot, record, below, self.jumps(), zone))
+                found += self._times.get(key, ())
+                below = record
+        return found
+
     def take_in(self, entry: Entry) -> None:
         """Take in an entry that was saved, and drop what it can have changed."""
         self.state.apply(entry)
@@ -414,7 +434,7 @@ class Site:
         if not stacks or self.state.last is not entry:
             self._forget_all()
             return
-        for kept in (self._walks, self._loose, self._out):
+        for kept in (self._walks, self._loose, self._out, self._times):
             for key in [key for key in kept if key[0] in stacks]:
                 del kept[key]
         if entry.kind in CAST_KINDS:
@@ -434,6 +454,7 @@ class Site:
         self._out.clear()
         self._walks.clear()
         self._loose.clear()
+        self._times.clear()
         self._findings.clear()
         self._site_lifts = None
         self._poured = None

@@ -5,16 +5,14 @@ result of a name that is there.
 """
 
 from collections.abc import Mapping
-from datetime import datetime, timedelta
+from datetime import datetime
 from decimal import Decimal
 from typing import Any
-
-from attrs import frozen
 
 from pourdeck.plan.lengths import NotALength
 from pourdeck.plan.literal import literal
 from pourdeck.plan.numbers import parse_number, plain
-from pourdeck.plan.refusal import Refusal, must, refusable, stop_if
+from pourdeck.plan.refusal import Refusal, WhyNeeded, must, refusable, stop_if
 from pourdeck.plan.typed_amounts import parse_amount
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.panels import PanelState
@@ -22,10 +20,9 @@ from pourdeck.walk.allowed import actor, said
 from pourdeck.walk.loads import loads_of
 from pourdeck.walk.logger_units import COLDEST, HOTTEST
 from pourdeck.walk.people import folded
-from pourdeck.walk.pour_times import pour_began, pour_ended
+from pourdeck.walk.pour_times import pour_began
 from pourdeck.walk.records import Act, Walk
 from pourdeck.walk.strength_log import (
-    BEFORE_POUR,
     Cured,
     Result,
     Specimen,
@@ -34,6 +31,7 @@ from pourdeck.walk.strength_log import (
     temperatures_of,
 )
 from pourdeck.walk.strength_words import CURED, celsius, mpa
+from pourdeck.walk.times import in_order, moment
 from pourdeck.walk.typed import read_time
 from pourdeck.walk.words import clock_text
 
@@ -47,14 +45,6 @@ WEAKEST, STRONGEST = Decimal("0.5"), Decimal(150)
 
 UNLIKELY = Decimal("2.5")
 """So many times what the mix is ordered for: asked about."""
-
-AFTER_POUR = timedelta(hours=2)
-"""So long after the end of the pour it may still be moulded; later ones are cores, or the day is wrong."""
-
-
-@frozen(kw_only=True)
-class WhyNeeded(Refusal):
-    """Something stands already: it is changed with a reason."""
 
 
 def not_poured(walk: Walk) -> Refusal | None:
@@ -73,21 +63,14 @@ def poured(walk: Walk) -> datetime | Refusal:
     return began
 
 
-def time_since_pour(
-    walk: Walk, typed: str, now: datetime, early: timedelta = timedelta(0)
-) -> datetime | Refusal:
-    """A time that was typed, since the pour began, and not to come."""
+def time_since_pour(walk: Walk, typed: str, now: datetime, what: str) -> datetime | Refusal:
+    """A time that was typed, in the order of those that are recorded. `what`: its key in `times.NAMES`."""
     began = poured(walk)
-    if isinstance(began, Refusal):
-        return began
     at = read_time(typed, now)
-    if isinstance(at, datetime) and at < began.replace(second=0, microsecond=0) - early:
-        there = clock_text(began.astimezone(now.tzinfo), now.date())
-        return Refusal(
-            title=f"{literal(typed.strip())} is before the pour.",
-            body=f"The pour of {literal(walk.mark)} began {there}. Look at the day.",
-        )
-    return at
+    if isinstance(began, Refusal) or isinstance(at, Refusal):
+        return began if isinstance(began, Refusal) else at
+    found = in_order(walk, [moment(what, at)], now, why="asked later")
+    return found if isinstance(found, Refusal) else at
 
 
 def read_celsius(walk: Walk, typed: str) -> Decimal | Refusal:
@@ -114,12 +97,14 @@ def temperature(
     stop_if(not_poured(walk))
     name = must(actor(walk, by))
     value = must(read_celsius(walk, typed))
-    at = must(time_since_pour(walk, time, now))
+    at = must(read_time(time, now))
+    times = must(in_order(walk, [moment("reading", at)], now, why))
     stands = temperatures_of(walk.record).get(at)
     data: dict[str, Any] = {
         "panel": walk.mark,
         "readings": [[at.isoformat(), plain(value)]],
         "from": TYPED,
+        **times,
     }
     shown = f"{celsius(walk.job, value)} at {clock_text(at.astimezone(now.tzinfo), now.date())}"
     if stands is not None:
@@ -184,14 +169,16 @@ def specimen(
     called = must(_name(name))
     kept: Cured = must(_cured(cured))
     number = must(read_load(walk, load))
-    taken = must(time_since_pour(walk, time, now, BEFORE_POUR))
-    stop_if(_late(walk, taken, why))
+    taken = must(read_time(time, now))
+    of = {"specimen": called} if number is None else {"specimen": called, "load": str(number)}
+    times = must(in_order(walk, [moment("specimen", taken, **of)], now, why))
     data: dict[str, Any] = {
         "panel": walk.mark,
         "specimen": called,
         "cured": kept,
         "load": number,
         "time": taken.isoformat(),
+        **times,
     }
     if why.strip():
         data["why"] = why.strip()
@@ -201,29 +188,11 @@ def specimen(
             return Refusal(
                 title=f"{literal(called)} is recorded so already.", body="Nothing changes by it."
             )
-        tested = find_result(walk.record, called)
-        if tested is not None and tested.at < taken:
-            return Refusal(
-                title=f"{literal(called)} was tested before that.",
-                body=f"Its result is of {tested.at.astimezone(now.tzinfo):%d %b %H:%M}.",
-            )
         was = f"{literal(stands.name)}, {CURED[stands.cured]}"
         data |= must(replacing(stands.entry, was, why))
     of_load = f", load {number}" if number is not None else ""
     says = f"{literal(walk.mark)}: specimen {literal(called)}{of_load}, {CURED[kept]}"
     return Act(kind="specimen", by=doer, data=data, says=says)
-
-
-def _late(walk: Walk, taken: datetime, why: str) -> Refusal | None:
-    """A specimen that is said to be taken long after the pour: a core, and then somebody says so."""
-    ended = pour_ended(walk.record)
-    if ended is None or taken <= ended + AFTER_POUR or why.strip():
-        return None
-    there = ended.astimezone(taken.tzinfo)
-    return WhyNeeded(
-        title=f"Taken {taken:%d %b %H:%M}: the pour ended {there:%d %b %H:%M}.",
-        body="Look at the day. If it is right, say why: cored, for example.",
-    )
 
 
 def read_load(walk: Walk, typed: str) -> int | Refusal | None:
@@ -264,18 +233,15 @@ def result(
     one = must(_of_this_panel(walk, called))
     value = must(read_strength(walk, typed))
     stop_if(_unlikely(walk, value, why))
-    at = must(time_since_pour(walk, time, now))
-    if one.taken is not None and at < one.taken:
-        return Refusal(
-            title=f"{literal(typed.strip())} at {at:%d %b %H:%M}: before {literal(one.name)} was taken.",
-            body=f"It was taken {one.taken.astimezone(now.tzinfo):%d %b %H:%M}. Look at the day.",
-        )
+    at = must(read_time(time, now))
+    times = must(in_order(walk, [moment("test", at, specimen=one.name)], now, why))
     data: dict[str, Any] = {
         "panel": walk.mark,
         "specimen": one.name,
         "cured": one.cured,
         "strength": plain(value),
         "time": at.isoformat(),
+        **times,
     }
     if why.strip():
         data["why"] = why.strip()

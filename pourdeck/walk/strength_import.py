@@ -10,7 +10,7 @@ from attrs import frozen
 
 from pourdeck.plan.literal import literal
 from pourdeck.plan.numbers import plain
-from pourdeck.plan.refusal import Refusal, must, refusable
+from pourdeck.plan.refusal import Refusal, WhyNeeded, must, refusable
 from pourdeck.pour.maturity import Reading
 from pourdeck.walk.allowed import actor, said
 from pourdeck.walk.loads import loads_of
@@ -18,10 +18,11 @@ from pourdeck.walk.logger_asked import Degrees, Given, Pour
 from pourdeck.walk.logger_file import Temperatures, read_logger, read_temperatures
 from pourdeck.walk.pour_times import pour_began, pour_ended
 from pourdeck.walk.records import Act, Walk
-from pourdeck.walk.strength_acts import WhyNeeded, poured
+from pourdeck.walk.strength_acts import poured
 from pourdeck.walk.strength_log import temperatures, temperatures_of
 from pourdeck.walk.strength_words import celsius
 from pourdeck.walk.temperature_gaps import gap_words, gaps, longest_usual
+from pourdeck.walk.times import in_order, moment
 from pourdeck.walk.words import count_of
 
 
@@ -133,10 +134,12 @@ def import_words(walk: Walk, found: Import) -> str:
 
 @refusable
 def temperatures_read(
-    walk: Walk, found: Import, name: str, by: str, why: str = ""
+    walk: Walk, found: Import, name: str, by: str, now: datetime, why: str = ""
 ) -> Act | Refusal:
     """All readings of a file in one entry. `name`: of the file, or that it was pasted."""
     doer = must(actor(walk, by))
+    first, last = found.readings[0][0], found.readings[-1][0]
+    must(in_order(walk, [moment("reading", first), moment("reading", last)], now))
     data: dict[str, Any] = {
         "panel": walk.mark,
         "readings": [[at.isoformat(), plain(value)] for at, value in found.readings],

@@ -255,7 +255,9 @@ class Player:
         if isinstance(taken, Refusal):
             yield f"refused: {taken.title}"
             return
-        yield from self.take(temperatures_read(self.walk, taken, "probe 2.csv", FOREMAN, "better"))
+        yield from self.take(
+            temperatures_read(self.walk, taken, "probe 2.csv", FOREMAN, self.now, "better")
+        )
 
     def _specimen(self, name: str, cured: str, load: str, time: Any, why: str) -> Iterator[str]:
         said = self.typed(time)

@@ -27,7 +27,7 @@ def told(one: Crew) -> None:
     assert isinstance(read, Temperatures), read
     taken = import_of(one.walk, read, one.clock.at)
     assert not hasattr(taken, "body"), taken
-    one.do(temperatures_read(one.walk, taken, "probe.csv", FOREMAN))  # type: ignore[arg-type]
+    one.do(temperatures_read(one.walk, taken, "probe.csv", FOREMAN, one.clock.at))  # type: ignore[arg-type]
     one.do(result(one.walk, "C1", "26", "now", FOREMAN, one.clock.at))
     one.do(result(one.walk, "C1", "25.5", "now", FOREMAN, one.clock.at, "sheet misread"))
 

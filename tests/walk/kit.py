@@ -21,6 +21,7 @@ from pourdeck.walk import acts
 from pourdeck.walk.context import Context
 from pourdeck.walk.desk import Desk
 from pourdeck.walk.records import Act, ItemView, Walk
+from pourdeck.walk.times import Doubt
 from tests.kept import kept
 
 MORNING = datetime(2026, 3, 2, 6, 0, tzinfo=UTC)
@@ -208,7 +209,9 @@ class Crew:
 
     def pass_item(self, key: str) -> Entry:
         item = self.item(key)
-        return self.answer(key, self.good(item), self.hand if item.second else self.foreman)
+        typed, by = self.good(item), self.hand if item.second else self.foreman
+        act = acts.answer(self.walk, key, typed, by, self.clock.at)
+        return self.answer(key, typed, by, "so it was" if isinstance(act, Doubt) else "")
 
     def open_items(self, section: str) -> Iterator[str]:
         """Keys still to be answered, one after the other as the walk unlocks them."""

@@ -15,6 +15,7 @@ from pourdeck.walk.strength import strength
 from pourdeck.walk.strength_acts import result, specimen, temperature
 from pourdeck.walk.strength_import import import_of, temperatures_read
 from pourdeck.walk.strength_log import results, specimens, temperatures
+from pourdeck.walk.times import Doubt
 from tests.walk.kit import FOREMAN, HAND, Crew, crew, refused
 from tests.walk.strength_kit import TEXT, poured_crew
 from tests.walk.test_imperial_walk import imperial_crew
@@ -58,7 +59,7 @@ def test_a_temperature_is_kept_as_it_was_typed(one: Crew) -> None:
         ("warm", "now", "warm"),
         ("20 MPa", "now", "a strength"),
         ("20", "2031-01-01 07:00", "still to come"),
-        ("20", "2020-01-01 07:00", "before the pour"),
+        ("20", "2020-01-01 07:00", "2020 Wed 01 Jan 07:00 is before the start of the pour, 06:0"),
         ("20", "half past", "is not a time"),
     ],
 )
@@ -116,7 +117,7 @@ def test_a_result_has_a_specimen_of_this_panel(one: Crew) -> None:
         ("-5", "now", "below zero"),
         ("strong", "now", "strong"),
         ("20 °C", "now", "a temperature"),
-        ("20", "before", "before C1 was taken"),
+        ("20", "before", "before the taking of specimen C1, 06:4"),
         ("20", "2031-01-01 07:00", "still to come"),
     ],
 )
@@ -135,8 +136,11 @@ def test_what_is_unlikely_is_taken_with_a_reason(one: Crew) -> None:
 
 def test_a_specimen_taken_days_later_is_a_core_or_a_slip(one: Crew) -> None:
     one.clock.later(days=3)
-    assert "the pour ended" in refused(take(one, "C1")).title
-    assert one.do(take(one, "C1", why="cored")).data["why"] == "cored"
+    doubt = refused(take(one, "C1"))
+    assert isinstance(doubt, Doubt)
+    assert "is 72 h after the end of the pour" in doubt.title
+    kept = one.do(take(one, "C1", why="cored")).data
+    assert (kept["why"], kept["doubted"]) == ("cored", True)
 
 
 def test_a_specimen_is_taken_at_the_truck(one: Crew) -> None:
@@ -144,7 +148,8 @@ def test_a_specimen_is_taken_at_the_truck(one: Crew) -> None:
     start = one.walk.record.pour_start
     assert start is not None
     early, before = (start.at - timedelta(minutes=n) for n in (90, 150))
-    assert "before the pour" in refused(take(one, "C1", time=before.isoformat())).title
+    found = refused(take(one, "C1", time=before.isoformat()))
+    assert "is more than 2 h before the start of the pour" in found.title
     one.do(take(one, "C1", time=early.isoformat()))
 
 
@@ -160,8 +165,9 @@ def test_corrections_say_why_and_name_what_they_replace(one: Crew) -> None:
     entry = one.do(crush(one, "C1", "16", why="read wrong"))
     assert entry.data["replaces"] == entry.n - 1
     assert [str(x.strength) for x in results(one.walk.record)] == ["16"]
+    one.clock.later(minutes=5)
     moved = take(one, "C1", "standard", time="now", why="late")
-    assert "tested before that" in refused(moved).title
+    assert "is after the test of specimen c1" in refused(moved).title
 
 
 def test_a_result_bears_the_name_of_its_specimen_as_it_was_put_right(one: Crew) -> None:
@@ -229,7 +235,7 @@ def read_into(one: Crew, text: str, why: str = "") -> Act | Refusal:
     taken = import_of(one.walk, found, one.clock.at)
     if isinstance(taken, Refusal):
         return taken
-    return temperatures_read(one.walk, taken, "logger.csv", FOREMAN, why)
+    return temperatures_read(one.walk, taken, "logger.csv", FOREMAN, one.clock.at, why)
 
 
 def test_a_file_is_one_entry_of_what_is_new(one: Crew) -> None:

@@ -5,6 +5,7 @@ from decimal import Decimal
 
 from pourdeck.deck.ask_dialog import TextDialog
 from pourdeck.deck.confirm_dialog import ConfirmDialog
+from pourdeck.deck.screens.panel_asks import ask_reason
 from pourdeck.deck.screens.pour_ask import PourAsk
 from pourdeck.deck.views.ready_words import CORRECTING
 from pourdeck.deck.widgets.banner import Said
@@ -17,6 +18,7 @@ from pourdeck.walk.load_acts import INTO_THE_FORM, START, not_released, write_lo
 from pourdeck.walk.load_fields import FIELDS, read_field, shown
 from pourdeck.walk.load_lines import LoadLine
 from pourdeck.walk.pour_findings import TO_DECIDE
+from pourdeck.walk.times import Doubt
 
 ADDED_BY = ("driver", "supplier")
 SECOND_TEST = "second test passed"
@@ -99,10 +101,11 @@ class LoadAsk(PourAsk):
         walk, page = standing
         by, now = self.screen.deck.by, self.screen.deck.desk.now()
         typed = {"begun": begun}
-        if by is not None and isinstance(
-            write_load(walk, number, typed, by, now, why, starting=True, jumps=self.jumps), Refusal
-        ):
-            return ()
+        if by is not None:
+            jumps = self.jumps
+            act = write_load(walk, number, typed, by, now, why, starting=True, jumps=jumps)
+            if isinstance(act, Refusal) and not isinstance(act, Doubt):
+                return ()
         return tuple(found for found in page.off[number] if found.code in TO_DECIDE)
 
     def _ask_let_in(
@@ -139,12 +142,24 @@ class LoadAsk(PourAsk):
         now = self.screen.deck.desk.now()
         act = write_load(walk, number, typed, by, now, why, jumps=self.jumps)
         key = next(iter(typed))
+        if isinstance(act, Doubt):
+            self._ask_doubt(act, number, typed, by)
+            return
         if isinstance(act, Refusal):
             self._refused(act, typed[key])
             return
         if self.record(act):
             self.screen.drop_draft((number, key))
             self.screen.go_on(number, key)
+
+    def _ask_doubt(self, doubt: Doubt, number: int, typed: Mapping[str, str], by: str) -> None:
+        """A time that is odd is recorded with a reason."""
+        ask_reason(
+            self.screen,
+            doubt,
+            lambda why: self._write_by(number, typed, why, by),
+            lambda: self._open_again(next(iter(typed.values()))),
+        )
 
     def _refused(self, refusal: Refusal, text: str) -> None:
         """A time that was only offered is offered again; what somebody typed is kept."""
@@ -168,6 +183,9 @@ class LoadAsk(PourAsk):
         # Whether the load may be begun at all is found out before the start is recorded.
         now = self.screen.deck.desk.now()
         checked = write_load(walk, number, typed, by, now, why, starting=True, jumps=self.jumps)
+        if isinstance(checked, Doubt):
+            self._ask_doubt(checked, number, typed, by)
+            return
         if isinstance(checked, Refusal):
             self._refused(checked, time)
             return
@@ -177,7 +195,7 @@ class LoadAsk(PourAsk):
                 self._open_again(time)
                 return
             now = self.screen.deck.desk.now()
-            start = acts.answer(walk, START, time, by, now)
+            start = acts.answer(walk, START, time, by, now, jumps=self.jumps)
             if self.record(start):
                 self._write_by(number, typed, why, by)
 

@@ -82,7 +82,7 @@ def _read(screen: PanelScreen, name: str, read: Read, given: Given) -> None:
     whole = taken
 
     def act(walk: Walk, by: str, why: str) -> Act | Refusal:
-        return temperatures_read(walk, whole, name, by, why)
+        return temperatures_read(walk, whole, name, by, screen.deck.desk.now(), why)
 
     def take(answer: str | None) -> None:
         if answer is not None:

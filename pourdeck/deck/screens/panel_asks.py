@@ -1,14 +1,13 @@
 """What a panel's screens ask alike of what was poured: an act from a dialog, kept until it is on disk."""
 
 from collections.abc import Callable
-from datetime import timedelta
 
 from pourdeck.deck.dialogs import Ask, AskDialog, TextDialog
 from pourdeck.deck.screens.panel_screen import PanelScreen
 from pourdeck.deck.views.ready_words import CORRECTING
-from pourdeck.plan.refusal import Refusal
+from pourdeck.plan.refusal import Refusal, WhyNeeded
 from pourdeck.walk.records import Act, Walk
-from pourdeck.walk.strength_acts import WhyNeeded, not_poured, time_since_pour
+from pourdeck.walk.strength_acts import not_poured, time_since_pour
 
 Make = Callable[[Walk, str, str], Act | Refusal]
 """An act from the walk as it stands, who does it and why it changes."""
@@ -28,6 +27,25 @@ def fault_words(found: object) -> str | None:
     return f"{found.title} {found.body}" if isinstance(found, Refusal) else None
 
 
+def ask_reason(
+    screen: PanelScreen,
+    refusal: Refusal,
+    then: Callable[[str], None],
+    left: Callable[[], None] = lambda: None,
+) -> None:
+    """Ask for the reason with which an act is allowed; `left`: where none is given."""
+
+    def told(answer: dict[str, str] | None) -> None:
+        if answer is None:
+            left()
+        else:
+            then(answer["text"])
+
+    body = f"{refusal.title} {refusal.body}"
+    dialog = TextDialog("Why?", "In a few words", body, ready=CORRECTING, by_itself=True)
+    screen.app.push_screen(dialog, told)
+
+
 def record_asked(screen: PanelScreen, draft: str, values: dict[str, str], make: Make) -> None:
     """Record an act, asking why where something stands; what was refused is kept for the next time."""
 
@@ -42,14 +60,12 @@ def record_asked(screen: PanelScreen, draft: str, values: dict[str, str], make: 
             done(act)
 
     def ask_why(refusal: Refusal, by: str) -> None:
-        def told(answer: dict[str, str] | None) -> None:
+        def told(why: str) -> None:
             walk = screen.walk
-            if answer is not None and walk is not None:
-                done(make(walk, by, answer["text"]))
+            if walk is not None:
+                done(make(walk, by, why))
 
-        body = f"{refusal.title} {refusal.body}"
-        dialog = TextDialog("Why?", "In a few words", body, ready=CORRECTING, by_itself=True)
-        screen.app.push_screen(dialog, told)
+        ask_reason(screen, refusal, told)
 
     def keep(there: bool) -> None:
         for name, value in values.items():
@@ -85,10 +101,10 @@ def time_ask(
     screen: PanelScreen,
     walk: Walk,
     label: str,
+    what: str,
     value: str = "now",
-    early: timedelta = timedelta(0),
 ) -> Ask:
     def check(text: str) -> str | None:
-        return fault_words(time_since_pour(walk, text, screen.deck.desk.now(), early))
+        return fault_words(time_since_pour(walk, text, screen.deck.desk.now(), what))
 
     return Ask(id="time", label=label, value=value, offered=True, check=check)

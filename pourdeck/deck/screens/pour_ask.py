@@ -4,7 +4,8 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from pourdeck.deck.ask_dialog import Ask, AskDialog
-from pourdeck.plan.refusal import Refusal
+from pourdeck.deck.screens.panel_asks import ask_reason
+from pourdeck.plan.refusal import Refusal, WhyNeeded
 from pourdeck.walk.clock_jumps import Jump, set_back
 from pourdeck.walk.load_fields import FIELDS, read_field
 from pourdeck.walk.pour_page import PourPage
@@ -47,6 +48,20 @@ class PourAsk:
         if done and then is not None:
             then()
         return done
+
+    def record_with_reason(
+        self, make: Callable[[str], Act | Refusal], then: Callable[[], None]
+    ) -> None:
+        """Record an act; a time that is odd asks for a reason first."""
+        act = make("")
+        if isinstance(act, WhyNeeded):
+
+            def told(why: str) -> None:
+                self.record(make(why), then)
+
+            ask_reason(self.screen, act, told)
+        else:
+            self.record(act, then)
 
     # Times and what is wrong with them.
 

@@ -9,28 +9,19 @@ from pourdeck.deck.views.ready_words import CORRECTING
 from pourdeck.plan.amounts import unit_read
 from pourdeck.plan.refusal import Refusal
 from pourdeck.plan.typed_amounts import entry_text
-from pourdeck.walk import acts
 from pourdeck.walk.load_acts import turn_away
 from pourdeck.walk.pour_notes import (
     WEATHER_FIELDS,
     WeatherField,
     read_weather,
     read_weather_value,
+    write_delay,
 )
 from pourdeck.walk.pour_page import PourPage
-from pourdeck.walk.records import Walk
+from pourdeck.walk.records import Act, Walk
 
 TURNING_AWAY = ("wrong mix", "too old", "too wet", "too stiff", "too hot", "not needed")
 DELAYS = ("truck late", "pump blocked", "rain", "forms put back")
-
-
-def delay_text(text: str, begun: str, over: str) -> str:
-    """What is written of a delay: `pump blocked, 09:05 to 09:40`."""
-    if begun and over:
-        return f"{text}, {begun} to {over}"
-    if begun or over:
-        return f"{text}, {'from' if begun else 'to'} {begun or over}"
-    return text
 
 
 class PourAsks(PourAsk):
@@ -84,9 +75,11 @@ class PourAsks(PourAsk):
         )
 
         def take(values: dict[str, str], by: str) -> None:
-            now = self.screen.deck.desk.now()
-            act = read_weather(walk, values, values["time"], by, now)
-            self.record(act, self.screen.reload)
+            def make(why: str) -> Act | Refusal:
+                now = self.screen.deck.desk.now()
+                return read_weather(walk, values, values["time"], by, now, why)
+
+            self.record_with_reason(make, self.screen.reload)
 
         self.push(dialog, take)
 
@@ -111,8 +104,12 @@ class PourAsks(PourAsk):
         walk = standing[0]
 
         def take(values: dict[str, str], by: str) -> None:
-            text = delay_text(values["text"], values["from"], values["to"])
-            self.record(acts.note(walk, None, text, by), self.screen.reload)
+            def make(why: str) -> Act | Refusal:
+                now, jumps = self.screen.deck.desk.now(), self.jumps
+                begun, over = values["from"], values["to"]
+                return write_delay(walk, values["text"], begun, over, by, now, why, jumps=jumps)
+
+            self.record_with_reason(make, self.screen.reload)
 
         asks = (
             Ask(id="text", label="Note", ready=DELAYS),

@@ -8,7 +8,7 @@ from pourdeck.walk.loads import loads_of
 from pourdeck.walk.pour_times import pour_ended
 from pourdeck.walk.records import Act, Walk
 from pourdeck.walk.strength_acts import find_specimen, specimen
-from pourdeck.walk.strength_log import BEFORE_POUR, Specimen, specimens
+from pourdeck.walk.strength_log import Specimen, specimens
 
 NO_LOAD = "none"
 KEPT = (("field", "beside the panel, field"), ("standard", "in the laboratory, standard"))
@@ -29,7 +29,7 @@ def ask_specimen(screen: PanelScreen, name: str = "") -> None:
         ),
         Ask(id="cured", label="Kept", value=stands.cured if stands else "field", choices=KEPT),
         Ask(id="load", label="Of", value=_load(walk, stands), choices=_loads(walk)),
-        time_ask(screen, walk, "Taken at", _taken(screen, walk, stands), BEFORE_POUR),
+        time_ask(screen, walk, "Taken at", "specimen", _taken(screen, walk, stands)),
     )
 
     def make(values: dict[str, str]) -> Make:

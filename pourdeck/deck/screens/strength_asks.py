@@ -36,7 +36,7 @@ def ask_temperature(screen: PanelScreen) -> None:
             label=f"Concrete, {unit}",
             check=lambda text: fault_words(read_celsius(walk, text)),
         ),
-        time_ask(screen, walk, "Read at"),
+        time_ask(screen, walk, "Read at", "reading"),
     )
 
     def make(values: dict[str, str]) -> Make:
@@ -76,7 +76,7 @@ def ask_result(screen: PanelScreen, name: str = "") -> None:
             label=f"Strength, {unit}",
             check=lambda text: fault_words(read_strength(walk, text)),
         ),
-        time_ask(screen, walk, "Tested at"),
+        time_ask(screen, walk, "Tested at", "test"),
     )
 
     def make(values: dict[str, str]) -> Make:

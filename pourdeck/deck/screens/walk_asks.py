@@ -6,6 +6,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from pourdeck.deck.dialogs import Ask, AskDialog, ChoiceDialog, TextDialog
+from pourdeck.deck.screens.panel_asks import ask_reason
 from pourdeck.deck.screens.walk_dispositions import WalkDispositions
 from pourdeck.deck.screens.walk_ends import WalkEnds
 from pourdeck.deck.spans import line
@@ -18,6 +19,7 @@ from pourdeck.deck.widgets.rows import Row
 from pourdeck.plan.refusal import Refusal
 from pourdeck.walk import acts
 from pourdeck.walk.records import ItemView
+from pourdeck.walk.times import Doubt
 from pourdeck.walk.twice import mean, together
 from pourdeck.walk.typed import read_typed
 from pourdeck.walk.words import found_text, item_name, moment_of
@@ -132,9 +134,17 @@ class WalkAsks(WalkEnds):
         first: str,
     ) -> None:
         deck = self.screen.deck
-        act = acts.answer(self.walk, item.key, typed, by, deck.desk.now(), why, first)
-        refused = isinstance(act, Refusal)
-        self.screen.answer.forget(typed if refused else "")
+        act = acts.answer(
+            self.walk, item.key, typed, by, deck.desk.now(), why, first, jumps=deck.desk.jumps()
+        )
+        self.screen.answer.forget(typed if isinstance(act, Refusal) else "")
+        if isinstance(act, Doubt):
+
+            def told(why: str) -> None:
+                self._record_answer(item, typed, by, why, drop_draft, first)
+
+            ask_reason(self.screen, act, told, self.screen.show_again)
+            return
         if isinstance(act, Refusal):
             deck.refuse(act)
             self.screen.reload()

@@ -1,0 +1,426 @@
+"""Times of a panel: what each comes after, which gaps are odd, and what a log has out of order.
+
+`ORDERS` is the table. An act that records a time calls `in_order`; `check` calls `time_findings`. A time in
+the future is refused where it is read (`walk/typed.py`, `walk/logger_file.py`). The hours in `ORDERS` from
+which a gap is odd are common practice, no source: each asks for a reason and refuses nothing.
+"""
+
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from datetime import UTC, datetime, timedelta, tzinfo
+from itertools import product
+from typing import Any
+
+from attrs import evolve, frozen
+
+from pourdeck.plan.findings import Finding, Spot
+from pourdeck.plan.literal import literal
+from pourdeck.plan.refusal import Refusal, WhyNeeded
+from pourdeck.sitelog.entries import Entry
+from pourdeck.sitelog.panels import PanelState
+from pourdeck.walk.clock_jumps import READ_OFF, Jump, Stamp, Writing, Written, apart, stamp
+from pourdeck.walk.load_lines import gave
+from pourdeck.walk.loads import TIMES, loads_of
+from pourdeck.walk.people import folded
+from pourdeck.walk.records import Walk
+from pourdeck.walk.strength_log import BEFORE_POUR, results, specimens
+from pourdeck.walk.words import clock_text, moment_of
+
+NAMES = {
+    "below-end": "end of the pour of the panel below",
+    "start": "start of the pour",
+    "batched": "batching of load {load}",
+    "arrived": "arrival of load {load}",
+    "begun": "start of discharge of load {load}",
+    "ended": "end of discharge of load {load}",
+    "delay-from": "start of the delay",
+    "delay-to": "end of the delay",
+    "weather": "weather reading",
+    "end": "end of the pour",
+    "finish": "{item}",
+    "cure": "cure start",
+    "specimen": "taking of specimen {specimen}",
+    "test": "test of specimen {specimen}",
+    "reading": "temperature reading",
+    "stripped": "look at the panel, forms off",
+    "as-cast": "first as-cast measurement",
+    "close-item": "{item}",
+    "above-start": "start of the pour of the panel above",
+    "close": "close of the panel",
+    "lift-release": "release to lift",
+    "lifted": "lift",
+}
+"""Each time of a panel in words, in the order of the work. `{load}` and the like: whose time it is."""
+
+WRITTEN = frozenset({"stripped", "as-cast", "close", "lift-release", "lifted"})
+"""Times that nobody types: when the entry was written. They are never earlier than the clock was."""
+
+MANY = frozenset({"reading", "weather", "delay-from", "delay-to"})
+"""Times of which a panel has many: a new one replaces none."""
+
+ITEMS = {"pour.start": "start", "pour.end": "end", "finish.cure-start": "cure"}
+"""Items of the walk that are a time of the table."""
+
+SECTIONS = {"finish": "finish", "close": "close-item"}
+"""Sections whose other time items are a time of the table."""
+
+AHEAD = timedelta(minutes=2)
+"""So much later than it was written down a time may be: clocks differ."""
+
+
+Show = Callable[[datetime], str]
+"""How a time is shown."""
+
+
+@frozen(kw_only=True)
+class Order:
+    """A pair of times. `same`: the two are of the same load, specimen or delay.
+
+    `early`: how long before `earlier` the `later` may be. `odd`: a longer gap is asked about.
+    `refused`: False where only the gap is judged.
+    """
+
+    earlier: str
+    later: str
+    same: str = ""
+    early: timedelta = timedelta()
+    odd: timedelta | None = None
+    refused: bool = True
+
+
+def _hours(hours: float) -> timedelta:
+    return timedelta(hours=hours)
+
+
+ORDERS = (
+    *(Order(earlier="below-end", later=one) for one in (
+        "start", "batched", "arrived", "begun", "ended", "weather", "delay-from",
+    )),
+    Order(earlier="batched", later="arrived", same="load", odd=_hours(4)),
+    Order(earlier="batched", later="begun", same="load"),
+    Order(earlier="batched", later="ended", same="load"),
+    Order(earlier="arrived", later="begun", same="load", odd=_hours(2)),
+    Order(earlier="arrived", later="ended", same="load"),
+    Order(earlier="begun", later="ended", same="load", odd=_hours(2)),
+    Order(earlier="delay-from", later="delay-to", same="delay", odd=_hours(4)),
+    Order(earlier="start", later="begun"),
+    Order(earlier="start", later="ended"),
+    Order(earlier="start", later="end", odd=_hours(9)),
+    Order(earlier="start", later="finish"),
+    Order(earlier="start", later="cure"),
+    Order(earlier="start", later="specimen", early=BEFORE_POUR),
+    Order(earlier="start", later="test"),
+    Order(earlier="start", later="reading"),
+    Order(earlier="begun", later="end"),
+    Order(earlier="ended", later="end"),
+    Order(earlier="batched", later="specimen", same="load"),
+    Order(earlier="arrived", later="specimen", same="load"),
+    Order(earlier="ended", later="specimen", same="load", odd=_hours(2), refused=False),
+    Order(earlier="end", later="specimen", odd=_hours(2), refused=False),
+    Order(earlier="specimen", later="test", same="specimen"),
+    Order(earlier="end", later="weather", odd=_hours(24), refused=False),
+    *(Order(earlier="end", later=one) for one in (
+        "test", "stripped", "as-cast", "close-item", "above-start", "close",
+    )),
+    Order(earlier="end", later="cure", odd=_hours(3)),
+    Order(earlier="cure", later="close"),
+    Order(earlier="as-cast", later="close"),
+    Order(earlier="close", later="lift-release"),
+    Order(earlier="lift-release", later="lifted"),
+)  # fmt: skip
+"""Every pair that is judged."""
+
+
+@frozen(kw_only=True)
+class Doubt(WhyNeeded):
+    """A time that can be and is odd. It is recorded with a reason, and marked `doubted`."""
+
+
+@frozen(kw_only=True, eq=False, repr=False)
+class Moment:
+    """A time of a panel. `what` is a key of NAMES; `of`: whose it is, such as load 2.
+
+    `entries`: those that gave it and put it right, oldest first; none for a time that is to be recorded.
+    """
+
+    what: str
+    at: datetime
+    of: Mapping[str, str]
+    entries: tuple[Written, ...] = ()
+
+    @property
+    def words(self) -> str:
+        of = defaultdict(str, {key: literal(one) for key, one in self.of.items()})
+        return NAMES[self.what].format_map(of).strip()
+
+    def replaces(self, other: "Moment") -> bool:
+        """True where the panel has one of these, and `other` is it."""
+        one = {key: of for key, of in self.of.items() if f"{{{key}}}" in NAMES[self.what]}
+        return (
+            self.what == other.what
+            and self.what not in MANY
+            and all(folded(of) == folded(other.of.get(key, "")) for key, of in one.items())
+        )
+
+    def stamp(self, jumps: Sequence[Jump]) -> Stamp:
+        return stamp(self.at.astimezone(UTC), self.entries, jumps)
+
+
+def moment(what: str, at: datetime, **of: str) -> Moment:
+    """A time that is about to be recorded, such as `moment("arrived", at, load="2")`."""
+    return Moment(what=what, at=at, of=of)
+
+
+def item_moment(key: str, at: datetime) -> Moment | None:
+    """The time of an item of the walk; None where the table has none for it."""
+    if key in ITEMS:
+        return moment(ITEMS[key], at)
+    section, _, name = key.partition(".")
+    if section not in SECTIONS:
+        return None
+    return moment(SECTIONS[section], at, item=name.removeprefix("own-").replace("-", " "))
+
+
+def in_order(
+    walk: Walk, new: Iterable[Moment], now: datetime, why: str = "", jumps: Sequence[Jump] = ()
+) -> dict[str, Any] | Refusal:
+    """Judge times that are to be recorded against those of the panel and of its neighbours.
+
+    Gives what the entry says of them: nothing, or with a reason that an odd one was kept. A refusal names
+    both times; a Doubt is lifted by `why`. A time read off the clock now is later than all that is recorded,
+    however the clock was set. `jumps`: where clocks were set back.
+    """
+
+    def show(at: datetime) -> str:
+        there = at.astimezone(now.tzinfo)
+        year = "" if there.year == now.year else f"{there.year} "
+        return f"{year}{clock_text(there, now.date())}"
+
+    station = jumps[-1].station if jumps else ""
+    writing = Writing(station=station, at=now)
+    stands = list(panel_moments(walk.record, walk.below, walk.above))
+    fresh: list[Moment] = []
+    for one in new:
+        before = [old for old in stands if one.replaces(old)]
+        gave_it = before[-1].entries if before else ()
+        stands = [old for old in stands if old not in before]
+        fresh.append(evolve(one, entries=(*gave_it, writing)))
+    pairs = [pair for pair in _pairs((*stands, *fresh)) if pair[1] in fresh or pair[2] in fresh]
+    for order, first, second in pairs:
+        as_it_happens = first not in fresh and abs(second.at - now) <= READ_OFF
+        if _wrong(order, first, second, jumps) and not as_it_happens:
+            return _refusal(order, first, second, fresh, show)
+    odd = next((pair for pair in pairs if _odd(*pair, jumps)), None)
+    if odd is None:
+        return {}
+    if why.strip():
+        return {"doubted": True, "why": why.strip()}
+    words = _odd_words(odd[1], odd[2], show, jumps)
+    return Doubt(
+        title=_sentence(words),
+        body="That is longer than usual. Look at both times. If they are right, say why.",
+    )
+
+
+def _refusal(
+    order: Order, first: Moment, second: Moment, fresh: Sequence[Moment], show: Show
+) -> Refusal:
+    words = _wrong_words(order, first, second, show)
+    if second not in fresh:
+        words = f"{first.words} {show(first.at)} is after the {second.words}, {show(second.at)}."
+    return Refusal(
+        title=_sentence(words),
+        body="Look at both times and at the day. If the one in the log is wrong, put it right first.",
+    )
+
+
+def _wrong_words(order: Order, first: Moment, second: Moment, show: Show) -> str:
+    """`cure start 06:10 is before the end of the pour, 14:20.`"""
+    early = f"more than {_long(order.early)} " if order.early else ""
+    return f"{second.words} {show(second.at)} is {early}before the {first.words}, {show(first.at)}."
+
+
+def _odd_words(first: Moment, second: Moment, show: Show, jumps: Sequence[Jump]) -> str:
+    """`cure start 18:40 is 4 h 20 min after the end of the pour, 14:20.`"""
+    gone = _long(_gap(first, second, jumps))
+    return f"{second.words} {show(second.at)} is {gone} after the {first.words}, {show(first.at)}."
+
+
+def _sentence(words: str) -> str:
+    return words[:1].upper() + words[1:]
+
+
+def _pairs(there: Sequence[Moment]) -> Iterator[tuple[Order, Moment, Moment]]:
+    """Every pair of these times that the table judges."""
+    by_what: dict[str, list[Moment]] = {}
+    for one in there:
+        by_what.setdefault(one.what, []).append(one)
+    for order in ORDERS:
+        for first, second in product(by_what.get(order.earlier, ()), by_what.get(order.later, ())):
+            same = first.of.get(order.same, ""), second.of.get(order.same, "")
+            if folded(same[0]) == folded(same[1]):
+                yield order, first, second
+
+
+def _gap(first: Moment, second: Moment, jumps: Sequence[Jump]) -> timedelta:
+    """From the first to the second by a clock that was never set back; of the same minute, nothing."""
+    start = first.stamp(jumps)
+    gap = apart(start, second.stamp(jumps), jumps)
+    if gap < timedelta():
+        gap = min(
+            gap + timedelta(seconds=start.at.second, microseconds=start.at.microsecond), timedelta()
+        )
+    return gap
+
+
+def _wrong(order: Order, first: Moment, second: Moment, jumps: Sequence[Jump]) -> bool:
+    return order.refused and _gap(first, second, jumps) < -order.early
+
+
+def _odd(order: Order, first: Moment, second: Moment, jumps: Sequence[Jump]) -> bool:
+    return order.odd is not None and _gap(first, second, jumps) > order.odd
+
+
+def _long(gone: timedelta) -> str:
+    """`4 h 20 min`."""
+    hours, minutes = divmod(int(gone.total_seconds()) // 60, 60)
+    return " ".join(
+        part for part in (f"{hours} h" * bool(hours), f"{minutes} min" * bool(minutes)) if part
+    )
+
+
+def panel_moments(
+    record: PanelState,
+    below: PanelState | None = None,
+    above: PanelState | None = None,
+) -> Iterator[Moment]:
+    """The times that the log has of a panel, and the two of its neighbours that bound them."""
+    yield from _pour("below-end", below.pour_end if below else None)
+    yield from _pour("start", record.pour_start)
+    yield from _pour("end", record.pour_end)
+    yield from _pour("above-start", above.pour_start if above else None)
+    yield from _of_loads(record)
+    yield from _of_items(record)
+    yield from _of_specimens(record)
+    for entry in record.temperatures:
+        read = [at for written, _ in entry.data["readings"] if (at := moment_of(written))]
+        for at in {min(read), max(read)} if read else ():
+            yield _moment("reading", at, entry)
+    for entry in record.weather:
+        yield from _typed("weather", entry, entry.data["time"])
+    for entry in record.notes:
+        for key in ("from", "to"):
+            yield from _typed(f"delay-{key}", entry, entry.data.get(key), delay=str(entry.key))
+    yield from _written(record)
+
+
+def _moment(what: str, at: datetime, *entries: Entry, **of: str) -> Moment:
+    return Moment(what=what, at=at, of=of, entries=entries)
+
+
+def _typed(what: str, entry: Entry, written: object, **of: str) -> Iterator[Moment]:
+    at = moment_of(written)
+    if at is not None:
+        yield _moment(what, at, entry, **of)
+
+
+def _pour(what: str, entry: Entry | None) -> Iterator[Moment]:
+    if entry is not None:
+        yield _moment(what, moment_of(entry.data.get("time")) or entry.at, entry)
+
+
+def _of_loads(record: PanelState) -> Iterator[Moment]:
+    for load in loads_of(record):
+        for key in TIMES:
+            at = getattr(load, key)
+            if at is not None and not (load.rejected and key in ("begun", "ended")):
+                yield _moment(key, at, *gave(load, key), load=str(load.number))
+
+
+def _of_items(record: PanelState) -> Iterator[Moment]:
+    for key, entry in record.latest.items():
+        at = moment_of(entry.data.get("value")) if entry.kind == "answer" else None
+        found = item_moment(key, at) if at is not None else None
+        if found is not None:
+            yield evolve(found, entries=tuple(record.answers[key]))
+
+
+def _of_specimens(record: PanelState) -> Iterator[Moment]:
+    for one in specimens(record):
+        if one.taken is not None:
+            load = {} if one.load is None else {"load": str(one.load)}
+            yield _moment("specimen", one.taken, one.entry, specimen=one.name, **load)
+    for result in results(record):
+        yield _moment("test", result.at, result.entry, specimen=result.name)
+
+
+def _written(record: PanelState) -> Iterator[Moment]:
+    """Times that nobody types: when it was written down that something was done."""
+    stripped = record.latest.get("close.stripped")
+    found = {
+        "stripped": stripped if stripped is not None and stripped.kind == "answer" else None,
+        "as-cast": record.as_cast[0] if record.as_cast else None,
+        "close": record.closed,
+        "lift-release": record.lift_releases[-1] if record.lift_releases else None,
+        "lifted": record.lifted,
+    }
+    for what, entry in found.items():
+        if entry is not None:
+            yield _moment(what, entry.at, entry)
+
+
+def time_findings(
+    spot: Spot,
+    record: PanelState,
+    below: PanelState | None,
+    jumps: Sequence[Jump],
+    zone: tzinfo | None,
+) -> Iterator[Finding]:
+    """Every pair of a panel's times in the wrong order, a time to come when it was written, and odd gaps.
+
+    Of a pair with a third time between them the nearer pairs alone are said.
+    """
+
+    def show(at: datetime) -> str:
+        return f"{at.astimezone(zone) if zone else at:%d %b %H:%M}"
+
+    there = tuple(panel_moments(record, below))
+    pairs = list(_pairs(there))
+    wrong = [pair for pair in pairs if _wrong(*pair, jumps)]
+    for order, first, second in wrong:
+        if not _between(first, second, wrong, pairs):
+            words = _wrong_words(order, first, second, show)
+            yield spot.error("times-out-of-order", f"{words} Look at both: one of them is wrong.")
+    for one in there:
+        written = one.entries[-1]
+        back = (
+            each.by for each in jumps if each.station == written.station and each.n <= written.n
+        )
+        if one.at > written.at + sum(back, AHEAD):
+            yield spot.error(
+                "times-out-of-order",
+                f"{one.words} {show(one.at)} is after the time at which it was written down, "
+                f"{show(written.at)}. One of them is wrong.",
+            )
+    for order, first, second in pairs:
+        if _odd(order, first, second, jumps):
+            yield spot.warning("odd-times", _odd_words(first, second, show, jumps))
+
+
+def _between(
+    first: Moment,
+    second: Moment,
+    wrong: Sequence[tuple[Order, Moment, Moment]],
+    pairs: Sequence[tuple[Order, Moment, Moment]],
+) -> bool:
+    """True where a time that belongs between the two is itself out of order with one of them."""
+    after = [pair[2] for pair in pairs if pair[1] is first and pair[2] is not second]
+    return any(
+        one in after and other is second and _any_wrong(wrong, first, one, second)
+        for _, one, other in pairs
+    )
+
+
+def _any_wrong(wrong: Sequence[tuple[Order, Moment, Moment]], *three: Moment) -> bool:
+    first, middle, last = three
+    return any((a is first and b is middle) or (a is middle and b is last) for _, a, b in wrong)
