@@ -26,7 +26,8 @@ class Ask:
     `offered`: its value is the deck's and not what somebody wrote, so that typing takes its place.
     `decides`: the word picked is a decision, and does not come back after a kill by itself.
     `ready`: phrases to pick from. `check` gives what is wrong with what was written, or nothing; `beside`
-    what is wrong with it beside the other fields, by their ids.
+    what is wrong with it beside the other fields, by their ids. `when`: by what stands in the others, whether
+    it is asked at all. `secret`: what is typed does not show and is not kept.
     """
 
     id: str
@@ -39,6 +40,8 @@ class Ask:
     ready: tuple[str, ...] = ()
     check: Callable[[str], str | None] | None = None
     beside: Callable[[dict[str, str]], str | None] | None = None
+    when: Callable[[dict[str, str]], bool] | None = None
+    secret: bool = False
 
 
 class AskDialog(DeckDialog[dict[str, str]]):
@@ -65,7 +68,7 @@ class AskDialog(DeckDialog[dict[str, str]]):
 
     def compose_middle(self) -> ComposeResult:
         for ask in self.asks:
-            with Horizontal(classes="field-row"):
+            with Horizontal(classes="field-row", id=f"row-{ask.id}"):
                 yield Prose(self._label(ask, focused=False), id=f"label-{ask.id}")
                 if ask.choices:
                     picked = "" if ask.decides else self._kept(ask.id)
@@ -73,7 +76,9 @@ class AskDialog(DeckDialog[dict[str, str]]):
                 else:
                     kept = self._kept(ask.id)
                     offered = ask.offered and not kept
-                    yield LineField(kept or ask.value, offered=offered, id=f"ask-{ask.id}")
+                    yield LineField(
+                        kept or ask.value, offered=offered, secret=ask.secret, id=f"ask-{ask.id}"
+                    )
             if ask.ready:
                 with Horizontal(classes="field-row"):
                     yield Prose(line("  ", ("or pick", "quiet")))
@@ -82,6 +87,7 @@ class AskDialog(DeckDialog[dict[str, str]]):
 
     def on_mount(self) -> None:
         self.hand_changed()
+        self._show_asked()
         if self.asks:
             self._widget(self.asks[0]).focus()
         else:
@@ -144,6 +150,18 @@ class AskDialog(DeckDialog[dict[str, str]]):
         field.type_over()
         self._after(field)
 
+    def _show_asked(self) -> None:
+        """Show the rows that are asked now, and no other."""
+        values = {ask.id: self.value(ask) for ask in self.asks}
+        for ask in self.asks:
+            if ask.when is not None:
+                self.query_one(f"#row-{ask.id}").display = ask.when(values)
+
+    def _asked(self) -> tuple[Ask, ...]:
+        """The fields that are asked, by what stands in the others."""
+        values = {ask.id: self.value(ask) for ask in self.asks}
+        return tuple(ask for ask in self.asks if ask.when is None or ask.when(values))
+
     def _widget(self, ask: Ask) -> Widget:
         return self.query_one(f"#ask-{ask.id}")
 
@@ -162,11 +180,12 @@ class AskDialog(DeckDialog[dict[str, str]]):
     def on_picker_turned(self, event: Picker.Turned) -> None:
         event.stop()
         self.tell("")
+        self._show_asked()
         self._keep((event.picker.id or "").removeprefix("ask-"), event.picker.value)
 
     def _after(self, widget: Widget) -> None:
         """From one field to the next, from the last to the button: never past the button."""
-        ids = [f"ask-{ask.id}" for ask in self.asks]
+        ids = [f"ask-{ask.id}" for ask in self._asked()]
         place = ids.index(widget.id or "")
         after = (
             self.query_one(f"#{ids[place + 1]}") if place + 1 < len(ids) else self.query_one("#do")
@@ -176,6 +195,7 @@ class AskDialog(DeckDialog[dict[str, str]]):
     def on_input_changed(self, event: LineField.Changed) -> None:
         event.stop()
         self.tell("")
+        self._show_asked()
         self._keep((event.input.id or "").removeprefix("ask-"), event.value)
 
     def on_line_field_told(self, event: LineField.Told) -> None:
@@ -185,7 +205,7 @@ class AskDialog(DeckDialog[dict[str, str]]):
     def fault(self) -> tuple[Ask, str] | None:
         """The first field that cannot be taken, and why."""
         values = self.values()
-        for ask in self.asks:
+        for ask in self._asked():
             value = values[ask.id]
             if ask.required and not value:
                 return ask, f"{ask.label}: nothing written yet."
@@ -196,8 +216,9 @@ class AskDialog(DeckDialog[dict[str, str]]):
         return None
 
     def values(self) -> dict[str, str]:
-        """What stands in the fields, by their ids."""
-        return {ask.id: self.value(ask) for ask in self.asks}
+        """What stands in the fields, by their ids; "" for one that is not asked."""
+        asked = self._asked()
+        return {ask.id: self.value(ask) if ask in asked else "" for ask in self.asks}
 
     def submit(self) -> None:
         found = self.fault()
@@ -225,7 +246,8 @@ class AskDialog(DeckDialog[dict[str, str]]):
 
     def _keep(self, name: str, value: str) -> None:
         keep: Any = getattr(self.app, "keep_text", None)
-        if keep is not None and self.draft:
+        secret = any(ask.secret for ask in self.asks if ask.id == name)
+        if keep is not None and self.draft and not secret:
             keep(f"{self.draft}.{name}", value)
 
     def _drop(self) -> None:

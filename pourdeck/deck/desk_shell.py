@@ -15,6 +15,7 @@ from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.logfile import NotSaved
 from pourdeck.walk.board import Board
 from pourdeck.walk.desk_log import panel_of
+from pourdeck.walk.pins import PinTries
 from pourdeck.walk.records import Act
 
 if TYPE_CHECKING:
@@ -42,6 +43,7 @@ class DeskShell(Shell):
         monotonic: Callable[[], float],
     ) -> None:
         self.desk = desk
+        self.pins = PinTries(monotonic)
         self._board: tuple[tuple[int, str], Board] | None = None
         self._find_place(kept)
         super().__init__(kept, look, ascii_only, monotonic)

@@ -1,13 +1,8 @@
 """Saying what is to be done about a value out of tolerance: nothing is chosen until somebody chooses it."""
 
-from collections.abc import Callable, Sequence
-
 from pourdeck.deck.ask_dialog import Ask
-from pourdeck.deck.release_dialog import Release, ReleaseDialog
-from pourdeck.deck.spans import Spans
+from pourdeck.deck.release_dialog import ReleaseDialog
 from pourdeck.deck.views.ready_words import DISPOSING
-from pourdeck.plan.records import Person
-from pourdeck.plan.refusal import Refusal
 
 CHOICES = (
     ("", "not chosen yet"),
@@ -20,27 +15,11 @@ CHOICES = (
 
 
 class DispositionDialog(ReleaseDialog):
-    """Choice, name and reason; for use as is the engineer's name. `refused` is given the choice too."""
+    """Choice, whose word, and reason; for use as is and reject the engineer's."""
 
     cancel_verb = "Leave it open"
     ready = DISPOSING
-    rest = 17
-
-    def __init__(
-        self,
-        title: str,
-        shown: Sequence[Spans],
-        people: Sequence[Person],
-        body: str,
-        *,
-        draft: str,
-        refused: Callable[[str, Release], Refusal | None],
-    ) -> None:
-        super().__init__(title, shown, people, body, verb="Record", seen="Reason", draft=draft)
-        self.refused_as = refused
+    rest = 18
 
     def first_asks(self) -> tuple[Ask, ...]:
         return (Ask(id="disposition", label="Disposition", choices=CHOICES, decides=True),)
-
-    def why_not(self, values: dict[str, str]) -> Refusal | None:
-        return self.refused_as(values["disposition"], self.release(values))

@@ -3,39 +3,38 @@
 from collections.abc import Callable, Sequence
 
 from pourdeck.deck.ask_dialog import Ask
-from pourdeck.deck.release_dialog import ReleaseDialog
+from pourdeck.deck.release_dialog import Release, ReleaseDialog
 from pourdeck.deck.spans import Spans
-from pourdeck.plan.records import Person
+from pourdeck.deck.word_step import WordStep
 from pourdeck.plan.refusal import Refusal
 
 
 class LiftReleaseDialog(ReleaseDialog):
-    """As every release: no key that is pressed by itself gives it. `refused` is given all that was typed."""
+    """As every release: no key that is pressed by itself gives it."""
 
     DEFAULT_CSS = "LiftReleaseDialog RowList { margin: 0; }"
     cancel_verb = "Leave it down"
+    says_needed = False
 
     def __init__(
         self,
         title: str,
         shown: Sequence[Spans],
-        people: Sequence[Person],
+        step: WordStep,
         *,
         asks_limit: bool,
         draft: str,
-        refused: Callable[[dict[str, str]], Refusal | None],
+        refused: Callable[[Release], Refusal | None],
     ) -> None:
-        body = "Only the engineer who has the lifting design can. It is never undone."
-        super().__init__(title, shown, people, body, verb="Release to lift", draft=draft)
-        self.refused_values = refused
+        super().__init__(
+            title, shown, step, "Only the engineer who has the lifting design can. It is never undone.",
+            verb="Release to lift", draft=draft, refused=refused,
+        )  # fmt: skip
         # Lines of the dialog beside what is shown: what is shown comes first, and scrolls.
-        self.rest = 16 if asks_limit else 14
+        self.rest = 16 if asks_limit else 13
         if asks_limit:
             self.asks = (
                 *self.asks,
                 Ask(id="strength", label="Strength needed"),
                 Ask(id="document", label="Its document"),
             )
-
-    def why_not(self, values: dict[str, str]) -> Refusal | None:
-        return self.refused_values(values)

@@ -1,4 +1,4 @@
-"""Releasing a hold: the one who releases types the name, and it takes more than pressing a key."""
+"""Answering for something: the one whose word it is is named, and it takes more than pressing a key."""
 
 from collections.abc import Callable, Sequence
 from typing import ClassVar
@@ -9,27 +9,28 @@ from textual.app import ComposeResult
 from pourdeck.deck.ask_dialog import Ask, AskDialog
 from pourdeck.deck.dialog_base import fit_list
 from pourdeck.deck.spans import Spans
-from pourdeck.deck.who import who
 from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.deck.widgets.rows import Row
-from pourdeck.plan.records import Person
+from pourdeck.deck.word_step import WordStep
 from pourdeck.plan.refusal import Refusal
+from pourdeck.walk.authority import Word
 
 
 @frozen(kw_only=True)
 class Release:
-    """Who releases, as which role, and what was seen."""
+    """Whose word it is, what was seen or why, and who is signed in at the deck."""
 
-    by: str
-    role: str | None
+    word: Word
     seen: str
+    signed_in: str
+    values: dict[str, str]
 
 
 class ReleaseDialog(AskDialog):
     """No key that is pressed by itself releases: the name and what was seen must be typed.
 
-    `shown` is what the one who releases should have read: what to look at, what it covers, what is due. Gives
-    the values by their field (`by`, `seen`); `release` makes them a `Release`.
+    `step` asks whose word it is. `shown` is what that person should have read: what to look at, what it
+    covers, what is due. Gives the values by their field; `release` makes them a `Release`.
     """
 
     DEFAULT_CSS = """
@@ -38,34 +39,36 @@ class ReleaseDialog(AskDialog):
     """
     cancel_verb = "Leave it held"
     ready: ClassVar[tuple[str, ...]] = ()
-    rest: int = 14
+    says_needed: ClassVar[bool] = True
+    """Whether the words of the table say who is needed; else the body does."""
+
+    rest: int = 15
     """Lines of the dialog beside what is shown."""
 
     def __init__(
         self,
         title: str,
         shown: Sequence[Spans],
-        people: Sequence[Person],
+        step: WordStep,
         body: str = "",
         *,
         verb: str = "Release",
         draft: str = "",
         seen: str = "What was seen",
+        more: tuple[Ask, ...] = (),
         refused: Callable[[Release], Refusal | None] = lambda _: None,
+        by_itself: bool = False,
     ) -> None:
-        """`seen` is what the words are called. `refused` says why somebody may not do it: then the dialog
-        stays, with what was typed.
+        """`seen` is what the words are called, `more` are fields before them. `refused` says why somebody
+        may not do it: then the dialog stays, with what was typed.
         """
-        self.people = tuple(people)
+        self.step = step
         self.refused = refused
-        self.by_ask = Ask(id="by", label="Name or initials", check=self._check)
-        asks = (
-            *self.first_asks(),
-            self.by_ask,
-            *(() if self.people else (Ask(id="role", label="As what (role)"),)),
-            Ask(id="seen", label=seen, ready=self.ready),
-        )
-        super().__init__(title, asks, body, verb=verb, draft=draft)
+        before = step.before()
+        self.by_ask = before[0]
+        asks = (*self.first_asks(), *before, *more, Ask(id="seen", label=seen, ready=self.ready))
+        words = f"{step.needed} {body}".rstrip() if self.says_needed else body
+        super().__init__(title, asks, words, verb=verb, draft=draft, by_itself=by_itself)
         self.shown = tuple(Row(left=spans, wrap=True, indent=2) for spans in shown)
 
     def first_asks(self) -> tuple[Ask, ...]:
@@ -87,31 +90,25 @@ class ReleaseDialog(AskDialog):
     def on_resize(self) -> None:
         self._fit()
 
+    def _show_asked(self) -> None:
+        super()._show_asked()
+        self._fit()
+
     def _fit(self) -> None:
         if self.shown:
-            fit_list(self.query_one("#shown", RowList), spare=self.rest + self.pad_rows)
-
-    def _check(self, typed: str) -> str | None:
-        if not self.people:
-            return None
-        found = who(typed, self.people)
-        return f"{found.title}. {found.body}" if isinstance(found, Refusal) else None
+            hidden = sum(ask.when is not None for ask in self._asked())
+            fit_list(self.query_one("#shown", RowList), spare=self.rest + hidden + self.pad_rows)
 
     def fault(self) -> tuple[Ask, str] | None:
         found = super().fault()
         if found is None:
-            why = self.why_not({ask.id: self.value(ask) for ask in self.asks})
+            given = self.release(self.values())
+            why = self.step.judged(given.word, lambda: self.refused(given))
             if why is not None:
                 return self.by_ask, f"{why.title} {why.body}"
         return found
 
-    def why_not(self, values: dict[str, str]) -> Refusal | None:
-        """Why what was typed is not taken."""
-        return self.refused(self.release(values))
-
     def release(self, values: dict[str, str]) -> Release:
-        """The typed values with the person's full name and role."""
-        found = who(values["by"], self.people) if self.people else None
-        if isinstance(found, Person):
-            return Release(by=found.name, role=found.role, seen=values["seen"])
-        return Release(by=values["by"], role=values.get("role"), seen=values["seen"])
+        """The typed values as whose word it is, with all that was typed."""
+        word = self.step.word(values)
+        return Release(word=word, seen=values["seen"], signed_in=self.step.signed_in, values=values)

@@ -7,10 +7,11 @@ import pytest
 
 from pourdeck.deck.app import DeckApp
 from pourdeck.deck.dialogs import Ask, AskDialog, ChoiceDialog, TellDialog, TextDialog
-from pourdeck.deck.release_dialog import Release, ReleaseDialog
+from pourdeck.deck.release_dialog import ReleaseDialog
 from pourdeck.deck.spans import line
 from pourdeck.deck.widgets.line_field import LineField
 from pourdeck.deck.widgets.rows import Row
+from pourdeck.deck.word_step import word_step
 from tests.campaign import windows
 from tests.deck import driver
 from tests.deck.kit import HOSTILE, SIZES, make_deck, page, store
@@ -135,7 +136,7 @@ async def test_letters_go_into_a_field_and_not_to_commands(tmp_path: Path) -> No
 
 def release_dialog(app: DeckApp) -> ReleaseDialog:
     shown = [line("look at the offsets"), line(("» ", "deferred"), HOSTILE)]
-    return ReleaseDialog("Release set-out of W07?", shown, app.desk.job.people)
+    return ReleaseDialog("Release set-out of W07?", shown, word_step(app, "release.set-out"))
 
 
 @pytest.mark.parametrize("key", ["enter", "space", "y", "r"])
@@ -156,15 +157,14 @@ async def test_the_one_who_releases_types_a_name_and_what_was_seen(tmp_path: Pat
         await driver.settle(app)
         assert HOSTILE in page(app)
         dialog.query_one("#ask-by").focus()
-        await driver.press(app, *"zz", "enter", *"all of it", "enter", "enter")
+        await driver.press(app, *"zz", "enter", "enter", *"all of it", "enter", "enter")
         assert given.value is NOTHING
         assert "zz: not on this job" in page(app)
-        await driver.press(app, "backspace", "backspace", *"ch", "enter", "enter", "enter")
+        await driver.press(app, *"ch", *["enter"] * 4)
 
         assert given.value is not NOTHING
-        assert dialog.release(given.value) == Release(
-            by="Cy Hart", role="supervisor", seen="all of it"
-        )
+        word = dialog.release(given.value).word
+        assert (word.of, word.way, word.reason) == ("Cy Hart", "here", "all of it")
 
 
 async def test_every_dialog_fits_every_size(tmp_path: Path) -> None:

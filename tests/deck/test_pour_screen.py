@@ -11,6 +11,7 @@ import pytest
 from pourdeck.deck.app import DeckApp
 from pourdeck.deck.ask_dialog import AskDialog, TextDialog
 from pourdeck.deck.confirm_dialog import ConfirmDialog
+from pourdeck.deck.screens.load_ask import LetInDialog
 from pourdeck.deck.screens.pour import PourScreen
 from pourdeck.deck.views.load_table import Cell
 from pourdeck.deck.widgets.load_table import LoadTable
@@ -26,7 +27,7 @@ from tests.deck.hands import Clicks, Hands, Keys
 from tests.deck.kit import HOSTILE, SIZES, MemoryStore, Ticks, lines, page, store
 from tests.deck.test_walk_bytes import Line
 from tests.deck.walk_kit import squeezed
-from tests.walk.kit import FOREMAN, Crew, crew
+from tests.walk.kit import FOREMAN, HAND, Crew, crew
 from tests.walk.pour_kit import POUR_JOB, at_the_pour, begun, do, whole
 from tests.walk.pour_kit import page as pour_of
 
@@ -416,17 +417,22 @@ async def test_a_load_out_of_its_limits_goes_in_by_somebodys_word(tmp_path: Path
         assert "120 mm, 65 mm to 95 mm ordered. A second test decides." in squeezed_words(hands)
         await typed(hands, "")
         dialog = hands.app.screen
-        assert isinstance(dialog, TextDialog)
+        assert isinstance(dialog, LetInDialog)
         assert "Does load 1 go in all the same?" in page(hands.app)
         await hands.press("escape")
         assert pour_of(one).lines[0].load.begun is None
         await typed(hands, "")
-        await hands.fill(hands.app.screen, text="engineer, second test 90")
+        await hands.fill(hands.app.screen, by="bc", seen="second test 90")
+        await hands.press_button("do")
+        assert f"{HAND} may not let" in page(hands.app)
+        assert pour_of(one).lines[0].load.begun is None
+        await hands.fill(hands.app.screen, by="ar", seen="second test 90")
         await hands.press_button("do")
         (line,) = pour_of(one).lines
-        assert (line.state, line.load.let_in) == ("placing", "engineer, second test 90")
-        (finding,) = pour_of(one).findings
-        assert finding.message.endswith("Let in by engineer, second test 90.")
+        assert line.state == "placing"
+        assert "second test 90" in (line.load.let_in or "")
+        word = one.desk.state.last.data["word"]  # type: ignore[union-attr]
+        assert word == {"of": FOREMAN, "role": "foreman", "way": "here"}
 
 
 async def test_a_load_within_its_limits_goes_in_without_a_word(tmp_path: Path) -> None:

@@ -20,9 +20,9 @@ from tests.deck import driver
 from tests.deck.kit import SIZES, MemoryStore, Ticks, make_deck, page, store
 from tests.deck.test_walk_card import example
 from tests.deck.walk_kit import crew_at, in_lines, squeezed
-from tests.walk.kit import FOREMAN, JOB, Crew, crew, on_second
+from tests.walk.kit import ENGINEER, FOREMAN, WITH_ENGINEER, Crew, crew, on_second
 
-NARROW_ABOVE = JOB.replace(
+NARROW_ABOVE = WITH_ENGINEER.replace(
     '[[stack.panel]]\nmark = "P2"\nwidth = 3000', '[[stack.panel]]\nmark = "P2"\nwidth = 2900'
 )
 
@@ -126,7 +126,7 @@ async def test_releases_of_the_panel_below_that_lapse_are_named(tmp_path: Path) 
         assert lapsed == {("P1", "pour")}
         assert squeezed("1 below lapses") in squeezed(page(screen.app))
         assert "Lapses of P1: Release to pour (Cy Hart)" in moves(screen.app)
-        act = one.desk.revise(found, by=FOREMAN, reason="revised")
+        act = one.desk.revise(found, by=ENGINEER, reason="revised")
         one.do(act)  # type: ignore[arg-type]
         lost = {hold.id for hold in one.desk.walk("A", 1).holds if hold.state == "void"}
         assert lost == {hold for _, hold in lapsed}
@@ -247,12 +247,13 @@ async def test_it_is_recorded_with_name_and_reason_and_cancels(tmp_path: Path) -
         assert isinstance(dialog, AskDialog)
         shown = squeezed(page(screen.app).replace("│", ""))
         assert squeezed("Cancels Drawings and plan of P2, released by Cy Hart.") in shown
-        await driver.press(screen.app, "enter", "enter")
+        await driver.press(screen.app, *["enter"] * 4)
         assert "nothing written yet" in page(screen.app)
-        await driver.press(screen.app, *"rev D", "enter", "enter")
+        await driver.press(screen.app, *"ar", "enter", "enter", *"rev D", "enter", "enter")
         last = one.desk.state.last
         assert last is not None
         assert (last.kind, last.by, last.data["reason"]) == ("revise", FOREMAN, "rev D")
+        assert last.data["word"] == {"of": FOREMAN, "role": "foreman", "way": "here"}
         assert [item["hold"] for item in last.data["cancels"]] == ["drawing"]
         assert one.desk.job.stacks[0].panels[1].width == 2900
         assert all(not screen.field(name).text for name in ("width", "height", "thickness"))

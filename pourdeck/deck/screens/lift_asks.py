@@ -5,9 +5,11 @@ from typing import TYPE_CHECKING
 from pourdeck.deck.ask_dialog import Ask, AskDialog
 from pourdeck.deck.confirm_dialog import ConfirmDialog
 from pourdeck.deck.lift_dialog import LiftReleaseDialog
+from pourdeck.deck.release_dialog import Release
 from pourdeck.deck.spans import Spans, line
 from pourdeck.deck.views.ready_words import NOTING
 from pourdeck.deck.widgets.banner import Said
+from pourdeck.deck.word_step import word_step
 from pourdeck.plan.refusal import Refusal
 from pourdeck.walk import acts
 from pourdeck.walk.lift_acts import Given, not_to_be_lifted, not_to_be_released
@@ -73,28 +75,27 @@ class LiftAsks:
         if refused is not None:
             deck.refuse(refused)
             return
-        people = deck.desk.job.people
 
-        def act_of(dialog: LiftReleaseDialog, values: dict[str, str]) -> Act | Refusal:
-            found = dialog.release(values)
+        def act_of(found: Release) -> Act | Refusal:
+            values = found.values
             given = Given(strength=values.get("strength", ""), document=values.get("document", ""))
             return acts.release_to_lift(
-                self._now(view), found.by, found.role or "", found.seen, given
+                self._now(view), found.signed_in, "", found.seen, given, word=found.word
             )
 
         dialog = LiftReleaseDialog(
             f"Release {view.mark} to lift, panel {view.number} of {view.of}, stack {view.stack}",
             _shown(view),
-            people,
+            word_step(deck, "lift-release"),
             asks_limit=view.job.limits.lift.strength is None,
             draft=self.draft(view, "release"),
-            refused=lambda values: _refusal(act_of(dialog, values)),
+            refused=lambda found: _refusal(act_of(found)),
         )
 
         def take(values: dict[str, str] | None) -> None:
             self._closed()
             if values is not None:
-                deck.record(act_of(dialog, values))
+                deck.record(act_of(dialog.release(values)))
 
         self._opened(view, "release")
         self.screen.app.push_screen(dialog, take)

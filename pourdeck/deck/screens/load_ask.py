@@ -5,23 +5,35 @@ from decimal import Decimal
 
 from pourdeck.deck.ask_dialog import TextDialog
 from pourdeck.deck.confirm_dialog import ConfirmDialog
+from pourdeck.deck.release_dialog import Release, ReleaseDialog
 from pourdeck.deck.screens.panel_asks import ask_reason
 from pourdeck.deck.screens.pour_ask import PourAsk
+from pourdeck.deck.spans import line
 from pourdeck.deck.views.ready_words import CORRECTING
 from pourdeck.deck.widgets.banner import Said
+from pourdeck.deck.word_step import word_step
 from pourdeck.plan.findings import Finding
 from pourdeck.plan.literal import literal
 from pourdeck.plan.refusal import Refusal
 from pourdeck.walk import acts
+from pourdeck.walk.authority import Word
 from pourdeck.walk.clock_jumps import set_back
 from pourdeck.walk.load_acts import INTO_THE_FORM, START, not_released, write_load
 from pourdeck.walk.load_fields import FIELDS, read_field, shown
 from pourdeck.walk.load_lines import LoadLine
 from pourdeck.walk.pour_findings import TO_DECIDE
+from pourdeck.walk.records import Act
 from pourdeck.walk.times import Doubt
 
 ADDED_BY = ("driver", "supplier")
 SECOND_TEST = "second test passed"
+
+
+class LetInDialog(ReleaseDialog):
+    """Why a load out of its limits goes in, and on whose word."""
+
+    cancel_verb = "It does not go in"
+    ready = (SECOND_TEST,)
 
 
 class LoadAsk(PourAsk):
@@ -50,9 +62,7 @@ class LoadAsk(PourAsk):
             if key == "water" and read != Decimal(0) and one.load.water_by is None:
                 self._ask_who(lambda who: self._write(number, {key: typed, "water_by": who}, why))
             elif key == "begun" and (off := self._off(number, typed, why)):
-                self._ask_let_in(
-                    one, off, lambda who: self._write(number, {key: typed, "let_in": who}, why)
-                )
+                self._ask_let_in(one, off, typed, why)
             else:
                 self._write(number, {key: typed}, why)
 
@@ -108,39 +118,56 @@ class LoadAsk(PourAsk):
                 return ()
         return tuple(found for found in page.off[number] if found.code in TO_DECIDE)
 
-    def _ask_let_in(
-        self, one: LoadLine, off: tuple[Finding, ...], then: Callable[[str], None]
-    ) -> None:
-        people = tuple(each.name for each in self.screen.deck.desk.job.people)[:4]
+    def _ask_let_in(self, one: LoadLine, off: tuple[Finding, ...], begun: str, why: str) -> None:
+        """Ask on whose word a load out of its limits goes in, and why."""
+        deck = self.screen.deck
+
+        def make(found: Release) -> Act | Refusal:
+            standing = self.standing()
+            assert standing is not None
+            typed = {"begun": begun, "let_in": found.seen}
+            return write_load(
+                standing[0], one.number, typed, found.signed_in or found.word.of,
+                deck.desk.now(), why, starting=True, jumps=self.jumps, word=found.word,
+            )  # fmt: skip
+
+        def refused(found: Release) -> Refusal | None:
+            act = make(found)
+            return act if isinstance(act, Refusal) else None
+
+        dialog = LetInDialog(
+            f"Does load {one.number} go in all the same?", [line(each.message) for each in off],
+            word_step(deck, "let-in"), verb="It goes in", seen="Reason",
+            draft=self.screen.draft("let-in"), refused=refused, by_itself=True,
+        )  # fmt: skip
 
         def taken(values: dict[str, str] | None) -> None:
             if values is None:
                 self.screen.forget()
-            else:
-                then(values["text"])
+                return
+            found = dialog.release(values)
+            self._write(one.number, {"begun": begun, "let_in": found.seen}, why, found.word)
 
-        body = " ".join(found.message for found in off)
-        ready = (SECOND_TEST, *people) if any(one.code == "slump" for one in off) else people
-        dialog = TextDialog(
-            f"Does load {one.number} go in all the same?", "Who says so, and why", body,
-            verb="It goes in", ready=ready, draft=self.screen.draft("let-in"), by_itself=True,
-        )  # fmt: skip
         self.screen.app.push_screen(dialog, taken)
 
-    def _write(self, number: int, typed: Mapping[str, str], why: str) -> None:
-        self.screen.deck.as_person(lambda by: self._write_by(number, typed, why, by))
+    def _write(
+        self, number: int, typed: Mapping[str, str], why: str, word: Word | None = None
+    ) -> None:
+        self.screen.deck.as_person(lambda by: self._write_by(number, typed, why, by, word))
 
-    def _write_by(self, number: int, typed: Mapping[str, str], why: str, by: str) -> None:
+    def _write_by(
+        self, number: int, typed: Mapping[str, str], why: str, by: str, word: Word | None = None
+    ) -> None:
         standing = self.standing()
         if standing is None:
             return
         walk = standing[0]
         begins = any(key in typed for key in INTO_THE_FORM)
         if begins and walk.record.pour_start is None and not_released(walk, "") is None:
-            self._offer_start(number, typed, why, by)
+            self._offer_start(number, typed, why, by, word)
             return
         now = self.screen.deck.desk.now()
-        act = write_load(walk, number, typed, by, now, why, jumps=self.jumps)
+        act = write_load(walk, number, typed, by, now, why, jumps=self.jumps, word=word)
         key = next(iter(typed))
         if isinstance(act, Doubt):
             self._ask_doubt(act, number, typed, by)
@@ -174,7 +201,9 @@ class LoadAsk(PourAsk):
         self.screen.field.load_draft(text, whole=True)
         self.screen.field.focus()
 
-    def _offer_start(self, number: int, typed: Mapping[str, str], why: str, by: str) -> None:
+    def _offer_start(
+        self, number: int, typed: Mapping[str, str], why: str, by: str, word: Word | None
+    ) -> None:
         """The first concrete of all: the pour start of the walk is the same moment."""
         walk = self.screen.walk
         if walk is None:
@@ -182,7 +211,9 @@ class LoadAsk(PourAsk):
         time = typed.get("begun") or typed["ended"]
         # Whether the load may be begun at all is found out before the start is recorded.
         now = self.screen.deck.desk.now()
-        checked = write_load(walk, number, typed, by, now, why, starting=True, jumps=self.jumps)
+        checked = write_load(
+            walk, number, typed, by, now, why, starting=True, jumps=self.jumps, word=word
+        )
         if isinstance(checked, Doubt):
             self._ask_doubt(checked, number, typed, by)
             return
@@ -197,7 +228,7 @@ class LoadAsk(PourAsk):
             now = self.screen.deck.desk.now()
             start = acts.answer(walk, START, time, by, now, jumps=self.jumps)
             if self.record(start):
-                self._write_by(number, typed, why, by)
+                self._write_by(number, typed, why, by, word)
 
         body = (
             f"{literal(walk.mark)}: the pour starts at {time}, with load {number}. From then on "

@@ -4,6 +4,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from pourdeck.deck.dialogs import AskDialog
+from pourdeck.deck.release_dialog import Release, ReleaseDialog
 from pourdeck.plan.refusal import Refusal
 from pourdeck.walk.acts import Act
 from pourdeck.walk.records import Walk
@@ -60,6 +61,31 @@ class WalkAsking:
 
         self.opened(action_id)
         self.screen.app.push_screen(dialog, told)
+
+    def answer_for(
+        self,
+        action_id: str,
+        make: Callable[[Release], Act | Refusal],
+        dialog: Callable[[Callable[[Release], Refusal | None]], ReleaseDialog],
+    ) -> None:
+        """Ask for the word of somebody who answers for an act, and record it.
+
+        `dialog` is made with what says why the act of what was typed is refused.
+        """
+
+        def refused(found: Release) -> Refusal | None:
+            act = make(found)
+            return act if isinstance(act, Refusal) else None
+
+        asked = dialog(refused)
+
+        def take(values: dict[str, str] | None) -> None:
+            self.closed()
+            if values is not None:
+                self.record(make(asked.release(values)), go_on=True)
+
+        self.opened(action_id)
+        self.screen.app.push_screen(asked, take)
 
     def record(self, act: Act | Refusal, *, go_on: bool = False) -> None:
         if self.screen.deck.record(act) is not None and go_on:

@@ -6,6 +6,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from pourdeck.deck.dialogs import Ask, AskDialog, ChoiceDialog, TextDialog
+from pourdeck.deck.release_dialog import Release, ReleaseDialog
 from pourdeck.deck.screens.panel_asks import ask_reason
 from pourdeck.deck.screens.walk_dispositions import WalkDispositions
 from pourdeck.deck.screens.walk_ends import WalkEnds
@@ -16,9 +17,11 @@ from pourdeck.deck.views.stops import Stop
 from pourdeck.deck.who import initials
 from pourdeck.deck.widgets.banner import Said
 from pourdeck.deck.widgets.rows import Row
+from pourdeck.deck.word_step import word_step
 from pourdeck.plan.refusal import Refusal
 from pourdeck.walk import acts
-from pourdeck.walk.records import ItemView
+from pourdeck.walk.authority import is_critical
+from pourdeck.walk.records import Act, ItemView
 from pourdeck.walk.times import Doubt
 from pourdeck.walk.twice import mean, together
 from pourdeck.walk.typed import read_typed
@@ -26,6 +29,20 @@ from pourdeck.walk.words import found_text, item_name, moment_of
 
 if TYPE_CHECKING:
     from pourdeck.deck.screens.walk import WalkScreen
+
+
+class FollowUpDialog(ReleaseDialog):
+    """What was done about a failure, and whose word it is that it is settled."""
+
+    cancel_verb = "Leave it failed"
+    ready = FOLLOWING_UP
+
+
+class LeaveOutDialog(ReleaseDialog):
+    """Why a critical item does not apply, and whose word it is."""
+
+    cancel_verb = "Leave it"
+    ready = LEAVING_OUT
 
 
 class WalkAsks(WalkEnds):
@@ -218,11 +235,32 @@ class WalkAsks(WalkEnds):
             act = acts.not_applicable(self.walk, item.key, values["text"], by)
             self.record(act, go_on=True)
 
+        if is_critical(item, "drop-step"):
+            self._drop(item)
+            return
         dialog = TextDialog(
             "Not applicable here", "Reason", item_name(item),
             ready=LEAVING_OUT, draft=self.draft("not-applicable"),
         )  # fmt: skip
         self.ask("not-applicable", dialog, take)
+
+    def _drop(self, item: ItemView) -> None:
+        """Leave out a critical item, on the word of somebody who may."""
+
+        def make(found: Release) -> Act | Refusal:
+            return acts.not_applicable(
+                self.walk, item.key, found.seen, found.signed_in, word=found.word
+            )
+
+        step, draft = word_step(self.screen.deck, "drop-step"), self.draft("not-applicable")
+        self.answer_for(
+            "not-applicable",
+            make,
+            lambda refused: LeaveOutDialog(
+                f"Not applicable here: {item_name(item)}", (), step, verb="Record", seen="Reason",
+                draft=draft, refused=refused,
+            ),
+        )  # fmt: skip
 
     def note(self, item: ItemView | None) -> None:
         def take(values: dict[str, str], by: str) -> None:
@@ -256,18 +294,27 @@ class WalkAsks(WalkEnds):
             )
             return
 
-        def take(values: dict[str, str], by: str) -> None:
+        def make(found: Release) -> Act | Refusal:
             if stop.item is not None:
-                act = acts.follow_up(self.walk, stop.item.key, values["text"], by)
-            else:
-                assert open_one is not None
-                station, n = open_one.entry.key
-                act = acts.close_nonconformance(self.walk, station, n, values["text"], by)
-            self.record(act, go_on=True)
+                return acts.follow_up(
+                    self.walk, stop.item.key, found.seen, found.signed_in, word=found.word
+                )
+            assert open_one is not None
+            station, n = open_one.entry.key
+            return acts.close_nonconformance(
+                self.walk, station, n, found.seen, found.signed_in, word=found.word
+            )
 
         about = item_name(stop.item) if stop.item else f"{open_one.name if open_one else ''}"
-        dialog = TextDialog(
-            "What was done about it?", "Action", about,
-            ready=FOLLOWING_UP, draft=self.draft("follow-up"),
+        act = "close-nonconformance"
+        if stop.item is not None:
+            act = "accept-critical" if is_critical(stop.item, "accept-critical") else "accept"
+        step, draft = word_step(self.screen.deck, act), self.draft("follow-up")
+        self.answer_for(
+            "follow-up",
+            make,
+            lambda refused: FollowUpDialog(
+                f"What was done about it? {about}", (), step, verb="Record", seen="Action",
+                draft=draft, refused=refused,
+            ),
         )  # fmt: skip
-        self.ask("follow-up", dialog, take)

@@ -7,6 +7,7 @@ from pourdeck.deck.screens.walk_asking import WalkAsking
 from pourdeck.deck.spans import line
 from pourdeck.deck.views.out_rows import disposition_lines
 from pourdeck.deck.widgets.rows import Row
+from pourdeck.deck.word_step import word_step
 from pourdeck.plan.refusal import Refusal
 from pourdeck.walk import acts
 from pourdeck.walk.acts import Act
@@ -45,55 +46,41 @@ class WalkDispositions(WalkAsking):
     def _dispose(self, key: str, out: OutOfTolerance) -> None:
         walk = self.walk
 
-        def act_of(disposition: str, found: Release) -> Act | Refusal:
-            return acts.dispose(self.walk, key, disposition, found.seen, found.by, found.role or "")
+        def make(found: Release) -> Act | Refusal:
+            chosen = found.values["disposition"]
+            return acts.dispose(
+                self.walk, key, chosen, found.seen, found.signed_in, word=found.word
+            )
 
-        def refused_to(disposition: str, found: Release) -> Refusal | None:
-            act = act_of(disposition, found)
-            return act if isinstance(act, Refusal) else None
-
-        dialog = DispositionDialog(
-            f"{out.name} of {walk.mark}, panel {walk.number} of {walk.of}: out of tolerance",
-            disposition_lines(walk, out),
-            self.screen.deck.desk.job.people,
-            "Use as is only an engineer may say, who did not measure it.",
-            draft=self.draft("disposition"),
-            refused=refused_to,
+        title = f"{out.name} of {walk.mark}, panel {walk.number} of {walk.of}: out of tolerance"
+        step = word_step(self.screen.deck, "disposition.rework")
+        lines, draft = disposition_lines(walk, out), self.draft("disposition")
+        body = "Use as is and reject are the engineer's, who did not measure it."
+        self.answer_for(
+            FOLLOW_UP,
+            make,
+            lambda refused: DispositionDialog(
+                title, lines, step, body, verb="Record", seen="Reason", draft=draft, refused=refused
+            ),
         )
-
-        def take(values: dict[str, str] | None) -> None:
-            self.closed()
-            if values is not None:
-                self.record(act_of(values["disposition"], dialog.release(values)), go_on=True)
-
-        self.opened(FOLLOW_UP)
-        self.screen.app.push_screen(dialog, take)
 
     def _looked_at(self, out: OutOfTolerance) -> None:
         assert out.disposition is not None
         station, n = out.disposition.key
 
-        def act_of(found: Release) -> Act | Refusal:
-            return acts.close_nonconformance(self.walk, station, n, found.seen, found.by)
+        def make(found: Release) -> Act | Refusal:
+            return acts.close_nonconformance(
+                self.walk, station, n, found.seen, found.signed_in, word=found.word
+            )
 
-        def refused_to(found: Release) -> Refusal | None:
-            act = act_of(found)
-            return act if isinstance(act, Refusal) else None
-
-        dialog = ReleaseDialog(
-            f"Repair of {out.name}, {self.walk.mark}: looked at",
-            disposition_lines(self.walk, out),
-            self.screen.deck.desk.job.people,
-            f"Somebody else than {out.disposition.by} must have looked at it.",
-            verb="Record",
-            draft=self.draft("looked-at"),
-            refused=refused_to,
+        title = f"Repair of {out.name}, {self.walk.mark}: looked at"
+        step = word_step(self.screen.deck, "close-nonconformance")
+        lines, draft = disposition_lines(self.walk, out), self.draft("looked-at")
+        body = f"Somebody else than {out.disposition.by} must have looked at it."
+        self.answer_for(
+            FOLLOW_UP,
+            make,
+            lambda refused: ReleaseDialog(
+                title, lines, step, body, verb="Record", draft=draft, refused=refused
+            ),
         )
-
-        def take(values: dict[str, str] | None) -> None:
-            self.closed()
-            if values is not None:
-                self.record(act_of(dialog.release(values)), go_on=True)
-
-        self.opened(FOLLOW_UP)
-        self.screen.app.push_screen(dialog, take)

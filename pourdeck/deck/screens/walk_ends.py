@@ -1,14 +1,17 @@
 """What the walk asks at the end of something: a section, a hold, a panel."""
 
+from pourdeck.deck.ask_dialog import Ask
 from pourdeck.deck.confirm_dialog import ConfirmDialog
 from pourdeck.deck.release_dialog import Release, ReleaseDialog
 from pourdeck.deck.screens.walk_asking import WalkAsking
 from pourdeck.deck.spans import Spans, line
 from pourdeck.deck.views.stops import Stop
 from pourdeck.deck.widgets.banner import Said
+from pourdeck.deck.word_step import word_step
 from pourdeck.plan.refusal import Refusal
 from pourdeck.walk import acts
 from pourdeck.walk.acts import Act
+from pourdeck.walk.ready_weather import needs_measures
 from pourdeck.walk.records import HoldView
 from pourdeck.walk.tolerance_words import need_words
 from pourdeck.walk.words import fast_words, item_name
@@ -58,31 +61,29 @@ class WalkEnds(WalkAsking):
         if refused is not None:
             self.screen.deck.refuse(refused)
             return
-        people = self.screen.deck.desk.job.people
 
-        def act_of(found: Release) -> Act | Refusal:
-            return acts.release(self.walk, hold_id, found.by, found.role or "", found.seen)
+        def make(found: Release) -> Act | Refusal:
+            return acts.release(
+                self.walk, hold_id, found.signed_in, "", found.seen,
+                word=found.word, measures=found.values.get("measures", ""),
+            )  # fmt: skip
 
-        def refused_to(found: Release) -> Refusal | None:
-            act = act_of(found)
-            return act if isinstance(act, Refusal) else None
-
-        dialog = ReleaseDialog(
-            f"Release {hold.name} of {self.walk.mark}, panel {self.walk.number} of {self.walk.of}",
-            self._release_lines(hold),
-            people,
-            "Only a second person, who did none of this work, can release it.",
-            draft=self.draft(f"release.{hold_id}"),
-            refused=refused_to,
+        title = (
+            f"Release {hold.name} of {self.walk.mark}, panel {self.walk.number} of {self.walk.of}"
         )
-
-        def take(values: dict[str, str] | None) -> None:
-            self.closed()
-            if values is not None:
-                self.record(act_of(dialog.release(values)), go_on=True)
-
-        self.opened("release")
-        self.screen.app.push_screen(dialog, take)
+        lines, more = self._release_lines(hold), self._measures_ask(hold)
+        step, draft = (
+            word_step(self.screen.deck, f"release.{hold_id}"),
+            self.draft(f"release.{hold_id}"),
+        )
+        body = "Who did this work cannot release it."
+        self.answer_for(
+            "release",
+            make,
+            lambda refused: ReleaseDialog(
+                title, lines, step, body, draft=draft, more=more, refused=refused
+            ),
+        )
 
     def _not_yet(self, hold: HoldView) -> Refusal | None:
         """Why it cannot be released by anybody now: asked before a name is typed for nothing."""
@@ -93,6 +94,10 @@ class WalkEnds(WalkAsking):
             self.walk, hold.id, people[0].name if people else "anybody", "", "looked"
         )
         return act if isinstance(act, Refusal) else None
+
+    def _measures_ask(self, hold: HoldView) -> tuple[Ask, ...]:
+        """What was done against drying, where the weather asks for it."""
+        return (Ask(id="measures", label="Measures taken"),) if needs_measures(hold) else ()
 
     def _release_lines(self, hold: HoldView) -> list[Spans]:
         section = self.walk.section(hold.section)
@@ -135,28 +140,22 @@ class WalkEnds(WalkAsking):
             )
             return
 
-        def act_of(found: Release) -> Act | Refusal:
-            return acts.pass_unreleased(self.walk, hold_id, found.seen, found.by)
+        def make(found: Release) -> Act | Refusal:
+            return acts.pass_unreleased(
+                self.walk, hold_id, found.seen, found.signed_in, word=found.word
+            )
 
-        def refused_to(found: Release) -> Refusal | None:
-            act = act_of(found)
-            return act if isinstance(act, Refusal) else None
-
-        dialog = ReleaseDialog(
+        title, step = (
             f"Pass {name} of {self.walk.mark} unreleased",
-            (),
-            self.screen.deck.desk.job.people,
-            "This is a non-conformance. It is recorded with your name and stays in sight until closed.",
-            verb="Go on without release",
-            seen="Reason",
-            draft=self.draft(f"pass-unreleased.{hold_id}"),
-            refused=refused_to,
+            word_step(self.screen.deck, "pass-unreleased"),
         )
-
-        def take(values: dict[str, str] | None) -> None:
-            self.closed()
-            if values is not None:
-                self.record(act_of(dialog.release(values)), go_on=True)
-
-        self.opened("pass-unreleased")
-        self.screen.app.push_screen(dialog, take)
+        draft = self.draft(f"pass-unreleased.{hold_id}")
+        body = "A non-conformance: it stays in sight until it is closed."
+        self.answer_for(
+            "pass-unreleased",
+            make,
+            lambda refused: ReleaseDialog(
+                title, (), step, body, verb="Go on without release", seen="Reason",
+                draft=draft, refused=refused,
+            ),
+        )  # fmt: skip

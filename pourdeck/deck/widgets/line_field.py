@@ -35,10 +35,18 @@ class LineField(Input):
             self.field = field
             self.text = text
 
-    def __init__(self, value: str = "", *, offered: bool = False, id: str | None = None) -> None:
+    def __init__(
+        self,
+        value: str = "",
+        *,
+        offered: bool = False,
+        secret: bool = False,
+        id: str | None = None,
+    ) -> None:
         super().__init__(
-            value=literal(value), id=id, select_on_focus=offered, max_length=MOST, compact=True
-        )
+            value=literal(value), id=id, select_on_focus=offered, max_length=MOST, compact=True,
+            password=secret,
+        )  # fmt: skip
         self.cursor_blink = False
         self.cursor_position = len(self.value)
 
