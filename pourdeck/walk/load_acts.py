@@ -107,7 +107,7 @@ def _let_in(walk: Walk, text: str, by: str, word: Word | None) -> Given | Refusa
         for person in walk.job.people:
             if folded(text).startswith(folded(person.name)):
                 reason = " ".join(text.split())[len(" ".join(person.name.split())) :]
-                word = Word(of=person.name, reason=reason.strip(" ,:;-"))
+                text, word = "", Word(of=person.name, reason=reason.strip(" ,:;-"))
                 break
     return given("let-in", by, text, walk.job, word=word)
 

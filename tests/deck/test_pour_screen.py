@@ -424,9 +424,9 @@ async def test_a_load_out_of_its_limits_goes_in_by_somebodys_word(tmp_path: Path
         await hands.fill(hands.app.screen, text="engineer, second test 90")
         await hands.press_button("do")
         (line,) = pour_of(one).lines
-        assert (line.state, line.load.let_in) == ("placing", "engineer, second test 90")
+        assert (line.state, line.load.let_in) == ("placing", "Ada Reed, engineer, second test 90")
         (finding,) = pour_of(one).findings
-        assert finding.message.endswith("Let in by engineer, second test 90.")
+        assert finding.message.endswith("Let in by Ada Reed, engineer, second test 90.")
 
 
 async def test_a_load_within_its_limits_goes_in_without_a_word(tmp_path: Path) -> None:
