@@ -19,7 +19,7 @@ from tests.campaign import windows
 from tests.deck.hands import Clicks, Hands, Keys
 from tests.deck.kit import HOSTILE, SIZES, lines, page, store
 from tests.deck.walk_kit import at_work, card, crew_at, squeezed
-from tests.walk.kit import CHECKER, ENGINEER, FOREMAN, HAND, WITH_ENGINEER, Crew
+from tests.walk.kit import CHECKER, ENGINEER, FOREMAN, WITH_ENGINEER, Crew
 
 WIDTH = "close.width/base"
 SAID = ("rework", "repair", "use-as-is", "reject")
@@ -70,9 +70,10 @@ async def test_each_is_said_by_keys_and_by_clicks_with_the_same_entry(
     tmp_path: Path, hands: type[Hands], what: str
 ) -> None:
     one = out_at_close(tmp_path)
-    by = "el" if what == "use-as-is" else "ch"
+    engineers = what in ("use-as-is", "reject")
+    by = "el" if engineers else "ch"
     async with at_work(one, hands, item=WIDTH, size=(120, 40)) as crew:
-        name = ENGINEER if what == "use-as-is" else CHECKER
+        name = ENGINEER if engineers else CHECKER
         act = acts.dispose(one.walk, WIDTH, what, "ok 1", name)
         assert isinstance(act, Act)
         await say(crew, what, by)
@@ -191,11 +192,11 @@ class TestRepair:
             await crew.fill(dialog, by="ch", seen="flat 1")
             await crew.press_button("do")
             assert f"{CHECKER} said that it is to be repaired" in page(crew.app)
-            dialog.query_one("#ask-by", LineField).value = "bc"
+            dialog.query_one("#ask-by", LineField).value = "ar"
             await crew.press_button("do")
             await crew.settle()
         entry = one.desk.state.entries[-1]
-        assert (entry.kind, entry.by, entry.data["n"]) == ("close-nonconformance", HAND, said.n)
+        assert (entry.kind, entry.by, entry.data["n"]) == ("close-nonconformance", FOREMAN, said.n)
         assert one.walk.unsettled == ()
 
     async def test_another_disposition_may_be_said_instead(self, tmp_path: Path) -> None:
@@ -258,7 +259,7 @@ class TestElsewhere:
         self, tmp_path: Path, size: tuple[int, int]
     ) -> None:
         one = out_at_close(tmp_path)
-        one.do(acts.dispose(one.walk, WIDTH, "reject", "cracked too", CHECKER))
+        one.do(acts.dispose(one.walk, WIDTH, "reject", "cracked too", ENGINEER))
         async with at_work(one, item=WIDTH, size=size) as hands:
             assert "P1 · panel 1 of 2 · REJECTED" in lines(hands.app)[0]
             assert "f Disposition" not in card(hands.app), "nothing more is said of it"
@@ -281,7 +282,7 @@ class TestElsewhere:
             "panel": "P1", "item": "width, base side", "disposition": "use as is",
             "reason": "joint takes it", "found": "3012 mm", "role": "engineer",
             "expected": "3000 mm", "tolerance": "2995 mm to 3005 mm", "unit": "mm",
-            "source": "trial spec, table 1",
+            "source": "trial spec, table 1", "word": f"of {ENGINEER}; role engineer; way here",
         }  # fmt: skip
 
     async def test_undo_goes_to_what_it_undid(self, tmp_path: Path) -> None:

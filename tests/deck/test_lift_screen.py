@@ -156,7 +156,7 @@ async def test_a_foreman_is_told_that_he_cannot_release(tmp_path: Path) -> None:
         await hands.press_button("do")
         await hands.settle()
         assert hands.app.screen is dialog
-        assert "Only an engineer can" in page(hands.app)
+        assert "Ada Reed may not release a panel to lift: foreman" in page(hands.app)
         assert day.view(2).release is None
 
 

@@ -20,9 +20,9 @@ from tests.deck import driver
 from tests.deck.kit import SIZES, MemoryStore, Ticks, make_deck, page, store
 from tests.deck.test_walk_card import example
 from tests.deck.walk_kit import crew_at, in_lines, squeezed
-from tests.walk.kit import FOREMAN, JOB, Crew, crew, on_second
+from tests.walk.kit import ENGINEER, FOREMAN, WITH_ENGINEER, Crew, crew, on_second
 
-NARROW_ABOVE = JOB.replace(
+NARROW_ABOVE = WITH_ENGINEER.replace(
     '[[stack.panel]]\nmark = "P2"\nwidth = 3000', '[[stack.panel]]\nmark = "P2"\nwidth = 2900'
 )
 
@@ -126,7 +126,7 @@ async def test_releases_of_the_panel_below_that_lapse_are_named(tmp_path: Path) 
         assert lapsed == {("P1", "pour")}
         assert squeezed("1 below lapses") in squeezed(page(screen.app))
         assert "Lapses of P1: Release to pour (Cy Hart)" in moves(screen.app)
-        act = one.desk.revise(found, by=FOREMAN, reason="revised")
+        act = one.desk.revise(found, by=ENGINEER, reason="revised")
         one.do(act)  # type: ignore[arg-type]
         lost = {hold.id for hold in one.desk.walk("A", 1).holds if hold.state == "void"}
         assert lost == {hold for _, hold in lapsed}
