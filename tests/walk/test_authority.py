@@ -18,7 +18,7 @@ from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.state import replay
 from pourdeck.walk import acts
 from pourdeck.walk.ascast import as_cast
-from pourdeck.walk.authority import Given, Word, judge
+from pourdeck.walk.authority import JudgedWord, Word, judge
 from pourdeck.walk.people import ask_again
 from pourdeck.walk.people_acts import add_person
 from pourdeck.walk.pins import TRIES, PinTries, WrongPin, set_pin
@@ -87,8 +87,8 @@ def test_who_may_is_judged_by_role(act: str) -> None:
     roles = built_in()[act].roles
     for role in ROLES:
         found = judge(act, Word(of=f"The {role}", reason="why"), EVERYBODY)
-        assert isinstance(found, Given) is (role in roles), role
-        if isinstance(found, Given):
+        assert isinstance(found, JudgedWord) is (role in roles), role
+        if isinstance(found, JudgedWord):
             assert found.data == {"word": {"of": f"The {role}", "role": role, "way": "here"}}
             assert (found.name, found.role, found.reason) == (f"The {role}", role, "why")
         else:
@@ -105,7 +105,7 @@ def test_where_the_job_names_nobody_the_role_that_is_said_counts(act: str) -> No
     assert isinstance(judge(act, Word(of="Kim", role="", reason="why"), nobody), Refusal)
     assert isinstance(judge(act, Word(of="Kim", role="driver", reason="why"), nobody), Refusal)
     given = judge(act, Word(of="Kim", role=f" {rule.roles[0].title()} ", reason="why"), nobody)
-    assert isinstance(given, Given)
+    assert isinstance(given, JudgedWord)
     assert given.role == rule.roles[0]
     unasked = judge(act, Word(of="Kim", reason="why"), nobody)
     assert isinstance(unasked, Refusal) is (rule.roles == ("engineer",))
@@ -116,7 +116,7 @@ def test_the_doer_is_barred_where_the_table_says_so(act: str) -> None:
     word = enough(act)
     found = judge(act, word, EVERYBODY, {word.of.casefold(): "measured it"})
     if built_in()[act].doer:
-        assert isinstance(found, Given)
+        assert isinstance(found, JudgedWord)
     else:
         assert isinstance(found, Refusal)
         assert found.title == f"{word.of} measured it."
@@ -147,9 +147,9 @@ def test_who_has_a_pin_signs_with_it(act: str) -> None:
     assert "signs with a PIN" in refused(judge(act, word, job)).title  # type: ignore[arg-type]
     assert isinstance(judge(act, evolve(word, pin="1234"), job), WrongPin)
     found = judge(act, evolve(word, pin="4711"), job)
-    assert isinstance(found, Given)
+    assert isinstance(found, JudgedWord)
     assert "4711" not in json.dumps(found.data)
-    assert isinstance(judge(act, word, EVERYBODY), Given)
+    assert isinstance(judge(act, word, EVERYBODY), JudgedWord)
 
 
 @pytest.mark.parametrize("way", WAYS)
@@ -158,7 +158,7 @@ def test_a_way_that_is_not_enough_is_refused(act: str, way: str) -> None:
     word = enough(act, way=way, at=AT, reference="RFI 12", taken_by="The hand")
     taker = word if word.of != "The hand" else evolve(word, taken_by="The foreman")
     found = judge(act, taker, EVERYBODY)
-    assert isinstance(found, Given) is (way in built_in()[act].ways)
+    assert isinstance(found, JudgedWord) is (way in built_in()[act].ways)
 
 
 def test_no_release_is_by_phone() -> None:
@@ -185,7 +185,7 @@ def test_a_letter_has_a_reference_a_date_and_who_took_it_down(
     lacks: dict[str, object], title: str
 ) -> None:
     job = job_of(WITH_ENGINEER)
-    assert isinstance(judge("accept", LETTER, job), Given)
+    assert isinstance(judge("accept", LETTER, job), JudgedWord)
     found = judge("accept", evolve(LETTER, **lacks), job)
     assert isinstance(found, Refusal)
     assert found.title == title
@@ -200,7 +200,7 @@ def test_a_letter_has_a_reference_a_date_and_who_took_it_down(
 )
 def test_a_call_has_a_time_and_who_took_it_down(lacks: dict[str, object], title: str) -> None:
     job = job_of(WITH_ENGINEER)
-    assert isinstance(judge("accept", CALL, job), Given)
+    assert isinstance(judge("accept", CALL, job), JudgedWord)
     found = judge("accept", evolve(CALL, **lacks), job)
     assert isinstance(found, Refusal)
     assert found.title == title
@@ -209,8 +209,9 @@ def test_a_call_has_a_time_and_who_took_it_down(lacks: dict[str, object], title:
 def test_who_takes_a_word_down_signs_for_it() -> None:
     """The engineer who is not there cannot type a PIN; who took the call can."""
     job = with_pin(with_pin(job_of(WITH_ENGINEER), ENGINEER, "111111"), FOREMAN)
+    assert (CALL.signer, Word(of=ENGINEER).signer) == (FOREMAN, ENGINEER)
     assert isinstance(judge("accept", evolve(CALL, pin="111111"), job), WrongPin)
-    assert isinstance(judge("accept", evolve(CALL, pin="4711"), job), Given)
+    assert isinstance(judge("accept", evolve(CALL, pin="4711"), job), JudgedWord)
 
 
 # The acts.
@@ -304,6 +305,13 @@ def test_a_load_is_let_in_with_a_reason(tmp_path: Path) -> None:
     assert any(f"Let in by {CHECKER}, retarder in it." in one.message for one in page(one).findings)
 
 
+def test_a_text_that_names_nobody_is_the_reason_of_who_writes(tmp_path: Path) -> None:
+    one = begun(tmp_path)
+    do(one, 1, docket="D-1", mix="N40/20", batched="now", volume="6", temperature="36")
+    entry = do(one, 1, begun="now", let_in=f"{FOREMAN}s man tested it")
+    assert entry.data["values"]["let_in"] == f"{FOREMAN}, {FOREMAN}s man tested it"
+
+
 def test_a_load_is_let_in_on_a_word_by_phone(tmp_path: Path) -> None:
     from pourdeck.walk.load_acts import write_load
 
@@ -356,8 +364,8 @@ def test_a_job_may_ask_for_more() -> None:
     assert job.words == (JobWord(act="let-in", roles=("engineer",), ways=("here", "writing")),)
     assert isinstance(judge("let-in", Word(of=FOREMAN, reason="why"), job), Refusal)
     assert isinstance(judge("let-in", CALL, job), Refusal)
-    assert isinstance(judge("let-in", LETTER, job), Given)
-    assert isinstance(judge("accept", CALL, job), Given)
+    assert isinstance(judge("let-in", LETTER, job), JudgedWord)
+    assert isinstance(judge("accept", CALL, job), JudgedWord)
 
 
 def test_a_group_is_tightened_as_one() -> None:
@@ -436,14 +444,14 @@ def test_a_pin_stands_for_whoever_opens_the_job_next_and_is_changed_with_the_old
     assert desk.state.unknown == []
     word = Word(of=FOREMAN, reason="why")
     assert isinstance(judge("let-in", word, desk.job), Refusal)
-    assert isinstance(judge("let-in", evolve(word, pin="4711"), desk.job), Given)
+    assert isinstance(judge("let-in", evolve(word, pin="4711"), desk.job), JudgedWord)
     assert isinstance(set_pin(desk.job, FOREMAN, "8888", "8888", SALT), Refusal)
     assert isinstance(set_pin(desk.job, FOREMAN, "8888", "8888", SALT, old="1111"), WrongPin)
     act = set_pin(desk.job, FOREMAN, "8888", "8888", SALT[::-1], old="4711")
     assert isinstance(act, Act)
     desk.record(act)
     assert isinstance(judge("let-in", evolve(word, pin="4711"), desk.job), WrongPin)
-    assert isinstance(judge("let-in", evolve(word, pin="8888"), desk.job), Given)
+    assert isinstance(judge("let-in", evolve(word, pin="8888"), desk.job), JudgedWord)
 
 
 def test_the_hash_is_that_of_the_standard() -> None:
@@ -502,7 +510,7 @@ def test_a_right_pin_clears_the_count() -> None:
     for _ in range(3):
         tries.tried(FOREMAN, wrong)
         tries.tried(FOREMAN, wrong)
-        tries.tried(FOREMAN, Given(name=FOREMAN, role="foreman", reason="", data={}))
+        tries.tried(FOREMAN, JudgedWord(name=FOREMAN, role="foreman", reason="", data={}))
     assert tries.waiting(FOREMAN) is None
 
 
