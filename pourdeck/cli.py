@@ -127,8 +127,23 @@ def _own_words(name: str, one: argparse.ArgumentParser) -> None:
             one.add_argument(f"--{size}", metavar="LENGTH", help=f"the new {size}")
         one.add_argument("--align", metavar="ALIGN", help="a new place on the panel below")
         one.add_argument("--apply", action="store_true", help="record it in the site log")
-        one.add_argument("--by", metavar="NAME", help="who records it")
+        one.add_argument("--by", metavar="NAME", help="whose word it is")
         one.add_argument("--reason", metavar="TEXT", help="why the size changed")
+        one.add_argument(
+            "--word",
+            choices=("here", "writing", "phone"),
+            help="how the word was given: here if not said",
+        )
+        one.add_argument(
+            "--reference", metavar="TEXT", help="with --word writing: the document or message"
+        )
+        one.add_argument(
+            "--at", metavar="TIME", help="with --word writing or phone: when it was given"
+        )
+        one.add_argument(
+            "--taken-by", metavar="NAME", help="with --word writing or phone: who took it down"
+        )
+        one.add_argument("--pin", metavar="DIGITS", help="the PIN of who signs, where there is one")
     elif name == "ascast":
         one.add_argument("values", nargs="+", metavar="KEY=VALUE", help="width_base=7201 …")
         one.add_argument("--by", metavar="NAME", required=True, help="who measured")

@@ -2,6 +2,7 @@
 
 from argparse import Namespace
 from contextlib import closing
+from datetime import datetime
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
@@ -16,6 +17,8 @@ from pourdeck.plan.refusal import Refusal
 
 if TYPE_CHECKING:
     from rich.console import Console
+
+    from pourdeck.walk.authority import Word
 
 
 def run(arguments: Namespace) -> int:
@@ -39,7 +42,10 @@ def run(arguments: Namespace) -> int:
         job, stack = desk.job, desk.stack(arguments.stack)
         notes = desk.messages
         if arguments.apply:
-            notes = record(desk, desk.revise(resize, by=arguments.by, reason=arguments.reason))
+            act = desk.revise(
+                resize, by="", reason=arguments.reason, word=_word(arguments, desk.now())
+            )
+            notes = record(desk, act)
         elif arguments.by or arguments.reason:
             notes = (*notes, "nothing is recorded without --apply.")
 
@@ -52,6 +58,21 @@ def run(arguments: Namespace) -> int:
     taken_back = [cancel.document() for cancel in cancels]
     show(arguments, lambda: resize_document(resize, taken_back, arguments.apply), page)
     return FAULTY if has_error(resize.findings) else DONE
+
+
+def _word(arguments: Namespace, now: datetime) -> "Word":
+    """Whose word the size change is, and how it was given. Raises CannotDoError."""
+    from pourdeck.commands.strength import read_at
+    from pourdeck.walk.authority import Word
+
+    return Word(
+        of=arguments.by,
+        way=arguments.word or "here",
+        reference=arguments.reference or "",
+        at=None if arguments.at is None else read_at(arguments.at, now),
+        taken_by=arguments.taken_by or "",
+        pin=arguments.pin,
+    )
 
 
 def sizes(arguments: Namespace, units: Units) -> dict[str, Decimal]:

@@ -4,6 +4,7 @@ from collections.abc import Callable
 from functools import cache
 
 from pourdeck.paper.entry_words import EntryWords
+from pourdeck.paper.whose_word import word_words
 from pourdeck.plan.records import Units
 from pourdeck.setout.level_book import KINDS as SIGHTS
 from pourdeck.sitelog.entries import Entry
@@ -18,7 +19,8 @@ KINDS = {
     "pass-unreleased": "passed without release", "defer": "put off",
     "close-nonconformance": "non-conformance closed", "complete": "section complete",
     "release": "released", "lift-release": "released to lift", "sight": "staff read",
-    "test": "test result", "revise": "size change", "close": "closed", "undo": "undone",
+    "test": "test result", "person": "person added", "pin": "PIN set",
+    "revise": "size change", "close": "closed", "undo": "undone",
 }  # fmt: skip
 """What a diary calls a kind of entry, where its own name without hyphens would not do."""
 
@@ -31,7 +33,8 @@ def diary_line(entry: Entry, units: Units = "metric") -> str:
     """What an entry says, in one line; a kind that is not known shows its data as it is."""
     line = LINES.get(entry.kind)
     if line is not None:
-        return line(entry, _words(units))
+        said, word = line(entry, _words(units)), word_words(entry)
+        return f"{said}; word: {word}" if word else said
     return ", ".join(f"{key} {value}" for key, value in entry.data.items() if key != "panel")
 
 
@@ -206,6 +209,10 @@ def _number_of_entry(key: str) -> Callable[[Entry, EntryWords], str]:
 
 
 LINES: dict[str, Callable[[Entry, EntryWords], str]] = {
+    "person": lambda entry, words: (
+        f"{entry.data.get('name', '')} added as {entry.data.get('role', '')}"
+    ),
+    "pin": lambda entry, words: f"{entry.data.get('person', '')} set a PIN",
     "start": lambda entry, words: f"log of station {entry.data.get('station', '')} begun",
     "answer": _answer,
     "defer": _defer,

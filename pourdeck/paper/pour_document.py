@@ -7,10 +7,11 @@ from typing import Any
 from pourdeck.paper.documents import Document, findings_document, number
 from pourdeck.paper.record_checks import entry_name
 from pourdeck.paper.toml_values import exact
+from pourdeck.paper.whose_word import word_words
 from pourdeck.plan.records import Job
 from pourdeck.walk.clock_jumps import jumps
 from pourdeck.walk.load_fields import FIELDS
-from pourdeck.walk.load_lines import LoadLine, load_lines
+from pourdeck.walk.load_lines import LoadLine, entry_of, load_lines
 from pourdeck.walk.loads import loads_of
 from pourdeck.walk.pour_page import PourPage
 from pourdeck.walk.records import Walk
@@ -133,6 +134,7 @@ def _docket(line: LoadLine, job: Job) -> Document:
         "water": _exact(load.water),
         "water_by": load.water_by,
         "let_in_by": load.let_in,
+        "let_in_word": word_words(entry_of(load, "let_in")),
         "turned_away": load.rejected,
         "minutes_since_batching": _whole(line.age),
         "minutes_since_load_before": _whole(line.gap),

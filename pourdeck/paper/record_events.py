@@ -6,6 +6,7 @@ from typing import Any
 from pourdeck.paper.documents import Document
 from pourdeck.paper.record_checks import entry_name, where
 from pourdeck.paper.toml_values import exact, height
+from pourdeck.paper.whose_word import word_words
 from pourdeck.sitelog.entries import Entry
 from pourdeck.walk.records import (
     HoldState,
@@ -34,6 +35,7 @@ def released(hold: HoldView, passed: Sequence[NonConformance]) -> Document:
         "state": STATES[hold.state],
         "by": hold.by,
         "role": hold.role,
+        "word": word_words(hold.entry),
         "at": hold.at,
         "seen": hold.seen,
         "measures": hold.entry.data.get("measures") if hold.entry else None,
@@ -53,6 +55,7 @@ def released_before(hold: HoldView, entries: Sequence[Entry]) -> list[Document]:
             "state": "lapsed, given again",
             "by": entry.by,
             "role": entry.data.get("role"),
+            "word": word_words(entry),
             "at": entry.at,
             "seen": entry.data.get("seen"),
             "measures": entry.data.get("measures"),
@@ -76,9 +79,11 @@ def nonconformance(one: NonConformance) -> Document:
         "reason": one.reason,
         "by": one.by,
         "at": one.at,
+        "word": word_words(one.entry),
         "state": "closed" if one.closed else "not closed",
         "closed_by": one.closed.by if one.closed else None,
         "closed_at": one.closed.at if one.closed else None,
+        "closed_word": word_words(one.closed),
         "action": one.action,
         "entry": entry_name(one.entry),
     }
@@ -114,6 +119,7 @@ def out_of_tolerance(one: OutOfTolerance) -> Document:
             "disposition": one.said,
             "disposition_by": said.by,
             "role": said.data.get("role"),
+            "disposition_word": word_words(said),
             "disposition_at": said.at,
             "reason": said.data.get("reason"),
             "disposition_entry": entry_name(said),
@@ -122,6 +128,7 @@ def out_of_tolerance(one: OutOfTolerance) -> Document:
         document |= {
             "looked_at_by": one.looked.by,
             "looked_at_at": one.looked.at,
+            "looked_at_word": word_words(one.looked),
             "action": one.looked.data.get("action"),
             "looked_at_entry": entry_name(one.looked),
         }
@@ -176,6 +183,7 @@ def not_applicable(item: ItemView) -> Document:
         "reason": item.reason,
         "by": item.by,
         "at": item.at,
+        "word": word_words(item.entry),
     }
 
 
@@ -186,6 +194,7 @@ def size_change(entry: Entry) -> Document:
         "reason": entry.data.get("reason"),
         "by": entry.by,
         "at": entry.at,
+        "word": word_words(entry),
         "entry": entry_name(entry),
     }
 

@@ -13,6 +13,7 @@ from attrs import frozen
 
 from pourdeck.paper.documents import Document
 from pourdeck.paper.record_checks import entry_name, value, where
+from pourdeck.paper.whose_word import word_words
 from pourdeck.plan.ascast import is_height
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.panels import PanelState
@@ -250,4 +251,5 @@ def _done_about(
         "follow_up": last.data.get("action"),
         "follow_up_by": last.by,
         "follow_up_at": last.at,
+        "follow_up_word": word_words(last),
     }

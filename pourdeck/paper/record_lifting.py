@@ -6,6 +6,7 @@ from typing import Any
 from pourdeck.paper.documents import Document
 from pourdeck.paper.record_checks import entry_name
 from pourdeck.paper.toml_values import about, exact, positions
+from pourdeck.paper.whose_word import word_words
 from pourdeck.setout.lifters import factored_mass, leading_edge, lifters
 from pourdeck.sitelog.entries import Entry
 from pourdeck.walk.log_numbers import number_of
@@ -52,6 +53,7 @@ def _release(entry: Entry) -> Document:
     return {
         "by": entry.by,
         "role": data.get("role"),
+        "word": word_words(entry),
         "at": entry.at,
         "seen": data.get("seen"),
         "strength_needed": _number(data.get("strength")),

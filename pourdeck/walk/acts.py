@@ -27,7 +27,7 @@ from pourdeck.walk.allowed import (
     unlocked,
 )
 from pourdeck.walk.answers import answer, taken_back_words, takes_back, unmeasured_act
-from pourdeck.walk.authority import Word, given, is_critical
+from pourdeck.walk.authority import Word, is_critical, word_for
 from pourdeck.walk.dispositions import dispose
 from pourdeck.walk.lift_acts import lifted, look_at_exposed, release_to_lift
 from pourdeck.walk.people import folded, who
@@ -139,7 +139,7 @@ def not_applicable(
     stop_if(_not_set_aside(walk, item, "not applicable"))
     data: dict[str, Any] = {"panel": walk.mark, "item": key}
     if is_critical(item, "drop-step"):
-        found = must(given("drop-step", by, reason, walk.job, word=word))
+        found = must(word_for("drop-step", by, reason, walk.job, word=word))
         name, data = found.name, {**data, "reason": found.reason, **found.data}
     else:
         name = must(actor(walk, by))
@@ -227,7 +227,7 @@ def follow_up(
         )
     act = "accept-critical" if is_critical(item, "accept-critical") else "accept"
     doers = {folded(item.entry.by): f"answered {item_name(item)}"} if item.entry else {}
-    found = must(given(act, by, action, walk.job, role=role, word=word, doers=doers))
+    found = must(word_for(act, by, action, walk.job, role=role, word=word, doers=doers))
     data = {"panel": walk.mark, "item": key, "action": found.reason, **found.data}
     return Act(kind="follow-up", by=found.name, data=data, says=f"{item_name(item)}: followed up")
 
@@ -251,7 +251,7 @@ def revise(
             title=f"{literal(resize.mark)} is that size already.", body="Type the new size."
         )
     act = "size-change-errors" if has_error(resize.findings) else "size-change"
-    found = must(given(act, by, reason, job, word=word))
+    found = must(word_for(act, by, reason, job, word=word))
     data = {
         "panel": resize.mark,
         "before": _size(resize.before),

@@ -41,9 +41,14 @@ class Word:
     reason: str = ""
     pin: str | None = field(default=None, repr=False)
 
+    @property
+    def signer(self) -> str:
+        """Who signs at the deck, and whose PIN is asked: the person, or who took the word down."""
+        return self.of if self.way == "here" else self.taken_by
+
 
 @frozen(kw_only=True)
-class Given:
+class JudgedWord:
     """A word that is enough. `data` is what the entry holds of it: `word`, and `signed_in` where known."""
 
     name: str
@@ -57,7 +62,7 @@ def is_critical(item: ItemView, act: str) -> bool:
     return item.critical or item.key.partition("/")[0] in built_in()[act].items
 
 
-def given(
+def word_for(
     act: str,
     by: str,
     reason: str,
@@ -66,7 +71,7 @@ def given(
     role: str | None = None,
     word: Word | None = None,
     doers: Mapping[str, str] | None = None,
-) -> Given | Refusal:
+) -> JudgedWord | Refusal:
     """Judge the word for an act. With `word` None it is that of `by`, given here.
 
     With a `word`, `by` is who is signed in at the deck, "" for nobody, and `reason` counts where the word
@@ -84,7 +89,7 @@ def given(
 @refusable
 def judge(
     act: str, word: Word, job: Job, doers: Mapping[str, str] | None = None
-) -> Given | Refusal:
+) -> JudgedWord | Refusal:
     """Judge a word by the row of its act: who, the way, the reason, the PIN. Raises KeyError for no act."""
     rule = rule_of(job, act)
     someone = who(job, word.of)
@@ -113,7 +118,7 @@ def judge(
             title=f"No {rule.reason} given.", body=f"Write the {rule.reason} in a few words."
         )
     stop_if(pin_refused(signs, word.pin))
-    return Given(name=name, role=role, reason=reason, data={"word": data})
+    return JudgedWord(name=name, role=role, reason=reason, data={"word": data})
 
 
 def _wrong_role(rule: WordRule, job: Job, name: str, role: str, *, asked: bool) -> Refusal | None:

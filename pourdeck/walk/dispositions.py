@@ -11,7 +11,7 @@ from pourdeck.plan.numbers import plain
 from pourdeck.plan.refusal import Refusal, must, refusable, stop_if
 from pourdeck.sitelog.panels import DISPOSITIONS
 from pourdeck.walk.allowed import find_item
-from pourdeck.walk.authority import Word, given
+from pourdeck.walk.authority import Word, word_for
 from pourdeck.walk.out_of_tolerance import is_engineer, standing_of
 from pourdeck.walk.people import folded
 from pourdeck.walk.records import Act, OutOfTolerance, Walk
@@ -44,7 +44,7 @@ def dispose(
         return rejected_for_good(out)
     doers = {folded(one): "measured it" for one in out.measured_by}
     act = f"disposition.{disposition}"
-    found = must(given(act, by, reason, walk.job, role=role, word=word, doers=doers))
+    found = must(word_for(act, by, reason, walk.job, role=role, word=word, doers=doers))
     stop_if(_settled(walk, out, found.role))
     data = {
         "panel": walk.mark,

@@ -10,8 +10,7 @@ from pourdeck.plan.numbers import NotALength, plain
 from pourdeck.plan.refusal import Refusal, must, refusable, stop_if
 from pourdeck.plan.typed_amounts import parse_amount
 from pourdeck.walk.allowed import said
-from pourdeck.walk.authority import Word
-from pourdeck.walk.authority import given as word_given
+from pourdeck.walk.authority import Word, word_for
 from pourdeck.walk.lift_exposed import EXPOSED, EXPOSED_CHECKS, SEEN
 from pourdeck.walk.lift_missing import NO_LIMIT, strength_missing
 from pourdeck.walk.lift_seals import (
@@ -77,7 +76,7 @@ def release_to_lift(
     """
     mark = literal(view.mark)
     stop_if(not_to_be_released(view))
-    found = must(word_given("lift-release", by, seen, view.job, role=role, word=word))
+    found = must(word_for("lift-release", by, seen, view.job, role=role, word=word))
     needed, document = needed_by_job(view.job), view.job.limits.sources.get("lift", "")
     if needed is None:
         needed = must(_strength_of(view, given.strength))

@@ -15,7 +15,7 @@ from pourdeck.plan.literal import literal
 from pourdeck.plan.numbers import plain
 from pourdeck.plan.refusal import Refusal, must, refusable, stop_if
 from pourdeck.walk.allowed import actor, said
-from pourdeck.walk.authority import Given, Word, given
+from pourdeck.walk.authority import JudgedWord, Word, word_for
 from pourdeck.walk.clock_jumps import Jump, set_back
 from pourdeck.walk.load_fields import FIELDS, Value, field_words, read_field
 from pourdeck.walk.loads import TIMES, Load, loads_of
@@ -26,6 +26,9 @@ from pourdeck.walk.words import unmeasured_text
 
 HOLD = "pour"
 START = "pour.start"
+
+SEPARATORS = " ,:;-"
+"""What may stand between the name of who lets a load in and the reason."""
 
 INTO_THE_FORM = ("begun", "ended")
 """What says that a load is in the form."""
@@ -96,15 +99,17 @@ def write_load(
     return Act(kind="load", by=name, data=data, says=_says(walk, after, new, now))
 
 
-def _let_in(walk: Walk, text: str, by: str, word: Word | None) -> Given | Refusal:
+def _let_in(walk: Walk, text: str, by: str, word: Word | None) -> JudgedWord | Refusal:
     """The word that lets a load in, from the text where nobody else is named."""
     if word is None:
+        words = text.split()
         for person in walk.job.people:
-            if folded(text).startswith(folded(person.name)):
-                reason = " ".join(text.split())[len(" ".join(person.name.split())) :]
-                word = Word(of=person.name, reason=reason.strip(" ,:;-"))
+            length = len(person.name.split())
+            if folded(" ".join(words[:length]).rstrip(SEPARATORS)) == folded(person.name):
+                reason = " ".join(words[length:]).strip(SEPARATORS)
+                text, word = "", Word(of=person.name, reason=reason)
                 break
-    return given("let-in", by, text, walk.job, word=word)
+    return word_for("let-in", by, text, walk.job, word=word)
 
 
 def turn_away(

@@ -6,6 +6,7 @@ A PIN stops a slip and a borrowed name at the deck. It does not stop whoever can
 import hashlib
 import hmac
 from collections.abc import Callable
+from math import ceil
 from typing import Any
 
 from attrs import define, field, frozen
@@ -102,7 +103,7 @@ class PinTries:
             return None
         return Refusal(
             title=f"{TRIES} wrong PINs for {literal(name)}.",
-            body=f"Wait {int(left) + 1} s, then type it again.",
+            body=f"Wait {ceil(left)} s, then type it again.",
         )
 
     def tried(self, name: str, outcome: object) -> None:

@@ -4,7 +4,7 @@ from pourdeck.plan.literal import literal
 from pourdeck.plan.refusal import Refusal, must, refusable, stop_if
 from pourdeck.walk import as_computed
 from pourdeck.walk.allowed import actor
-from pourdeck.walk.authority import Word, given
+from pourdeck.walk.authority import Word, word_for
 from pourdeck.walk.level_page import level_faults
 from pourdeck.walk.people import folded
 from pourdeck.walk.ready_weather import measures_missing
@@ -76,7 +76,7 @@ def release(
     hold = must(_find_hold(walk, hold_id))
     stop_if(_not_releasable(walk, hold))
     found = must(
-        given(
+        word_for(
             f"release.{hold.id}", by, seen, walk.job,
             role=role, word=word, doers=_workers(walk, hold),
         )
@@ -158,7 +158,7 @@ def pass_unreleased(
         return Refusal(
             title=f"{hold.name} holds nothing up.", body="There is nothing to pass unreleased."
         )
-    found = must(given("pass-unreleased", by, reason, walk.job, word=word))
+    found = must(word_for("pass-unreleased", by, reason, walk.job, word=word))
     data = {
         "panel": walk.mark,
         "hold": hold.id,
@@ -197,8 +197,8 @@ def close_nonconformance(
             title=f"{what[:1].upper()}{what[1:]}: {done} already.", body=f"By {literal(closes.by)}."
         )
     assert entry is not None
-    word_given = must(
-        given(
+    closing = must(
+        word_for(
             "close-nonconformance", by, action, walk.job, word=word, doers={folded(entry.by): does}
         )
     )
@@ -206,11 +206,11 @@ def close_nonconformance(
         "station": station,
         "n": n,
         "panel": walk.mark,
-        "action": word_given.reason,
-        **word_given.data,
+        "action": closing.reason,
+        **closing.data,
     }
     says = f"{literal(walk.mark)}: {what} {done}"
-    return Act(kind="close-nonconformance", by=word_given.name, data=data, says=says)
+    return Act(kind="close-nonconformance", by=closing.name, data=data, says=says)
 
 
 def _repair(walk: Walk, station: str, n: int) -> OutOfTolerance | None:

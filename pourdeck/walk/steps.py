@@ -7,7 +7,7 @@ item at a time), its items, and what may open and close it:
 - `after`: `pour-start` or `pour-end`, without which it is locked.
 - `cautions`: sentences shown with it.
 - `hold`: `id`, `name`, `look` (what the releaser must look at), `covers` (sections), `requires`
-  `below-closed`. Any second person may release it.
+  `below-closed`. Who may release it is in `plan/authority.toml`.
 - `place_first`, `name_first`, `look_first`: the words on the panel that stands on the bed.
 
 An item has `id`, `name` (at most 18 characters, for lists), `prompt`, `why`, `answer` and, where they

@@ -61,7 +61,7 @@ def test_going_on_after_damage_takes_a_person_and_edits_nothing(
 ) -> None:
     damaged = damage(example)
     change = ("shrink", example, "A", "5", "--width", "6950", "--apply")
-    signed = ("--by", "M. Tallow", "--reason", "rev D")
+    signed = ("--by", "A. Brook", "--reason", "rev D")
     refused = command(*change, *signed)
     assert refused.code == 2
     assert "--continue" in refused.err

@@ -34,7 +34,7 @@ def job_with(folder: Path, said: str | None, by: str = CHECKER, text: str = WITH
 
 @pytest.mark.parametrize(
     ("said", "by", "code"),
-    [(None, "", 1), ("rework", CHECKER, 1), ("repair", CHECKER, 1), ("reject", CHECKER, 1),
+    [(None, "", 1), ("rework", CHECKER, 1), ("repair", CHECKER, 1), ("reject", ENGINEER, 1),
      ("use-as-is", ENGINEER, 0)],
 )  # fmt: skip
 def test_it_is_an_error_until_it_is_settled(
@@ -85,7 +85,7 @@ def test_the_board_holds_what_is_not_settled(command: Command, tmp_path: Path):
 
 
 def test_a_rejected_panel_is_shown_as_rejected(command: Command, tmp_path: Path):
-    folder = job_with(tmp_path, "reject")
+    folder = job_with(tmp_path, "reject", ENGINEER)
     panels = command("board", folder, "--json").document["stacks"][0]["panels"]
     assert [one["rejected"] for one in panels] == [True, False]
     assert panels[0]["state"] == "cast", "the states are those that are promised"

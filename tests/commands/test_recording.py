@@ -9,9 +9,11 @@ import pytest
 
 from pourdeck.cli import main
 from pourdeck.sitelog.lock import StationLock
+from pourdeck.walk.pins import set_pin
+from pourdeck.walk.records import Act
 from tests.commands.kit import WRITING, Command, log_of, one_panel_cast
 from tests.commands.test_exit_codes import could_not
-from tests.walk.kit import CHECKER, FOREMAN, HAND, JOB, on_second
+from tests.walk.kit import CHECKER, FOREMAN, HAND, JOB, on_second, open_desk
 from tests.walk.kit import crew as made_crew
 
 APPLY = ("--apply", "--by", FOREMAN, "--reason", "drawing rev D")
@@ -40,6 +42,7 @@ def test_a_size_change_is_recorded_exactly_once(cast: Path, command: Command):
         "after": {"width": "2900", "height": "3000", "thickness": "150", "align": "base-left"},
         "reason": "drawing rev D",
         "cancels": [],
+        "word": {"of": FOREMAN, "role": "foreman", "way": "here"},
     }
     assert command("setout", cast, "A", "2", "--json").document["width"] == 2900.0
 
@@ -403,3 +406,59 @@ def test_it_is_said_how_the_measurements_fit_together(cast: Path, command: Comma
     words = " ".join(row.split()[1:])
     assert re.fullmatch(r"−3\.\d mm 12\.\d % 8\.5 mm 30\.\d mm too long, suspect", words)
     assert "each of these is as suspect as the others" in page
+
+
+def test_a_word_that_was_given_by_phone_is_recorded_with_who_took_it_down(
+    cast: Path, command: Command
+):
+    words = ("shrink", cast, "A", "2", "--width", "2900", *APPLY, "--word", "phone")
+    assert "No time of the call" in could_not(command(*words, "--taken-by", CHECKER))
+    assert "who took it down" in could_not(command(*words, "--at", "2026-03-02T07:00"))
+    done = command(*words, "--at", "2026-03-02T07:00", "--taken-by", CHECKER)
+    assert (done.code, done.err) == (0, "")
+    assert entries(cast)[-1]["data"]["word"] == {  # type: ignore[index]
+        "of": FOREMAN, "role": "foreman", "way": "phone", "at": "2026-03-02T07:00:00+00:00",
+        "taken_by": CHECKER,
+    }  # fmt: skip
+
+
+def test_a_letter_needs_its_reference(cast: Path, command: Command):
+    words = ("shrink", cast, "A", "2", "--width", "2900", *APPLY, "--word", "writing",
+             "--at", "2026-03-02", "--taken-by", CHECKER)  # fmt: skip
+    assert "No document named" in could_not(command(*words))
+    assert command(*words, "--reference", "RFI 12").code == 0
+    assert "in writing 2026-03-02, RFI 12" in " ".join(command("log", cast).out.split())
+
+
+def test_a_hand_changes_no_size_and_a_foreman_none_with_errors(cast: Path, command: Command):
+    log = log_of(cast)
+    by_hand = (
+        "shrink",
+        cast,
+        "A",
+        "2",
+        "--width",
+        "2900",
+        "--apply",
+        "--by",
+        HAND,
+        "--reason",
+        "x",
+    )
+    assert f"{HAND} may not change a size: hand" in could_not(command(*by_hand))
+    wide = ("shrink", cast, "A", "2", "--width", "3100", *APPLY)
+    assert "Only an engineer records a size" in could_not(command(*wide))
+    assert log_of(cast) == log
+
+
+def test_who_has_a_pin_signs_with_it(cast: Path, command: Command):
+    desk = open_desk(cast.parent)
+    act = set_pin(desk.job, FOREMAN, "4711", "4711", bytes(16))
+    assert isinstance(act, Act)
+    desk.record(act)
+    desk.close()
+    words = ("shrink", cast, "A", "2", "--width", "2900", *APPLY)
+    assert "signs with a PIN" in could_not(command(*words))
+    assert "not the PIN" in could_not(command(*words, "--pin", "1234"))
+    assert command(*words, "--pin", "4711").code == 0
+    assert "4711" not in " ".join(command("log", cast).out.split())

@@ -20,7 +20,7 @@ from pourdeck.plan.reader import read_job
 from pourdeck.setout.panel import set_out_stack
 from pourdeck.walk import acts
 from tests.deck.walk_kit import crew_at
-from tests.walk.kit import FOREMAN, crew, on_second
+from tests.walk.kit import ENGINEER, FOREMAN, WITH_ENGINEER, crew, on_second
 
 WIDTHS = (28, 41, 48, 75)
 
@@ -96,11 +96,11 @@ def test_a_row_says_what_was_found_and_how_it_stands(tmp_path: Path) -> None:
 
 
 def test_what_failed_and_was_followed_up_has_a_sign_and_words_of_its_own(tmp_path: Path) -> None:
-    one = crew(tmp_path)
+    one = crew(tmp_path, WITH_ENGINEER)
     item = one.item("drawing.face-up")
     bad = next(choice for choice in item.choices if choice not in item.good)
     one.answer(item.key, bad)
-    one.do(acts.follow_up(one.walk, item.key, "turned", FOREMAN))
+    one.do(acts.follow_up(one.walk, item.key, "turned", ENGINEER))
     item = one.item(item.key)
     assert item.own_state == "done"
     assert "✗→ failed, followed up" in text(answer_blocks(item, "metric", 60))
@@ -257,10 +257,10 @@ def test_of_two_diagonals_each_says_how_they_are_judged(tmp_path: Path) -> None:
 def test_of_both_deferred_and_followed_up_the_name_of_the_section_still_stands(
     tmp_path: Path,
 ) -> None:
-    one = crew(tmp_path)
+    one = crew(tmp_path, WITH_ENGINEER)
     item = one.item("drawing.face-up")
     one.answer(item.key, next(choice for choice in item.choices if choice not in item.good))
-    one.do(acts.follow_up(one.walk, item.key, "turned", FOREMAN))
+    one.do(acts.follow_up(one.walk, item.key, "turned", ENGINEER))
     key = "drawing.base-end"
     one.do(acts.defer(one.walk, key, "not ready yet", FOREMAN, "pour", FOREMAN))
     one.pass_section("drawing")

@@ -209,7 +209,7 @@ class Player:
         if isinstance(change, Refusal):
             yield f"refused: {change.title}"
             return
-        yield from self.take(self.desk.revise(change, by=FOREMAN, reason="drawing changed"))
+        yield from self.take(self.desk.revise(change, by=ENGINEER, reason="drawing changed"))
 
     def _start(self, time: Any) -> Iterator[str]:
         said = self.typed(time)

@@ -43,7 +43,7 @@ def eventful(folder: Path) -> Crew:
     one = crew(folder, WITH_ENGINEER)
     change = one.desk.resize("A", 1, width=Decimal(2990))
     assert not isinstance(change, Refusal)
-    one.do(one.desk.revise(change, by=FOREMAN, reason="drawing rev C"))
+    one.do(one.desk.revise(change, by=ENGINEER, reason="drawing rev C"))
     one.go_to("forms")
     one.do(acts.note(one.walk, "forms.from-line/head", "string line borrowed", HAND))
     one.answer("forms.from-line/head", "3009")

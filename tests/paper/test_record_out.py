@@ -15,7 +15,6 @@ from tests.walk.kit import (
     CHECKER,
     ENGINEER,
     FOREMAN,
-    HAND,
     WITH_ENGINEER,
     Clock,
     Crew,
@@ -47,7 +46,7 @@ def test_it_holds_all_that_is_known_of_it(one: Crew):
     """Number, element, requirement with its source, what was found, disposition and close-out: an NCR."""
     found = measure(one, width_base="3012")
     said = one.do(acts.dispose(one.walk, WIDTH, "repair", "grind the base", CHECKER))
-    looked = one.do(acts.close_nonconformance(one.walk, said.station, said.n, "ground", HAND))
+    looked = one.do(acts.close_nonconformance(one.walk, said.station, said.n, "ground", FOREMAN))
     (row,) = rows(one)
     assert row == {
         "number": f"shed {found.n}", "panel": "P1", "what": "width, base side",
@@ -57,8 +56,9 @@ def test_it_holds_all_that_is_known_of_it(one: Crew):
         "disposition": "repair", "disposition_by": CHECKER, "role": "supervisor",
         "disposition_at": said.at, "reason": "grind the base",
         "disposition_entry": f"shed {said.n}",
-        "looked_at_by": HAND, "looked_at_at": looked.at, "action": "ground",
-        "looked_at_entry": f"shed {looked.n}", "settled": f"repair looked at by {HAND}",
+        "disposition_word": f"{CHECKER}, supervisor, here", "looked_at_word": f"{FOREMAN}, foreman, here",
+        "looked_at_by": FOREMAN, "looked_at_at": looked.at, "action": "ground",
+        "looked_at_entry": f"shed {looked.n}", "settled": f"repair looked at by {FOREMAN}",
     }  # fmt: skip
 
 
@@ -92,7 +92,7 @@ def test_a_value_measured_again_keeps_both(one: Crew):
         ("rework", CHECKER, "open, rework", "not yet"),
         ("repair", CHECKER, "open, repair", "not yet"),
         ("use-as-is", ENGINEER, "closed, used as is", f"used as is by {ENGINEER}"),
-        ("reject", CHECKER, "rejected, held for good", "never: the panel is rejected"),
+        ("reject", ENGINEER, "rejected, held for good", "never: the panel is rejected"),
     ],
 )
 def test_each_disposition_says_how_it_stands(
