@@ -18,11 +18,12 @@ from pourdeck.plan.refusal import Refusal
 
 @frozen(kw_only=True)
 class Release:
-    """Who releases, as which role, and what was seen."""
+    """Who releases, as which role, what was seen, and what was done against drying."""
 
     by: str
     role: str | None
     seen: str
+    measures: str = ""
 
 
 class ReleaseDialog(AskDialog):
@@ -52,9 +53,10 @@ class ReleaseDialog(AskDialog):
         draft: str = "",
         seen: str = "What was seen",
         refused: Callable[[Release], Refusal | None] = lambda _: None,
+        measures: tuple[str, ...] = (),
     ) -> None:
         """`seen` is what the words are called. `refused` says why somebody may not do it: then the dialog
-        stays, with what was typed.
+        stays, with what was typed. `measures`: those against drying to pick from, where they are asked for.
         """
         self.people = tuple(people)
         self.refused = refused
@@ -63,8 +65,11 @@ class ReleaseDialog(AskDialog):
             *self.first_asks(),
             self.by_ask,
             *(() if self.people else (Ask(id="role", label="As what (role)"),)),
+            *((Ask(id="measures", label="Against drying", ready=measures),) if measures else ()),
             Ask(id="seen", label=seen, ready=self.ready),
         )
+        if measures:
+            self.rest += 4
         super().__init__(title, asks, body, verb=verb, draft=draft)
         self.shown = tuple(Row(left=spans, wrap=True, indent=2) for spans in shown)
 
@@ -112,6 +117,10 @@ class ReleaseDialog(AskDialog):
     def release(self, values: dict[str, str]) -> Release:
         """The typed values with the person's full name and role."""
         found = who(values["by"], self.people) if self.people else None
-        if isinstance(found, Person):
-            return Release(by=found.name, role=found.role, seen=values["seen"])
-        return Release(by=values["by"], role=values.get("role"), seen=values["seen"])
+        known = found if isinstance(found, Person) else None
+        return Release(
+            by=known.name if known else values["by"],
+            role=known.role if known else values.get("role"),
+            seen=values["seen"],
+            measures=values.get("measures", ""),
+        )

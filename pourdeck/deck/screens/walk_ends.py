@@ -1,6 +1,7 @@
 """What the walk asks at the end of something: a section, a hold, a panel."""
 
 from pourdeck.deck.confirm_dialog import ConfirmDialog
+from pourdeck.deck.odd_dialog import CONFIRMED, OddDialog
 from pourdeck.deck.release_dialog import Release, ReleaseDialog
 from pourdeck.deck.screens.walk_asking import WalkAsking
 from pourdeck.deck.spans import Spans, line
@@ -9,9 +10,14 @@ from pourdeck.deck.widgets.banner import Said
 from pourdeck.plan.refusal import Refusal
 from pourdeck.walk import acts
 from pourdeck.walk.acts import Act
+from pourdeck.walk.oddities import LOAD, POUR, odd_digest, oddities
+from pourdeck.walk.ready_weather import needs_measures, weather_words
 from pourdeck.walk.records import HoldView
 from pourdeck.walk.tolerance_words import need_words
-from pourdeck.walk.words import fast_words, item_name
+from pourdeck.walk.words import count_of, fast_words, item_name
+
+FOR_GOOD = "From then on it is what its record says. It cannot be undone."
+DRYING = ("wind breaks up", "shade up", "fog spray on", "retarder ready", "cure ready")
 
 
 class WalkEnds(WalkAsking):
@@ -23,19 +29,50 @@ class WalkEnds(WalkAsking):
         closing = stop.section.id == "close"
 
         def take(by: str) -> None:
-            act = acts.complete(self.walk, stop.section.id, by)
-            if closing and isinstance(act, Act):
-                self._once_more(
-                    act, "Close it", "From then on it is what its record says. It cannot be undone."
-                )
+            if closing:
+                self._close(by)
             else:
-                self.record(act, go_on=True)
+                self.record(acts.complete(self.walk, stop.section.id, by), go_on=True)
 
         if stop.section.complete is not None:
             word = "closed" if closing else "complete"
             self.screen.deck.say(Said("note", f"{stop.section.name} is {word}"))
         else:
             self.screen.deck.as_person(take)
+
+    def _close(self, by: str) -> None:
+        """Close the panel: all that is odd about it is shown first, to be gone through and confirmed."""
+        walk = self.walk
+        found, seen = oddities(walk), odd_digest(walk)
+        act = acts.close_panel(walk, by, seen)
+        if isinstance(act, Refusal):
+            self.record(act)
+            return
+        if not found:
+            self._once_more(act, "Close it", FOR_GOOD)
+            return
+
+        def told(answer: str | None) -> None:
+            if answer == CONFIRMED:
+                self.record(acts.close_panel(self.walk, by, seen), go_on=True)
+            elif answer is not None:
+                self._open(found[int(answer)].key)
+
+        title = f"{count_of(len(found), 'thing')} odd about {walk.mark}: Enter opens each"
+        body = f"{by} confirms the list by name, and it goes into the record. {FOR_GOOD}"
+        self.screen.app.push_screen(OddDialog(title, found, body), told)
+
+    def _open(self, key: str) -> None:
+        """Go to what is odd: an item or a hold of the walk, a load, or the pour."""
+        deck = self.screen.deck
+        if key.startswith(LOAD):
+            here = f"pour.{deck.here.stack}.{deck.here.panel}.hand"
+            deck.keep_text(here, f"{key.removeprefix(LOAD)}.slump")
+            deck.go("pour")
+        elif key == POUR:
+            deck.go("pour")
+        else:
+            deck.go("walk", item=key)
 
     def _once_more(self, act: Act, verb: str, body: str) -> None:
         """Ask once more before an act that ends the panel, and that one key would else be enough for."""
@@ -61,7 +98,9 @@ class WalkEnds(WalkAsking):
         people = self.screen.deck.desk.job.people
 
         def act_of(found: Release) -> Act | Refusal:
-            return acts.release(self.walk, hold_id, found.by, found.role or "", found.seen)
+            return acts.release(
+                self.walk, hold_id, found.by, found.role or "", found.seen, found.measures
+            )
 
         def refused_to(found: Release) -> Refusal | None:
             act = act_of(found)
@@ -74,6 +113,7 @@ class WalkEnds(WalkAsking):
             "Only a second person, who did none of this work, can release it.",
             draft=self.draft(f"release.{hold_id}"),
             refused=refused_to,
+            measures=DRYING if needs_measures(hold) else (),
         )
 
         def take(values: dict[str, str] | None) -> None:
@@ -102,6 +142,14 @@ class WalkEnds(WalkAsking):
         ]
         rows.append(line(("Look at: ", "quiet"), (hold.look, "strong")))
         rows.append(line(("It covers ", "quiet"), f"{len(hold.covers)} items."))
+        if hold.weather is not None:
+            desk = self.screen.deck.desk
+            words = weather_words(self.walk, desk.now(), desk.jumps())
+            if needs_measures(hold):
+                words = f"{words}. {' '.join(hold.weather.advice)}"
+            rows.append(
+                line(("Weather: ", "quiet"), (words, "warning" if needs_measures(hold) else "text"))
+            )
         covered = [item for item in map(self.walk.find, hold.covers) if item is not None]
         rows += [
             line(("✗ ", "failed"), f"failed, {item.follow_up}: {item_name(item)}")
