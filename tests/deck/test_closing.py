@@ -172,3 +172,14 @@ class TestNotMeasured:
             assert isinstance(screen, PourScreen)
             assert screen.page is not None
             assert screen.hand(screen.page) == (1, "temperature"), "it goes on to what is next"
+
+    async def test_an_as_cast_value_is_followed_up_by_its_key(self, tmp_path: Path) -> None:
+        one = crew_at(tmp_path, "close")
+        one.do(acts.not_measured(one.walk, "close.width/base", "no tape", FOREMAN))
+        async with at_work(one, Keys, item="close.width/base") as crew:
+            await crew.act("follow-up")
+            dialog = crew.app.screen
+            assert isinstance(dialog, TextDialog)
+            await crew.fill(dialog, text="office tapes it")
+            await crew.press_button("do")
+            assert one.item("close.width/base").own_state == "done"

@@ -252,7 +252,7 @@ class WalkAsks(WalkEnds):
         self.ask("note", dialog, take)
 
     def can_follow_up(self, stop: Stop) -> bool:
-        if stop.item is not None and stop.item.cast_key:
+        if stop.item is not None and stop.item.cast_key and stop.item.not_measured is None:
             return stop.item.out is not None
         if stop.item is not None:
             return stop.item.verdict == "fail" and stop.item.own_state != "void"
