@@ -20,6 +20,7 @@ from pourdeck.walk.acts import Act
 from pourdeck.walk.desk import Desk
 from pourdeck.walk.level_acts import read_staff
 from pourdeck.walk.level_readings import BENCHMARK
+from pourdeck.walk.oddities import odd_digest
 from pourdeck.walk.records import ItemView, Walk
 
 MM = Decimal("0.001")
@@ -109,7 +110,9 @@ class Crew:
         assert section is not None
         hold = section.hold
         if hold is None:
-            self.record(acts.complete(self.walk(block), block.section, block.by))
+            walk = self.walk(block)
+            seen = odd_digest(walk) if block.section == "close" else ""
+            self.record(acts.complete(walk, block.section, block.by, seen))
         elif block.hold:
             name, minutes, seen = block.hold
             self.clock.pass_seconds(60 * minutes)

@@ -171,6 +171,10 @@ _WALK: tuple[Action, ...] = (
         help="Say that the item does not apply here, with the reason.",
     ),
     Action(
+        id="not-measured", keys=("y",), label="Not measured", where=("walk", "pour"),
+        help="Say that a number was not measured, and why: it fails where a limit judges it.",
+    ),
+    Action(
         id="note", keys=("m",), label="Note", where=("walk", "pour"),
         help="Write a note to the item, or to the panel; at a pour, what held it up.",
     ),
@@ -321,8 +325,8 @@ BARS: dict[str, tuple[str, ...]] = {
     "board": ("open-panel", "show-setout", "show-resize", "show-drift", *_ALWAYS),
     "walk": ("defer", "not-applicable", "note", "undo", "more", "person", "show-sum", "read-all", "help"),
     "pour": (
-        "new-load", "turn-away", "add-specimen", "weather", "undo", "note", "person", "read-pour", "more",
-        "help",
+        "new-load", "turn-away", "not-measured", "add-specimen", "weather", "undo", "note", "person",
+        "read-pour", "more", "help",
     ),
     "setout": ("panel-above", "panel-below", "setout-sum", "show-drift", "more", *_ALWAYS),
     "levels": ("move-instrument", "another-point", "more", *_ALWAYS),

@@ -67,6 +67,7 @@ class ReleaseDialog(AskDialog):
         before = step.before()
         self.by_ask = before[0]
         asks = (*self.first_asks(), *before, *more, Ask(id="seen", label=seen, ready=self.ready))
+        self.rest += 4 * len(more)
         words = f"{step.needed} {body}".rstrip() if self.says_needed else body
         super().__init__(title, asks, words, verb=verb, draft=draft, by_itself=by_itself)
         self.shown = tuple(Row(left=spans, wrap=True, indent=2) for spans in shown)

@@ -81,6 +81,7 @@ def record_document(walk: Walk) -> Document:
             *(nonconformance(one) for one in walk.nonconformances),
             *(out_of_tolerance(one) for one in walk.out_of_tolerance),
         ],
+        "odd": _odd(state.closed),
         "failed": [failed(item, state) for item in items if item.verdict == "fail"],
         "deferred": [one for item in items for one in deferred(item, state)],
         "not_applicable": [not_applicable(item) for item in items if item.own_state == "n/a"],
@@ -206,6 +207,18 @@ def _measured(walk: Walk) -> list[Document]:
                 }
             )
     return rows
+
+
+def _odd(closed: Entry | None) -> list[Document]:
+    """What was odd about the panel, as the one who closed it confirmed it."""
+    listed = closed.data.get("odd") if closed else None
+    if not isinstance(listed, list):
+        return []
+    return [
+        {**one, "at": moment_of(one.get("at")) or one.get("at")}
+        for one in listed
+        if isinstance(one, dict)
+    ]
 
 
 def _template(walk: Walk) -> str:

@@ -49,7 +49,8 @@ def _in_section(blank: NextAct, section: SectionView) -> NextAct | None:
     if item:
         verb = ""
         if item.state == "failed":
-            verb = "follow up: " if item.cast_key is None else "say the disposition: "
+            disposed = item.cast_key is not None and item.not_measured is None
+            verb = "say the disposition: " if disposed else "follow up: "
         text = f"{here}, {verb}{item_name(item)}"
         return evolve(blank, text=text, section=section.number, key=item.key)
     hold = section.hold

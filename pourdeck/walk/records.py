@@ -250,7 +250,7 @@ class HoldView:
     fast: tuple[ItemView, ...] = ()
     locked_by: Refusal | None = None
     accepted: tuple[OutOfTolerance, ...] = ()
-    weather: WeatherReading | None = None
+    weather: WeatherReading | None = field(default=None, eq=False, repr=False)
 
     @property
     def lets_pass(self) -> bool:

@@ -6,6 +6,7 @@ from pourdeck.walk import as_computed
 from pourdeck.walk.allowed import actor
 from pourdeck.walk.authority import Word, word_for
 from pourdeck.walk.level_page import level_faults
+from pourdeck.walk.oddities import not_confirmed, oddities
 from pourdeck.walk.people import folded
 from pourdeck.walk.ready_weather import measures_missing
 from pourdeck.walk.records import Act, HoldView, OutOfTolerance, SectionView, Walk
@@ -15,8 +16,11 @@ from pourdeck.walk.words import count_of, item_name
 
 
 @refusable
-def complete(walk: Walk, section_id: str, by: str) -> Act | Refusal:
-    """Say that a section without a hold is complete. For the last section that closes the panel."""
+def complete(walk: Walk, section_id: str, by: str, confirmed: str = "") -> Act | Refusal:
+    """Say that a section without a hold is complete. For the last section that closes the panel.
+
+    `confirmed`: as in `close_panel`.
+    """
     section = walk.section(section_id)
     if section is None:
         return Refusal(
@@ -24,7 +28,7 @@ def complete(walk: Walk, section_id: str, by: str) -> Act | Refusal:
             body="Go back to the walk and take the section in hand.",
         )
     if section.id == "close":
-        return close_panel(walk, by)
+        return close_panel(walk, by, confirmed)
     name = must(actor(walk, by))
     stop_if(_not_complete(walk, section))
     data = {"panel": walk.mark, "section": section.id}
@@ -271,8 +275,12 @@ def _unsaid(section: SectionView) -> bool:
 
 
 @refusable
-def close_panel(walk: Walk, by: str) -> Act | Refusal:
-    """Close a panel: everything is answered, and from now on it is what its record says."""
+def close_panel(walk: Walk, by: str, confirmed: str = "") -> Act | Refusal:
+    """Close a panel: everything is answered, and from now on it is what its record says.
+
+    `confirmed`: the digest (`odd_digest`) of the list of what is odd that the one who closes has gone
+    through; "" where nothing is odd.
+    """
     name = must(actor(walk, by))
     mark = literal(walk.mark)
     if walk.record.closed:
@@ -286,9 +294,12 @@ def close_panel(walk: Walk, by: str) -> Act | Refusal:
         return Refusal(
             title=f"{mark} cannot be closed yet.", body=f"Still missing: {'; '.join(missing)}."
         )
+    odd = oddities(walk)
+    stop_if(not_confirmed(walk, odd, confirmed))
     data = {
         "panel": walk.mark,
         "template": walk.template,
         as_computed.KEY: as_computed.sealed(walk.job, walk.plan, walk.setout),
+        **({"odd": [one.document() for one in odd]} if odd else {}),
     }
     return Act(kind="close", by=name, data=data, says=f"{mark}: closed, cast")

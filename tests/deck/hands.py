@@ -11,6 +11,7 @@ from pourdeck.deck.ask_dialog import AskDialog
 from pourdeck.deck.choice_dialog import ChoiceDialog
 from pourdeck.deck.confirm_dialog import ConfirmDialog
 from pourdeck.deck.dialog_base import DeckDialog
+from pourdeck.deck.odd_dialog import OddDialog
 from pourdeck.deck.release_dialog import ReleaseDialog
 from pourdeck.deck.screens.walk import WalkScreen
 from pourdeck.deck.views.stops import Stop
@@ -178,7 +179,7 @@ class Hands:
         else:
             await self.act("take")
             await self.person()
-            if isinstance(self.app.screen, ConfirmDialog):
+            if isinstance(self.app.screen, (ConfirmDialog, OddDialog)):
                 await self.press_button("do")
 
     async def work(self, until: str = "cast", most: int = 400) -> None:

@@ -24,6 +24,7 @@ from tests.walk.kit import (
     HAND,
     OPENED,
     Clock,
+    complete,
     good_answer,
     open_desk,
 )
@@ -174,7 +175,7 @@ class Player:
             raise AssertionError(f"{section} has no end")
         hold = view.hold
         if hold is None:
-            yield from self.take(acts.complete(self.walk, section, FOREMAN))
+            yield from self.take(complete(self.walk, section, FOREMAN))
         else:
             yield from self.take(acts.release(self.walk, hold.id, CHECKER, "", "walked round it"))
 

@@ -29,6 +29,7 @@ from tests.walk.kit import (
     WITH_ENGINEER,
     Clock,
     Crew,
+    complete,
     crew,
     open_desk,
 )
@@ -66,7 +67,7 @@ def eventful(folder: Path) -> Crew:
         acts.defer(one.walk, "close.defects", "bow at the head, grind", HAND, acts.LIFT, FOREMAN)
     )
     one.pass_section("close")
-    one.do(acts.complete(one.walk, "close", CHECKER))
+    one.do(complete(one.walk, "close", CHECKER))
     assert one.walk.panel_state == "cast"
     return one
 
@@ -85,7 +86,7 @@ def record(walk: Walk) -> dict[str, Any]:
 
 def test_what_the_office_asks_for_first_stands_first(record: dict[str, Any]):
     assert list(record) == [
-        "format", "panel", "summary", "pour", "as_cast", "release", "nonconformance", "failed",
+        "format", "panel", "summary", "pour", "as_cast", "release", "nonconformance", "odd", "failed",
         "deferred", "not_applicable", "answered_again", "size_change", "note", "lifting", "levels",
         "section", "setout", "rests_on", "walk",
     ]  # fmt: skip

@@ -20,6 +20,7 @@ from pourdeck.sitelog.state import SiteState, replay
 from pourdeck.walk import acts
 from pourdeck.walk.context import Context
 from pourdeck.walk.desk import Desk
+from pourdeck.walk.oddities import odd_digest
 from pourdeck.walk.records import Act, ItemView, Walk
 from pourdeck.walk.times import Doubt
 from tests.kept import kept
@@ -177,6 +178,11 @@ def good_answer(item: ItemView) -> str:
     return DEFAULTS.get(item.unit, "5")
 
 
+def complete(walk: Walk, section: str, by: str) -> Act | Refusal:
+    """End a section; of the last one all that is odd is confirmed as it stands."""
+    return acts.complete(walk, section, by, odd_digest(walk) if section == "close" else "")
+
+
 @define
 class Crew:
     """A foreman who works, a hand who is the second person, a checker who releases."""
@@ -235,7 +241,7 @@ class Crew:
         if view.hold:
             self.do(acts.release(self.walk, view.hold.id, self.checker, "", "walked round it"))
         else:
-            self.do(acts.complete(self.walk, section, self.foreman))
+            self.do(complete(self.walk, section, self.foreman))
 
     def go_to(self, section: str) -> None:
         """End every section before this one."""

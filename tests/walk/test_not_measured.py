@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+from pourdeck.deck.views.values import SIGNS, WORDS, shown_state
 from pourdeck.paper.diary import diary_line
 from pourdeck.paper.pour_document import load_document
 from pourdeck.paper.pour_page import remarks
@@ -260,3 +261,28 @@ class TestALoad:
         assert record_document(one.walk)["docket"][0]["not_measured"] == "slump: no cone on site"
         assert load_document(page(one).lines[0])["not_measured"] == {"slump": "no cone on site"}
         assert list(remarks(page(one).lines[0])) == ["load 1: slump not measured: no cone on site"]
+
+
+def test_it_looks_like_no_other_state(tmp_path: Path) -> None:
+    """Blank, zero, not applicable, deferred, failed and not measured are told apart by sign and by word."""
+    one = crew(tmp_path)
+    one.go_to("ready")
+    blank = shown_state(one.item("ready.air"))
+    one.answer("ready.humidity", "0")
+    one.do(acts.not_applicable(one.walk, "ready.concrete", "no truck yet", FOREMAN))
+    one.do(acts.defer(one.walk, "ready.access", "fog", FOREMAN, "pour", FOREMAN))
+    one.answer("ready.vibrators", "no spare")
+    unmeasured(one, "ready.wind")
+    keys = ("humidity", "concrete", "access", "vibrators", "wind")
+    states = [blank, *(shown_state(one.item(f"ready.{key}")) for key in keys)]
+    assert states == ["open", "done", "n/a", "deferred", "failed", "not-measured"]
+    assert len({SIGNS[state] for state in states}) == len({WORDS[state] for state in states}) == 6
+
+
+def test_what_comes_next_of_an_as_cast_value_not_measured_is_a_follow_up(tmp_path: Path) -> None:
+    one = crew(tmp_path)
+    one.go_to("close")
+    unmeasured(one, TestAsCast.WIDTH)
+    one.pass_section("close")
+    assert one.walk.next is not None
+    assert "follow up: " in one.walk.next.text

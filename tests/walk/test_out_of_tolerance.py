@@ -29,6 +29,7 @@ from tests.walk.kit import (
     WITH_ENGINEER,
     Clock,
     Crew,
+    complete,
     crew,
     on_second,
     open_desk,
@@ -413,7 +414,7 @@ class TestCloseAndLift:
         body = refused(acts.close_panel(one.walk, FOREMAN)).body
         assert body == "Still missing: width, base side 3012 mm, 7 mm too much: no disposition yet."
         say(one, what)
-        one.do(acts.close_panel(one.walk, FOREMAN))
+        one.do(complete(one.walk, "close", FOREMAN))
         assert one.walk.panel_state == "cast"
         assert one.walk.rejected is (what == "reject")
         assert len(one.walk.unsettled) == 1, "closed is not settled"

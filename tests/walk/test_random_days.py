@@ -9,7 +9,7 @@ from pourdeck.plan.refusal import Refusal
 from pourdeck.walk import acts
 from pourdeck.walk.records import Act, ItemView, Walk
 from tests.campaign import some
-from tests.walk.kit import CHECKER, FOREMAN, HAND, Crew, crew, good_answer
+from tests.walk.kit import CHECKER, FOREMAN, HAND, Crew, complete, crew, good_answer
 from tests.walk.test_desk import afresh
 
 PEOPLE = (FOREMAN, FOREMAN, FOREMAN, HAND, CHECKER)
@@ -28,7 +28,7 @@ def some_act(one: Crew, chance: Random) -> tuple[str, str, Act | Refusal]:
             return "pass", hold.id, acts.pass_unreleased(walk, hold.id, "rain", by)
         return what, hold.id, acts.release(walk, hold.id, CHECKER, "", "looked")
     if what == "end":
-        return what, section.id, acts.complete(walk, section.id, by)
+        return what, section.id, complete(walk, section.id, by)
     waiting = [item for item in section.items if not item.answered] or list(section.items)
     failed = [item for item in section.items if item.own_state == "failed"]
     item = chance.choice((failed or waiting)[:2] if what == "good" else section.items)

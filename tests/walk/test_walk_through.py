@@ -5,7 +5,7 @@ from pathlib import Path
 
 from pourdeck.plan.refusal import Refusal
 from pourdeck.walk import acts
-from tests.walk.kit import ALONE, CHECKER, FOREMAN, Crew, crew, open_desk, refused
+from tests.walk.kit import ALONE, CHECKER, FOREMAN, Crew, complete, crew, open_desk, refused
 
 
 def test_two_panels_are_walked_through_to_cast(tmp_path: Path) -> None:
@@ -133,5 +133,5 @@ def test_a_panel_is_closed_only_when_all_is_answered(tmp_path: Path) -> None:
     body = refused(acts.complete(one.walk, "close", FOREMAN)).body
     assert "width, base side 3010 mm, 5 mm too much: no disposition yet" in body
     one.do(acts.dispose(one.walk, "close.width/base", "repair", "grind the head", CHECKER))
-    one.do(acts.complete(one.walk, "close", FOREMAN))
+    one.do(complete(one.walk, "close", FOREMAN))
     assert one.walk.panel_state == "cast"

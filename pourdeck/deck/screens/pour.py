@@ -117,7 +117,7 @@ class PourScreen(PanelScreen):
     def hand(self, page: PourPage) -> Hand:
         """The place that was taken in hand while it is there; else what is to be written down next."""
         number, _, key = self.deck.kept.text(self.draft("hand")).partition(".")
-        kept = self._hand or ((int(number), key) if number.isdigit() else None)
+        kept = (int(number), key) if number.isdigit() else self._hand
         if kept is not None and self._there(page, kept):
             return kept
         return self.offered(page)
@@ -398,6 +398,12 @@ class PourScreen(PanelScreen):
             self.deck.say(Said("note", "No load is here", "n begins one."))
         else:
             self.asks.turn_away(number)
+
+    def action_not_measured(self) -> None:
+        """The value of a load in hand."""
+        page = self.page
+        if page is not None:
+            self.asks.not_measured(*self.hand(page))
 
     def action_add_specimen(self) -> None:
         ask_specimen(self)

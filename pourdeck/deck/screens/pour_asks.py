@@ -3,13 +3,14 @@
 from collections.abc import Callable
 from decimal import Decimal
 
-from pourdeck.deck.ask_dialog import Ask, AskDialog
+from pourdeck.deck.ask_dialog import Ask, AskDialog, TextDialog
 from pourdeck.deck.screens.pour_ask import PourAsk
-from pourdeck.deck.views.ready_words import CORRECTING
+from pourdeck.deck.views.ready_words import CORRECTING, UNMEASURED
 from pourdeck.plan.amounts import unit_read
 from pourdeck.plan.refusal import Refusal
 from pourdeck.plan.typed_amounts import entry_text
-from pourdeck.walk.load_acts import turn_away
+from pourdeck.walk.load_acts import load_not_measured, turn_away
+from pourdeck.walk.load_fields import FIELDS
 from pourdeck.walk.pour_notes import (
     WEATHER_FIELDS,
     WeatherField,
@@ -50,6 +51,29 @@ class PourAsks(PourAsk):
             act = turn_away(walk, number, values["reason"], by, now, values.get("why", ""))
             self.record(act, self.screen.go_on)
 
+        self.push(dialog, take)
+
+    def not_measured(self, number: int, key: str) -> None:
+        """Why a value of a load is missing; what must be written down is refused before it is asked."""
+        standing = self.standing()
+        if standing is None:
+            return
+        walk, deck = standing[0], self.screen.deck
+        people = deck.desk.job.people
+        somebody = deck.by or (people[0].name if people else "anybody")
+        refused = load_not_measured(walk, number, key, "asked", somebody)
+        if isinstance(refused, Refusal):
+            deck.refuse(refused)
+            return
+
+        def take(values: dict[str, str], by: str) -> None:
+            act = load_not_measured(walk, number, key, values["text"], by)
+            self.record(act, lambda: self.screen.go_on(number))
+
+        dialog = TextDialog(
+            "Not measured", "Reason", f"Load {number}, {FIELDS[key].name}",
+            ready=UNMEASURED, draft=self.screen.draft(f"not-measured.{number}.{key}"),
+        )  # fmt: skip
         self.push(dialog, take)
 
     def weather(self) -> None:

@@ -204,6 +204,8 @@ class WalkScreen(WalkPlace):
             return stop.section.hold is not None and not stop.section.hold.lets_pass
         if action_id == "follow-up":
             return self.asks.can_follow_up(stop)
+        if action_id == "not-measured":
+            return stop.item is not None and stop.item.kind in ("measure", "count")
         if action_id == "show-sum":
             walk = self.walk
             item = stop.item
@@ -215,6 +217,9 @@ class WalkScreen(WalkPlace):
 
     def action_not_applicable(self) -> None:
         self._on_item(self.asks.not_applicable)
+
+    def action_not_measured(self) -> None:
+        self._on_item(self.asks.not_measured)
 
     def action_note(self) -> None:
         self.asks.note(self.item)
@@ -254,4 +259,4 @@ class WalkScreen(WalkPlace):
         what_else(self)
 
 
-_ON_ITEMS = ("defer", "not-applicable", "follow-up", "show-sum")
+_ON_ITEMS = ("defer", "not-applicable", "not-measured", "follow-up", "show-sum")

@@ -12,7 +12,14 @@ from pourdeck.deck.screens.walk_dispositions import WalkDispositions
 from pourdeck.deck.screens.walk_ends import WalkEnds
 from pourdeck.deck.spans import line
 from pourdeck.deck.views.end_card import open_nonconformance
-from pourdeck.deck.views.ready_words import CORRECTING, DEFERRING, FOLLOWING_UP, LEAVING_OUT, NOTING
+from pourdeck.deck.views.ready_words import (
+    CORRECTING,
+    DEFERRING,
+    FOLLOWING_UP,
+    LEAVING_OUT,
+    NOTING,
+    UNMEASURED,
+)
 from pourdeck.deck.views.stops import Stop
 from pourdeck.deck.who import initials
 from pourdeck.deck.widgets.banner import Said
@@ -262,6 +269,27 @@ class WalkAsks(WalkEnds):
             ),
         )  # fmt: skip
 
+    def not_measured(self, item: ItemView) -> None:
+        """Ask why there is no value; what cannot be left unmeasured is refused before it is asked."""
+        deck = self.screen.deck
+        refused = acts.not_measured(self.walk, item.key, "asked", deck.by or self._somebody())
+        if isinstance(refused, Refusal):
+            deck.refuse(refused)
+            return
+
+        def take(values: dict[str, str], by: str) -> None:
+            self.record(acts.not_measured(self.walk, item.key, values["text"], by), go_on=True)
+
+        dialog = TextDialog(
+            "Not measured", "Reason", item_name(item),
+            ready=UNMEASURED, draft=self.draft("not-measured"),
+        )  # fmt: skip
+        self.ask("not-measured", dialog, take)
+
+    def _somebody(self) -> str:
+        people = self.screen.deck.desk.job.people
+        return people[0].name if people else "anybody"
+
     def note(self, item: ItemView | None) -> None:
         def take(values: dict[str, str], by: str) -> None:
             key = item.key if item else None
@@ -273,7 +301,7 @@ class WalkAsks(WalkEnds):
         self.ask("note", dialog, take)
 
     def can_follow_up(self, stop: Stop) -> bool:
-        if stop.item is not None and stop.item.cast_key:
+        if stop.item is not None and stop.item.cast_key and stop.item.not_measured is None:
             return stop.item.out is not None
         if stop.item is not None:
             return stop.item.verdict == "fail" and stop.item.own_state != "void"

@@ -3,7 +3,7 @@
 from typing import TYPE_CHECKING
 
 from pourdeck.deck.spans import Spans, line
-from pourdeck.deck.views.blocks import Block, keep_blocks, least_rows, rows_of
+from pourdeck.deck.views.blocks import Block, keep_blocks, least_rows, named, rows_of
 from pourdeck.deck.views.end_card import complete_blocks, hold_blocks, open_nonconformance
 from pourdeck.deck.views.item_sum import item_sum
 from pourdeck.deck.views.out_rows import out_blocks
@@ -23,6 +23,7 @@ from pourdeck.deck.widgets.choice_field import ChoiceField
 from pourdeck.deck.widgets.plan_view import PlanView
 from pourdeck.deck.widgets.prose import Prose
 from pourdeck.walk.level_readings import ITEMS
+from pourdeck.walk.ready_weather import READY, weather_words
 from pourdeck.walk.records import NOWHERE, ItemView, OutOfTolerance, Walk
 from pourdeck.walk.twice import asks_twice
 
@@ -79,17 +80,24 @@ class WalkCard:
     def _blocks(self, walk: Walk, stop: Stop, width: int) -> tuple[list[Block], list[Block]]:
         if stop.item:
             units = walk.job.units
+            weather = self._weather(walk) if stop.item.key in READY else ""
             return (
                 item_blocks(walk, stop.section, stop.item, width),
                 [
+                    Block(tuple(named("weather", weather, width))),
                     *self._twice(walk, stop.item, width),
                     *answer_blocks(stop.item, units, width),
                     *out_blocks(walk, stop.item, width),
                 ],
             )
         if stop.hold:
-            return hold_blocks(walk, stop.section, stop.hold, width), []
+            weather = self._weather(walk)
+            return hold_blocks(walk, stop.section, stop.hold, width, weather=weather), []
         return complete_blocks(walk, stop.section, width), []
+
+    def _weather(self, walk: Walk) -> str:
+        desk = self.screen.deck.desk
+        return weather_words(walk, desk.now(), desk.jumps())
 
     def _twice(self, walk: Walk, item: ItemView, width: int) -> list[Block]:
         """That it is measured twice, and which reading it is now."""

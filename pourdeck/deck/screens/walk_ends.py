@@ -2,6 +2,7 @@
 
 from pourdeck.deck.ask_dialog import Ask
 from pourdeck.deck.confirm_dialog import ConfirmDialog
+from pourdeck.deck.odd_dialog import CONFIRMED, OddDialog
 from pourdeck.deck.release_dialog import Release, ReleaseDialog
 from pourdeck.deck.screens.walk_asking import WalkAsking
 from pourdeck.deck.spans import Spans, line
@@ -11,10 +12,14 @@ from pourdeck.deck.word_step import word_step
 from pourdeck.plan.refusal import Refusal
 from pourdeck.walk import acts
 from pourdeck.walk.acts import Act
-from pourdeck.walk.ready_weather import needs_measures
+from pourdeck.walk.oddities import LOAD, POUR, odd_digest, oddities
+from pourdeck.walk.ready_weather import needs_measures, weather_words
 from pourdeck.walk.records import HoldView
 from pourdeck.walk.tolerance_words import need_words
-from pourdeck.walk.words import fast_words, item_name
+from pourdeck.walk.words import count_of, fast_words, item_name
+
+FOR_GOOD = "From then on it is what its record says. It cannot be undone."
+DRYING = ("wind breaks up", "shade up", "fog spray on", "retarder ready", "cure ready")
 
 
 class WalkEnds(WalkAsking):
@@ -26,19 +31,50 @@ class WalkEnds(WalkAsking):
         closing = stop.section.id == "close"
 
         def take(by: str) -> None:
-            act = acts.complete(self.walk, stop.section.id, by)
-            if closing and isinstance(act, Act):
-                self._once_more(
-                    act, "Close it", "From then on it is what its record says. It cannot be undone."
-                )
+            if closing:
+                self._close(by)
             else:
-                self.record(act, go_on=True)
+                self.record(acts.complete(self.walk, stop.section.id, by), go_on=True)
 
         if stop.section.complete is not None:
             word = "closed" if closing else "complete"
             self.screen.deck.say(Said("note", f"{stop.section.name} is {word}"))
         else:
             self.screen.deck.as_person(take)
+
+    def _close(self, by: str) -> None:
+        """Close the panel: all that is odd about it is shown first, to be gone through and confirmed."""
+        walk = self.walk
+        found, seen = oddities(walk), odd_digest(walk)
+        act = acts.close_panel(walk, by, seen)
+        if isinstance(act, Refusal):
+            self.record(act)
+            return
+        if not found:
+            self._once_more(act, "Close it", FOR_GOOD)
+            return
+
+        def told(answer: str | None) -> None:
+            if answer == CONFIRMED:
+                self.record(acts.close_panel(self.walk, by, seen), go_on=True)
+            elif answer is not None:
+                self._open(found[int(answer)].key)
+
+        title = f"{count_of(len(found), 'thing')} odd about {walk.mark}: Enter opens each"
+        body = f"{by} confirms the list by name, and it goes into the record. {FOR_GOOD}"
+        self.screen.app.push_screen(OddDialog(title, found, body), told)
+
+    def _open(self, key: str) -> None:
+        """Go to what is odd: an item or a hold of the walk, a load, or the pour."""
+        deck = self.screen.deck
+        if key.startswith(LOAD):
+            here = f"pour.{deck.here.stack}.{deck.here.panel}.hand"
+            deck.keep_text(here, f"{key.removeprefix(LOAD)}.slump")
+            deck.go("pour")
+        elif key == POUR:
+            deck.go("pour")
+        else:
+            deck.go("walk", item=key)
 
     def _once_more(self, act: Act, verb: str, body: str) -> None:
         """Ask once more before an act that ends the panel, and that one key would else be enough for."""
@@ -97,7 +133,8 @@ class WalkEnds(WalkAsking):
 
     def _measures_ask(self, hold: HoldView) -> tuple[Ask, ...]:
         """What was done against drying, where the weather asks for it."""
-        return (Ask(id="measures", label="Measures taken"),) if needs_measures(hold) else ()
+        ask = Ask(id="measures", label="Against drying", ready=DRYING)
+        return (ask,) if needs_measures(hold) else ()
 
     def _release_lines(self, hold: HoldView) -> list[Spans]:
         section = self.walk.section(hold.section)
@@ -107,6 +144,14 @@ class WalkEnds(WalkAsking):
         ]
         rows.append(line(("Look at: ", "quiet"), (hold.look, "strong")))
         rows.append(line(("It covers ", "quiet"), f"{len(hold.covers)} items."))
+        if hold.weather is not None:
+            desk = self.screen.deck.desk
+            words = weather_words(self.walk, desk.now(), desk.jumps())
+            if needs_measures(hold):
+                words = f"{words}. {' '.join(hold.weather.advice)}"
+            rows.append(
+                line(("Weather: ", "quiet"), (words, "warning" if needs_measures(hold) else "text"))
+            )
         covered = [item for item in map(self.walk.find, hold.covers) if item is not None]
         rows += [
             line(("✗ ", "failed"), f"failed, {item.follow_up}: {item_name(item)}")

@@ -8,6 +8,7 @@ from pourdeck.deck.views.read_all import read_all_rows
 from pourdeck.deck.views.sum_lines import sum_lines
 from pourdeck.deck.views.walk_card import blind
 from pourdeck.deck.widgets.banner import Said
+from pourdeck.walk.ready_weather import weather_words
 
 if TYPE_CHECKING:
     from pourdeck.deck.screens.walk import WalkScreen
@@ -34,5 +35,6 @@ def read_all(screen: "WalkScreen") -> None:
     """Everything about the stop in hand, uncut."""
     walk, stop = screen.walk, screen.stop
     if walk is not None and stop is not None:
-        rows = read_all_rows(walk, stop)
+        desk = screen.deck.desk
+        rows = read_all_rows(walk, stop, weather_words(walk, desk.now(), desk.jumps()))
         screen.app.push_screen(TellDialog("All there is to read here", tuple(rows)))

@@ -92,6 +92,8 @@ def _rows(sheet: CastSheet, one: CastLine, width: int) -> list[Row]:
 
 def _left_open(one: CastLine) -> tuple[str, ...]:
     """What is said of a measurement that there is none of, the fullest words first."""
+    if one.item is not None and one.item.not_measured is not None:
+        return (f"{WORDS['not-measured']}, assumed", WORDS["not-measured"])
     state = one.item.own_state if one.item else "open"
     if state in ("deferred", "n/a"):
         said = WORDS[state]

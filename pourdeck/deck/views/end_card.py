@@ -5,6 +5,7 @@ from pourdeck.deck.views.blocks import Block, cut_rows, named
 from pourdeck.deck.views.values import day_text
 from pourdeck.deck.views.walk_card import ALL, LATER, caution_rows, heading, lock_rows
 from pourdeck.deck.views.walk_list import hold_state
+from pourdeck.walk.ready_weather import needs_measures
 from pourdeck.walk.records import HoldView, NonConformance, SectionView, Walk
 from pourdeck.walk.signoffs import close_needs
 from pourdeck.walk.tolerance_words import need_words
@@ -15,7 +16,12 @@ MOST_NEEDS = 6
 
 
 def hold_blocks(
-    walk: Walk, section: SectionView, hold: HoldView, width: int, most: int = MOST_NEEDS
+    walk: Walk,
+    section: SectionView,
+    hold: HoldView,
+    width: int,
+    most: int = MOST_NEEDS,
+    weather: str = "",
 ) -> list[Block]:
     """What the second person looks at, what is still missing (`most` lines of it), and how it stands."""
     state, ink = hold_state(hold)
@@ -27,6 +33,7 @@ def hold_blocks(
         Block(tuple(_given(hold, width))),
         Block(tuple(lock_rows(hold.locked_by, width, most))),
         Block(tuple(named("look at", hold.look, width))),
+        *weather_blocks(hold, weather, width),
         Block(tuple(named("who", "a second person", width))),
         Block(tuple(named("covers", _covers(walk, hold), width)), LATER),
         Block(tuple(_accepted(walk, hold, width)), LATER),
@@ -36,12 +43,25 @@ def hold_blocks(
     ]
 
 
+def weather_blocks(hold: HoldView, weather: str, width: int) -> list[Block]:
+    """What the weather readings of a hold come to, and what to do; none where it has none."""
+    if hold.weather is None:
+        return []
+    act = needs_measures(hold)
+    rows = named("weather", weather, width, "failed" if act else "")
+    todo = named("to do", " ".join(hold.weather.advice), width) if hold.weather.verdict else []
+    if act and not hold.lets_pass:
+        rows += named("", "the release names the measures taken", width, "warning")
+    return [Block(tuple(rows)), Block(tuple(todo), LATER)]
+
+
 def _given(hold: HoldView, width: int) -> list[Spans]:
     rows: list[Spans] = []
     if hold.by:
         role = f", {hold.role}" if hold.role else ""
         rows += named("by", f"{hold.by}{role} {day_text(hold.at)}", width)
     rows += named("saw", hold.seen or "", width)
+    rows += named("measures", str(hold.entry.data.get("measures", "")) if hold.entry else "", width)
     rows += named("reason", hold.reason or "", width)
     if hold.lapse:
         rows += named("void", f"{hold.lapse}: a second person must release it again", width, "void")

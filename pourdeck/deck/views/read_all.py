@@ -8,19 +8,23 @@ from pourdeck.deck.views.values import day_text
 from pourdeck.deck.views.walk_card import blind
 from pourdeck.plan.records import Units
 from pourdeck.sitelog.entries import Entry
+from pourdeck.walk.ready_weather import READY
 from pourdeck.walk.records import ItemView, Walk
+from pourdeck.walk.standing import not_measured_in
 from pourdeck.walk.twice import readings_in
-from pourdeck.walk.words import expected_text, logged_text, value_text
+from pourdeck.walk.words import expected_text, logged_text, unmeasured_text, value_text
 
 WIDE = 2000
 """So wide that nothing is broken or cut: the dialog breaks its lines itself."""
 
 
-def read_all_rows(walk: Walk, stop: Stop) -> list[Spans]:
+def read_all_rows(walk: Walk, stop: Stop, weather: str = "") -> list[Spans]:
+    """The lines of a stop. `weather`: what the readings before the pour come to."""
     if stop.item:
-        return _item_rows(walk, stop, stop.item)
+        told = [_pair("weather", weather)] if stop.item.key in READY and weather else []
+        return [*_item_rows(walk, stop, stop.item), *told]
     rows = (
-        hold_blocks(walk, stop.section, stop.hold, WIDE, WIDE)
+        hold_blocks(walk, stop.section, stop.hold, WIDE, WIDE, weather)
         if stop.hold
         else complete_blocks(walk, stop.section, WIDE, WIDE)
     )
@@ -92,8 +96,11 @@ _SAID = (
 def _entry(entry: Entry, item: ItemView, units: Units) -> Spans:
     data = entry.data
     words = [str(data[key]) for key in _SAID if data.get(key)]
-    if "value" in data and item.unit and words:
+    if data.get("value") is not None and item.unit and words:
         words[0] = logged_text(data["value"], item.unit, units)
+    unmeasured = not_measured_in(entry)
+    if unmeasured is not None:
+        words.insert(0, unmeasured_text(unmeasured))
     values = data.get("values")
     if isinstance(values, dict) and item.cast_key is not None and item.cast_key in values:
         words.append(logged_text(values[item.cast_key], item.unit, units))

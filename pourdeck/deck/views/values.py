@@ -18,6 +18,7 @@ SIGNS: dict[str, str] = {
     "locked": "▪",
     "void": "!",
     "followed-up": "✗→",
+    "not-measured": "?",
 }
 """One sign for each state, always beside a word where there is room for one."""
 
@@ -30,6 +31,7 @@ WORDS: dict[str, str] = {
     "locked": "locked",
     "void": "asked again",
     "followed-up": "failed, followed up",
+    "not-measured": "not measured",
 }
 
 
@@ -41,6 +43,8 @@ def shown_state(item: ItemView) -> str:
     if item.out is not None and item.own_state in ("done", "failed"):
         return "followed-up" if item.out.settled else "failed"
     followed = item.own_state == "done" and item.verdict == "fail" and item.follow_up
+    if item.not_measured is not None and item.own_state == "done" and not followed:
+        return "not-measured"
     return "followed-up" if followed else item.own_state
 
 

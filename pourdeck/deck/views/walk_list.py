@@ -81,7 +81,7 @@ def _flags(mine: Iterable[Stop]) -> list[tuple[str, str]]:
     states = [shown_state(stop.item) for stop in mine if stop.item]
     return [
         (f"{SIGNS[state]}{states.count(state)} ", state)
-        for state in ("failed", "followed-up", "void", "deferred")
+        for state in ("failed", "followed-up", "not-measured", "void", "deferred")
         if state in states
     ]
 

@@ -1,0 +1,314 @@
+"""What is odd about a panel before it is closed, each with what it opens, for who closes it to confirm.
+
+Everything is worked out from the walk alone, so that the list that was shown and the list that is sealed are
+the same list. Times that contradict each other are found in `_times`.
+"""
+
+from collections.abc import Iterator, Sequence
+from datetime import datetime
+from itertools import pairwise
+
+from attrs import frozen
+
+from pourdeck.plan.findings import Finding, Spot
+from pourdeck.plan.literal import literal
+from pourdeck.plan.records import Units
+from pourdeck.plan.refusal import Refusal
+from pourdeck.sitelog.entries import Entry
+from pourdeck.walk.clock_jumps import Jump, apart, jumps
+from pourdeck.walk.formed_volume import formed
+from pourdeck.walk.load_fields import FIELDS
+from pourdeck.walk.load_lines import LoadLine, entry_of, load_lines, time_of
+from pourdeck.walk.loads import TIMES, loads_of, placed
+from pourdeck.walk.pour_findings import TO_DECIDE, of_load, rate_words, short_pour
+from pourdeck.walk.pour_times import pour_began, pour_ended, pour_over
+from pourdeck.walk.ready_weather import READY, needs_measures, verdict_words
+from pourdeck.walk.records import HoldView, ItemView, Walk
+from pourdeck.walk.seals import digest_of
+from pourdeck.walk.tolerance_words import short_words, state_words
+from pourdeck.walk.weather_log import weather_of
+from pourdeck.walk.words import (
+    count_of,
+    found_text,
+    item_name,
+    logged_text,
+    moment_of,
+    unmeasured_text,
+)
+
+HOLD = "hold:"
+LOAD = "load:"
+POUR = "pour"
+"""How the keys begin that are no item's: of a hold, of a load by its number; and the pour as a whole."""
+
+CURING = "finish.cure-start"
+
+CODES = {
+    "discharge-late": "late",
+    "load-gap": "gap between loads",
+    "concrete-temperature": "too warm or too cold",
+    "slump": "slump out of its band",
+    "wrong-mix": "wrong mix",
+    "water-unsigned": "water without a name",
+    "load-volume": "no volume",
+    "short-pour": "short pour",
+}
+"""What the findings of a pour are called in the list."""
+
+
+@frozen(kw_only=True)
+class Oddity:
+    """One odd thing: what it is, where, in words, who answers for it and when.
+
+    `key` is what it opens: an item's key, `hold:ID`, `load:NUMBER`, or `pour`.
+    """
+
+    what: str
+    where: str
+    words: str
+    who: str
+    at: datetime | None
+    key: str
+
+    def document(self) -> dict[str, str]:
+        """As the log and the record hold it: plain texts, those that are empty left out."""
+        found = {
+            "what": self.what,
+            "where": self.where,
+            "words": self.words,
+            "who": self.who,
+            "at": self.at.isoformat(timespec="seconds") if self.at else "",
+            "key": self.key,
+        }
+        return {name: text for name, text in found.items() if text}
+
+
+def oddities(walk: Walk) -> tuple[Oddity, ...]:
+    """What was passed without release, let in, late, out of order, failed, unmeasured, doubted, too fast."""
+    known = jumps(walk.record.entries)
+    lines = load_lines(loads_of(walk.record), walk.job, None, known, pour_over(walk.record, known))
+    return (
+        *_unreleased(walk),
+        *(one for line in lines for one in _of_load(walk, line)),
+        *_short(walk),
+        *_times(walk, lines, known),
+        *(one for item in walk.items() for one in _of_item(walk, item)),
+        *_dispositions(walk),
+        *_weather(walk, known),
+    )
+
+
+def odd_digest(walk: Walk) -> str:
+    """What tells the list of a panel from any other one; "" where nothing is odd."""
+    found = oddities(walk)
+    return digest_of([sorted(one.document().items()) for one in found]) if found else ""
+
+
+def not_confirmed(walk: Walk, found: Sequence[Oddity], confirmed: str) -> Refusal | None:
+    """Why a panel cannot be closed by who has seen the list of the digest `confirmed`, "" for none."""
+    mark = literal(walk.mark)
+    if confirmed == odd_digest(walk):
+        return None
+    if confirmed:
+        return Refusal(
+            title=f"{mark} is not closed: the list of what is odd has changed.",
+            body="Look again: go through the list and confirm it anew.",
+        )
+    first = "; ".join(f"{one.what}, {one.where}" for one in found[:3])
+    more = f" and {len(found) - 3} more" if len(found) > 3 else ""
+    return Refusal(
+        title=f"{mark} is not closed: {count_of(len(found), 'thing')} odd about it.",
+        body=f"Go through the list and confirm it: {first}{more}.",
+    )
+
+
+def _unreleased(walk: Walk) -> Iterator[Oddity]:
+    for one in walk.nonconformances:
+        done = f"; {literal(one.action)}" if one.action else ""
+        yield Oddity(
+            what="passed without release",
+            where=one.name,
+            words=f"{literal(one.reason)}{done}",
+            who=one.by,
+            at=one.at,
+            key=f"{HOLD}{one.hold}",
+        )
+
+
+# The pour.
+
+
+def _of_load(walk: Walk, line: LoadLine) -> Iterator[Oddity]:
+    """What is wrong with a load that is in the form; who let it in; what of it was not measured."""
+    load = line.load
+    findings = tuple(of_load(_spot(walk), walk.job, line)) if line.taken else ()
+    let_in = entry_of(load, "let_in") if load.let_in else None
+    for found in findings:
+        decided = let_in is not None and found.code in TO_DECIDE
+        yield _of_finding(
+            line,
+            found,
+            "let in" if decided else None,
+            (let_in if decided else None) or load.entries[-1],
+        )
+    if let_in is not None and not any(one.code in TO_DECIDE for one in findings):
+        yield _at_load(line, "let in", f"by {literal(load.let_in or '')}", let_in)
+    for entry in load.entries:
+        if entry.data.get("doubted") is True:
+            names = ", ".join(FIELDS[key].name for key in entry.data["values"] if key in FIELDS)
+            yield _at_load(line, "doubted and kept", names, entry)
+    for key, why in load.not_measured.items():
+        if line.taken and key not in (*line.unmeasured, "volume"):
+            words = f"{FIELDS[key].name} {unmeasured_text(why)}"
+            yield _at_load(line, "not measured", words, entry_of(load, key))
+
+
+def _of_finding(line: LoadLine, found: Finding, what: str | None, entry: Entry) -> Oddity:
+    return _at_load(line, what or CODES.get(found.code, found.code), found.message, entry)
+
+
+def _at_load(line: LoadLine, what: str, words: str, entry: Entry | None) -> Oddity:
+    return Oddity(
+        what=what,
+        where=f"load {line.number}",
+        words=words,
+        who=entry.by if entry else "",
+        at=entry.at if entry else None,
+        key=f"{LOAD}{line.number}",
+    )
+
+
+def _short(walk: Walk) -> Iterator[Oddity]:
+    end = walk.record.pour_end
+    here = placed(loads_of(walk.record))
+    if end is None:
+        return
+    for found in short_pour(_spot(walk), walk.job, here, formed(walk).volume):
+        yield Oddity(
+            what=CODES[found.code],
+            where="pour",
+            words=found.message,
+            who=end.by,
+            at=end.at,
+            key=POUR,
+        )
+
+
+def _spot(walk: Walk) -> Spot:
+    return Spot(stack=walk.stack, panel=walk.number, mark=walk.mark)
+
+
+def _times(walk: Walk, lines: Sequence[LoadLine], known: Sequence[Jump]) -> Iterator[Oddity]:
+    """Times in the wrong order: of a load, of the pour, of the cure."""
+    for line in lines:
+        there = [(key, at) for key in TIMES if (at := time_of(line.load, key, known)) is not None]
+        for (earlier, first), (later, second) in pairwise(there):
+            if apart(first, second, known).total_seconds() < 0:
+                words = (
+                    f"{FIELDS[later].name} {second.at:%H:%M} is before "
+                    f"{FIELDS[earlier].name} {first.at:%H:%M}"
+                )
+                yield _at_load(line, "times out of order", words, entry_of(line.load, later))
+    began, ended = pour_began(walk.record), pour_ended(walk.record)
+    curing = walk.find(CURING)
+    cured = moment_of(curing.found) if curing else None
+    if known:
+        # Where a clock was set back times alone tell no order.
+        return
+    for name, before, then, after, key in (
+        ("pour start", began, "pour end", ended, "pour.end"),
+        ("pour end", ended, "cure start", cured, CURING),
+    ):
+        item = walk.find(key)
+        if before is not None and after is not None and after < before and item is not None:
+            words = f"{then} {after:%a %H:%M} is before {name} {before:%a %H:%M}"
+            yield _at_item(item, "times out of order", words, item.by, item.at)
+
+
+# The walk.
+
+
+def _of_item(walk: Walk, item: ItemView) -> Iterator[Oddity]:
+    units = walk.job.units
+    if item.entry is None:
+        return
+    found = found_text(item, units)
+    done = walk.record.follow_ups.get(item.key) if item.follow_up else None
+    if item.not_measured is not None:
+        words = found + (f"; {literal(item.follow_up)}" if item.follow_up else "")
+        yield _at_item(item, "not measured", words, item.by, item.at)
+    elif item.verdict == "fail" and done:
+        words = f"{found}: {literal(item.follow_up or '')}"
+        yield _at_item(item, "failed, followed up", words, done[-1].by, done[-1].at)
+    if item.fast:
+        yield _at_item(item, "answered too fast", found, item.by, item.at)
+    if item.doubted:
+        yield _at_item(item, "doubted and kept", found, item.by, item.at)
+    yield from _corrected(walk, item, units)
+
+
+def _corrected(walk: Walk, item: ItemView, units: Units) -> Iterator[Oddity]:
+    """Answers that took the place of another one after a hold that covers the item had been released."""
+    for entry in walk.record.answers.get(item.key, ()):
+        hold = _released_before(walk, item, entry)
+        if "replaces" not in entry.data or hold is None:
+            continue
+        now = logged_text(entry.data.get("value") or "", item.unit, units)
+        words = f"{hold.name} was released; now {now}: {literal(str(entry.data.get('why', '')))}"
+        yield _at_item(item, "corrected after the hold", words, entry.by, entry.at)
+
+
+def _released_before(walk: Walk, item: ItemView, entry: Entry) -> HoldView | None:
+    for hold in walk.holds:
+        given = walk.record.releases.get(hold.id, ())
+        if item.key in hold.covers and any(one.order < entry.order for one in given):
+            return hold
+    return None
+
+
+def _at_item(item: ItemView, what: str, words: str, who: str | None, at: datetime | None) -> Oddity:
+    return Oddity(what=what, where=item_name(item), words=words, who=who or "", at=at, key=item.key)
+
+
+def _dispositions(walk: Walk) -> Iterator[Oddity]:
+    """What came out of tolerance, with what was said of it."""
+    for one in walk.out_of_tolerance:
+        entry = one.disposition or one.entry
+        reason = entry.data.get("reason") if one.disposition else None
+        said = f": {literal(str(reason))}" if reason else ""
+        yield Oddity(
+            what="out of tolerance",
+            where=literal(one.name),
+            words=f"{short_words(one, walk.job.units)}, {state_words(one)}{said}",
+            who=entry.by,
+            at=entry.at,
+            key=one.item,
+        )
+
+
+def _weather(walk: Walk, known: Sequence[Jump]) -> Iterator[Oddity]:
+    """Each reading at `act`: before the pour, with the measures taken, and during it."""
+    for hold in walk.holds:
+        if hold.weather is None or not needs_measures(hold):
+            continue
+        measures = hold.entry.data.get("measures") if hold.entry else None
+        rate = rate_words(hold.weather.rate, walk.job)
+        taken = literal(str(measures)) if measures else "no measures named"
+        yield Oddity(
+            what="weather at act",
+            where=hold.name,
+            words=f"{rate}, {verdict_words(hold.weather, walk.job)}; {taken}",
+            who=hold.by or "",
+            at=hold.at,
+            key=next(iter(READY)),
+        )
+    for one in weather_of(walk.record, walk.job.limits, known):
+        if one.verdict == "act":
+            yield Oddity(
+                what="weather at act",
+                where="pour",
+                words=f"{rate_words(one.rate, walk.job)}, {verdict_words(one, walk.job)}",
+                who=one.by,
+                at=one.at,
+                key=POUR,
+            )
