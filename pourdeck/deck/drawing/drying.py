@@ -10,6 +10,7 @@ from attrs import frozen
 from pourdeck.deck.spans import Spans, line
 from pourdeck.plan.amounts import number_read, unit_read
 from pourdeck.plan.records import EvaporationLimit, Units
+from pourdeck.pour.evaporation import FORMULA
 from pourdeck.walk.weather_log import WeatherReading
 
 POINT, PATH, LIMIT = "●", "·", "╌"
@@ -146,4 +147,7 @@ def _axis(readings: Sequence[WeatherReading], scale: _Scale, units: Units) -> Sp
     times = f"{first:%H:%M}"
     if scale.seconds > 0:
         times = f"{times}{f'{last:%H:%M}':─>{scale.columns - 5}}"
+    if scale.seconds > 0 and len(FORMULA) + 13 <= scale.columns:
+        between = f" by {FORMULA} "
+        times = f"{first:%H:%M}{between:─^{scale.columns - 10}}{last:%H:%M}"
     return line((f"{unit:>{LABEL - 1}} ", "quiet"), ("└", "rule"), (times, "quiet"))
