@@ -98,6 +98,8 @@ class Teller(PourTeller):
             self.tell("finish", self.chance.randint(5, 60), scatter=0)
             for _ in range(self.chance.choice([0, 2, 3, 5])):
                 self.specimen()
+            if self.odds(0.6):
+                self.followed()
             self.tested()
             self.after()
 
@@ -162,8 +164,9 @@ class Teller(PourTeller):
                 self.tell(what, 1)
             if what == "result" and self.odds(0.15):
                 self.tell("undo", 1)
-            if what == "result" and len(self.names) > 1 and self.odds(0.3):
-                self.result(chance.choice(self.names), at_last=True)
+            if what == "result" and self.odds(0.4):
+                for name in chance.sample(self.names, min(len(self.names), 2)):
+                    self.result(name, at_last=True)
 
     def temperature(self) -> None:
         chance = self.chance
@@ -175,6 +178,22 @@ class Teller(PourTeller):
         self.tell("temperature", 1, typed=celsius, time=back, why=chance.choice(["", "misread"]))
         if self.odds(0.25):
             self.tell("warmer", 1, typed="33 C", why=chance.choice(["", "read again"]))
+
+    def followed(self) -> None:
+        """A probe in the panel from its pour on, read out days later; sometimes with a hole or a slip."""
+        chance = self.chance
+        every, hours = chance.choice([20, 60, 60, 120, 150]), chance.choice([20, 30, 50, 90])
+        self.tell("wait", 60 * hours)
+        warm = chance.choice([12, 20, 20, 45])
+        rows = [(back, warm + 8 * chance.random()) for back in range(0, 60 * hours + 240, every)]
+        if self.odds(0.3):
+            hole = chance.randrange(len(rows) - 2)
+            rows = rows[:hole] + rows[hole + chance.randint(1, 5) :]
+        if self.odds(0.3):
+            place = chance.randrange(len(rows))
+            rows[place] = (rows[place][0], chance.choice([4.9, 0.0, -2.5, 80.5, 85.0]))
+        found = {back: round(celsius, 2) for back, celsius in rows}
+        self.tell("logger", 1, rows=sorted(found.items(), reverse=True), offset=self.odds(0.5))
 
     def logger(self) -> None:
         """A file with a reading every so often, up to now or to some hours ago."""
