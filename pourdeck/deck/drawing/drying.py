@@ -144,10 +144,10 @@ def _axis(readings: Sequence[WeatherReading], scale: _Scale, units: Units) -> Sp
     first = min(readings, key=lambda one: one.even).at
     last = max(readings, key=lambda one: one.even).at
     unit = unit_read(UNIT, units)
-    times = f"{first:%H:%M}"
+    # The formula stands between the times where they leave room for it.
+    width = scale.columns - 10
+    named = f" by {FORMULA} " if len(FORMULA) + 5 <= width else ""
+    times = f"{first:%H:%M}{named}".rstrip()
     if scale.seconds > 0:
-        times = f"{times}{f'{last:%H:%M}':─>{scale.columns - 5}}"
-    if scale.seconds > 0 and len(FORMULA) + 13 <= scale.columns:
-        between = f" by {FORMULA} "
-        times = f"{first:%H:%M}{between:─^{scale.columns - 10}}{last:%H:%M}"
+        times = f"{first:%H:%M}{named:─^{max(0, width)}}{last:%H:%M}"
     return line((f"{unit:>{LABEL - 1}} ", "quiet"), ("└", "rule"), (times, "quiet"))
