@@ -58,7 +58,7 @@ def poured(weather: tuple[Weather, ...] = (MILD,), wrong: str = "") -> Special:
         walk = crew.walk(block)
         last = max(one.number for one in loads_of(walk.record) if one.rejected is None)
         names = []
-        for number, cured in ((1, "field"), (2, "field"), (3, "standard")):
+        for number, cured in ((1, "field"), (2, "field"), (3, "standard"), (4, "field")):
             crew.clock.pass_seconds(40)
             name = f"{walk.mark}-{number}"
             names.append(name)
@@ -140,6 +140,17 @@ def warmed(stack: str, number: int, at: datetime) -> Event:
                     crew.desk.now(),
                 )
             )  # fmt: skip
+
+    return Event(at=at, do=happens)
+
+
+def broken_early(stack: str, number: int, at: datetime, by: str = "D. Lowe") -> Event:
+    """The specimen kept for the climb is tested the next morning, before the next panel is formed."""
+
+    def happens(crew: Crew) -> None:
+        walk = crew.desk.walk(stack, number)
+        name = f"{walk.mark}-4"
+        crew.record(result(walk, name, "13.5", "now", by, crew.desk.now()))
 
     return Event(at=at, do=happens)
 

@@ -30,7 +30,7 @@ from tests.example_crew import (
     not_applicable,
     slip,
 )
-from tests.example_pour import MILD, WINDY, Event, calmed, poured, tested, warmed
+from tests.example_pour import MILD, WINDY, Event, broken_early, calmed, poured, tested, warmed
 
 JOB = Path(__file__).resolve().parents[1] / "jobs" / "quarry-lane"
 ZONE = ZoneInfo("Australia/Hobart")
@@ -242,6 +242,7 @@ def readings() -> Iterator[Event]:
         ("A", 2, 17),
     ):
         yield warmed(stack, number, at(day + 1, "06:20"))
+        yield broken_early(stack, number, at(day + 1, "06:30"))
     yield calmed("A", 2, at(17, "13:58"))
     yield tested("B", 1, at(16, "16:30"), "34.0", "33.5", "37.0")
     yield tested("B", 2, at(17, "16:30"), "33.5", "34.5", "36.5")

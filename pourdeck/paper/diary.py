@@ -61,6 +61,8 @@ def _answer(entry: Entry, words: EntryWords) -> str:
         said += f", {data['verdict']}"
     if data.get("why"):
         said += f" (in place of no. {data.get('replaces')}: {data['why']})"
+    if data.get("early"):
+        said += f" ({data['early']})"
     return said
 
 

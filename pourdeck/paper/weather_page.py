@@ -9,7 +9,7 @@ from pourdeck.paper.weather import TO_DO, warmth_of, weather_findings
 from pourdeck.plan.amounts import format_amount, format_computed
 from pourdeck.plan.literal import literal
 from pourdeck.plan.records import Job
-from pourdeck.pour.evaporation import Weather, evaporation, verdict
+from pourdeck.pour.evaporation import FORMULA, Weather, evaporation, verdict
 
 NO_LIMIT = "no limit given"
 
@@ -33,6 +33,7 @@ def weather_page(console: Console, job: Job, weather: Weather) -> None:
         say(console, f"ERROR: {finding.message}")
     if said:
         say(console, TO_DO[said])
+    say(console, f"Evaporation by {FORMULA}.")
     if source := job.limits.sources.get("evaporation"):
         say(console, f"Limits: {literal(source)}.")
 

@@ -14,6 +14,9 @@ from pourdeck.plan.records import EvaporationLimit
 Verdict = Literal["ok", "caution", "act"]
 Warmth = Literal["ok", "cold", "hot"]
 
+FORMULA = "Uno 1998"
+"""The formula as pages and screens name it."""
+
 OFFSET = 18.0
 """°C: below minus this nothing evaporates by the formula."""
 

@@ -61,8 +61,8 @@ class Need:
     `strength` MPa as the job gives it, `hours` since the end of the pour; `aged`: they have passed.
     `accepts`: what the job lets show the strength. `by`: what shows it. `low`: the last field-cured result,
     where it is below the limit. `expected`: the time of the test that shows it, else of the planning
-    estimate, and of the hours; None where it never comes, or where no pour has ended. `opens`: when the clock
-    alone meets it, by what was measured up to now. `source`: the document.
+    estimate, and of the hours; None where it never comes, or where no pour has ended. `opens`: when what
+    was measured up to now meets it, at the latest by the clock alone. `source`: the document.
     """
 
     strength: Decimal | None
@@ -266,7 +266,7 @@ def _need(known: _Known, limit: ClimbLimit, needed: Decimal | None, source: str 
         elif expected is not None:
             expected = max(expected, ready)
     opens = ready
-    if needed is not None and by is None:
+    if needed is not None and not shown:
         opens = _measured_at(known, needed) if may_estimate else None
         opens = max(opens, ready) if opens and ready else opens
     met: bool | None = None

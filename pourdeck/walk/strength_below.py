@@ -8,7 +8,7 @@ from pourdeck.sitelog.panels import PanelState
 from pourdeck.walk.gates import zone_of
 from pourdeck.walk.pour_times import pour_ended
 from pourdeck.walk.strength import strength
-from pourdeck.walk.strength_words import CURED, assumed_words, moment_text, mpa
+from pourdeck.walk.strength_words import CURED, assumed_words, frost_words, moment_text, mpa
 
 FAR = timedelta(days=36_500)
 
@@ -29,6 +29,11 @@ def below_words(job: Job, record: PanelState) -> str:
         value, at = mpa(job, low.strength), moment_text(low.at, zone)
         return f"{mark}: {value} by test, {literal(low.name)}, {CURED[low.cured]}, {at}"
     untested = f"{mark}: no field-cured test"
+    if found.climb.by == "estimate" and found.climb.opens is not None:
+        at = moment_text(found.climb.opens, zone)
+        return f"{untested}; {mpa(job, found.needed_climb)} by what was measured from {at}"
+    if found.frost:
+        return f"{untested}; {frost_words(job, found, zone)}"
     if found.gain is None:
         return f"{untested}, and the mix gives no estimate"
     assumed = assumed_words(job, found)

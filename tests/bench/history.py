@@ -17,6 +17,7 @@ from pourdeck.walk.records import ItemView, Walk
 from pourdeck.walk.steps import template
 from tests.bench.generate import write_job
 from tests.example_crew import Clock, Crew
+from tests.example_pour import broken_early
 from tests.make_example import panel
 
 STATION = "shed"
@@ -59,6 +60,7 @@ def write_long_job(folder: Path, state: Path, entries: int, stacks: int = 60) ->
         crew = Crew(desk, clock)
         for block in panel(last, 1, MONDAY, TUESDAY):
             crew.work(block)
+        broken_early(last, 1, clock.at, by="R. Osei").do(crew)
         for block in panel(last, 2, TUESDAY, TUESDAY + 1):
             if block.section in ("drawing", "strip", "surface", "brackets"):
                 crew.work(block)

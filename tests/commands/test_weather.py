@@ -36,6 +36,10 @@ def test_the_worked_example(job: Job, command: Command):
     assert done.document["findings"] == []
 
 
+def test_the_page_names_its_formula(job: Job, command: Command):
+    assert "Evaporation by Uno 1998." in command("weather", job(LIMITED), *words()).out
+
+
 @pytest.mark.parametrize("folder", [METRIC, IMPERIAL])
 def test_any_unit_may_be_typed(folder: str, command: Command):
     typed = words("87 F", "80°F", "50 %", "12 mph")

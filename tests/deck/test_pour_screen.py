@@ -529,6 +529,7 @@ async def test_what_matters_is_in_sight_at_every_size(
         if size != SIZES[0]:
             assert "act 1.00" in words
             assert "caution 0.50" in words
+            assert "by Uno 1998" in words
 
 
 @pytest.mark.campaign

@@ -64,7 +64,7 @@ def _times(
         yield aged - timedelta(seconds=chance.choice([1, 1, 600]))
     if mix.strength is not None and mix.cement is not None:
         warmth = Warmth(concrete.readings, ended)
-        for key in ("climb", "lift"):
+        for key in ("strip", "climb", "lift"):
             limit = limits.get(key, {}).get("strength")
             when = limit and reached(warmth, float(mix.strength), mix.cement, float(limit))
             if when is not None and when.year < 2100:

@@ -10,6 +10,9 @@ from .concrete_log import moment
 from .concrete_strength import CLOSE, Gate, Strength
 from .numbers import differs, same
 
+ERRORS = {"frost", "temperature-range", "test-below"}
+CODES = ERRORS | {"cold"}
+
 MINUTE = timedelta(seconds=75)
 """A minute or so."""
 
@@ -40,17 +43,25 @@ def lifting(mine: dict[str, Any], answer: Answer, place: str) -> Iterator[str]:
 
 def strength(mine: Strength, answer: Answer, place: str) -> Iterator[str]:
     found = answer.document
-    plain = {"age_hours": mine.hours, "basis": mine.basis}
-    yield from differs(plain, found, place)
+    yield from differs({"age_hours": mine.hours}, found, place)
+    if mine.basis not in found["basis"]:
+        yield f"{place} basis: {mine.basis} but the program has {found['basis']}"
     yield from _age(mine, found, place)
+    yield from _measured(mine, found, place)
     tests = [
         (one.specimen.name, one.specimen.cured, float(one.strength), one.at) for one in mine.tests
     ]
     got = [(one["id"], one["cured"], one["strength"], moment(one["at"])) for one in found["tests"]]
     if sorted(tests, key=str) != sorted(got, key=str):
         yield f"{place} tests: {tests} but the program has {got}"
-    for key, gate in (("climb", mine.climb), ("lift", mine.lift)):
+    for key, gate in (("strip", mine.strip), ("climb", mine.climb), ("lift", mine.lift)):
         yield from _gate(gate, found[key], f"{place} {key}")
+    said = {one["code"] for one in found["findings"]} & CODES
+    if said - mine.unsure != mine.codes - mine.unsure:
+        yield f"{place} findings: {sorted(mine.codes)} but the program has {sorted(said)}"
+    for one in found["findings"]:
+        if one["code"] in ERRORS and one["severity"] != "error":
+            yield f"{place} findings: {one['code']} is no error"
 
 
 def _age(mine: Strength, found: dict[str, Any], place: str) -> Iterator[str]:
@@ -65,6 +76,18 @@ def _age(mine: Strength, found: dict[str, Any], place: str) -> Iterator[str]:
             yield f"{place} estimate: {mine.estimate} but the program has {here}"
     elif mine.curve is not None and not same(estimate(*mine.curve, days), here):
         yield f"{place} estimate: {estimate(*mine.curve, days)} but the program has {here}"
+
+
+def _measured(mine: Strength, found: dict[str, Any], place: str) -> Iterator[str]:
+    """Within what the age may be out."""
+    here = found["measured"]
+    if mine.curve is None or mine.measured_days is None:
+        if here is not None:
+            yield f"{place} measured: None but the program has {here}"
+        return
+    low, high = (estimate(*mine.curve, mine.measured_days * (1 + one)) for one in (-CLOSE, CLOSE))
+    if here is None or not low - 1e-9 <= here <= high + 1e-9:
+        yield f"{place} measured: {low} to {high} but the program has {here}"
 
 
 def _gate(mine: Gate | None, found: dict[str, Any] | None, place: str) -> Iterator[str]:
@@ -100,8 +123,8 @@ def rough(mine: Strength, page: str, place: str) -> Iterator[str]:
     if mine.estimate is None or mine.days is None or mine.hours is None:
         return
     ages = (mine.days, float(mine.hours) / 24)
-    says = "rough" in page
-    if all(one < 2.99 for one in ages) and not says:
+    says = "rough: under 3 days" in page
+    if any(one < 2.99 for one in ages) and not says:
         yield f"{place}: does not say rough at {ages} days"
     if all(one > 3.01 for one in ages) and says:
         yield f"{place}: says rough at {ages} days"

@@ -98,6 +98,8 @@ class Teller(PourTeller):
             self.tell("finish", self.chance.randint(5, 60), scatter=0)
             for _ in range(self.chance.choice([0, 2, 3, 5])):
                 self.specimen()
+            if self.odds(0.6):
+                self.followed()
             self.tested()
             self.after()
 
@@ -162,22 +164,45 @@ class Teller(PourTeller):
                 self.tell(what, 1)
             if what == "result" and self.odds(0.15):
                 self.tell("undo", 1)
+            if what == "result" and self.odds(0.4):
+                for name in chance.sample(self.names, min(len(self.names), 2)):
+                    self.result(name, at_last=True)
 
     def temperature(self) -> None:
         chance = self.chance
-        celsius = chance.choice([f"{chance.uniform(-2, 62):.1f} C", "20 C", "70 °F", "35.5 C"])
+        celsius = chance.choice(
+            [f"{chance.uniform(-2, 62):.1f} C", "20 C", "70 °F", "35.5 C", "4.9 C", "0 C", "-3 C", "80 C",
+             f"{chance.uniform(79, 90):.1f} C"]
+        )  # fmt: skip
         back = ago(chance.choice([0, 0, 3, 60, 400, 2000, 90 + chance.random() * 900]))
         self.tell("temperature", 1, typed=celsius, time=back, why=chance.choice(["", "misread"]))
         if self.odds(0.25):
             self.tell("warmer", 1, typed="33 C", why=chance.choice(["", "read again"]))
 
+    def followed(self) -> None:
+        """A probe in the panel from its pour on, read out days later; sometimes with a hole or a slip."""
+        chance = self.chance
+        every, hours = chance.choice([20, 60, 60, 120, 150]), chance.choice([20, 30, 50, 90])
+        self.tell("wait", 60 * hours)
+        warm = chance.choice([12, 20, 20, 45])
+        rows = [(back, warm + 8 * chance.random()) for back in range(0, 60 * hours + 240, every)]
+        if self.odds(0.3):
+            hole = chance.randrange(len(rows) - 2)
+            rows = rows[:hole] + rows[hole + chance.randint(1, 5) :]
+        if self.odds(0.3):
+            place = chance.randrange(len(rows))
+            rows[place] = (rows[place][0], chance.choice([4.9, 0.0, -2.5, 80.5, 85.0]))
+        found = {back: round(celsius, 2) for back, celsius in rows}
+        self.tell("logger", 1, rows=sorted(found.items(), reverse=True), offset=self.odds(0.5))
+
     def logger(self) -> None:
         """A file with a reading every so often, up to now or to some hours ago."""
         chance = self.chance
-        every, count = chance.choice([5, 30, 60, 137]), chance.randint(2, 60)
+        every, count = chance.choice([5, 30, 60, 60, 120, 137]), chance.randint(2, 60)
         last = chance.choice([0, 60, 600])
+        base, rise = chance.choice([(12, 25), (12, 25), (12, 75), (-8, 15)])
         rows = [
-            (last + n * every, round(chance.uniform(12, 18) + 25 * 0.97**n, 2))
+            (last + n * every, round(chance.uniform(base, base + 6) + rise * 0.97**n, 2))
             for n in reversed(range(count))
         ]
         self.tell("logger", 1, rows=rows, offset=self.odds(0.5))
@@ -192,7 +217,8 @@ class Teller(PourTeller):
         self.tell("specimen", 1, name=name, cured=cured, load=load,
                   time=ago(chance.choice([0, 5, 60])), why=why)  # fmt: skip
 
-    def result(self, name: str = "") -> None:
+    def result(self, name: str = "", at_last: bool = False) -> None:
+        """`at_last`: at the same time as the result before it."""
         chance = self.chance
         if not name and self.odds(0.3):
             self.specimen()
@@ -206,7 +232,7 @@ class Teller(PourTeller):
                     f"{exact - 0.1:.6g} MPa",
                     f"{exact + 0.1:.6g} MPa",
                 ]
-        time = ago(chance.choice([0, 0, 30, 600]))
+        time = {"result": 0} if at_last else ago(chance.choice([0, 0, 30, 600]))
         self.tell("result", 1, name=name, strength=chance.choice(near), time=time,
                   why=chance.choice(["", "read again", "strong mix"]))  # fmt: skip
 

@@ -55,11 +55,24 @@ class ConcreteWriter(JobWriter):
         climb = ", ".join(
             self.some(0.9, "strength", "10", "12.5", "5", "20", "45", "60")
             + self.some(0.85, "hours", "18", "12", "24", "36.5", "0", "72")
+            + self.some(0.6, "by", '"estimate"', '"estimate"', '"test"')
         )
         sources = []
         if self.odds(0.9) and climb:
             lines.append(f"climb = {{ {climb} }}")
             sources.append('climb = "note 14"')
+        if self.odds(0.5):
+            lines.append(
+                self.chance.choice(
+                    [
+                        "strip = { hours = 12 }",
+                        "strip = { strength = 5 }",
+                        'strip = { hours = 8, strength = 7.5, by = "estimate" }',
+                    ]
+                )
+            )
+            sources.append('strip = "spec 7"')
+        lines += self.some(0.5, "temperature_gap", "1", "3", "0.5", "24")
         if self.odds(0.9):
             lift = self.chance.choice(["25", "20", "30.5", "15", "39", "50", "70", "10.342136"])
             lines.append(f"lift = {{ strength = {lift} }}")

@@ -267,6 +267,7 @@ class Player:
 
     def _result(self, name: str, strength: str, time: Any, why: str) -> Iterator[str]:
         said = self.typed(time)
+        self.written["result"] = self.moment(said)
         yield from self.take(result(self.walk, name, strength, said, FOREMAN, self.now, why))
 
     def _undo(self) -> Iterator[str]:

@@ -52,15 +52,25 @@ def test_a_constant_temperature_by_hand() -> None:
     assert exp(13.65 - 4000 / 303) == pytest.approx(1.566, abs=5e-4)
 
 
+def test_only_what_is_in_range_and_was_measured_counts() -> None:
+    """Up from -20 to 20 °C in a day: half of it counts, and all of it was measured with a gap of a day."""
+    warmth = Warmth({NOON: Fraction(-20), NOON + timedelta(days=1): Fraction(20)}, NOON)
+    half = Warmth({NOON: Fraction(0), NOON + timedelta(days=0.5): Fraction(20)}, NOON)
+    assert warmth.age(1) == pytest.approx(half.age(0.5), rel=1e-9)
+    assert warmth.measured(1, 1) == pytest.approx(warmth.age(1))
+    assert warmth.measured(1, 0.9) == 0
+    assert warmth.measured(2, 0.5) == pytest.approx(0.5 * exp(13.65 - 4000 / 293))
+
+
 def test_a_limit_that_is_what_the_mix_has_at_28_days() -> None:
-    """At 20 °C 28 adjusted days are 28 / 0.998125 days; more than exp(s) of the mean never comes."""
+    """At 20 °C 28 adjusted days are 28 / 0.998125 days; more than that strength never comes."""
     warmth = Warmth({}, NOON)
     when = reached(warmth, 40, "N", 40)
     assert when is not None
     assert (when - NOON) / timedelta(days=1) == pytest.approx(
         28 / exp(13.65 - 4000 / 293), abs=1e-3
     )
-    assert reached(warmth, 40, "N", 53.7) is None
+    assert reached(warmth, 40, "N", 40.01) is None
 
 
 @pytest.mark.parametrize(
@@ -138,9 +148,10 @@ density = 2400
 truck = 1.2
 waste = 0.04
 [limits]
+strip = { strength = 27, by = "estimate" }
 climb = { strength = 10, hours = 18 }
 lift = { strength = 25 }
-sources = { climb = "note 14", lift = "LD-02" }
+sources = { strip = "note 15", climb = "note 14", lift = "LD-02" }
 [[stack]]
 id = "A"
 bed_rl = 1
@@ -192,6 +203,8 @@ def test_a_slip_of_a_pour_shows(
     ("path", "value"),
     [(("age_hours",), 53.0), (("equivalent_days",), 2.3), (("estimate",), 17.0),
      (("basis",), "no temperature recorded"), (("tests",), []), (("climb", "met"), False),
+     (("measured",), 17.0), (("strip", "met"), True), (("strip", "by"), "test"),
+     (("findings",), [{"code": "frost", "severity": "error"}]),
      (("climb", "by"), None), (("climb", "expected"), None), (("lift", "met"), False),
      (("lift", "needs"), {"strength": 24}), (("lift", "expected"), "2025-03-04T12:00:00Z")],
 )  # fmt: skip
@@ -200,7 +213,11 @@ def test_a_slip_of_a_strength_shows(
 ) -> None:
     _, folder = asked
     at = NOON + timedelta(hours=55)
-    limits = {"climb": {"strength": 10, "hours": 18}, "lift": {"strength": 25}}
+    limits = {
+        "strip": {"strength": 27, "by": "estimate"},
+        "climb": {"strength": 10, "hours": 18},
+        "lift": {"strength": 25},
+    }
     mix = mix_of({"strength": Fraction(40), "cement": "N"})
     concrete = panels_of(lines_of(folder), {"P1": {}})["P1"]
     mine = strength(mix, limits, concrete, at)

@@ -62,6 +62,17 @@ def test_a_panel_takes_the_alignment_of_its_stack_unless_it_has_its_own() -> Non
     assert job().stacks[1].panels[0].align == "base-left"
 
 
+def test_who_may_show_a_climb_and_a_strip() -> None:
+    given = (
+        'climb = { strength = 10, hours = 18, by = "estimate" }\n'
+        "strip = { hours = 12 }\ntemperature_gap = 1.5"
+    )
+    limits = job(changed("climb = { strength = 10, hours = 18 }", given)).limits
+    assert limits.climb == ClimbLimit(strength=Decimal(10), hours=Decimal(18), by="estimate")
+    assert limits.strip == ClimbLimit(hours=Decimal(12))
+    assert limits.temperature_gap == Decimal("1.5")
+
+
 def test_what_is_left_out_takes_its_default() -> None:
     read = job()
     assert read.mix == Mix(order_step=Decimal("0.2"), least_load=Decimal(1))
@@ -69,6 +80,8 @@ def test_what_is_left_out_takes_its_default() -> None:
         lap=Decimal(2), sources={"climb": "engineer's note 14"}
     )
     assert (read.limits.lap, read.limits.tape, read.limits.level_misclose) == (3, 1, 3)
+    assert (read.limits.climb.by, read.limits.temperature_gap) == ("test", 2)
+    assert read.limits.strip == ClimbLimit()
     panel = read.stacks[1].panels[0]
     assert (panel.lift, panel.rev, panel.shift) == (None, None, (0, 0))
     assert (panel.drawn_from, panel.face_up, panel.mirrored) == ("inside", "inside", False)

@@ -6,7 +6,7 @@ import pytest
 from attrs import evolve
 
 from pourdeck.plan.records import CastIn, LiftLimit, Limits, Opening
-from pourdeck.setout.lifters import factored_mass, leading_edge, lifters
+from pourdeck.setout.lifters import factored_mass, leading_edge, lifters, shares_differ
 from pourdeck.setout.panel import set_out_stack
 from pourdeck.setout.record import SetOut
 
@@ -57,6 +57,22 @@ def test_each_takes_its_share() -> None:
     assert (found.share is None) == (mass is None)
     if mass is not None:
         assert found.share == mass / 2
+
+
+@pytest.mark.parametrize(
+    ("places", "differ"),
+    [(((1000, 3000), (4000, 3000), (1000, 5000), (4000, 5000)), False),
+     (((1000, 3000), (4000, 3000), (1000, 5400), (4000, 5400)), False),
+     (((1000, 3000), (4000, 3000), (1000, 5600), (4000, 5600)), True),
+     (((1500, 4000), (4200, 4000)), True),
+     (((1000, 4800), (4000, 4800)), False), (((1000, 1000),), False), ((), False)],
+)  # fmt: skip
+def test_shares_differ_from_a_tenth_of_the_spread_on(
+    places: tuple[tuple[int, int], ...], differ: bool
+) -> None:
+    """Centroid at 2500, 4000. By statics lifters that are all in a row across share equally."""
+    found = set_out(castins=tuple(castin(f"L{n}", *at) for n, at in enumerate(places)))
+    assert shares_differ(lifters(found)) is differ
 
 
 def test_what_hangs_leads_with_the_edge_its_lifters_are_nearer_to() -> None:

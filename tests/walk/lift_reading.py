@@ -85,6 +85,21 @@ def results(
     ]
 
 
+def unbeaten(tests: Sequence[Entry], asked: Decimal) -> list[Entry]:
+    """Tests that are strong enough, with none too weak that is as late or later."""
+    weak = [
+        datetime.fromisoformat(one.data["time"])
+        for one in tests
+        if Decimal(one.data["strength"]) < asked
+    ]
+    return [
+        one
+        for one in tests
+        if Decimal(one.data["strength"]) >= asked
+        and not any(at >= datetime.fromisoformat(one.data["time"]) for at in weak)
+    ]
+
+
 def widths(entries: Sequence[Entry], mark: str) -> list[Entry]:
     return [one for one in standing(entries, mark, "as-cast") if WIDTH in one.data["values"]]
 
@@ -139,7 +154,7 @@ def good_release(entries: Sequence[Entry], mark: str, at: datetime, yard: Yard) 
         return None
     tests = results(entries, mark, at)
     rests_on = [one for one in tests if one.key == named(release.data["result"])]
-    if not rests_on or Decimal(rests_on[0].data["strength"]) < asked:
+    if not rests_on or rests_on[0] not in unbeaten(tests, asked):
         return None
     if rests_on[0].order > release.order:
         return None
@@ -189,9 +204,7 @@ def fit_then(entries: Sequence[Entry], lifted: Entry, yard: Yard) -> bool:
     releases = standing(before, mark, "lift-release")
     release = releases[-1]
     asked = Decimal(release.data["strength"])
-    enough = [
-        one for one in results(before, mark, lifted.at) if Decimal(one.data["strength"]) >= asked
-    ]
+    enough = unbeaten(results(before, mark, lifted.at), asked)
     return named(lifted.data.get("release")) in {one.key for one in releases} and named(
         lifted.data.get("result")
     ) in {one.key for one in enough}
@@ -210,7 +223,5 @@ def ground(entries: Sequence[Entry], lifted: Entry, yard: Yard) -> bool:
     if {release.key, test.key} & voided(entries):
         return False
     asked, name = Decimal(release.data["strength"]), test.data["specimen"].casefold()
-    return any(
-        one.data["specimen"].casefold() == name and Decimal(one.data["strength"]) >= asked
-        for one in results(entries, mark, lifted.at, later_words=True)
-    )
+    known = results(entries, mark, lifted.at, later_words=True)
+    return any(one.data["specimen"].casefold() == name for one in unbeaten(known, asked))

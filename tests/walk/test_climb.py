@@ -1,5 +1,6 @@
 """The gate of the panel above: hours and strength, what is missing and when it is there, who is let in."""
 
+import tempfile
 from datetime import timedelta
 from math import exp, log
 from pathlib import Path
@@ -165,6 +166,19 @@ def test_what_is_below_stands_beside_the_item(tmp_path: Path) -> None:
     )
     one.do(result(one.walk, "C2", "12", "now", FOREMAN, one.clock.at))
     assert above(one).item("brackets.strength").note.startswith("P1: 12 MPa by test, C2, ")
+
+
+def test_beside_the_item_stands_from_when_it_was_measured(tmp_path: Path) -> None:
+    one = poured_crew(tmp_path, TEXT.replace(CLIMB, ESTIMATE))
+    hourly(one, 27)
+    until = one.desk.walk("A", 2).gate_until
+    assert until is not None
+    one.clock.at = until
+    said = above(one).item("brackets.strength").note
+    assert said == f"P1: no field-cured test; 10 MPa by what was measured from {until:%d %b %H:%M}"
+    two = poured_crew(Path(tempfile.mkdtemp(dir=tmp_path)), TEXT.replace(CLIMB, ESTIMATE))
+    hourly(two, 1, "0")
+    assert "fresh concrete was at 0.0 °C" in above(two).item("brackets.strength").note
 
 
 def test_nothing_is_answered_through_the_gate(tmp_path: Path) -> None:

@@ -14,7 +14,7 @@ from pourdeck.walk.desk import Desk
 from pourdeck.walk.lift_acts import Given
 from pourdeck.walk.lift_missing import NO_LIMIT
 from pourdeck.walk.lift_order import in_lift_order
-from pourdeck.walk.lift_words import lift_rows, state_words, top_words
+from pourdeck.walk.lift_words import lift_rows, release_rows, state_words, top_words
 from pourdeck.walk.records import Act
 from tests.walk.kit import CHECKER, FOREMAN, JOB, Clock, Crew, crew, open_desk, refused
 from tests.walk.lift_kit import (
@@ -134,6 +134,47 @@ def test_a_specimen_taken_for_the_laboratory_shows_nothing_whatever_its_result_s
     day.specimen(2, "C1", "standard")
     day.result(2, specimen="c1 ", cured="field")
     assert day.view(2).result is None
+
+
+def test_a_low_result_after_a_high_one_keeps_it_down(day: Day) -> None:
+    day.result(2, "27.5", specimen="F1")
+    day.crew.clock.later(hours=1)
+    day.result(2, "19", specimen="F2")
+    view = day.view(2)
+    assert view.result is None
+    assert (
+        "F2 has 19 MPa, below 25 MPa, and no field-cured result of P2 after it" in view.missing[0]
+    )
+    assert "F2 has 19 MPa" in refused(acts.release_to_lift(view, ENGINEER, "", "all seen")).body
+    day.crew.clock.later(hours=1)
+    day.result(2, "26", specimen="F3")
+    assert day.release(2).data["result"]["specimen"] == "F3"
+
+
+def test_of_two_results_at_the_same_time_the_lower_one_counts(day: Day) -> None:
+    at = day.crew.clock.at
+    day.result(2, "30", specimen="F1", at=at)
+    day.result(2, "24.9", specimen="F2", at=at)
+    assert day.view(2).result is None
+
+
+def test_who_releases_is_shown_every_result_the_low_ones_first(day: Day) -> None:
+    for specimen, strength in (("F1", "19"), ("F2", "30"), ("F3", "26")):
+        day.result(2, strength, specimen=specimen)
+        day.crew.clock.later(hours=1)
+    said = dict(release_rows(day.view(2)))["results"]
+    assert [one.split()[0] for one in said.split(", ")] == ["F1", "F3", "F2"]
+    assert "F1 19 MPa BELOW" in said
+
+
+def test_nothing_is_said_of_how_it_comes_up_without_a_limit(day: Day, tmp_path: Path) -> None:
+    assert dict(lift_rows(day.view(2)))["leads"].startswith("head edge")
+    folder = tmp_path / "without"
+    folder.mkdir()
+    other = lift_day(folder, LIFT_JOB.replace("eccentricity = 100, ", "")).view(2)
+    assert other.leads is None
+    assert "leads" not in dict(lift_rows(other))
+    assert "leads" not in dict(release_rows(other))["lies"]
 
 
 def test_the_estimate_shows_nothing(day: Day) -> None:
@@ -386,6 +427,15 @@ def test_a_further_result_below_what_is_needed_takes_it_back(day: Day) -> None:
     assert day.view(2).fit
     day.result(2, "19", specimen="F3")
     assert "F3 came out below 25 MPa" in lapse_of(day)
+
+
+def test_a_result_that_came_out_low_before_the_release_takes_it_back(day: Day) -> None:
+    """From another station: it was written down before the release, and nobody saw it here."""
+    day.result(2)
+    release = acts.release_to_lift(day.view(2), ENGINEER, "", "all seen")
+    day.result(2, "19", specimen="F3")
+    day.do(release)
+    assert "F3, tested no earlier, is below 25 MPa" in lapse_of(day)
 
 
 def test_a_size_change_from_another_station_takes_it_back(day: Day) -> None:

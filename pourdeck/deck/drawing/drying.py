@@ -10,6 +10,7 @@ from attrs import frozen
 from pourdeck.deck.spans import Spans, line
 from pourdeck.plan.amounts import number_read, unit_read
 from pourdeck.plan.records import EvaporationLimit, Units
+from pourdeck.pour.evaporation import FORMULA
 from pourdeck.walk.weather_log import WeatherReading
 
 POINT, PATH, LIMIT = "●", "·", "╌"
@@ -143,7 +144,10 @@ def _axis(readings: Sequence[WeatherReading], scale: _Scale, units: Units) -> Sp
     first = min(readings, key=lambda one: one.even).at
     last = max(readings, key=lambda one: one.even).at
     unit = unit_read(UNIT, units)
-    times = f"{first:%H:%M}"
+    # The formula stands between the times where they leave room for it.
+    width = scale.columns - 10
+    named = f" by {FORMULA} " if len(FORMULA) + 5 <= width else ""
+    times = f"{first:%H:%M}{named}".rstrip()
     if scale.seconds > 0:
-        times = f"{times}{f'{last:%H:%M}':─>{scale.columns - 5}}"
+        times = f"{first:%H:%M}{named:─^{max(0, width)}}{last:%H:%M}"
     return line((f"{unit:>{LABEL - 1}} ", "quiet"), ("└", "rule"), (times, "quiet"))
