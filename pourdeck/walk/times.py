@@ -50,10 +50,10 @@ NAMES = {
     "lift-release": "release to lift",
     "lifted": "lift",
 }
-"""Each time of a panel in words, in the order of the work. `{load}` and the like: whose time it is."""
+"""Each time of a panel in words, in the order of the work. `{load}` and the like: whose time it is.
 
-WRITTEN = frozenset({"stripped", "as-cast", "close", "lift-release", "lifted"})
-"""Times that nobody types: when the entry was written. They are never earlier than the clock was."""
+Nobody types `stripped`, `as-cast`, `close`, `lift-release` and `lifted`: they are when the entry was written.
+"""
 
 MANY = frozenset({"reading", "weather", "delay-from", "delay-to"})
 """Times of which a panel has many: a new one replaces none."""
@@ -63,6 +63,8 @@ ITEMS = {"pour.start": "start", "pour.end": "end", "finish.cure-start": "cure"}
 
 SECTIONS = {"finish": "finish", "close": "close-item"}
 """Sections whose other time items are a time of the table."""
+
+CODES = frozenset({"times-out-of-order", "odd-times"})
 
 AHEAD = timedelta(minutes=2)
 """So much later than it was written down a time may be: clocks differ."""
@@ -166,6 +168,10 @@ class Moment:
         return stamp(self.at.astimezone(UTC), self.entries, jumps)
 
 
+Pair = tuple[Order, Moment, Moment]
+"""Two times and how they are ordered: the first one first."""
+
+
 def moment(what: str, at: datetime, **of: str) -> Moment:
     """A time that is about to be recorded, such as `moment("arrived", at, load="2")`."""
     return Moment(what=what, at=at, of=of)
@@ -205,11 +211,16 @@ def in_order(
         gave_it = before[-1].entries if before else ()
         stands = [old for old in stands if old not in before]
         fresh.append(evolve(one, entries=(*gave_it, writing)))
-    pairs = [pair for pair in _pairs((*stands, *fresh)) if pair[1] in fresh or pair[2] in fresh]
-    for order, first, second in pairs:
-        as_it_happens = first not in fresh and abs(second.at - now) <= READ_OFF
-        if _wrong(order, first, second, jumps) and not as_it_happens:
-            return _refusal(order, first, second, fresh, show)
+    every = list(_pairs((*stands, *fresh)))
+    pairs = [pair for pair in every if pair[1] in fresh or pair[2] in fresh]
+    wrong = [
+        pair
+        for pair in pairs
+        if _wrong(*pair, jumps) and (pair[1] in fresh or abs(pair[2].at - now) > READ_OFF)
+    ]
+    if wrong:
+        nearest = next((pair for pair in wrong if not _between(pair, wrong, every)), wrong[0])
+        return _refusal(*nearest, fresh, show)
     odd = next((pair for pair in pairs if _odd(*pair, jumps)), None)
     if odd is None:
         return {}
@@ -250,7 +261,7 @@ def _sentence(words: str) -> str:
     return words[:1].upper() + words[1:]
 
 
-def _pairs(there: Sequence[Moment]) -> Iterator[tuple[Order, Moment, Moment]]:
+def _pairs(there: Sequence[Moment]) -> Iterator[Pair]:
     """Every pair of these times that the table judges."""
     by_what: dict[str, list[Moment]] = {}
     for one in there:
@@ -278,7 +289,7 @@ def _wrong(order: Order, first: Moment, second: Moment, jumps: Sequence[Jump]) -
 
 
 def _odd(order: Order, first: Moment, second: Moment, jumps: Sequence[Jump]) -> bool:
-    return order.odd is not None and _gap(first, second, jumps) > order.odd
+    return order.odd is not None and _gap(first, second, jumps) >= order.odd + timedelta(minutes=1)
 
 
 def _long(gone: timedelta) -> str:
@@ -387,9 +398,9 @@ def time_findings(
     there = tuple(panel_moments(record, below))
     pairs = list(_pairs(there))
     wrong = [pair for pair in pairs if _wrong(*pair, jumps)]
-    for order, first, second in wrong:
-        if not _between(first, second, wrong, pairs):
-            words = _wrong_words(order, first, second, show)
+    for pair in wrong:
+        if not _between(pair, wrong, pairs):
+            words = _wrong_words(*pair, show)
             yield spot.error("times-out-of-order", f"{words} Look at both: one of them is wrong.")
     for one in there:
         written = one.entries[-1]
@@ -407,20 +418,12 @@ def time_findings(
             yield spot.warning("odd-times", _odd_words(first, second, show, jumps))
 
 
-def _between(
-    first: Moment,
-    second: Moment,
-    wrong: Sequence[tuple[Order, Moment, Moment]],
-    pairs: Sequence[tuple[Order, Moment, Moment]],
-) -> bool:
+def _between(pair: Pair, wrong: Sequence[Pair], pairs: Sequence[Pair]) -> bool:
     """True where a time that belongs between the two is itself out of order with one of them."""
-    after = [pair[2] for pair in pairs if pair[1] is first and pair[2] is not second]
+    _, first, last = pair
+    after = [other for _, one, other in pairs if one is first]
+    middles = [one for _, one, other in pairs if other is last and one in after]
     return any(
-        one in after and other is second and _any_wrong(wrong, first, one, second)
-        for _, one, other in pairs
+        (one is first and other in middles) or (other is last and one in middles)
+        for _, one, other in wrong
     )
-
-
-def _any_wrong(wrong: Sequence[tuple[Order, Moment, Moment]], *three: Moment) -> bool:
-    first, middle, last = three
-    return any((a is first and b is middle) or (a is middle and b is last) for _, a, b in wrong)

@@ -219,6 +219,23 @@ async def test_a_correction_asks_why_and_esc_leaves_what_stood(tmp_path: Path) -
         assert one.desk.state.last.data["why"] == "misread"
 
 
+async def test_a_time_out_of_order_is_refused_and_an_odd_one_asks_why(tmp_path: Path) -> None:
+    one = begun(tmp_path)
+    do(one, 1, docket="D-1", mix="N40/20", volume="6", batched="now", arrived="now")
+    one.clock.later(hours=3)
+    async with at_pour(one) as hands:
+        await cell(hands, 1, "begun")
+        await hands.press("enter", *["backspace"] * 5, *"0501", "enter")
+        assert "is before the arrival of load 1" in hands.app.said.title
+        await cell(hands, 1, "begun")
+        await hands.press("enter", *["backspace"] * 5, *f"{one.clock.at:%H%M}", "enter")
+        assert isinstance(hands.app.screen, TextDialog)
+        await hands.press(*"breakdown", "enter", "enter")
+        last = one.desk.state.last
+        assert last is not None
+        assert (last.data["doubted"], last.data["why"]) == (True, "breakdown")
+
+
 async def test_water_asks_who_added_it(tmp_path: Path) -> None:
     one = begun(tmp_path)
     whole(one, 1)

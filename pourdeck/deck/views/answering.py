@@ -16,8 +16,10 @@ _WHO = re.compile(r"\bwho\b", re.IGNORECASE)
 TIME_WANTED = "Hours and minutes: 18:30, 18.30 or 1830"
 
 
-def field_rules(item: ItemView, walk: Walk) -> FieldRules:
-    """The rules for an item that is measured, counted, timed or written.
+def field_rules(
+    item: ItemView, walk: Walk, meaning: Callable[[str], str] | None = None
+) -> FieldRules:
+    """The rules for an item that is measured, counted, timed or written. `meaning`: of a time that is typed.
 
     What a second person reads off the drawing is not hinted at: neither by a question nor by a step.
     """
@@ -31,6 +33,7 @@ def field_rules(item: ItemView, walk: Walk) -> FieldRules:
             max_length=MOST_WORDS,
             wanted=wanted,
             offers=_offers(item, None),
+            meaning=meaning if item.kind == "time" else None,
         )
     expected = item.expected if isinstance(item.expected, Decimal) and not item.second else None
     kind: Kind = "number"

@@ -39,6 +39,7 @@ class FieldRules:
     `step` None: the resolution of the kind; 0: the arrow keys do not step.
     `wanted` says in a few words what is to be typed, where that is not plain. `offers`: what an empty field
     is opened with. `starters`: of a text, the characters that open it, where others are commands.
+    `meaning`: how what is typed will be read, where that is not plain; "" where it is.
     """
 
     kind: Kind
@@ -56,6 +57,7 @@ class FieldRules:
     wanted: str = ""
     offers: Callable[[], str] | None = field(default=None, eq=False, repr=False)
     starters: str = ""
+    meaning: Callable[[str], str] | None = field(default=None, eq=False, repr=False)
 
     @property
     def most_characters(self) -> int:
