@@ -27,33 +27,33 @@ from pourdeck.walk.strength_log import BEFORE_POUR, results, specimens
 from pourdeck.walk.words import clock_text, moment_of
 
 NAMES = {
-    "below-end": "end of the pour of the panel below",
-    "start": "start of the pour",
-    "batched": "batching of load {load}",
-    "arrived": "arrival of load {load}",
-    "begun": "start of discharge of load {load}",
-    "ended": "end of discharge of load {load}",
-    "delay-from": "start of the delay",
-    "delay-to": "end of the delay",
-    "weather": "weather reading",
-    "end": "end of the pour",
+    "below-end": "the end of the pour of the panel below",
+    "start": "the start of the pour",
+    "batched": "load {load} batched",
+    "arrived": "load {load} arrived",
+    "begun": "load {load} begun",
+    "ended": "load {load} ended",
+    "delay-from": "the start of the delay",
+    "delay-to": "the end of the delay",
+    "weather": "the weather reading",
+    "end": "the end of the pour",
     "finish": "{item}",
-    "cure": "cure start",
-    "specimen": "taking of specimen {specimen}",
-    "test": "test of specimen {specimen}",
-    "reading": "temperature reading",
-    "stripped": "look at the panel, forms off",
-    "as-cast": "first as-cast measurement",
+    "cure": "the cure start",
+    "specimen": "specimen {specimen} taken",
+    "test": "specimen {specimen} tested",
+    "reading": "the temperature reading",
+    "stripped": "forms off",
+    "as-cast": "the first as-cast measurement",
     "close-item": "{item}",
-    "above-start": "start of the pour of the panel above",
-    "close": "close of the panel",
-    "lift-release": "release to lift",
-    "lifted": "lift",
+    "above-start": "the start of the pour of the panel above",
+    "close": "the close of the panel",
+    "lift-release": "the release to lift",
+    "lifted": "the lift",
 }
-"""Each time of a panel in words, in the order of the work. `{load}` and the like: whose time it is."""
+"""Each time of a panel in words, in the order of the work. `{load}` and the like: whose time it is.
 
-WRITTEN = frozenset({"stripped", "as-cast", "close", "lift-release", "lifted"})
-"""Times that nobody types: when the entry was written. They are never earlier than the clock was."""
+Nobody types `stripped`, `as-cast`, `close`, `lift-release` and `lifted`: they are when the entry was written.
+"""
 
 MANY = frozenset({"reading", "weather", "delay-from", "delay-to"})
 """Times of which a panel has many: a new one replaces none."""
@@ -63,6 +63,8 @@ ITEMS = {"pour.start": "start", "pour.end": "end", "finish.cure-start": "cure"}
 
 SECTIONS = {"finish": "finish", "close": "close-item"}
 """Sections whose other time items are a time of the table."""
+
+CODES = frozenset({"times-out-of-order", "odd-times"})
 
 AHEAD = timedelta(minutes=2)
 """So much later than it was written down a time may be: clocks differ."""
@@ -151,7 +153,13 @@ class Moment:
     @property
     def words(self) -> str:
         of = defaultdict(str, {key: literal(one) for key, one in self.of.items()})
-        return NAMES[self.what].format_map(of).strip()
+        return " ".join(NAMES[self.what].format_map(of).split())
+
+    @property
+    def name(self) -> str:
+        """The words with which a sentence begins."""
+        words = self.words.removeprefix("the ")
+        return words[:1].upper() + words[1:]
 
     def replaces(self, other: "Moment") -> bool:
         """True where the panel has one of these, and `other` is it."""
@@ -164,6 +172,10 @@ class Moment:
 
     def stamp(self, jumps: Sequence[Jump]) -> Stamp:
         return stamp(self.at.astimezone(UTC), self.entries, jumps)
+
+
+Pair = tuple[Order, Moment, Moment]
+"""Two times and how they are ordered: the first one first."""
 
 
 def moment(what: str, at: datetime, **of: str) -> Moment:
@@ -205,11 +217,16 @@ def in_order(
         gave_it = before[-1].entries if before else ()
         stands = [old for old in stands if old not in before]
         fresh.append(evolve(one, entries=(*gave_it, writing)))
-    pairs = [pair for pair in _pairs((*stands, *fresh)) if pair[1] in fresh or pair[2] in fresh]
-    for order, first, second in pairs:
-        as_it_happens = first not in fresh and abs(second.at - now) <= READ_OFF
-        if _wrong(order, first, second, jumps) and not as_it_happens:
-            return _refusal(order, first, second, fresh, show)
+    every = list(_pairs((*stands, *fresh)))
+    pairs = [pair for pair in every if pair[1] in fresh or pair[2] in fresh]
+    wrong = [
+        pair
+        for pair in pairs
+        if _wrong(*pair, jumps) and (pair[1] in fresh or abs(pair[2].at - now) > READ_OFF)
+    ]
+    if wrong:
+        nearest = next((pair for pair in wrong if not _between(pair, wrong, every)), wrong[0])
+        return _refusal(*nearest, fresh, show)
     odd = next((pair for pair in pairs if _odd(*pair, jumps)), None)
     if odd is None:
         return {}
@@ -217,7 +234,7 @@ def in_order(
         return {"doubted": True, "why": why.strip()}
     words = _odd_words(odd[1], odd[2], show, jumps)
     return Doubt(
-        title=_sentence(words),
+        title=words,
         body="That is longer than usual. Look at both times. If they are right, say why.",
     )
 
@@ -227,30 +244,26 @@ def _refusal(
 ) -> Refusal:
     words = _wrong_words(order, first, second, show)
     if second not in fresh:
-        words = f"{first.words} {show(first.at)} is after the {second.words}, {show(second.at)}."
+        words = f"{first.name} {show(first.at)} is after {second.words}, {show(second.at)}."
     return Refusal(
-        title=_sentence(words),
+        title=words,
         body="Look at both times and at the day. If the one in the log is wrong, put it right first.",
     )
 
 
 def _wrong_words(order: Order, first: Moment, second: Moment, show: Show) -> str:
-    """`cure start 06:10 is before the end of the pour, 14:20.`"""
+    """`Cure start 06:10 is before the end of the pour, 14:20.`"""
     early = f"more than {_long(order.early)} " if order.early else ""
-    return f"{second.words} {show(second.at)} is {early}before the {first.words}, {show(first.at)}."
+    return f"{second.name} {show(second.at)} is {early}before {first.words}, {show(first.at)}."
 
 
 def _odd_words(first: Moment, second: Moment, show: Show, jumps: Sequence[Jump]) -> str:
-    """`cure start 18:40 is 4 h 20 min after the end of the pour, 14:20.`"""
+    """`Cure start 18:40 is 4 h 20 min after the end of the pour, 14:20.`"""
     gone = _long(_gap(first, second, jumps))
-    return f"{second.words} {show(second.at)} is {gone} after the {first.words}, {show(first.at)}."
+    return f"{second.name} {show(second.at)} is {gone} after {first.words}, {show(first.at)}."
 
 
-def _sentence(words: str) -> str:
-    return words[:1].upper() + words[1:]
-
-
-def _pairs(there: Sequence[Moment]) -> Iterator[tuple[Order, Moment, Moment]]:
+def _pairs(there: Sequence[Moment]) -> Iterator[Pair]:
     """Every pair of these times that the table judges."""
     by_what: dict[str, list[Moment]] = {}
     for one in there:
@@ -263,14 +276,10 @@ def _pairs(there: Sequence[Moment]) -> Iterator[tuple[Order, Moment, Moment]]:
 
 
 def _gap(first: Moment, second: Moment, jumps: Sequence[Jump]) -> timedelta:
-    """From the first to the second by a clock that was never set back; of the same minute, nothing."""
+    """From the minute of the first to the second, by a clock that was never set back."""
     start = first.stamp(jumps)
-    gap = apart(start, second.stamp(jumps), jumps)
-    if gap < timedelta():
-        gap = min(
-            gap + timedelta(seconds=start.at.second, microseconds=start.at.microsecond), timedelta()
-        )
-    return gap
+    seconds = timedelta(seconds=start.at.second, microseconds=start.at.microsecond)
+    return apart(start, second.stamp(jumps), jumps) + seconds
 
 
 def _wrong(order: Order, first: Moment, second: Moment, jumps: Sequence[Jump]) -> bool:
@@ -278,7 +287,7 @@ def _wrong(order: Order, first: Moment, second: Moment, jumps: Sequence[Jump]) -
 
 
 def _odd(order: Order, first: Moment, second: Moment, jumps: Sequence[Jump]) -> bool:
-    return order.odd is not None and _gap(first, second, jumps) > order.odd
+    return order.odd is not None and _gap(first, second, jumps) >= order.odd + timedelta(minutes=1)
 
 
 def _long(gone: timedelta) -> str:
@@ -387,9 +396,9 @@ def time_findings(
     there = tuple(panel_moments(record, below))
     pairs = list(_pairs(there))
     wrong = [pair for pair in pairs if _wrong(*pair, jumps)]
-    for order, first, second in wrong:
-        if not _between(first, second, wrong, pairs):
-            words = _wrong_words(order, first, second, show)
+    for pair in wrong:
+        if not _between(pair, wrong, pairs):
+            words = _wrong_words(*pair, show)
             yield spot.error("times-out-of-order", f"{words} Look at both: one of them is wrong.")
     for one in there:
         written = one.entries[-1]
@@ -399,7 +408,7 @@ def time_findings(
         if one.at > written.at + sum(back, AHEAD):
             yield spot.error(
                 "times-out-of-order",
-                f"{one.words} {show(one.at)} is after the time at which it was written down, "
+                f"{one.name} {show(one.at)} is after the time at which it was written down, "
                 f"{show(written.at)}. One of them is wrong.",
             )
     for order, first, second in pairs:
@@ -407,20 +416,12 @@ def time_findings(
             yield spot.warning("odd-times", _odd_words(first, second, show, jumps))
 
 
-def _between(
-    first: Moment,
-    second: Moment,
-    wrong: Sequence[tuple[Order, Moment, Moment]],
-    pairs: Sequence[tuple[Order, Moment, Moment]],
-) -> bool:
+def _between(pair: Pair, wrong: Sequence[Pair], pairs: Sequence[Pair]) -> bool:
     """True where a time that belongs between the two is itself out of order with one of them."""
-    after = [pair[2] for pair in pairs if pair[1] is first and pair[2] is not second]
+    _, first, last = pair
+    after = [other for _, one, other in pairs if one is first]
+    middles = [one for _, one, other in pairs if other is last and one in after]
     return any(
-        one in after and other is second and _any_wrong(wrong, first, one, second)
-        for _, one, other in pairs
+        (one is first and other in middles) or (other is last and one in middles)
+        for _, one, other in wrong
     )
-
-
-def _any_wrong(wrong: Sequence[tuple[Order, Moment, Moment]], *three: Moment) -> bool:
-    first, middle, last = three
-    return any((a is first and b is middle) or (a is middle and b is last) for _, a, b in wrong)

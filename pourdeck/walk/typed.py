@@ -140,6 +140,17 @@ def read_time(typed: str, now: datetime, set_back: timedelta = timedelta()) -> d
     return moment
 
 
+def day_taken(typed: str, now: datetime, set_back: timedelta = timedelta()) -> str:
+    """`23:50 is taken as Sun 29 Nov`: of a time without a date that is not of today; else ""."""
+    text = typed.strip()
+    if not (_OF_DAY.fullmatch(text) or _OF_HALF_DAY.fullmatch(text)):
+        return ""
+    at = read_time(text, now, set_back)
+    if isinstance(at, Refusal) or at.date() == now.date():
+        return ""
+    return f"{literal(text)} is taken as {at:%a %d %b}"
+
+
 def _of_day(hour: int, minute: int, now: datetime) -> datetime | Refusal:
     today = now.replace(hour=hour, minute=minute, second=0, microsecond=0)
     there = tuple(_by_the_clock(today))

@@ -183,6 +183,18 @@ def test_a_test_below_the_estimate_is_a_warning(tmp_path: Path, command: Command
     assert "WARNING: C[1] has 6 MPa" in page
 
 
+def test_readings_from_before_the_pour_or_to_come_are_refused(tmp_path: Path, command: Command):
+    folder, one = yard(tmp_path)
+    one.desk.close()
+    log = (folder / "log" / "shed.jsonl").read_bytes()
+    for hours, says in ((-30, "from before the pour"), (24 * 3650, "to come")):
+        path = logger(tmp_path, one, (hours, "68"), (hours + 1, "69"))
+        done = command("strength", folder, "A", "1", "--temperatures", path, "--by", FOREMAN)
+        assert (done.code, done.out) == (2, "")
+        assert says in done.err
+        assert (folder / "log" / "shed.jsonl").read_bytes() == log
+
+
 def asked(folder: Path, one: Crew, text: str) -> tuple[object, ...]:
     path = folder / "asked.csv"
     path.write_text(text, encoding="utf-8")

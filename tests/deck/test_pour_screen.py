@@ -26,7 +26,7 @@ from tests.deck import driver
 from tests.deck.hands import Clicks, Hands, Keys
 from tests.deck.kit import HOSTILE, SIZES, MemoryStore, Ticks, lines, page, store
 from tests.deck.test_walk_bytes import Line
-from tests.deck.walk_kit import squeezed
+from tests.deck.walk_kit import in_lines, squeezed
 from tests.walk.kit import FOREMAN, HAND, Crew, crew
 from tests.walk.pour_kit import POUR_JOB, at_the_pour, begun, do, whole
 from tests.walk.pour_kit import page as pour_of
@@ -220,6 +220,26 @@ async def test_a_correction_asks_why_and_esc_leaves_what_stood(tmp_path: Path) -
         assert one.desk.state.last.data["why"] == "misread"
 
 
+async def test_a_time_out_of_order_is_refused_and_an_odd_one_asks_why(tmp_path: Path) -> None:
+    one = begun(tmp_path)
+    do(one, 1, docket="D-1", mix="N40/20", volume="6", batched="now", arrived="now")
+    one.clock.later(hours=3)
+    async with at_pour(one) as hands:
+        await cell(hands, 1, "begun")
+        await hands.press("enter", *["backspace"] * 5, *"0501", "enter")
+        assert "is before load 1 arrived, 06:0" in hands.app.said.title
+        await cell(hands, 1, "begun")
+        await hands.press("enter", *["backspace"] * 5, *f"{one.clock.at:%H%M}", "enter")
+        assert isinstance(hands.app.screen, TextDialog)
+        assert "Who says so, and why" in page(hands.app)
+        await hands.press(*"Ada Reed", "enter", "enter")
+        assert "3 h after load 1 arrived" in in_lines(hands.app, hands.app.screen)
+        await hands.press(*"breakdown", "enter", "enter")
+        last = one.desk.state.last
+        assert last is not None
+        assert (last.data["doubted"], last.data["why"]) == (True, "breakdown")
+
+
 async def test_water_asks_who_added_it(tmp_path: Path) -> None:
     one = begun(tmp_path)
     whole(one, 1)
@@ -268,6 +288,18 @@ async def test_a_refused_docket_is_there_again(tmp_path: Path) -> None:
         assert "whyitchanges" in squeezed(page(hands.app))
         await hands.press("enter")
         assert "412" in page(hands.app)
+
+
+async def test_an_odd_docket_asks_why(tmp_path: Path) -> None:
+    one = begun(tmp_path)
+    times = {"batched": f"{one.clock.at - timedelta(hours=5):%H:%M}", "arrived": "now"}
+    async with at_pour(one) as hands:
+        await docket(hands, docket="41", volume="6", **times)
+        assert isinstance(hands.app.screen, TextDialog)
+        assert not one.walk.record.loads
+        await hands.press(*"breakdown", "enter", "enter")
+    (entry,) = one.walk.record.loads
+    assert (entry.data["doubted"], entry.data["why"]) == (True, "breakdown")
 
 
 async def test_what_is_in_the_walk_is_offered_for_the_first_weather(tmp_path: Path) -> None:

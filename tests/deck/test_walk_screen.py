@@ -13,7 +13,7 @@ from pourdeck.deck.widgets.measure_field import MeasureField
 from tests.deck import driver
 from tests.deck.hands import Keys
 from tests.deck.kit import page
-from tests.deck.walk_kit import at_work, card, crew_at, squeezed
+from tests.deck.walk_kit import at_work, card, crew_at, in_lines, squeezed
 from tests.walk.kit import CHECKER, FOREMAN, HAND, JOB, crew, on_second
 
 ALONE = JOB.rpartition("[[stack.panel]]")[0]
@@ -121,6 +121,33 @@ async def test_a_time_begins_as_now_and_takes_two_presses(tmp_path: Path) -> Non
         assert one.item("pour.start").own_state == "open"
         await hands.press("enter")
         assert one.item("pour.start").own_state == "done"
+
+
+async def test_a_time_of_yesterday_shows_its_day_and_is_refused_with_both_times(
+    tmp_path: Path,
+) -> None:
+    one = crew_at(tmp_path, "finish")
+    before = len(one.desk.state.entries)
+    async with at_work(one, item="finish.cure-start") as hands:
+        await hands.press(*"2350")
+        assert "2350 is taken as Sun 01 Mar" in in_lines(hands.app, hands.screen)
+        await hands.press("enter")
+        assert "Cure start Sun 01 Mar 23:50 is before the end of the pour" in hands.app.said.title
+    assert len(one.desk.state.entries) == before
+
+
+async def test_an_odd_time_asks_why_and_is_marked(tmp_path: Path) -> None:
+    one = crew_at(tmp_path, "finish")
+    one.clock.later(hours=5)
+    async with at_work(one, item="finish.cure-start") as hands:
+        await hands.press("enter", "enter")
+        assert "is 5 h 1 min after the end of the pour" in in_lines(hands.app, hands.app.screen)
+        before = len(one.desk.state.entries)
+        await hands.press("escape")
+        assert len(one.desk.state.entries) == before
+        await hands.press("enter", "enter", *"rain", "enter", "enter")
+    (entry,) = one.walk.record.answers["finish.cure-start"]
+    assert (entry.data["doubted"], entry.data["why"]) == (True, "rain")
 
 
 # What cannot be done, and why.

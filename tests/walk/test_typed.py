@@ -5,7 +5,7 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from pourdeck.plan.refusal import Refusal
-from pourdeck.walk.typed import read_time
+from pourdeck.walk.typed import day_taken, read_time
 
 NOW = datetime(2026, 3, 2, 7, 45, 30, tzinfo=UTC)
 
@@ -68,3 +68,10 @@ def test_a_time_read_off_a_clock_that_was_then_set_back() -> None:
     assert isinstance(read_time("08:50", NOW, timedelta(hours=1)), Refusal)
     now = read_time("now", NOW, timedelta(hours=1))
     assert now == NOW
+
+
+def test_a_time_of_another_day_says_its_day_before_it_is_taken() -> None:
+    assert day_taken("23:50", NOW) == "23:50 is taken as Sun 01 Mar"
+    assert day_taken("11:05 pm", NOW) == "11:05 pm is taken as Sun 01 Mar"
+    for plain in ("07:40", "now", "2026-03-01 23:50", "18:00", "seven", ""):
+        assert day_taken(plain, NOW) == ""

@@ -1,5 +1,6 @@
 """The pour of the panel in hand: how full it is, every load, what counts, what comes next."""
 
+from datetime import timedelta
 from typing import ClassVar
 
 from textual import events
@@ -35,10 +36,12 @@ from pourdeck.deck.widgets.load_table import LoadTable
 from pourdeck.deck.widgets.measure_field import MeasureField
 from pourdeck.deck.widgets.prose import Prose
 from pourdeck.plan.records import Job
+from pourdeck.walk.clock_jumps import set_back
 from pourdeck.walk.load_fields import FIELDS
 from pourdeck.walk.load_lines import asked_after
 from pourdeck.walk.pour_page import PourPage
 from pourdeck.walk.records import Walk
+from pourdeck.walk.typed import day_taken
 
 Hand = tuple[int, str]
 """A load by its number, and what of it is in hand; NEW for the next one, ON for what comes after all."""
@@ -226,7 +229,7 @@ class PourScreen(PanelScreen):
         one = page.line(number)
         rules = None
         if one is not None and key in FIELDS and walk.record.closed is None:
-            rules = field_for(FIELDS[key], page, one, walk.job, self.now_text)
+            rules = field_for(FIELDS[key], page, one, walk.job, self.now_text, self._meaning)
         self.field.display = rules is not None
         self._suit_pad(rules is not None, key)
         stands = getattr(one.load, key) if one and key in FIELDS else None
@@ -241,6 +244,10 @@ class PourScreen(PanelScreen):
         if text := self.deck.kept.text(self.draft(f"{number}.{key}")):
             self.field.load_draft(text)
         self.field.focus()
+
+    def _meaning(self, text: str) -> str:
+        back = set_back(self.page.jumped) if self.page else timedelta()
+        return day_taken(text, self.deck.desk.now(), back)
 
     def now_text(self) -> str:
         return f"{self.deck.desk.now():%H:%M}"

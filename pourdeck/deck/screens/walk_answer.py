@@ -14,6 +14,7 @@ from pourdeck.deck.widgets.measure_field import MeasureField
 from pourdeck.deck.widgets.ready_words import ReadyWords
 from pourdeck.walk.records import ItemView, Walk
 from pourdeck.walk.twice import asks_twice
+from pourdeck.walk.typed import day_taken
 
 if TYPE_CHECKING:
     from pourdeck.deck.screens.walk import WalkScreen
@@ -48,7 +49,7 @@ class WalkAnswer:
         """Show the field that takes the answer, with what is half typed; a new stop has the focus on it."""
         item = stop.item if stop.item and not stop.locked else None
         chosen = item is not None and item.kind == "choice"
-        rules = field_rules(item, walk) if item is not None and not chosen else None
+        rules = field_rules(item, walk, self._meaning) if item is not None and not chosen else None
         self.measure.display = rules is not None
         self.choice.display = chosen
         self._suit_pads(walk, item, rules)
@@ -74,6 +75,9 @@ class WalkAnswer:
         else:
             stands = item.found if isinstance(item.found, str) else None
             self.choice.suit(item.choices, None if item.own_state == "void" else stands, draft)
+
+    def _meaning(self, text: str) -> str:
+        return day_taken(text, self.screen.deck.desk.now())
 
     def _suit_pads(self, walk: Walk, item: ItemView | None, rules: FieldRules | None) -> None:
         """A pad is there when the mouse was used last, and where there is room for it anyway."""

@@ -17,8 +17,10 @@ WITHOUT = "d puts it off, n says not applicable."
 TIME_WANTED = "Hours and minutes: 18:30, 18.30 or 1830"
 
 
-def field_rules(item: ItemView, walk: Walk) -> FieldRules:
-    """The rules for an item that is measured, counted, timed or written.
+def field_rules(
+    item: ItemView, walk: Walk, meaning: Callable[[str], str] | None = None
+) -> FieldRules:
+    """The rules for an item that is measured, counted, timed or written. `meaning`: of a time that is typed.
 
     What a second person reads off the drawing is not hinted at: neither by a question nor by a step.
     """
@@ -34,6 +36,7 @@ def field_rules(item: ItemView, walk: Walk) -> FieldRules:
             wanted=wanted,
             without=without,
             offers=_offers(item, None),
+            meaning=meaning if item.kind == "time" else None,
         )
     expected = item.expected if isinstance(item.expected, Decimal) and not item.second else None
     kind: Kind = "number"

@@ -21,6 +21,7 @@ from pourdeck.walk.lift_words import top_words
 from pourdeck.walk.pour_findings import CODES
 from pourdeck.walk.poured_today import PouredToday
 from pourdeck.walk.records import NextAct, NonConformance, OutOfTolerance
+from pourdeck.walk.times import CODES as TIME_CODES
 from pourdeck.walk.tolerance_words import short_words, state_words
 
 KIND = 10
@@ -267,6 +268,6 @@ def target_of(board: Board, key: str) -> Target | None:
         found = board.findings[index]
         if found.stack is None:
             return Target(screen="log")
-        screen = "pour" if found.code in CODES else "setout"
+        screen = "pour" if found.code in CODES | TIME_CODES else "setout"
         return Target(screen=screen, stack=found.stack, panel=found.panel)
     return None

@@ -151,9 +151,17 @@ def wanted_words(job: Job, key: str, one: LoadLine) -> str:
 
 
 def field_for(
-    one: LoadField, page: PourPage, line_: LoadLine, job: Job, now_text: Callable[[], str]
+    one: LoadField,
+    page: PourPage,
+    line_: LoadLine,
+    job: Job,
+    now_text: Callable[[], str],
+    meaning: Callable[[str], str] | None = None,
 ) -> FieldRules | None:
-    """What the field takes for a value of a load; None for what is asked in a dialog."""
+    """What the field takes for a value of a load; None for what is asked in a dialog.
+
+    `meaning`: how a time that is typed will be read, where that is not plain.
+    """
     units = job.units
     if one.kind == "words":
         return None
@@ -165,6 +173,7 @@ def field_for(
             wanted=TIME_WANTED,
             starters=FIGURES,
             offers=now_text,
+            meaning=meaning,
         )
     if one.kind == "length":
         band = job.mix.slump

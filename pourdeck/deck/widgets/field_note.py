@@ -31,6 +31,9 @@ def note_of(entry: Entry, *, focused: bool) -> Note:
 
 
 def _hint(entry: Entry, focused: bool) -> str:
+    meaning = entry.rules.meaning(entry.text) if entry.rules.meaning and entry.dirty else ""
+    if meaning:
+        return f"{meaning}. {entry.taker} takes it."
     if entry.whole and focused:
         then = f"{entry.taker} takes it" if entry.dirty else "Esc leaves it"
         return f"Type over it, or ← and change a part. {then}."

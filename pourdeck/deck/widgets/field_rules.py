@@ -39,7 +39,8 @@ class FieldRules:
     `step` None: the resolution of the kind; 0: the pad does not step it.
     `wanted` says in a few words what is to be typed, where that is not plain, `without` how to go on where
     nobody has it. `offers`: what an empty field is opened with. `starters`: of a text, the characters that
-    open it, where others are commands.
+    open it, where others are commands. `meaning`: how what is typed will be read, where that is not plain;
+    "" where it is.
     """
 
     kind: Kind
@@ -58,6 +59,7 @@ class FieldRules:
     without: str = ""
     offers: Callable[[], str] | None = field(default=None, eq=False, repr=False)
     starters: str = ""
+    meaning: Callable[[str], str] | None = field(default=None, eq=False, repr=False)
 
     @property
     def most_characters(self) -> int:
