@@ -49,9 +49,9 @@ def _answer(entry: Entry, words: EntryWords) -> str:
     said = f"{words.item(data.get('item'))}: {found}".rstrip()
     if data.get("verdict") in ("pass", "fail"):
         said += f", {data['verdict']}"
-    if data.get("why"):
-        said += f" (in place of no. {data.get('replaces')}: {data['why']})"
-    return said
+    if data.get("why") and data.get("replaces"):
+        return f"{said} (in place of no. {data['replaces']}: {data['why']})"
+    return _with_why(said, entry)
 
 
 def _defer(entry: Entry, words: EntryWords) -> str:
@@ -75,7 +75,9 @@ def _about_hold(*keys: str) -> Callable[[Entry, EntryWords], str]:
 def _pour_end(entry: Entry, words: EntryWords) -> str:
     ended = words.time(entry.data.get("time"), entry.at.date())
     volume = entry.data.get("volume")
-    return f"{ended}, {'no volume given' if volume is None else f'{words.volume(volume)} placed'}"
+    placed = "no volume given" if volume is None else f"{words.volume(volume)} placed"
+    odd = entry.data.get("doubted")
+    return _with_why(f"{ended}, {placed}", entry) if odd else f"{ended}, {placed}"
 
 
 def _as_cast(entry: Entry, words: EntryWords) -> str:
@@ -149,7 +151,7 @@ def _load(entry: Entry, words: EntryWords) -> str:
 
 def _weather(entry: Entry, words: EntryWords) -> str:
     read = ", ".join(words.of_weather(key, entry.data.get(key)) for key in WEATHER)
-    return f"{words.time(entry.data.get('time'), entry.at.date())}, {read}"
+    return _with_why(f"{words.time(entry.data.get('time'), entry.at.date())}, {read}", entry)
 
 
 def _lift_release(entry: Entry, words: EntryWords) -> str:

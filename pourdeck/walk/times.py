@@ -27,28 +27,28 @@ from pourdeck.walk.strength_log import BEFORE_POUR, results, specimens
 from pourdeck.walk.words import clock_text, moment_of
 
 NAMES = {
-    "below-end": "end of the pour of the panel below",
-    "start": "start of the pour",
-    "batched": "batching of load {load}",
-    "arrived": "arrival of load {load}",
-    "begun": "start of discharge of load {load}",
-    "ended": "end of discharge of load {load}",
-    "delay-from": "start of the delay",
-    "delay-to": "end of the delay",
-    "weather": "weather reading",
-    "end": "end of the pour",
+    "below-end": "the end of the pour of the panel below",
+    "start": "the start of the pour",
+    "batched": "load {load} batched",
+    "arrived": "load {load} arrived",
+    "begun": "load {load} begun",
+    "ended": "load {load} ended",
+    "delay-from": "the start of the delay",
+    "delay-to": "the end of the delay",
+    "weather": "the weather reading",
+    "end": "the end of the pour",
     "finish": "{item}",
-    "cure": "cure start",
-    "specimen": "taking of specimen {specimen}",
-    "test": "test of specimen {specimen}",
-    "reading": "temperature reading",
-    "stripped": "look at the panel, forms off",
-    "as-cast": "first as-cast measurement",
+    "cure": "the cure start",
+    "specimen": "specimen {specimen} taken",
+    "test": "specimen {specimen} tested",
+    "reading": "the temperature reading",
+    "stripped": "forms off",
+    "as-cast": "the first as-cast measurement",
     "close-item": "{item}",
-    "above-start": "start of the pour of the panel above",
-    "close": "close of the panel",
-    "lift-release": "release to lift",
-    "lifted": "lift",
+    "above-start": "the start of the pour of the panel above",
+    "close": "the close of the panel",
+    "lift-release": "the release to lift",
+    "lifted": "the lift",
 }
 """Each time of a panel in words, in the order of the work. `{load}` and the like: whose time it is.
 
@@ -153,7 +153,13 @@ class Moment:
     @property
     def words(self) -> str:
         of = defaultdict(str, {key: literal(one) for key, one in self.of.items()})
-        return NAMES[self.what].format_map(of).strip()
+        return " ".join(NAMES[self.what].format_map(of).split())
+
+    @property
+    def name(self) -> str:
+        """The words with which a sentence begins."""
+        words = self.words.removeprefix("the ")
+        return words[:1].upper() + words[1:]
 
     def replaces(self, other: "Moment") -> bool:
         """True where the panel has one of these, and `other` is it."""
@@ -228,7 +234,7 @@ def in_order(
         return {"doubted": True, "why": why.strip()}
     words = _odd_words(odd[1], odd[2], show, jumps)
     return Doubt(
-        title=_sentence(words),
+        title=words,
         body="That is longer than usual. Look at both times. If they are right, say why.",
     )
 
@@ -238,27 +244,23 @@ def _refusal(
 ) -> Refusal:
     words = _wrong_words(order, first, second, show)
     if second not in fresh:
-        words = f"{first.words} {show(first.at)} is after the {second.words}, {show(second.at)}."
+        words = f"{first.name} {show(first.at)} is after {second.words}, {show(second.at)}."
     return Refusal(
-        title=_sentence(words),
+        title=words,
         body="Look at both times and at the day. If the one in the log is wrong, put it right first.",
     )
 
 
 def _wrong_words(order: Order, first: Moment, second: Moment, show: Show) -> str:
-    """`cure start 06:10 is before the end of the pour, 14:20.`"""
+    """`Cure start 06:10 is before the end of the pour, 14:20.`"""
     early = f"more than {_long(order.early)} " if order.early else ""
-    return f"{second.words} {show(second.at)} is {early}before the {first.words}, {show(first.at)}."
+    return f"{second.name} {show(second.at)} is {early}before {first.words}, {show(first.at)}."
 
 
 def _odd_words(first: Moment, second: Moment, show: Show, jumps: Sequence[Jump]) -> str:
-    """`cure start 18:40 is 4 h 20 min after the end of the pour, 14:20.`"""
+    """`Cure start 18:40 is 4 h 20 min after the end of the pour, 14:20.`"""
     gone = _long(_gap(first, second, jumps))
-    return f"{second.words} {show(second.at)} is {gone} after the {first.words}, {show(first.at)}."
-
-
-def _sentence(words: str) -> str:
-    return words[:1].upper() + words[1:]
+    return f"{second.name} {show(second.at)} is {gone} after {first.words}, {show(first.at)}."
 
 
 def _pairs(there: Sequence[Moment]) -> Iterator[Pair]:
@@ -274,14 +276,10 @@ def _pairs(there: Sequence[Moment]) -> Iterator[Pair]:
 
 
 def _gap(first: Moment, second: Moment, jumps: Sequence[Jump]) -> timedelta:
-    """From the first to the second by a clock that was never set back; of the same minute, nothing."""
+    """From the minute of the first to the second, by a clock that was never set back."""
     start = first.stamp(jumps)
-    gap = apart(start, second.stamp(jumps), jumps)
-    if gap < timedelta():
-        gap = min(
-            gap + timedelta(seconds=start.at.second, microseconds=start.at.microsecond), timedelta()
-        )
-    return gap
+    seconds = timedelta(seconds=start.at.second, microseconds=start.at.microsecond)
+    return apart(start, second.stamp(jumps), jumps) + seconds
 
 
 def _wrong(order: Order, first: Moment, second: Moment, jumps: Sequence[Jump]) -> bool:
@@ -410,7 +408,7 @@ def time_findings(
         if one.at > written.at + sum(back, AHEAD):
             yield spot.error(
                 "times-out-of-order",
-                f"{one.words} {show(one.at)} is after the time at which it was written down, "
+                f"{one.name} {show(one.at)} is after the time at which it was written down, "
                 f"{show(written.at)}. One of them is wrong.",
             )
     for order, first, second in pairs:

@@ -25,7 +25,7 @@ from tests.deck import driver
 from tests.deck.hands import Clicks, Hands, Keys
 from tests.deck.kit import HOSTILE, SIZES, MemoryStore, Ticks, lines, page, store
 from tests.deck.test_walk_bytes import Line
-from tests.deck.walk_kit import squeezed
+from tests.deck.walk_kit import in_lines, squeezed
 from tests.walk.kit import FOREMAN, Crew, crew
 from tests.walk.pour_kit import POUR_JOB, at_the_pour, begun, do, whole
 from tests.walk.pour_kit import page as pour_of
@@ -226,10 +226,13 @@ async def test_a_time_out_of_order_is_refused_and_an_odd_one_asks_why(tmp_path: 
     async with at_pour(one) as hands:
         await cell(hands, 1, "begun")
         await hands.press("enter", *["backspace"] * 5, *"0501", "enter")
-        assert "is before the arrival of load 1" in hands.app.said.title
+        assert "is before load 1 arrived, 06:0" in hands.app.said.title
         await cell(hands, 1, "begun")
         await hands.press("enter", *["backspace"] * 5, *f"{one.clock.at:%H%M}", "enter")
         assert isinstance(hands.app.screen, TextDialog)
+        assert "Who says so, and why" in page(hands.app)
+        await hands.press(*"Ada Reed", "enter", "enter")
+        assert "3 h after load 1 arrived" in in_lines(hands.app, hands.app.screen)
         await hands.press(*"breakdown", "enter", "enter")
         last = one.desk.state.last
         assert last is not None

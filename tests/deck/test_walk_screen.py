@@ -141,7 +141,7 @@ async def test_an_odd_time_asks_why_and_is_marked(tmp_path: Path) -> None:
     one.clock.later(hours=5)
     async with at_work(one, item="finish.cure-start") as hands:
         await hands.press("enter", "enter")
-        assert "is 5 h after the end of the pour" in in_lines(hands.app, hands.app.screen)
+        assert "is 5 h 1 min after the end of the pour" in in_lines(hands.app, hands.app.screen)
         before = len(one.desk.state.entries)
         await hands.press("escape")
         assert len(one.desk.state.entries) == before

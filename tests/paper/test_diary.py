@@ -50,6 +50,18 @@ SIZE = {"width": "7200", "height": "8700", "thickness": "150", "align": "base-le
             "05:40, concrete 21 °C, air 18.5 °C, humidity 55 %, wind 9 km/h",
         ),
         (
+            "answer",
+            {"panel": "P", "item": "finish.cure-start", "value": f"{MORNING:%Y-%m-%d}T05:40:00+11:00",
+             "unit": "", "verdict": "recorded", "doubted": True, "why": "rain"},
+            "cure start: 05:40 (rain)",
+        ),
+        (
+            "pour-end",
+            {"panel": "P", "time": f"{MORNING:%Y-%m-%d}T05:40:00+11:00", "volume": None,
+             "doubted": True, "why": "breakdown"},
+            "05:40, no volume given (breakdown)",
+        ),
+        (
             "specimen",
             {"panel": "P", "specimen": "C1", "cured": "field", "load": 2,
              "time": f"{MORNING:%Y-%m-%d}T05:40:00+11:00"},

@@ -159,12 +159,10 @@ def test_times_of_a_load_come_one_after_the_other(tmp_path: Path) -> None:
     do(one, 1, arrived="now")
     early = f"{one.clock.at - timedelta(minutes=30):%H:%M}"
     refusal = refused(load(one, 1, begun=early))
-    assert refusal.title.startswith("Start of discharge of load 1")
-    assert "before the arrival of load 1" in refusal.title
+    assert refusal.title.startswith("Load 1 begun")
+    assert "before load 1 arrived" in refusal.title
     before = f"{one.clock.at - timedelta(minutes=90):%H:%M}"
-    assert (
-        "before the batching of load 1" in refused(load(one, 1, arrived=before, why="slip")).title
-    )
+    assert "before load 1 batched" in refused(load(one, 1, arrived=before, why="slip")).title
 
 
 def test_corrections_say_why_and_both_stay(tmp_path: Path) -> None:

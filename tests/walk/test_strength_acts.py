@@ -117,7 +117,7 @@ def test_a_result_has_a_specimen_of_this_panel(one: Crew) -> None:
         ("-5", "now", "below zero"),
         ("strong", "now", "strong"),
         ("20 °C", "now", "a temperature"),
-        ("20", "before", "before the taking of specimen C1, 06:4"),
+        ("20", "before", "before specimen C1 taken, 06:4"),
         ("20", "2031-01-01 07:00", "still to come"),
     ],
 )
@@ -138,7 +138,7 @@ def test_a_specimen_taken_days_later_is_a_core_or_a_slip(one: Crew) -> None:
     one.clock.later(days=3)
     doubt = refused(take(one, "C1"))
     assert isinstance(doubt, Doubt)
-    assert "is 72 h after the end of the pour" in doubt.title
+    assert "is 72 h 1 min after the end of the pour" in doubt.title
     kept = one.do(take(one, "C1", why="cored")).data
     assert (kept["why"], kept["doubted"]) == ("cored", True)
 
@@ -167,7 +167,7 @@ def test_corrections_say_why_and_name_what_they_replace(one: Crew) -> None:
     assert [str(x.strength) for x in results(one.walk.record)] == ["16"]
     one.clock.later(minutes=5)
     moved = take(one, "C1", "standard", time="now", why="late")
-    assert "is after the test of specimen c1" in refused(moved).title
+    assert "is after specimen c1 tested" in refused(moved).title
 
 
 def test_a_result_bears_the_name_of_its_specimen_as_it_was_put_right(one: Crew) -> None:

@@ -387,7 +387,7 @@ def test_one_slip_is_said_of_the_nearest_pair_alone() -> None:
     log.time("cure", at(5))
     (message,) = log.wrong()
     assert message.startswith(
-        "cure start 04 Mar 05:00 is before the end of the pour, 04 Mar 10:00."
+        "Cure start 04 Mar 05:00 is before the end of the pour, 04 Mar 10:00."
     )
 
 
