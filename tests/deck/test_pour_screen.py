@@ -289,6 +289,18 @@ async def test_a_refused_docket_is_there_again(tmp_path: Path) -> None:
         assert "412" in page(hands.app)
 
 
+async def test_an_odd_docket_asks_why(tmp_path: Path) -> None:
+    one = begun(tmp_path)
+    times = {"batched": f"{one.clock.at - timedelta(hours=5):%H:%M}", "arrived": "now"}
+    async with at_pour(one) as hands:
+        await docket(hands, docket="41", volume="6", **times)
+        assert isinstance(hands.app.screen, TextDialog)
+        assert not one.walk.record.loads
+        await hands.press(*"breakdown", "enter", "enter")
+    (entry,) = one.walk.record.loads
+    assert (entry.data["doubted"], entry.data["why"]) == (True, "breakdown")
+
+
 async def test_what_is_in_the_walk_is_offered_for_the_first_weather(tmp_path: Path) -> None:
     one = begun(tmp_path)
     async with at_pour(one) as hands:

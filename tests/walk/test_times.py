@@ -24,7 +24,7 @@ from pourdeck.walk.strength_acts import result, specimen, temperature
 from pourdeck.walk.strength_import import Import, temperatures_read
 from pourdeck.walk.times import NAMES, ORDERS, Doubt, Order, time_findings
 from tests.campaign import share
-from tests.walk.kit import ALONE, FOREMAN, JOB, crew, open_desk, refused
+from tests.walk.kit import ALONE, FOREMAN, JOB, crew, on_second, open_desk, refused
 
 OWN = """
 [[step]]
@@ -389,6 +389,16 @@ def test_one_slip_is_said_of_the_nearest_pair_alone() -> None:
     assert message.startswith(
         "Cure start 04 Mar 05:00 is before the end of the pour, 04 Mar 10:00."
     )
+
+
+def test_a_walk_knows_the_panels_below_and_above(tmp_path: Path) -> None:
+    two = on_second(tmp_path)
+    two.answer("drawing.mark", "P2")
+    assert two.walk.below is two.desk.state.panels["P1"]
+    assert two.desk.walk("A", 1).above is two.desk.state.panels["P2"]
+    assert two.walk.above is two.desk.walk("A", 1).below is None
+    early = read_weather(two.walk, WEATHER, "2026-03-02 05:00", FOREMAN, two.clock.at)
+    assert "before the end of the pour of the panel below" in refused(early).title
 
 
 def test_check_reports_what_another_hand_wrote(tmp_path: Path) -> None:

@@ -11,7 +11,7 @@ from pourdeck.plan.refusal import Refusal
 from pourdeck.walk.load_acts import write_load
 from pourdeck.walk.load_lines import LoadLine
 from pourdeck.walk.people import folded
-from pourdeck.walk.records import Walk
+from pourdeck.walk.records import Act, Walk
 
 UNREAD, AS_ORDERED, OTHER = "unread", "ordered", "other"
 
@@ -44,12 +44,15 @@ class DocketAsk(PourAsk):
         dialog = AskDialog(f"Load {number}: its docket", asks, body, draft=draft)
 
         def take(values: dict[str, str], by: str) -> None:
-            typed = self._typed(walk, values)
-            now = self.screen.deck.desk.now()
-            act = write_load(walk, number, typed, by, now, values.get("why", ""), jumps=self.jumps)
-            if isinstance(act, Refusal):
-                self._keep(number, values)
-            self.record(act, lambda: self.screen.go_on(number))
+            def make(why: str) -> Act | Refusal:
+                typed, now = self._typed(walk, values), self.screen.deck.desk.now()
+                why = why or values.get("why", "")
+                act = write_load(walk, number, typed, by, now, why, jumps=self.jumps)
+                if isinstance(act, Refusal):
+                    self._keep(number, values)
+                return act
+
+            self.record_with_reason(make, lambda: self.screen.go_on(number))
 
         self.push(dialog, take)
 
