@@ -325,7 +325,7 @@ BARS: dict[str, tuple[str, ...]] = {
     "board": ("open-panel", "show-setout", "show-resize", "show-drift", *_ALWAYS),
     "walk": ("defer", "not-applicable", "note", "undo", "more", "person", "show-sum", "read-all", "help"),
     "pour": (
-        "new-load", "turn-away", "not-measured", "add-specimen", "weather", "undo", "note", "person",
+        "new-load", "turn-away", "not-measured", "add-specimen", "weather", "undo", "person", "note",
         "read-pour", "more", "help",
     ),
     "setout": ("panel-above", "panel-below", "setout-sum", "show-drift", "more", *_ALWAYS),
