@@ -48,7 +48,7 @@ _EVERYWHERE: tuple[Action, ...] = (
         help="Leave the deck: nothing is lost, the next start comes back to this place.",
     ),
     Action(
-        id="person", keys=("p",), label="On deck", where=(EVERYWHERE,),
+        id="person", keys=("p",), label="Sign in", where=(EVERYWHERE,),
         help="Say who is signed in: the name that is written with what is recorded.",
     ),
     Action(

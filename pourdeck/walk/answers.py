@@ -45,14 +45,17 @@ def answer(
     first: str = "",
     *,
     jumps: Sequence[Jump] = (),
+    doubted: bool = False,
 ) -> Act | Refusal:
     """Answer an item with what was typed.
 
     `why` is needed where it replaces an answer that stands, and for a time that is odd. `first`: what was
-    typed the first time, where it was measured twice. `jumps`: where clocks were set back.
+    typed the first time, where it was measured twice. `jumps`: where clocks were set back. `doubted`: the
+    value was asked about as a likely slip, and kept.
     """
     item, name = must(find_item(walk, key)), must(actor(walk, by))
     stop_if(answerable(walk, item) or second_person(walk, item, name))
+    kept: dict[str, Any] = {"doubted": True} if doubted else {}
     value = read_typed(item, typed, walk.job.units, now)
     if isinstance(value, Refusal):
         return Refusal(title=f"{item_name(item)}: {value.title}", body=value.body)
@@ -62,8 +65,9 @@ def answer(
         readings = must(_readings(walk, item, first, value, now))
         if len(readings) == 2:
             value = must(together(walk.job, item.cast_key, *readings, item_name(item)))
-        return _as_cast_act(walk, item, value, readings, name, must(_correction(walk, item, why)))
-    correction = must(_correction(walk, item, why))
+        correction = must(_correction(walk, item, why)) | kept
+        return _as_cast_act(walk, item, value, readings, name, correction)
+    correction = must(_correction(walk, item, why)) | kept
     item = as_read_now(walk, item)
     if isinstance(value, datetime):
         if item.records == "pour-end":

@@ -1,12 +1,11 @@
 """What is odd about a panel before it is closed, each with what it opens, for who closes it to confirm.
 
 Everything is worked out from the walk alone, so that the list that was shown and the list that is sealed are
-the same list. Times that contradict each other are found in `_times`.
+the same list.
 """
 
 from collections.abc import Iterator, Sequence
 from datetime import datetime
-from itertools import pairwise
 
 from attrs import frozen
 
@@ -15,16 +14,18 @@ from pourdeck.plan.literal import literal
 from pourdeck.plan.records import Units
 from pourdeck.plan.refusal import Refusal
 from pourdeck.sitelog.entries import Entry
-from pourdeck.walk.clock_jumps import Jump, apart, jumps
+from pourdeck.walk.clock_jumps import Jump, jumps
 from pourdeck.walk.formed_volume import formed
+from pourdeck.walk.gates import zone_of
 from pourdeck.walk.load_fields import FIELDS
-from pourdeck.walk.load_lines import LoadLine, entry_of, load_lines, time_of
+from pourdeck.walk.load_lines import LoadLine, entry_of, load_lines
 from pourdeck.walk.loads import TIMES, loads_of, placed
 from pourdeck.walk.pour_findings import TO_DECIDE, of_load, rate_words, short_pour
-from pourdeck.walk.pour_times import pour_began, pour_ended, pour_over
+from pourdeck.walk.pour_times import pour_over
 from pourdeck.walk.ready_weather import READY, needs_measures, verdict_words
 from pourdeck.walk.records import HoldView, ItemView, Walk
 from pourdeck.walk.seals import digest_of
+from pourdeck.walk.times import ODD, OUT_OF_ORDER, odd_times
 from pourdeck.walk.tolerance_words import short_words, state_words
 from pourdeck.walk.weather_log import weather_of
 from pourdeck.walk.words import (
@@ -32,7 +33,6 @@ from pourdeck.walk.words import (
     found_text,
     item_name,
     logged_text,
-    moment_of,
     unmeasured_text,
 )
 
@@ -41,7 +41,7 @@ LOAD = "load:"
 POUR = "pour"
 """How the keys begin that are no item's: of a hold, of a load by its number; and the pour as a whole."""
 
-CURING = "finish.cure-start"
+TIME_WORDS = {OUT_OF_ORDER: "times out of order", ODD: "odd times"}
 
 CODES = {
     "discharge-late": "late",
@@ -91,7 +91,7 @@ def oddities(walk: Walk) -> tuple[Oddity, ...]:
         *_unreleased(walk),
         *(one for line in lines for one in _of_load(walk, line)),
         *_short(walk),
-        *_times(walk, lines, known),
+        *_times(walk, known),
         *(one for item in walk.items() for one in _of_item(walk, item)),
         *_dispositions(walk),
         *_weather(walk, known),
@@ -155,8 +155,11 @@ def _of_load(walk: Walk, line: LoadLine) -> Iterator[Oddity]:
         yield _at_load(line, "let in", f"by {literal(load.let_in or '')}", let_in)
     for entry in load.entries:
         if entry.data.get("doubted") is True:
-            names = ", ".join(FIELDS[key].name for key in entry.data["values"] if key in FIELDS)
-            yield _at_load(line, "doubted and kept", names, entry)
+            # A time that was doubted is listed with the time before it.
+            keys = [key for key in entry.data["values"] if key in FIELDS and key not in TIMES]
+            if keys:
+                names = ", ".join(FIELDS[key].name for key in keys)
+                yield _at_load(line, "doubted and kept", names, entry)
     for key, why in load.not_measured.items():
         if line.taken and key not in (*line.unmeasured, "volume"):
             words = f"{FIELDS[key].name} {unmeasured_text(why)}"
@@ -198,31 +201,22 @@ def _spot(walk: Walk) -> Spot:
     return Spot(stack=walk.stack, panel=walk.number, mark=walk.mark)
 
 
-def _times(walk: Walk, lines: Sequence[LoadLine], known: Sequence[Jump]) -> Iterator[Oddity]:
-    """Times in the wrong order: of a load, of the pour, of the cure."""
-    for line in lines:
-        there = [(key, at) for key in TIMES if (at := time_of(line.load, key, known)) is not None]
-        for (earlier, first), (later, second) in pairwise(there):
-            if apart(first, second, known).total_seconds() < 0:
-                words = (
-                    f"{FIELDS[later].name} {second.at:%H:%M} is before "
-                    f"{FIELDS[earlier].name} {first.at:%H:%M}"
-                )
-                yield _at_load(line, "times out of order", words, entry_of(line.load, later))
-    began, ended = pour_began(walk.record), pour_ended(walk.record)
-    curing = walk.find(CURING)
-    cured = moment_of(curing.found) if curing else None
-    if known:
-        # Where a clock was set back times alone tell no order.
-        return
-    for name, before, then, after, key in (
-        ("pour start", began, "pour end", ended, "pour.end"),
-        ("pour end", ended, "cure start", cured, CURING),
-    ):
-        item = walk.find(key)
-        if before is not None and after is not None and after < before and item is not None:
-            words = f"{then} {after:%a %H:%M} is before {name} {before:%a %H:%M}"
-            yield _at_item(item, "times out of order", words, item.by, item.at)
+def _times(walk: Walk, known: Sequence[Jump]) -> Iterator[Oddity]:
+    """Times in the wrong order, and odd gaps that were kept."""
+    for one in odd_times(walk.record, walk.below, known, zone_of(walk.job, None)):
+        entry = one.moment.entries[-1]
+        if not isinstance(entry, Entry):
+            continue
+        load = one.moment.of.get("load")
+        item = walk.find(str(entry.data.get("item")))
+        yield Oddity(
+            what=TIME_WORDS[one.code],
+            where=one.moment.words,
+            words=one.words,
+            who=entry.by,
+            at=entry.at,
+            key=f"{LOAD}{load}" if load else item.key if item else POUR,
+        )
 
 
 # The walk.
@@ -242,7 +236,7 @@ def _of_item(walk: Walk, item: ItemView) -> Iterator[Oddity]:
         yield _at_item(item, "failed, followed up", words, done[-1].by, done[-1].at)
     if item.fast:
         yield _at_item(item, "answered too fast", found, item.by, item.at)
-    if item.doubted:
+    if item.doubted and item.kind != "time":
         yield _at_item(item, "doubted and kept", found, item.by, item.at)
     yield from _corrected(walk, item, units)
 

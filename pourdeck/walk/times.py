@@ -64,7 +64,8 @@ ITEMS = {"pour.start": "start", "pour.end": "end", "finish.cure-start": "cure"}
 SECTIONS = {"finish": "finish", "close": "close-item"}
 """Sections whose other time items are a time of the table."""
 
-CODES = frozenset({"times-out-of-order", "odd-times"})
+OUT_OF_ORDER, ODD = "times-out-of-order", "odd-times"
+CODES = frozenset({OUT_OF_ORDER, ODD})
 
 AHEAD = timedelta(minutes=2)
 """So much later than it was written down a time may be: clocks differ."""
@@ -378,13 +379,21 @@ def _written(record: PanelState) -> Iterator[Moment]:
             yield _moment(what, entry.at, entry)
 
 
-def time_findings(
-    spot: Spot,
+@frozen(kw_only=True, eq=False, repr=False)
+class OddTime:
+    """A time of the log that cannot be, or is odd: its `code` of CODES, in words, and the later time."""
+
+    code: str
+    words: str
+    moment: Moment
+
+
+def odd_times(
     record: PanelState,
     below: PanelState | None,
     jumps: Sequence[Jump],
     zone: tzinfo | None,
-) -> Iterator[Finding]:
+) -> Iterator[OddTime]:
     """Every pair of a panel's times in the wrong order, a time to come when it was written, and odd gaps.
 
     Of a pair with a third time between them the nearer pairs alone are said.
@@ -398,22 +407,36 @@ def time_findings(
     wrong = [pair for pair in pairs if _wrong(*pair, jumps)]
     for pair in wrong:
         if not _between(pair, wrong, pairs):
-            words = _wrong_words(*pair, show)
-            yield spot.error("times-out-of-order", f"{words} Look at both: one of them is wrong.")
+            words = f"{_wrong_words(*pair, show)} Look at both: one of them is wrong."
+            yield OddTime(code=OUT_OF_ORDER, words=words, moment=pair[2])
     for one in there:
         written = one.entries[-1]
         back = (
             each.by for each in jumps if each.station == written.station and each.n <= written.n
         )
         if one.at > written.at + sum(back, AHEAD):
-            yield spot.error(
-                "times-out-of-order",
+            words = (
                 f"{one.name} {show(one.at)} is after the time at which it was written down, "
-                f"{show(written.at)}. One of them is wrong.",
+                f"{show(written.at)}. One of them is wrong."
             )
+            yield OddTime(code=OUT_OF_ORDER, words=words, moment=one)
     for order, first, second in pairs:
         if _odd(order, first, second, jumps):
-            yield spot.warning("odd-times", _odd_words(first, second, show, jumps))
+            words = _odd_words(first, second, show, jumps)
+            yield OddTime(code=ODD, words=words, moment=second)
+
+
+def time_findings(
+    spot: Spot,
+    record: PanelState,
+    below: PanelState | None,
+    jumps: Sequence[Jump],
+    zone: tzinfo | None,
+) -> Iterator[Finding]:
+    """The odd times of a panel as findings: errors where they cannot be, else warnings."""
+    for one in odd_times(record, below, jumps, zone):
+        said = spot.error if one.code == OUT_OF_ORDER else spot.warning
+        yield said(one.code, one.words)
 
 
 def _between(pair: Pair, wrong: Sequence[Pair], pairs: Sequence[Pair]) -> bool:

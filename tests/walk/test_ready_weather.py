@@ -34,7 +34,7 @@ def words(one: Crew) -> str:
 
 
 def release(one: Crew, measures: str = "") -> object:
-    return acts.release(one.walk, "pour", CHECKER, "", "all in order", measures)
+    return acts.release(one.walk, "pour", CHECKER, "", "all in order", measures=measures)
 
 
 @pytest.mark.parametrize(

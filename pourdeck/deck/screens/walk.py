@@ -170,7 +170,7 @@ class WalkScreen(WalkPlace):
 
     def on_measure_field_committed(self, event: MeasureField.Committed) -> None:
         event.stop()
-        self.answer.take(event.text)
+        self.answer.take(event.text, event.doubted)
 
     def on_ready_words_picked(self, event: ReadyWords.Picked) -> None:
         event.stop()

@@ -114,7 +114,7 @@ class WalkAnswer:
         if stop is not None:
             self.screen.deck.keep_text(self._key(stop), text)
 
-    def take(self, typed: str) -> None:
+    def take(self, typed: str, doubted: bool = False) -> None:
         """Record what was typed or chosen."""
         stop = self.screen.stop
         if stop is None or stop.item is None:
@@ -128,7 +128,7 @@ class WalkAnswer:
             words = f"{item.label or item.prompt}: first reading taken"
             deck.say(Said("note", words, "Measure it again without looking at it. Esc drops it."))
         else:
-            self.screen.asks.answer(item, typed, lambda: drop_both(deck, key), first)
+            self.screen.asks.answer(item, typed, lambda: drop_both(deck, key), first, doubted)
 
     @property
     def second(self) -> bool:

@@ -62,11 +62,17 @@ class WalkAsks(WalkEnds):
     # Answers.
 
     def answer(
-        self, item: ItemView, typed: str, drop_draft: Callable[[], None], first: str = ""
+        self,
+        item: ItemView,
+        typed: str,
+        drop_draft: Callable[[], None],
+        first: str = "",
+        doubted: bool = False,
     ) -> None:
         """Record an answer, in the second person's name where one must give it.
 
-        `first`: the first of two readings, where the job asks for both.
+        `first`: the first of two readings, where the job asks for both. `doubted`: it was asked about as a
+        likely slip, and kept.
         """
         apart = self._apart(item, first, typed) if first else None
         if apart is not None:
@@ -88,9 +94,9 @@ class WalkAsks(WalkEnds):
 
         def named(by: str) -> None:
             if self._replaces(item):
-                self._ask_why(item, typed, by, drop_draft, first)
+                self._ask_why(item, typed, by, drop_draft, first, doubted)
             else:
-                self._record_answer(item, typed, by, "", drop_draft, first)
+                self._record_answer(item, typed, by, "", drop_draft, first, doubted)
 
         if item.second:
             self._ask_second(named)
@@ -128,7 +134,13 @@ class WalkAsks(WalkEnds):
         )
 
     def _ask_why(
-        self, item: ItemView, typed: str, by: str, drop_draft: Callable[[], None], first: str
+        self,
+        item: ItemView,
+        typed: str,
+        by: str,
+        drop_draft: Callable[[], None],
+        first: str,
+        doubted: bool,
     ) -> None:
         failed = item.own_state == "failed" or item.out is not None
         title = "What was done about it?" if failed else "Why does the answer change?"
@@ -143,7 +155,7 @@ class WalkAsks(WalkEnds):
                 drop_draft()
                 self.screen.show_again()
             else:
-                self._record_answer(item, typed, by, values["text"], drop_draft, first)
+                self._record_answer(item, typed, by, values["text"], drop_draft, first, doubted)
 
         dialog = TextDialog(title, "In a few words", body, ready=ready, by_itself=True)
         self.screen.app.push_screen(dialog, take)
@@ -156,16 +168,18 @@ class WalkAsks(WalkEnds):
         why: str,
         drop_draft: Callable[[], None],
         first: str,
+        doubted: bool,
     ) -> None:
         deck = self.screen.deck
         act = acts.answer(
-            self.walk, item.key, typed, by, deck.desk.now(), why, first, jumps=deck.desk.jumps()
-        )
+            self.walk, item.key, typed, by, deck.desk.now(), why, first,
+            jumps=deck.desk.jumps(), doubted=doubted,
+        )  # fmt: skip
         self.screen.answer.forget(typed if isinstance(act, Refusal) else "")
         if isinstance(act, Doubt):
 
             def told(why: str) -> None:
-                self._record_answer(item, typed, by, why, drop_draft, first)
+                self._record_answer(item, typed, by, why, drop_draft, first, doubted)
 
             ask_reason(self.screen, act, told, self.screen.show_again)
             return

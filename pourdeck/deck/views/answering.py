@@ -14,6 +14,7 @@ from pourdeck.walk.words import LENGTHS, moment_of
 MOST_WORDS = 200
 _WHO = re.compile(r"\bwho\b", re.IGNORECASE)
 WITHOUT = "d puts it off, n says not applicable."
+UNMEASURED = "y says not measured, "
 TIME_WANTED = "Hours and minutes: 18:30, 18.30 or 1830"
 
 
@@ -26,7 +27,7 @@ def field_rules(
     """
     units = walk.job.units
     item = as_read_now(walk, item)
-    without = "" if item.kept else WITHOUT if item.kind != "text" else f"Esc, then {WITHOUT}"
+    without = _without(item)
     if item.kind in ("text", "time"):
         wanted = TIME_WANTED if item.kind == "time" else ""
         return FieldRules(
@@ -57,6 +58,15 @@ def field_rules(
         without=without,
     )
     return evolve(rules, offers=_offers(item, rules))
+
+
+def _without(item: ItemView) -> str:
+    """How to go on where nobody has the answer, by the keys of the Walk."""
+    if item.kept:
+        return ""
+    if item.kind == "text":
+        return f"Esc, then {WITHOUT}"
+    return WITHOUT if item.measured or item.kind == "time" else f"{UNMEASURED}{WITHOUT}"
 
 
 def _offers(item: ItemView, rules: FieldRules | None) -> Callable[[], str] | None:

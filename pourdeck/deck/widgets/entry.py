@@ -55,6 +55,7 @@ class Entry:
         self.whole = False
         self.notice = ""
         self.question = ""
+        self.doubted = False
         self.taker = KEY
         self._last_enter: float | None = None
 
@@ -214,6 +215,7 @@ class Entry:
 
     def _take(self, value: Decimal | None) -> None:
         self.typed = self.text
+        self.doubted = bool(self.question) and value is not None and self.rules.doubts(value)
         self.load(self.text if value is None else self.rules.entry(value))
 
     def _put_back(self) -> Did:

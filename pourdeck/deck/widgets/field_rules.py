@@ -165,6 +165,11 @@ class FieldRules:
             )
         return f"{text.strip()} = {self.shown(value)}: {taker} again to take it." if other else None
 
+    def doubts(self, value: Decimal) -> bool:
+        """Whether a value is likely a slip; one in another unit is only asked about."""
+        meant = implausible(value, self.expected, self.plus, self.minus)
+        return meant is not None or self._far(value)
+
     def _far(self, value: Decimal) -> bool:
         """Whether a value is off what is expected by more than half of it and ten times what it may be."""
         if self.expected is None or not self.expected:

@@ -57,12 +57,21 @@ class MeasureField(Steady, can_focus=True):
     """
 
     class Committed(Message):
-        """The text was taken. `text` is as typed, `value` what it says, `changed` since before."""
+        """The text was taken. `text` is as typed, `value` what it says, `changed` since before.
+
+        `doubted`: it was asked about as a likely slip, and kept.
+        """
 
         def __init__(
-            self, field: "MeasureField", text: str, value: Decimal | None, changed: bool
+            self,
+            field: "MeasureField",
+            text: str,
+            value: Decimal | None,
+            changed: bool,
+            doubted: bool = False,
         ) -> None:
             super().__init__()
+            self.doubted = doubted
             self.field = field
             self.text = text
             self.value = value
@@ -240,7 +249,9 @@ class MeasureField(Steady, can_focus=True):
     def _tell(self, did: Did, before: str, changed: bool) -> None:
         entry = self._entry
         if did is Did.TAKEN:
-            self.post_message(self.Committed(self, entry.typed, entry.value, changed))
+            self.post_message(
+                self.Committed(self, entry.typed, entry.value, changed, entry.doubted)
+            )
         elif entry.text != before:
             self.post_message(self.Changed(self, entry.text, entry.value))
         self._redraw()
