@@ -18,7 +18,7 @@ from pourdeck.walk.load_acts import load_not_measured
 from pourdeck.walk.pour_findings import TO_DECIDE
 from pourdeck.walk.records import Act
 from pourdeck.walk.words import found_text
-from tests.walk.kit import FOREMAN, HAND, Crew, crew, refused
+from tests.walk.kit import CHECKER, FOREMAN, HAND, Crew, crew, refused
 from tests.walk.pour_kit import POUR_JOB, begun, do, page
 
 WHY = "no tape here"
@@ -50,7 +50,7 @@ class TestAnItemWithALimit:
         one.go_to("forms")
         unmeasured(one, "forms.between/base")
         unmeasured(one, "forms.between/head")
-        one.do(acts.follow_up(one.walk, "forms.between/base", "gauge brought", FOREMAN))
+        one.do(acts.follow_up(one.walk, "forms.between/base", "gauge brought", CHECKER))
         assert one.item("forms.between/base").own_state == "done"
         title = refused(
             acts.answer(one.walk, "forms.between/head", "3000", FOREMAN, one.clock.at)
@@ -133,7 +133,7 @@ class TestAsCast:
         assert "width_base" not in one.walk.record.measured
         body = refused(acts.close_panel(one.walk, FOREMAN)).body
         assert "failed, no follow-up" in body
-        one.do(acts.follow_up(one.walk, self.WIDTH, "taped by the office", FOREMAN))
+        one.do(acts.follow_up(one.walk, self.WIDTH, "taped by the office", CHECKER))
         assert one.item(self.WIDTH).own_state == "done"
         found = record_document(one.walk)["failed"]
         assert [(row["not_measured"], row["follow_up"]) for row in found] == [
