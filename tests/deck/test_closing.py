@@ -32,7 +32,7 @@ def odd_one(folder: Path) -> Crew:
     one.answer("close.threads", "blocked")
     one.do(acts.follow_up(one.walk, "close.threads", "drilled out", CHECKER))
     one.do(acts.not_measured(one.walk, "close.thickness/bl", "no gauge", FOREMAN))
-    one.do(acts.follow_up(one.walk, "close.thickness/bl", "engineer told", FOREMAN))
+    one.do(acts.follow_up(one.walk, "close.thickness/bl", "engineer told", CHECKER))
     one.pass_section("close")
     return one
 
@@ -179,7 +179,7 @@ class TestNotMeasured:
         async with at_work(one, Keys, item="close.width/base") as crew:
             await crew.act("follow-up")
             dialog = crew.app.screen
-            assert isinstance(dialog, TextDialog)
-            await crew.fill(dialog, text="office tapes it")
+            assert isinstance(dialog, ReleaseDialog)
+            await crew.fill(dialog, by="ch", seen="office tapes it")
             await crew.press_button("do")
             assert one.item("close.width/base").own_state == "done"

@@ -40,7 +40,7 @@ async def test_an_empty_field_says_what_it_takes_and_a_named_key_leads_on(tmp_pa
     one = crew_at(tmp_path, "forms")
     async with at_work(one, item=ITEM) as hands:
         await hands.press("enter")
-        assert "Type a length in mm. d puts it off" in card(hands.app)
+        assert "Type a length in mm. y says not measured" in card(hands.app)
         await hands.press("d")
         assert "Defer:" in page(hands.app)
 

@@ -13,7 +13,7 @@ import pytest
 from pourdeck.deck.app import DeckApp
 from pourdeck.deck.screens.walk_card import WalkCard
 from pourdeck.deck.views.stops import Stop
-from pourdeck.deck.views.walk_card import blind
+from pourdeck.deck.views.walk_card import MODES, blind
 from pourdeck.deck.widgets.choice_field import ChoiceField
 from pourdeck.deck.widgets.measure_field import MeasureField
 from pourdeck.example import example_folder
@@ -76,7 +76,7 @@ async def test_nothing_of_an_item_is_cut_off(
                 continue
             assert squeezed(item.prompt) in words, stop.key
             assert squeezed(f"{stop.section.number} {stop.section.name}") in words
-            assert stop.section.mode in card(app)
+            assert MODES[stop.section.mode] in card(app)
             if item.critical:
                 assert "critical" in words
             if item.locked_by:

@@ -244,7 +244,7 @@ def test_it_reads_well_in_an_editor(walk: Walk):
     """No line of lists that wraps at a hundred columns, no empty values, no list over many lines."""
     for one in (walk, *(open_example().walk("B", number) for number in (1, 2, 3, 4))):
         lines = record_bytes(one).decode("utf-8").splitlines()
-        sentences = ("message = ",)
+        sentences = ("message = ", "words = ")
         assert [one for one in lines if len(one) > 100 and not one.startswith(sentences)] == []
         assert [line for line in lines if line.endswith((" []", " {}", ' ""'))] == []
         inside = [line for line in lines if line.startswith(" ")]

@@ -14,7 +14,7 @@ from pourdeck.deck.widgets.banner import Said
 from pourdeck.deck.word_step import word_step
 from pourdeck.plan.findings import Finding
 from pourdeck.plan.literal import literal
-from pourdeck.plan.refusal import Refusal
+from pourdeck.plan.refusal import Refusal, WhyNeeded
 from pourdeck.walk import acts
 from pourdeck.walk.authority import Word
 from pourdeck.walk.clock_jumps import set_back
@@ -133,7 +133,8 @@ class LoadAsk(PourAsk):
 
         def refused(found: Release) -> Refusal | None:
             act = make(found)
-            return act if isinstance(act, Refusal) else None
+            # Why a time is odd is asked afterwards.
+            return act if isinstance(act, Refusal) and not isinstance(act, WhyNeeded) else None
 
         dialog = LetInDialog(
             f"Does load {one.number} go in all the same?", [line(each.message) for each in off],

@@ -13,6 +13,7 @@ from pourdeck.walk.twice import apart_words
 from pourdeck.walk.words import expected_text, found_text
 
 MODES = {"do-confirm": "do all, then confirm", "read-do": "do one by one"}
+SHORT_MODES = {"do-confirm": "do all", "read-do": "one by one"}
 ALL = "… w reads it all"
 
 MOST_LOCK = 6
@@ -27,7 +28,7 @@ def heading(section: SectionView, width: int) -> Spans:
     mode = MODES[section.mode]
     name = f"{section.number} {section.name}"
     if len(name) + len(mode) + 2 > width:
-        mode = section.mode
+        mode = SHORT_MODES[section.mode]
     return justify(line((name, "heading")), line((mode, "quiet")), width)
 
 
