@@ -65,9 +65,13 @@ class DeckApp(DeskShell):
         super().__init__(desk, kept, look, ascii_only, monotonic)
 
     def as_person(self, then: Callable[[str], None]) -> None:
-        """Do something in the name of who is signed in; asks for it where nobody is."""
-        if self.by:
-            then(self.by)
+        """Do something in the name of who is signed in.
+
+        Asks who it is where nobody is, and who is there now after four hours or on another day.
+        """
+        there = self.present()
+        if there:
+            then(there)
         else:
             self.action_person(then)
 
@@ -155,7 +159,8 @@ class DeckApp(DeskShell):
                 then(name)
 
         if isinstance(self.screen, DeckScreen):
-            ask_person(self, self.desk.job.people, self.by, take, by_itself=then is not None)
+            title = "Who is there now?" if then is not None and self.by else "Who is signed in?"
+            ask_person(self, take, title=title, by_itself=then is not None)
 
     def action_undo(self) -> None:
         from pourdeck.deck.undoing import undo

@@ -1,7 +1,8 @@
 """The app on a desk: the panel in hand, what is owed, and recording."""
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING
+from datetime import datetime
+from typing import TYPE_CHECKING, Any
 
 from attrs import frozen
 
@@ -15,8 +16,10 @@ from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.logfile import NotSaved
 from pourdeck.walk.board import Board
 from pourdeck.walk.desk_log import panel_of
+from pourdeck.walk.people import ask_again
 from pourdeck.walk.pins import PinTries
 from pourdeck.walk.records import Act
+from pourdeck.walk.words import moment_of
 
 if TYPE_CHECKING:
     from pourdeck.walk.desk import Desk
@@ -86,6 +89,27 @@ class DeskShell(Shell):
             self.refresh_screen()
         else:
             self.switch_mode(screen)
+
+    def keep(self, **changes: Any) -> None:
+        """Keep a part of the place, and of who is signed in since when."""
+        if "by" in changes:
+            changes["by_at"] = self.desk.now().isoformat() if changes["by"] else None
+        super().keep(**changes)
+
+    def last_seen(self) -> datetime | None:
+        """When somebody last acted or signed in at this deck; None: nobody has."""
+        at = moment_of(self.here.by_at)
+        station = self.desk.station
+        last = next(
+            (one for one in reversed(self.desk.state.entries) if one.station == station), None
+        )
+        acted = last.at if last is not None else None
+        return max((one for one in (at, acted) if one is not None), default=None)
+
+    def present(self) -> str:
+        """Who is signed in and was seen lately, "" for nobody: whoever left long ago signs nothing."""
+        there = self.by and not ask_again(self.last_seen(), self.desk.now())
+        return self.by or "" if there else ""
 
     # Words.
 

@@ -6,7 +6,8 @@ from attrs import frozen
 @frozen(kw_only=True)
 class Here:
     """`panel` counts from 1 on the bed. `item` is the key of an item of the walk. `drift`: the screens, with
-    a space between them, that show the drift of the stack in place of their own picture.
+    a space between them, that show the drift of the stack in place of their own picture. `by_at` is when the
+    person signed in, RFC 3339.
     """
 
     screen: str = "board"
@@ -14,6 +15,7 @@ class Here:
     panel: int | None = None
     item: str | None = None
     by: str | None = None
+    by_at: str | None = None
     look: str | None = None
     drift: str | None = None
 

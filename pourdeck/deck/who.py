@@ -42,3 +42,15 @@ def who(typed: str, people: Sequence[Person]) -> Person | Refusal:
     hint = f"Did you mean {known[near[0]]}? " if near else ""
     listed = ", ".join(f"{person.name} ({initials(person.name)})" for person in people)
     return Refusal(title=f"{typed}: not on this job", body=f"{hint}Known here: {listed}.")
+
+
+def name_fault(typed: str, people: Sequence[Person]) -> str | None:
+    """What is wrong with a name or initials, None: nothing. Without people any name will do."""
+    found = who(typed, people) if people else None
+    return f"{found.title}. {found.body}" if isinstance(found, Refusal) else None
+
+
+def full_name(typed: str, people: Sequence[Person]) -> str:
+    """The name of the person that was typed by name or initials; as typed where there is none."""
+    found = who(typed, people) if people else None
+    return found.name if isinstance(found, Person) else typed

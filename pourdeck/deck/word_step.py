@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 from attrs import frozen
 
 from pourdeck.deck.ask_dialog import Ask
-from pourdeck.deck.who import who
+from pourdeck.deck.who import full_name, name_fault, who
 from pourdeck.plan.authority import WordRule, rule_of
 from pourdeck.plan.records import Person
 from pourdeck.plan.refusal import Refusal
@@ -87,12 +87,10 @@ class WordStep:
         return refusal
 
     def _name(self, typed: str) -> str:
-        found = who(typed, self.people) if self.people else typed
-        return found.name if isinstance(found, Person) else typed
+        return full_name(typed, self.people)
 
     def _name_fault(self, typed: str) -> str | None:
-        found = who(typed, self.people) if self.people else typed
-        return f"{found.title}. {found.body}" if isinstance(found, Refusal) else None
+        return name_fault(typed, self.people)
 
     def _time_fault(self, typed: str) -> str | None:
         found = read_time(typed, self.now())
@@ -113,7 +111,7 @@ def word_step(deck: "DeskShell", act: str) -> WordStep:
     return WordStep(
         rule=rule_of(job, act),
         people=job.people,
-        signed_in=deck.by or "",
+        signed_in=deck.present(),
         now=deck.desk.now,
         tries=deck.pins,
     )

@@ -49,6 +49,7 @@ async def at_levels(
     drafts = drafts or store()
     if not drafts.draft:
         here = {"screen": "levels", "stack": one.stack, "panel": one.number, "by": by}
+        here["by_at"] = one.clock.at.isoformat()
         drafts.draft = {"here": here, "texts": {}}
     app = DeckApp(one.desk, drafts, monotonic=Ticks())
     async with app.run_test(size=size):

@@ -45,6 +45,7 @@ async def at_pour(
     drafts = drafts or store()
     if not drafts.draft:
         here = {"screen": "pour", "stack": one.stack, "panel": one.number, "by": by}
+        here["by_at"] = one.clock.at.isoformat()
         drafts.draft = {"here": here, "texts": {}}
     app = DeckApp(one.desk, drafts, monotonic=Ticks(), **more)
     async with app.run_test(size=size):

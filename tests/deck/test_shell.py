@@ -7,7 +7,6 @@ import pytest
 from attrs import define
 
 from pourdeck.deck.app import DeckApp
-from pourdeck.deck.here import Here
 from pourdeck.deck.widgets.banner import Said
 from pourdeck.plan.refusal import Refusal
 from pourdeck.sitelog.logfile import NotSaved
@@ -100,7 +99,8 @@ async def test_the_next_start_comes_back_to_the_same_place(tmp_path: Path) -> No
     again = make_deck(tmp_path, JOB, drafts=drafts)
     async with again.run_test(size=(80, 24)):
         assert again.current_mode == "setout"
-        assert again.here == place == Here(screen="setout", stack="A", panel=2, by="Ada Reed")
+        assert again.here == place
+        assert (place.screen, place.stack, place.panel, place.by) == ("setout", "A", 2, "Ada Reed")
 
 
 @pytest.mark.parametrize(

@@ -49,6 +49,7 @@ async def at_strength(
     drafts = drafts or store()
     if not drafts.draft:
         here = {"screen": "strength", "stack": one.stack, "panel": one.number, "by": by}
+        here["by_at"] = one.clock.at.isoformat()
         drafts.draft = {"here": here, "texts": {}}
     app = DeckApp(one.desk, drafts, monotonic=Ticks(), ascii_only=ascii_only)
     async with app.run_test(size=size):
@@ -88,6 +89,7 @@ async def test_all_of_it_by_keys_and_by_clicks(poured: Crew, hands: type[Hands])
         await fill(at_work, name="c1")
         assert [(x.name, x.cured) for x in specimens(poured.walk.record)] == [("c1", "field")]
         poured.clock.later(days=7)
+        at_work.app.keep(by=FOREMAN)
         await at_work.act("add-result")
         await fill(at_work, value="31.5")
         assert [(x.name, str(x.strength)) for x in results(poured.walk.record)] == [("c1", "31.5")]

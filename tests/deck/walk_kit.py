@@ -29,6 +29,7 @@ async def at_work(
     drafts = drafts or store()
     if not drafts.draft:
         here = {"screen": "walk", "stack": crew.stack, "panel": crew.number, "item": item, "by": by}
+        here["by_at"] = crew.clock.at.isoformat()
         drafts.draft = {"here": here, "texts": {}}
     app = DeckApp(crew.desk, drafts, monotonic=Ticks())
     async with app.run_test(size=size):
