@@ -60,6 +60,7 @@ class Site:
         self._waits: dict[tuple[str, int], datetime] = {}
         self._findings: dict[str, tuple[Finding, ...]] = {}
         self._times: dict[tuple[str, int], tuple[Finding, ...]] = {}
+        self._concrete: dict[tuple[str, int], tuple[Finding, ...]] = {}
         self._drifts: dict[str, tuple[tuple[SetOut, ...], DriftPicture]] = {}
         self._poured: dict[str, Poured] | None = None
         self._template: Template | None = None
@@ -387,6 +388,7 @@ class Site:
             found += step_findings(self.plan, template())
         found += self._pour_findings()
         found += self._time_findings()
+        found += self._concrete_findings()
         found += self.lift_findings()
         found += cast_findings(self.plan, self.state)
         found += lost_marks(self.plan, self.state)
@@ -424,6 +426,26 @@ class Site:
                 below = record
         return found
 
+    def _concrete_findings(self) -> list[Finding]:
+        """Results below their limit, frost and temperatures out of range, until a panel is lifted."""
+        found: list[Finding] = []
+        for stack in self.job.stacks:
+            for number, panel in enumerate(stack.panels, 1):
+                record = self.state.panels.get(panel.mark)
+                if record is None or record.lifted or not (record.temperatures or record.tests):
+                    continue
+                key = (stack.id, number)
+                if key not in self._concrete:
+                    from pourdeck.walk.strength import strength
+                    from pourdeck.walk.strength_findings import harm
+
+                    spot = Spot(stack=stack.id, panel=number, mark=panel.mark)
+                    self._concrete[key] = harm(
+                        self.job, spot, strength(self.job, record, self.now())
+                    )
+                found += self._concrete[key]
+        return found
+
     def take_in(self, entry: Entry) -> None:
         """Take in an entry that was saved, and drop what it can have changed."""
         self.state.apply(entry)
@@ -434,7 +456,7 @@ class Site:
         if not stacks or self.state.last is not entry:
             self._forget_all()
             return
-        for kept in (self._walks, self._loose, self._out, self._times):
+        for kept in (self._walks, self._loose, self._out, self._times, self._concrete):
             for key in [key for key in kept if key[0] in stacks]:
                 del kept[key]
         if entry.kind in CAST_KINDS:
@@ -455,6 +477,7 @@ class Site:
         self._walks.clear()
         self._loose.clear()
         self._times.clear()
+        self._concrete.clear()
         self._findings.clear()
         self._site_lifts = None
         self._poured = None

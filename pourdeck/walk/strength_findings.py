@@ -28,6 +28,15 @@ def strength_findings(job: Job, spot: Spot, found: Strength) -> tuple[Finding, .
     )
 
 
+HARM = frozenset({"test-below", "frost", "temperature-range", "cold"})
+"""Codes of what is wrong with the concrete itself, whatever its estimate knows."""
+
+
+def harm(job: Job, spot: Spot, found: Strength) -> tuple[Finding, ...]:
+    """What is wrong with the concrete of a panel, for the findings of the job."""
+    return tuple(one for one in strength_findings(job, spot, found) if one.code in HARM)
+
+
 def troubles(job: Job, found: Strength, zone: tzinfo | None) -> tuple[Trouble, ...]:
     """Results below their limit, temperatures that harm or that the formula does not hold for, doubts."""
     said = []

@@ -6,6 +6,7 @@ from math import exp, log
 from pathlib import Path
 
 from pourdeck.walk import acts
+from pourdeck.walk.records import Act
 from pourdeck.walk.strength_acts import result, specimen, temperature
 from tests.walk.kit import FOREMAN, Crew, refused
 from tests.walk.strength_kit import CLIMB, ESTIMATE, NO_CURVE, TEXT, poured_crew
@@ -191,3 +192,21 @@ def test_the_board_says_when(tmp_path: Path) -> None:
     one = poured_crew(tmp_path)
     said = [act.text for act in one.desk.board().next]
     assert any("a field-cured test of P1 shows 10 MPa" in text for text in said)
+
+
+def test_a_low_result_and_frost_are_findings_of_the_job(tmp_path: Path) -> None:
+    """`check` lists them, with the panel, until it is lifted."""
+    one = poured_crew(tmp_path)
+    end = one.clock.at
+    one.clock.later(hours=30)
+    for data in (
+        {"kind": "temperatures", "readings": [[(end + timedelta(hours=1)).isoformat(), "-2"]]},
+        {"kind": "specimen", "specimen": "F1", "cured": "field", "time": end.isoformat()},
+        {"kind": "test", "specimen": "F1", "cured": "field", "strength": "4",
+         "time": one.clock.at.isoformat()},
+    ):  # fmt: skip
+        kind = str(data.pop("kind"))
+        more = {"from": "typed"} if kind == "temperatures" else {}
+        one.do(Act(kind=kind, by=FOREMAN, data={"panel": "P1", **data, **more}, says=""))
+    codes = {finding.code for finding in one.desk.findings() if finding.mark == "P1"}
+    assert {"test-below", "frost", "temperature-range"} <= codes
