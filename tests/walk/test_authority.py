@@ -605,3 +605,18 @@ def test_on_another_day_of_the_site_it_asks_too() -> None:
     assert ask_again(late, late + timedelta(minutes=20))
     assert not ask_again(late.astimezone(UTC), late + timedelta(minutes=5))
     assert ask_again(None, late)
+
+
+@pytest.mark.parametrize("by", [FOREMAN, CHECKER])
+def test_a_bracket_on_a_damaged_anchor_is_accepted_by_the_engineer_alone(
+    tmp_path: Path, by: str
+) -> None:
+    """The foreman alone once closed one as "accepted by the engineer"."""
+    two = on_second(tmp_path, WITH_ENGINEER)
+    two.go_to("brackets")
+    key = next(item.key for item in two.walk.items() if item.key.startswith("brackets.hung/"))
+    two.answer(key, "thread damaged", HAND)
+    act = acts.follow_up(two.walk, key, "accepted by the engineer", by)
+    assert isinstance(act, Refusal)
+    assert "not engineer" in act.title
+    assert isinstance(acts.follow_up(two.walk, key, "note 15", ENGINEER), Act)
