@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from datetime import datetime
+from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from attrs import frozen
@@ -17,12 +18,12 @@ from pourdeck.sitelog.logfile import NotSaved
 from pourdeck.walk.board import Board
 from pourdeck.walk.desk_log import panel_of
 from pourdeck.walk.people import ask_again
-from pourdeck.walk.pins import PinTries
 from pourdeck.walk.records import Act
 from pourdeck.walk.words import moment_of
 
 if TYPE_CHECKING:
     from pourdeck.walk.desk import Desk
+    from pourdeck.walk.pins import PinTries
 
 
 @frozen(kw_only=True, eq=False, repr=False)
@@ -46,10 +47,15 @@ class DeskShell(Shell):
         monotonic: Callable[[], float],
     ) -> None:
         self.desk = desk
-        self.pins = PinTries(monotonic)
         self._board: tuple[tuple[int, str], Board] | None = None
         self._find_place(kept)
         super().__init__(kept, look, ascii_only, monotonic)
+
+    @cached_property
+    def pins(self) -> "PinTries":
+        """Wrong PINs in a row of this run."""
+
+        return PinTries(self.monotonic)
 
     # Place and person.
 

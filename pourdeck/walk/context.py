@@ -1,7 +1,7 @@
 """What the items of one panel are worked out from."""
 
 from decimal import Decimal
-from typing import Any, NamedTuple
+from typing import Any
 
 from attrs import field, frozen
 
@@ -57,11 +57,20 @@ class Instance:
     note: str = ""
 
 
-class Blank(NamedTuple):
-    """An item before anything was answered: as it is shown, and the values it is made of by name.
+class Blank:
+    """An item before anything was answered: the values it is made of by name, and how it is shown then.
 
-    Another item is made of `values` and what the log adds to them; that is quicker than from the view.
+    An answered item is made of `values` and what the log adds to them.
     """
 
-    view: ItemView
-    values: dict[str, Any]
+    __slots__ = ("_view", "values")
+
+    def __init__(self, values: dict[str, Any]) -> None:
+        self.values = values
+        self._view: ItemView | None = None
+
+    @property
+    def view(self) -> ItemView:
+        if self._view is None:
+            self._view = ItemView(**self.values)
+        return self._view

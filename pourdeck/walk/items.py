@@ -148,7 +148,7 @@ def _blank(step: Step, instance: Instance, context: Context, fixed: Mapping[str,
         "place": instance.place,
         "opens": target.opens,
     }
-    return Blank(view=ItemView(**values), values=values)
+    return Blank(values)
 
 
 def _limits(
@@ -168,17 +168,17 @@ def _meant(limit: Decimal | None, step: Step, context: Context) -> Decimal | Non
 
 def _view(step: Step, blank: Blank, context: Context, share: Share) -> ItemView:
     """An item as it stands by the log."""
-    view = blank.view
+    asked = blank.values
     stands = standing(
-        context.record, step, view.key, view.cast_key, view.expected, view.where, share.doers,
-        context.job.units,
+        context.record, step, asked["key"], asked["cast_key"], asked["expected"], asked["where"],
+        share.doers, context.job.units,
     )  # fmt: skip
-    notes = share.notes.get(view.key)
+    notes = share.notes.get(asked["key"])
     if stands.entry is None and not notes:
         if share.locked_by is None:
-            return view
+            return blank.view
         return ItemView(**blank.values, state="locked", locked_by=share.locked_by)
-    verdict, state = _judged(stands, step, view)
+    verdict, state = _judged(stands, step, asked)
     return ItemView(
         **blank.values,
         **_of_log(stands),
@@ -218,13 +218,15 @@ def _of_log(stands: Standing) -> dict[str, Any]:
     return {name: getattr(stands, name) for name in FROM_LOG}
 
 
-def _judged(stands: Standing, step: Step, blank: ItemView) -> tuple[Verdict | None, ItemState]:
+def _judged(
+    stands: Standing, step: Step, asked: Mapping[str, Any]
+) -> tuple[Verdict | None, ItemState]:
     """The recorded verdict; for an as-cast value, which has none in the log, the one it has now."""
     if stands.entry is None or stands.state not in ("done", "failed"):
         return stands.verdict, stands.state
     verdict = stands.verdict
-    if blank.cast_key is not None and isinstance(stands.found, Decimal) and not step.pair:
-        verdict = within(stands.found, blank.low, blank.high)
+    if asked["cast_key"] is not None and isinstance(stands.found, Decimal) and not step.pair:
+        verdict = within(stands.found, asked["low"], asked["high"])
     elif verdict is None:
         verdict = "recorded"
     return verdict, _state_for(verdict, stands.follow_up)

@@ -9,7 +9,7 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from datetime import UTC, datetime, timedelta, tzinfo
 from itertools import product
-from typing import Any
+from typing import Any, NamedTuple
 
 from attrs import evolve, frozen
 
@@ -75,8 +75,7 @@ Show = Callable[[datetime], str]
 """How a time is shown."""
 
 
-@frozen(kw_only=True)
-class Order:
+class Order(NamedTuple):
     """A pair of times. `same`: the two are of the same load, specimen or delay.
 
     `early`: how long before `earlier` the `later` may be. `odd`: a longer gap is asked about.
@@ -379,8 +378,7 @@ def _written(record: PanelState) -> Iterator[Moment]:
             yield _moment(what, entry.at, entry)
 
 
-@frozen(kw_only=True, eq=False, repr=False)
-class OddTime:
+class OddTime(NamedTuple):
     """A time of the log that cannot be, or is odd: its `code` of CODES, in words, and the later time."""
 
     code: str

@@ -21,7 +21,6 @@ from pourdeck.walk.lift_words import top_words
 from pourdeck.walk.pour_findings import CODES
 from pourdeck.walk.poured_today import PouredToday
 from pourdeck.walk.records import NextAct, NonConformance, OutOfTolerance
-from pourdeck.walk.times import CODES as TIME_CODES
 from pourdeck.walk.tolerance_words import short_words, state_words
 
 KIND = 10
@@ -268,6 +267,15 @@ def target_of(board: Board, key: str) -> Target | None:
         found = board.findings[index]
         if found.stack is None:
             return Target(screen="log")
-        screen = "pour" if found.code in CODES | TIME_CODES else "setout"
-        return Target(screen=screen, stack=found.stack, panel=found.panel)
+        return Target(screen=_screen_of(found.code), stack=found.stack, panel=found.panel)
     return None
+
+
+def _screen_of(code: str) -> str:
+    """The screen on which a finding of a panel is looked at."""
+    from pourdeck.walk.strength_findings import HARM
+    from pourdeck.walk.times import CODES as TIME_CODES
+
+    if code in HARM:
+        return "strength"
+    return "pour" if code in CODES | TIME_CODES else "setout"
