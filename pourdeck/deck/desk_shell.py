@@ -54,6 +54,7 @@ class DeskShell(Shell):
     @cached_property
     def pins(self) -> "PinTries":
         """Wrong PINs in a row of this run."""
+        from pourdeck.walk.pins import PinTries
 
         return PinTries(self.monotonic)
 
