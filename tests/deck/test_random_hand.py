@@ -4,6 +4,7 @@ Whatever is recorded as a number was typed, figure by figure: arrows, Enter and 
 state Esc and a function key lead on.
 """
 
+from collections import Counter
 from datetime import timedelta
 from decimal import Decimal
 from pathlib import Path
@@ -76,9 +77,9 @@ class Hand:
             await driver.click_at(self.app, x, y)
 
     def said(self, figures: str) -> bool:
-        """Whether these figures were typed, in this order; a pad types them with clicks, a step is seen."""
-        rest = iter(self.typed)
-        return self.stepped or all(figure in rest for figure in figures if figure in NUMBERS)
+        """Whether each of these figures was typed, in any order: the cursor moves. A step is seen."""
+        wanted = Counter(figure for figure in figures if figure in NUMBERS)
+        return self.stepped or wanted <= Counter(self.typed)
 
 
 def numbers_of(entry: Entry) -> list[str]:
