@@ -11,13 +11,14 @@ from pourdeck.commands.outcome import DONE, FAULTY, CannotDoError, mention, show
 from pourdeck.commands.recording import record
 from pourdeck.paper.documents import Document, cast_document, number
 from pourdeck.plan.ascast import AS_CAST_KEYS, is_height, is_signed
-from pourdeck.plan.lengths import NotALength, parse_length, parse_rl
 from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Units
+from pourdeck.plan.refusal import Refusal
 from pourdeck.setout.adjust import BEARING, Adjusted
 from pourdeck.walk.ascast import as_cast, judged_as_cast
 from pourdeck.walk.cast_sheet import CastSheet, cast_sheet
 from pourdeck.walk.cast_words import mm_text, signed_text, slip_text, state_words
+from pourdeck.walk.quantities import QUANTITIES, number_read
 from pourdeck.walk.records import ItemView, Walk
 from pourdeck.walk.standing import last_measured
 from pourdeck.walk.twice import readings_in
@@ -83,12 +84,11 @@ def read_value(text: str, units: Units) -> tuple[str, Decimal]:
             f"{key} is no as-cast measurement.",
             f"Did you mean {near}?" if near else f"Take one of {', '.join(AS_CAST_KEYS)}.",
         )
-    try:
-        if is_height(key):
-            return key, parse_rl(typed, units)
-        return key, parse_length(typed, units, signed=is_signed(key))
-    except NotALength as error:
-        raise CannotDoError(f"{key}: {error.title}.", error.body) from error
+    name = "height" if is_height(key) else "face" if is_signed(key) else "size"
+    found = number_read(QUANTITIES[name].in_job(units), typed)
+    if isinstance(found, Refusal):
+        raise CannotDoError(f"{key}: {found.title.removesuffix('.')}.", found.body)
+    return key, found
 
 
 def _verdict(key: str, judged: Judged) -> str:

@@ -11,9 +11,9 @@ from pourdeck.commands.outcome import DONE, FAULTY, CannotDoError, mention, show
 from pourdeck.commands.recording import record
 from pourdeck.paper.documents import resize_document
 from pourdeck.plan.findings import has_error
-from pourdeck.plan.lengths import NotALength, parse_length
 from pourdeck.plan.records import ALIGNMENTS, Align, Units
 from pourdeck.plan.refusal import Refusal
+from pourdeck.walk.quantities import QUANTITIES, number_read
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -81,10 +81,10 @@ def sizes(arguments: Namespace, units: Units) -> dict[str, Decimal]:
     for name in ("width", "height", "thickness"):
         text = getattr(arguments, name)
         if text is not None:
-            try:
-                found[name] = parse_length(text, units)
-            except NotALength as error:
-                raise CannotDoError(f"--{name} {error.title}.", error.body) from error
+            size = number_read(QUANTITIES["size"].in_job(units), text)
+            if isinstance(size, Refusal):
+                raise CannotDoError(f"--{name} {size.title.removesuffix('.')}.", size.body)
+            found[name] = size
     return found
 
 

@@ -4,25 +4,20 @@ from argparse import Namespace
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
+from attrs import evolve
+
 from pourdeck.commands.jobs import job_folder
 from pourdeck.commands.outcome import DONE, FAULTY, CannotDoError, show
-from pourdeck.plan.lengths import NotALength
 from pourdeck.plan.reader import read_job
 from pourdeck.plan.records import Units
-from pourdeck.pour.evaporation import Weather, is_fraction
+from pourdeck.plan.refusal import Refusal
+from pourdeck.pour.evaporation import Weather
 
 if TYPE_CHECKING:
     from rich.console import Console
 
-ASKED = {
-    "concrete": ("°C", Decimal(-20), Decimal(80)),
-    "air": ("°C", Decimal(-60), Decimal(60)),
-    "rh": ("%", Decimal(0), Decimal(100)),
-    "wind": ("km/h", Decimal(0), Decimal(300)),
-}
-"""Each option with the unit of the files, and between what its value can be."""
-
-SIGNED = "°C"
+ASKED = {"concrete": "concrete", "air": "air", "rh": "humidity", "wind": "wind"}
+"""Each option with the quantity it is."""
 
 
 def run(arguments: Namespace) -> int:
@@ -49,22 +44,9 @@ def run(arguments: Namespace) -> int:
 
 def read(name: str, typed: str, units: Units) -> Decimal:
     """The value of an option, in the unit of the files. Raises CannotDoError."""
-    from pourdeck.plan.amounts import format_amount
-    from pourdeck.plan.typed_amounts import parse_amount
+    from pourdeck.walk.quantities import QUANTITIES, number_read
 
-    unit, low, high = ASKED[name]
-    try:
-        value = parse_amount(typed, unit, units, signed=unit == SIGNED)
-    except NotALength as error:
-        raise CannotDoError(f"--{name}: {error.title}.", error.body) from error
-    if not low <= value <= high:
-        least, most = (format_amount(one, unit, units) for one in (low, high))
-        raise CannotDoError(
-            f"--{name}: {typed} cannot be.", f"It is from {least} to {most}. Read it again."
-        )
-    if name == "rh" and is_fraction(value):
-        raise CannotDoError(
-            f"--rh: {typed} % cannot be.",
-            f"Humidity is in per cent: {value * 100:.0f} for {typed}.",
-        )
-    return value
+    found = number_read(evolve(QUANTITIES[ASKED[name]], name="", units=units), typed)
+    if isinstance(found, Refusal):
+        raise CannotDoError(f"--{name}: {found.title.removesuffix('.')}.", found.body)
+    return found

@@ -64,17 +64,6 @@ class DeckApp(DeskShell):
         self.DEFAULT_MODE = kept.here.screen if kept.here.screen in SCREENS else "board"  # type: ignore[misc]
         super().__init__(desk, kept, look, ascii_only, monotonic)
 
-    def as_person(self, then: Callable[[str], None]) -> None:
-        """Do something in the name of who is signed in.
-
-        Asks who it is where nobody is, and who is there now after four hours or on another day.
-        """
-        there = self.present()
-        if there:
-            then(there)
-        else:
-            self.action_person(then)
-
     def action_go_board(self) -> None:
         self._switch("board")
 
@@ -158,7 +147,7 @@ class DeckApp(DeskShell):
             if then is not None:
                 then(name)
 
-        if isinstance(self.screen, DeckScreen):
+        if then is not None or isinstance(self.screen, DeckScreen):
             title = "Who is there now?" if then is not None and self.by else "Who is signed in?"
             ask_person(self, take, title=title, by_itself=then is not None)
 

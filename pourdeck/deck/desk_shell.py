@@ -176,8 +176,32 @@ class DeskShell(Shell):
 
     # Recording.
 
-    def record(self, act: Act | Refusal) -> Entry | None:
-        """Write an act to the log and say so once it is on disk. None: it was refused or not saved."""
+    def as_person(self, then: Callable[[str], None]) -> None:
+        """Do something in the name of who is signed in.
+
+        Asks who it is where nobody is, and who is there now after four hours or on another day.
+        """
+        there = self.present()
+        if there:
+            then(there)
+        else:
+            self.action_person(then)
+
+    def action_person(self, then: Callable[[str], None] | None = None) -> None:
+        """Ask who is signed in, then do what waited for it."""
+        raise NotImplementedError
+
+    def record(
+        self,
+        act: Act | Refusal,
+        then: Callable[[], None] | None = None,
+        *,
+        refresh: bool = True,
+    ) -> Entry | None:
+        """Write an act to the log and say so once it is on disk. None: it was refused or not saved.
+
+        `then` goes on from there, before the screen shows all of it; without `refresh` it does so by itself.
+        """
         if isinstance(act, Refusal):
             self.refuse(act)
             return None
@@ -189,7 +213,10 @@ class DeskShell(Shell):
         self._watch.saved()
         self.said = words.saved(entry, act.says)
         self._keep_record(entry)
-        self.refresh_screen()
+        if then is not None:
+            then()
+        if refresh:
+            self.refresh_screen()
         return entry
 
     def _keep_record(self, entry: Entry) -> None:

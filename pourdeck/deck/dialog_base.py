@@ -35,7 +35,7 @@ class DeckDialog(OnceScreen[Result | None]):
     DeckDialog { align: center middle; layers: base cover; background: transparent; color: $deck-text; }
     DeckDialog #box {
         width: 100%; max-width: 84; height: auto; max-height: 100%;
-        border: solid $deck-rule; padding: 0 1; background: $deck-ground;
+        border: solid $deck-rule; padding: 0 1; background: $deck-ground; overflow-y: auto;
     }
     DeckDialog.-ascii #box { border: ascii $deck-rule; }
     DeckDialog #buttons { height: auto; width: 1fr; margin-top: 1; }
@@ -114,11 +114,14 @@ class DeckDialog(OnceScreen[Result | None]):
             self.submit()
 
 
-def fit_list(rows: RowList, spare: int = 10) -> None:
-    """As high as its lines, as far as the window goes; `spare` rows are for the rest of the dialog."""
+def fit_list(rows: RowList) -> None:
+    """As high as its lines, as far as the window goes beside the rest of its dialog."""
 
     def fit() -> None:
-        rows.styles.height = max(1, min(len(rows.lines), rows.app.size.height - spare))
+        box = rows.screen.query_one("#box")
+        frame = box.outer_size.height - box.scrollable_content_region.height
+        rest = box.virtual_size.height + frame - rows.size.height
+        rows.styles.height = max(1, min(len(rows.lines), rows.app.size.height - rest))
 
     # How rows break is known once the list has its width.
     rows.call_after_refresh(fit)

@@ -1,6 +1,6 @@
 """The list of what is owed: one key away from every screen."""
 
-from pourdeck.deck.dialogs import ChoiceDialog
+from pourdeck.deck.choice_dialog import ChoiceDialog
 from pourdeck.deck.spans import line
 from pourdeck.deck.views.board_rows import owed_rows
 from pourdeck.deck.widgets.rows import Row

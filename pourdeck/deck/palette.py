@@ -10,14 +10,15 @@ from pourdeck.deck.actions import SCREENS, Action, on_screen
 from pourdeck.deck.once import OnceScreen
 from pourdeck.deck.screens.base import DeckScreen
 from pourdeck.deck.spans import line
-from pourdeck.deck.widgets.letter_pad import LetterPad, type_into
-from pourdeck.deck.widgets.line_field import LineField
+from pourdeck.deck.widgets.field import Field
+from pourdeck.deck.widgets.letter_pad import LetterPad
 from pourdeck.deck.widgets.prose import Prose
 from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.deck.widgets.rows import Row
 from pourdeck.deck.widgets.too_small import TooSmall
 from pourdeck.deck.widgets.verb_button import VerbButton
 from pourdeck.plan.records import Job
+from pourdeck.walk.quantities import QUANTITIES
 
 
 def found(query: str, actions: tuple[Action, ...]) -> tuple[Action, ...]:
@@ -96,7 +97,7 @@ class Palette(OnceScreen[str | None]):
                 line((f"Find what can be done on the {self.about} screen, or a panel", "heading")),
                 line(("Type part of its name; Enter does it, Esc goes back.", "quiet")),
             )
-            yield LineField(id="query")
+            yield Field(QUANTITIES["note"], rests=False, id="query")
             yield RowList(palette_rows(self.actions), id="found", empty="Nothing of that name.")
             yield LetterPad(take="Do it", id="letters")
             yield VerbButton("Go back", id="back")
@@ -118,16 +119,17 @@ class Palette(OnceScreen[str | None]):
         event.stop()
         self.dismiss(None)
 
-    async def on_letter_pad_pressed(self, event: LetterPad.Pressed) -> None:
+    def on_letter_pad_pressed(self, event: LetterPad.Pressed) -> None:
         event.stop()
-        await type_into(self.query_one(LineField), event.key, event.character)
+        self.query_one(Field).press(event.key, event.character)
 
-    def on_input_changed(self, event: LineField.Changed) -> None:
+    def on_field_edited(self, event: Field.Edited) -> None:
         event.stop()
-        rows = palette_rows(found(event.value, self.actions)) + panel_rows(event.value, self.job)
+        text = event.field.text
+        rows = palette_rows(found(text, self.actions)) + panel_rows(text, self.job)
         self.query_one(RowList).set_rows(rows, select=rows[0].key if rows else None)
 
-    def on_input_submitted(self, event: LineField.Submitted) -> None:
+    def on_field_taken(self, event: Field.Taken) -> None:
         event.stop()
         self.dismiss(self.query_one(RowList).key)
 

@@ -2,19 +2,20 @@
 
 import secrets
 from collections.abc import Callable
-from typing import TYPE_CHECKING
 
-from pourdeck.deck.ask_dialog import Ask, AskDialog, TextDialog
 from pourdeck.deck.choice_dialog import ChoiceDialog
+from pourdeck.deck.desk_shell import DeskShell
+from pourdeck.deck.form import Form
+from pourdeck.deck.form_fields import Answers, FormField, has_pin, name_field
 from pourdeck.deck.spans import line
-from pourdeck.deck.who import full_name, initials, name_fault, who
+from pourdeck.deck.who import full_name, initials, who
 from pourdeck.deck.widgets.rows import Row
 from pourdeck.plan.records import Person
+from pourdeck.plan.refusal import Refusal
 from pourdeck.walk.people_acts import add_person
 from pourdeck.walk.pins import set_pin
-
-if TYPE_CHECKING:
-    from pourdeck.deck.app import DeckApp
+from pourdeck.walk.quantities import QUANTITIES
+from pourdeck.walk.records import Act
 
 ADD, PIN = "add", "pin"
 """Keys of the rows that are nobody."""
@@ -24,14 +25,10 @@ _BODY = "This name is written with everything that is recorded from here."
 
 
 def ask_person(
-    app: "DeckApp", take: Callable[[str], None], *, title: str, by_itself: bool = False
+    app: DeskShell, take: Callable[[str], None], *, title: str, by_itself: bool = False
 ) -> None:
     """Ask for one of the people of the job, or for a name where the job names nobody."""
     people, now = app.desk.job.people, app.by
-
-    def named(values: dict[str, str] | None) -> None:
-        if values is not None:
-            take(values["text"])
 
     def picked(key: str | None) -> None:
         if key == ADD:
@@ -42,10 +39,12 @@ def ask_person(
             take(people[int(key)].name)
 
     if not people:
-        dialog = TextDialog(
-            title, "Name", _BODY, value=now or "", verb="Sign in", by_itself=by_itself
-        )
-        app.push_screen(dialog, named)
+        name = FormField(id="name", label="Name", quantity=QUANTITIES["name"], value=now or "")
+        form = Form(
+            title, (name,), lambda _: None, body=_BODY, verb="Sign in", by_itself=by_itself,
+            signed=False, done=lambda told: take(told["name"]),
+        )  # fmt: skip
+        app.push_screen(form)
         return
     rows = [
         Row(
@@ -68,58 +67,58 @@ def ask_person(
     )  # fmt: skip
 
 
-def _ask_to_add(app: "DeckApp", take: Callable[[str], None]) -> None:
+def _ask_to_add(app: DeskShell, take: Callable[[str], None]) -> None:
     """Add a hand or a tester, on the word of somebody of the job, and sign the person in."""
 
-    def added(values: dict[str, str] | None) -> None:
-        if values is None:
-            return
-        name = full_name(values["by"], app.desk.job.people)
-        entry = app.record(add_person(app.desk.job, values["name"], values["role"], name))
-        if entry is not None:
-            take(str(entry.data["name"]))
-
-    asks = (
-        Ask(id="name", label="Name"),
-        Ask(id="role", label="As what", choices=(("hand", "hand"), ("tester", "tester"))),
-        Ask(id="by", label="Added by", check=lambda typed: name_fault(typed, app.desk.job.people)),
+    people = app.desk.job.people
+    fields = (
+        FormField(id="name", label="Name", quantity=QUANTITIES["name"]),
+        FormField(id="role", label="As what", choices=(("hand", "hand"), ("tester", "tester"))),
+        name_field("by", "Added by", people),
     )
-    body = "An engineer, supervisor, foreman or surveyor comes from the office, in job.toml."
-    app.push_screen(AskDialog("Add somebody", asks, body, verb="Add"), added)
+
+    def make(told: Answers) -> Act | Refusal:
+        name = full_name(told["by"], people)
+        return add_person(app.desk.job, told["name"], told["role"], name)
+
+    def added(told: Answers) -> None:
+        named = who(told["name"], app.desk.job.people)
+        take(named.name if isinstance(named, Person) else told["name"])
+
+    form = Form(
+        "Add somebody", fields, make, verb="Add", signed=False, done=added,
+        body="An engineer, supervisor, foreman or surveyor comes from the office, in job.toml.",
+    )  # fmt: skip
+    app.push_screen(form)
 
 
-def _ask_pin(app: "DeckApp") -> None:
+def _ask_pin(app: DeskShell) -> None:
     """Set or change the PIN of somebody of the job."""
     people = app.desk.job.people
 
-    def has_one(values: dict[str, str]) -> bool:
-        found = who(values["by"], people)
-        return isinstance(found, Person) and found.pin is not None
-
-    def done(values: dict[str, str] | None) -> None:
-        if values is None:
-            return
-        name = full_name(values["by"], people)
-        waits = app.pins.waiting(name) if values["old"] else None
+    def make(told: Answers) -> Act | Refusal:
+        name = full_name(told["by"], people)
+        waits = app.pins.waiting(name) if told["old"] else None
         act = waits or set_pin(
-            app.desk.job, name, values["new"], values["again"],
-            secrets.token_bytes(SALT_BYTES), values["old"] or None,
+            app.desk.job, name, told["new"], told["again"],
+            secrets.token_bytes(SALT_BYTES), told["old"] or None,
         )  # fmt: skip
         app.pins.tried(name, act)
-        app.record(act)
+        return act
 
-    asks = (
-        Ask(
-            id="by",
-            label="Name or initials",
-            check=lambda typed: name_fault(typed, app.desk.job.people),
+    fields = (
+        name_field("by", "Name or initials", people),
+        FormField(
+            id="old",
+            label="PIN so far",
+            secret=True,
+            when=lambda values: has_pin(values["by"], people),
         ),
-        Ask(id="old", label="PIN so far", secret=True, when=has_one),
-        Ask(id="new", label="New PIN", secret=True),
-        Ask(id="again", label="New PIN again", secret=True),
+        FormField(id="new", label="New PIN", secret=True),
+        FormField(id="again", label="New PIN again", secret=True),
     )
     body = (
         "Four to eight digits. Whoever has a PIN signs with it. It stops a slip and a borrowed name at the "
         "deck; it does not stop whoever can change the files."
     )
-    app.push_screen(AskDialog("A PIN", asks, body, verb="Set"), done)
+    app.push_screen(Form("A PIN", fields, make, body=body, verb="Set", signed=False))

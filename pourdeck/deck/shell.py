@@ -9,13 +9,13 @@ from typing import Any, Protocol, runtime_checkable
 from attrs import evolve
 from textual import events
 from textual.app import App
+from textual.screen import Screen
 from textual.theme import Theme
 from textual.timer import Timer
 
 from pourdeck.deck.half_typed import Kept
 from pourdeck.deck.here import Here
 from pourdeck.deck.key_line import KeyLine
-from pourdeck.deck.screens.base import DeckScreen
 from pourdeck.deck.signals import be_gone, exit_code, listen
 from pourdeck.deck.theme import DAYLIGHT, LOOKS, PLAIN, SHED, Look, textual_theme
 from pourdeck.deck.watch import Watch
@@ -34,6 +34,19 @@ AFTER = 0.2
 
 def _place(here: Here) -> tuple[object, ...]:
     return here.screen, here.stack, here.panel, here.item
+
+
+class Front(Screen[None]):
+    """A screen of the deck, whatever dialog stands over it, as far as the app knows it."""
+
+    def refresh_all(self) -> None:
+        """Body, first line, counts and bar, from what stands now."""
+
+    def refresh_frame(self) -> None:
+        """First line, counts, bar and banner."""
+
+    def minute(self) -> None:
+        """A minute has passed: what counts on the screen is another number. Nothing else is painted."""
 
 
 @runtime_checkable
@@ -145,11 +158,9 @@ class Shell(App[None]):
         self.refresh_frame()
 
     @property
-    def deck_screen(self) -> DeckScreen | None:
+    def deck_screen(self) -> Front | None:
         """The screen of the deck that is open, whatever dialog stands over it."""
-        return next(
-            (one for one in reversed(self.screen_stack) if isinstance(one, DeckScreen)), None
-        )
+        return next((one for one in reversed(self.screen_stack) if isinstance(one, Front)), None)
 
     def refresh_screen(self) -> None:
         """Show what stands now on the screen that is open."""

@@ -18,7 +18,7 @@ from pourdeck.plan.shown_lengths import format_read
 from pourdeck.plan.sides import SIDES
 from pourdeck.walk.load_fields import FIELDS, field_words, shown
 from pourdeck.walk.log_numbers import number_of
-from pourdeck.walk.pour_notes import WEATHER_FIELDS
+from pourdeck.walk.quantities import QUANTITIES
 from pourdeck.walk.steps import Step, Template
 from pourdeck.walk.twice import readings_in
 from pourdeck.walk.words import (
@@ -116,9 +116,9 @@ class EntryWords:
             return f"{name} {unmeasured_text(not_measured)}"
         if value is None:
             return f"{name} taken back"
-        if known is not None and known.kind == "words" and isinstance(value, str):
+        if known is not None and known.kind == "text" and isinstance(value, str):
             return field_words(known, value, self.units)
-        if known is None or known.kind == "words":
+        if known is None or known.kind == "text":
             return f"{name} {value}"
         if known.kind == "time":
             return f"{name} {self.time(value, day)}"
@@ -128,7 +128,7 @@ class EntryWords:
     def of_weather(self, key: str, value: object) -> str:
         """`air 18 °C` of a reading of the weather."""
         number = number_of(value)
-        unit = WEATHER_FIELDS[key].unit
+        unit = QUANTITIES[key].unit
         return f"{key} {value if number is None else value_text(number, unit, self.units)}"
 
     def measured(self, key: str, value: object) -> str:

@@ -20,7 +20,9 @@ class Refusal:
 
 @frozen(kw_only=True)
 class WhyNeeded(Refusal):
-    """An act that is allowed with a reason."""
+    """An act that is allowed with a reason. `put_right`: it says what was done about a failure."""
+
+    put_right: bool = False
 
 
 class Refused(Exception):  # noqa: N818
@@ -55,3 +57,9 @@ def stop_if(refusal: Refusal | None) -> None:
     """Raises Refused where there is a refusal."""
     if refusal is not None:
         raise Refused(refusal)
+
+
+def sentence(refusal: Refusal) -> str:
+    """Title and body one after the other, the title with a full stop where it has no mark of its own."""
+    stop = "" if refusal.title.endswith((".", "?", "!")) else "."
+    return f"{refusal.title}{stop} {refusal.body}".rstrip()

@@ -10,22 +10,22 @@ from typing import Any
 
 from pourdeck.plan.literal import literal
 from pourdeck.plan.numbers import plain
-from pourdeck.plan.refusal import Refusal, must, refusable, stop_if
+from pourdeck.plan.refusal import Refusal, WhyNeeded, must, refusable, stop_if
 from pourdeck.setout.record import SetOut
 from pourdeck.walk.allowed import actor, answerable, find_item, second_person
 from pourdeck.walk.clock_jumps import Jump
 from pourdeck.walk.forms_off import stripped_early
-from pourdeck.walk.level_items import as_read_now, longer_than_a_staff, setup_asked
-from pourdeck.walk.level_readings import FIRST, ITEMS
+from pourdeck.walk.level_items import as_read_now, setup_asked
+from pourdeck.walk.level_readings import FIRST
 from pourdeck.walk.load_lines import load_lines
 from pourdeck.walk.loads import loads_of
 from pourdeck.walk.people import folded
+from pourdeck.walk.quantities import Typed, read_typed, text_of
 from pourdeck.walk.ready_weather import READY
 from pourdeck.walk.records import Act, HoldView, ItemView, Verdict, Walk
 from pourdeck.walk.standing import canonical
 from pourdeck.walk.times import in_order, item_moment
 from pourdeck.walk.twice import asks_twice, once_only, together
-from pourdeck.walk.typed import read_typed
 from pourdeck.walk.verdict import within
 from pourdeck.walk.words import clock_text, item_name, moment_of, unmeasured_text, value_text
 
@@ -38,11 +38,11 @@ FAST_SECONDS = 5
 def answer(
     walk: Walk,
     key: str,
-    typed: str,
+    typed: str | Typed,
     by: str,
     now: datetime,
     why: str = "",
-    first: str = "",
+    first: str | Typed = "",
     *,
     jumps: Sequence[Jump] = (),
     doubted: bool = False,
@@ -59,8 +59,6 @@ def answer(
     value = read_typed(item, typed, walk.job.units, now)
     if isinstance(value, Refusal):
         return Refusal(title=f"{item_name(item)}: {value.title}", body=value.body)
-    if item.key in ITEMS and isinstance(value, Decimal):
-        stop_if(longer_than_a_staff(value, walk.job.units))
     if item.cast_key and isinstance(value, Decimal):
         readings = must(_readings(walk, item, first, value, now))
         if len(readings) == 2:
@@ -74,8 +72,8 @@ def answer(
             stop_if(_still_placing(walk))
         moment = item_moment(item.key, value)
         correction |= must(in_order(walk, [moment] if moment else [], now, why, jumps))
-        return _time_act(walk, item, value, typed, name, now, correction)
-    return _answer_act(walk, item, value, typed, name, now, correction)
+        return _time_act(walk, item, value, text_of(typed), name, now, correction)
+    return _answer_act(walk, item, value, text_of(typed), name, now, correction)
 
 
 def _correction(walk: Walk, item: ItemView, why: str) -> dict[str, Any] | Refusal:
@@ -85,11 +83,13 @@ def _correction(walk: Walk, item: ItemView, why: str) -> dict[str, Any] | Refusa
         return {}
     reason = why.strip() or (item.lapse or "")
     if not reason:
-        what = "what was done about it" if item.own_state == "failed" else "why it changes"
+        failed = item.own_state == "failed" or item.out is not None
+        what = "what was done about it" if failed else "why it changes"
         found = value_text(item.found, item.unit, walk.job.units, item.decimals)
         if item.not_measured:
             found = unmeasured_text(item.not_measured)
-        return Refusal(
+        return WhyNeeded(
+            put_right=failed,
             title=f"{item_name(item)} is answered: {found or 'recorded'}.",
             body=f"The old answer stays in the record. Say {what} to answer it again. "
             f"{taken_back_words(takes_back(walk, item))}".rstrip(),
@@ -231,7 +231,7 @@ def is_fast(walk: Walk, by: str, now: datetime) -> bool:
 
 
 def _readings(
-    walk: Walk, item: ItemView, first: str, second: Decimal, now: datetime
+    walk: Walk, item: ItemView, first: str | Typed, second: Decimal, now: datetime
 ) -> tuple[Decimal, Decimal] | tuple[()] | Refusal:
     """Both readings of what was measured twice; none where it was measured once and may be."""
     if not first:

@@ -8,14 +8,12 @@ from pourdeck.plan.ascast import AS_CAST_KEYS, is_height, is_signed
 from pourdeck.plan.literal import literal
 from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Units
-from pourdeck.plan.refusal import Refusal, must, refusable, stop_if
+from pourdeck.plan.refusal import Refusal, WhyNeeded, must, refusable, stop_if
 from pourdeck.walk.allowed import actor
+from pourdeck.walk.quantities import QUANTITIES
 from pourdeck.walk.records import Act, ItemView, Walk
 from pourdeck.walk.twice import asks_twice, once_only, together
 from pourdeck.walk.words import logged_text
-
-MOST_OUT = Decimal(1000)
-"""What no face is out from its planned line, mm: beyond it something else was typed."""
 
 
 @refusable
@@ -51,12 +49,9 @@ def as_cast(
         if value <= 0 and not is_signed(key) and not is_height(key):
             shown = _shown(key, value, walk.job.units)
             return Refusal(title=f"{key} cannot be {shown}.", body="Measure it again.")
-        if is_signed(key) and abs(value) > MOST_OUT:
-            shown = _shown(key, value, walk.job.units)
-            return Refusal(
-                title=f"{key} cannot be {shown}.",
-                body="It is how far the face is out from its planned line, not a length along it.",
-            )
+        face = QUANTITIES["face"].in_job(walk.job.units)
+        if is_signed(key) and (out := face.out_of_range(value)):
+            return Refusal(title=f"{key}: {out.title}", body=out.body)
     data: dict[str, Any] = {
         "panel": walk.mark,
         "values": {key: plain(value) for key, value in values.items()},
@@ -70,7 +65,7 @@ def as_cast(
             was = ", ".join(
                 f"{key} {_shown(key, measured[key], walk.job.units)}" for key in changed
             )
-            return Refusal(
+            return WhyNeeded(
                 title=f"{mark} has been measured there: {was}.",
                 body="The old values stay in the record. Say why they change.",
             )

@@ -10,16 +10,16 @@ from typing import Any
 
 from attrs import evolve
 
-from pourdeck.plan.lengths import NotALength, format_rl, parse_rl
+from pourdeck.plan.lengths import format_rl
 from pourdeck.plan.literal import literal
 from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Benchmark
-from pourdeck.plan.refusal import Refusal, must, refusable, stop_if
+from pourdeck.plan.refusal import Refusal, WhyNeeded, must, refusable, stop_if
 from pourdeck.setout.heights import staff_reading
 from pourdeck.setout.level_book import KINDS, SightKind
 from pourdeck.walk.allowed import actor, said
 from pourdeck.walk.answers import answer
-from pourdeck.walk.level_items import longer_than_a_staff, setup_answered
+from pourdeck.walk.level_items import setup_answered
 from pourdeck.walk.level_readings import (
     BENCHMARK,
     FIRST,
@@ -33,6 +33,7 @@ from pourdeck.walk.level_readings import (
     setup_in_hand,
 )
 from pourdeck.walk.level_words import point_name
+from pourdeck.walk.quantities import QUANTITIES, Typed, number_read
 from pourdeck.walk.records import Act, ItemView, Walk
 
 LONGEST_NAME = 40
@@ -43,7 +44,7 @@ def read_staff(
     walk: Walk,
     kind: SightKind,
     point: str,
-    typed: str,
+    typed: str | Typed,
     by: str,
     now: datetime,
     *,
@@ -135,13 +136,9 @@ def _place(walk: Walk, point: str) -> str | Refusal:
     return NAMED + name
 
 
-def _reading(walk: Walk, typed: str) -> Decimal | Refusal:
+def _reading(walk: Walk, typed: str | Typed) -> Decimal | Refusal:
     """Below zero: the staff upside down."""
-    try:
-        reading = parse_rl(typed, walk.job.units)
-    except NotALength as fault:
-        return Refusal(title=fault.title, body=fault.body)
-    return longer_than_a_staff(reading, walk.job.units) or reading
+    return number_read(QUANTITIES["staff"].in_job(walk.job.units), typed)
 
 
 def _not_here(
@@ -186,7 +183,7 @@ def _put_right(walk: Walk, stands: Reading, reading: Decimal, why: str) -> dict[
     if reading == stands.sight.reading:
         return Refusal(title=f"{shown} is recorded already.", body="Nothing changes by it.")
     if not why.strip():
-        return Refusal(
+        return WhyNeeded(
             title=f"It has been read: {shown}.",
             body="The old reading stays in the record. Say why it changes.",
         )
@@ -199,7 +196,7 @@ def _surface(
     walk: Walk,
     benchmark: Benchmark,
     point: str,
-    typed: str,
+    typed: str | Typed,
     by: str,
     now: datetime,
     setup: int | None,

@@ -4,9 +4,6 @@ from decimal import Decimal
 
 from attrs import evolve
 
-from pourdeck.plan.lengths import format_rl
-from pourdeck.plan.records import Units
-from pourdeck.plan.refusal import Refusal
 from pourdeck.walk.level_readings import (
     CLOSING,
     FIRST,
@@ -16,19 +13,6 @@ from pourdeck.walk.level_readings import (
     setup_of_forms,
 )
 from pourdeck.walk.records import ItemView, Walk
-
-LONGEST_STAFF = Decimal(10)
-"""m: common practice, no source; staffs are three to five metres long."""
-
-
-def longer_than_a_staff(reading: Decimal, units: Units) -> Refusal | None:
-    """Where a height was typed for what the staff reads."""
-    if abs(reading) <= LONGEST_STAFF:
-        return None
-    return Refusal(
-        title=f"{format_rl(reading, units)} is longer than any staff.",
-        body="Type what the staff reads, not the height.",
-    )
 
 
 def setup_answered(item: ItemView) -> int | None:

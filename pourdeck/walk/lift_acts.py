@@ -6,9 +6,8 @@ from decimal import Decimal
 from attrs import frozen
 
 from pourdeck.plan.literal import literal
-from pourdeck.plan.numbers import NotALength, plain
+from pourdeck.plan.numbers import plain
 from pourdeck.plan.refusal import Refusal, must, refusable, stop_if
-from pourdeck.plan.typed_amounts import parse_amount
 from pourdeck.walk.allowed import said
 from pourdeck.walk.authority import Word, word_for
 from pourdeck.walk.lift_exposed import EXPOSED, EXPOSED_CHECKS, SEEN
@@ -21,6 +20,7 @@ from pourdeck.walk.lift_seals import (
 )
 from pourdeck.walk.lifting import LiftView, shows
 from pourdeck.walk.people import name_of, who
+from pourdeck.walk.quantities import QUANTITIES, number_read
 from pourdeck.walk.records import Act
 
 
@@ -105,15 +105,7 @@ def release_to_lift(
 def _strength_of(view: LiftView, typed: str) -> Decimal | Refusal:
     if not typed.strip():
         return Refusal(title="No strength given.", body=f"{_capital(NO_LIMIT)}.")
-    try:
-        found = parse_amount(typed, "MPa", view.job.units)
-    except NotALength as wrong:
-        return Refusal(title=wrong.title, body=wrong.body)
-    if found <= 0:
-        return Refusal(
-            title="No strength of nothing.", body="Write the strength the lifting design asks for."
-        )
-    return found
+    return number_read(QUANTITIES["strength"].in_job(view.job.units), typed)
 
 
 def _actor(view: LiftView, by: str) -> str | Refusal:

@@ -13,13 +13,14 @@ from attrs import evolve
 
 from pourdeck.plan.literal import literal
 from pourdeck.plan.numbers import plain
-from pourdeck.plan.refusal import Refusal, must, refusable, stop_if
+from pourdeck.plan.refusal import Refusal, WhyNeeded, must, refusable, stop_if
 from pourdeck.walk.allowed import actor, said
 from pourdeck.walk.authority import JudgedWord, Word, word_for
 from pourdeck.walk.clock_jumps import Jump, set_back
-from pourdeck.walk.load_fields import FIELDS, Value, field_words, read_field
+from pourdeck.walk.load_fields import FIELDS, field_words
 from pourdeck.walk.loads import TIMES, Load, loads_of
 from pourdeck.walk.people import folded
+from pourdeck.walk.quantities import Typed, Value, text_of
 from pourdeck.walk.records import Act, Walk
 from pourdeck.walk.times import in_order, moment
 from pourdeck.walk.words import unmeasured_text
@@ -38,7 +39,7 @@ INTO_THE_FORM = ("begun", "ended")
 def write_load(
     walk: Walk,
     number: int,
-    typed: Mapping[str, str],
+    typed: Mapping[str, str | Typed],
     by: str,
     now: datetime,
     why: str = "",
@@ -59,13 +60,14 @@ def write_load(
     loads = loads_of(walk.record)
     signed: dict[str, Any] = {}
     if word is not None or "let_in" in typed:
-        found = must(_let_in(walk, typed.get("let_in", ""), by, word))
+        found = must(_let_in(walk, text_of(typed.get("let_in", "")), by, word))
         typed = {**typed, "let_in": f"{found.name}, {found.reason}"}
         signed = found.data
     load = must(_find(walk, loads, number))
     read: dict[str, Value] = {}
     for key, text in typed.items():
-        value = read_field(FIELDS[key], text, walk.job.units, now, set_back(jumps))
+        quantity = FIELDS[key].in_job(walk.job.units, set_back=set_back(jumps))
+        value = quantity.read(text, now)
         if isinstance(value, Refusal):
             return value
         read[key] = value
@@ -130,7 +132,7 @@ def load_not_measured(walk: Walk, number: int, key: str, reason: str, by: str) -
             title=f"{literal(walk.mark)} has no load {number}.", body="Read its docket first."
         )
     one = FIELDS.get(key)
-    if one is None or not one.optional:
+    if one is None or not one.unmeasured:
         what = one.name if one else literal(key)
         return Refusal(
             title=f"Load {number}: {what} must be written down.",
@@ -209,7 +211,7 @@ def _nothing_new(walk: Walk, load: Load, read: Mapping[str, Value]) -> Refusal:
 
 def _says_why(walk: Walk, load: Load, keys: list[str]) -> Refusal:
     stands = ", ".join(_part(walk, key, getattr(load, key)) for key in keys)
-    return Refusal(
+    return WhyNeeded(
         title=f"Load {load.number} has it: {stands}.",
         body="What stands stays in the record. Say why it changes.",
     )

@@ -20,8 +20,9 @@ from pourdeck.walk.logger_days import dated
 from pourdeck.walk.logger_order import order_of
 from pourdeck.walk.logger_table import Line, Sheet, read_sheet
 from pourdeck.walk.logger_text import MOST_BYTES, decoded
-from pourdeck.walk.logger_units import COLDEST, HOTTEST, to_celsius, unit_of
+from pourdeck.walk.logger_units import to_celsius, unit_of
 from pourdeck.walk.logger_zone import NoMoment, moments, offset_told
+from pourdeck.walk.quantities import COLDEST, HOTTEST
 
 NEAR_POUR = timedelta(hours=6)
 """So long after the pour began the concrete is still about as warm as it came."""

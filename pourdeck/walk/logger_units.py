@@ -25,9 +25,7 @@ from pourdeck.walk.logger_asked import (
     line_words,
 )
 from pourdeck.walk.logger_text import Row
-
-COLDEST, HOTTEST = Decimal(-20), Decimal(95)
-"""°C of concrete that sets and is not steamed: outside them the probe or the unit is wrong."""
+from pourdeck.walk.quantities import COLDEST, HOTTEST
 
 LIKELY = (Decimal(0), Decimal(60))
 """°C that are believed without a unit: fresh concrete does not freeze, and a wall panel is too thin to come

@@ -13,14 +13,13 @@ from pourdeck.plan.lengths import NotALength
 from pourdeck.plan.literal import literal
 from pourdeck.plan.numbers import parse_number, plain
 from pourdeck.plan.refusal import Refusal, WhyNeeded, must, refusable, stop_if
-from pourdeck.plan.typed_amounts import parse_amount
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.panels import PanelState
-from pourdeck.walk.allowed import actor, said
+from pourdeck.walk.allowed import actor
 from pourdeck.walk.loads import loads_of
-from pourdeck.walk.logger_units import COLDEST, HOTTEST
 from pourdeck.walk.people import folded
 from pourdeck.walk.pour_times import pour_began
+from pourdeck.walk.quantities import QUANTITIES, number_read, words_read
 from pourdeck.walk.records import Act, Walk
 from pourdeck.walk.strength_log import (
     Cured,
@@ -37,11 +36,6 @@ from pourdeck.walk.words import clock_text
 
 TYPED = "typed"
 """Where a temperature is from that nobody read out of a file."""
-
-LONGEST_NAME = 40
-
-WEAKEST, STRONGEST = Decimal("0.5"), Decimal(150)
-"""MPa between which a specimen of a wall panel can be tested: beyond them the key slipped, or the unit."""
 
 UNLIKELY = Decimal("2.5")
 """So many times what the mix is ordered for: asked about."""
@@ -73,22 +67,6 @@ def time_since_pour(walk: Walk, typed: str, now: datetime, what: str) -> datetim
     return found if isinstance(found, Refusal) else at
 
 
-def read_celsius(walk: Walk, typed: str) -> Decimal | Refusal:
-    """A temperature of concrete that was typed, °C."""
-    units = walk.job.units
-    try:
-        value = parse_amount(typed, "°C", units, signed=True)
-    except NotALength as fault:
-        return Refusal(title=f"Temperature: {fault.title}.", body=fault.body)
-    if not COLDEST <= value <= HOTTEST:
-        low, high = celsius(walk.job, COLDEST), celsius(walk.job, HOTTEST)
-        return Refusal(
-            title=f"{literal(typed.strip())} is no temperature of concrete in a form.",
-            body=f"It is from {low} to {high}. Read the probe again.",
-        )
-    return value
-
-
 @refusable
 def temperature(
     walk: Walk, typed: str, time: str, by: str, now: datetime, why: str = ""
@@ -96,7 +74,7 @@ def temperature(
     """One reading: `typed` in the unit of the job or with its own, `time` as in the walk."""
     stop_if(not_poured(walk))
     name = must(actor(walk, by))
-    value = must(read_celsius(walk, typed))
+    value = must(number_read(QUANTITIES["reading"].in_job(walk.job.units), typed))
     at = must(read_time(time, now))
     times = must(in_order(walk, [moment("reading", at)], now, why))
     stands = temperatures_of(walk.record).get(at)
@@ -130,12 +108,7 @@ def replacing(entry: Entry, shown: str, why: str) -> dict[str, Any] | Refusal:
 
 
 def _name(typed: str) -> str | Refusal:
-    name = said(" ".join(typed.split()), "name of the specimen")
-    if isinstance(name, str) and len(name) > LONGEST_NAME:
-        return Refusal(
-            title=f"{len(name)} characters are too many.", body=f"Keep it to {LONGEST_NAME}."
-        )
-    return name
+    return words_read(QUANTITIES["specimen"], typed)
 
 
 def find_specimen(record: PanelState, name: str) -> Specimen | None:
@@ -231,7 +204,7 @@ def result(
     doer = must(actor(walk, by))
     called = must(_name(name))
     one = must(_of_this_panel(walk, called))
-    value = must(read_strength(walk, typed))
+    value = must(number_read(QUANTITIES["strength"].in_job(walk.job.units), typed))
     stop_if(_unlikely(walk, value, why))
     at = must(read_time(time, now))
     times = must(in_order(walk, [moment("test", at, specimen=one.name)], now, why))
@@ -267,21 +240,6 @@ def _of_this_panel(walk: Walk, name: str) -> Specimen | Refusal:
         body=f"{there} Record the specimen first, and where it was cured: a result of another panel "
         "shows nothing here.",
     )
-
-
-def read_strength(walk: Walk, typed: str) -> Decimal | Refusal:
-    """The strength of a specimen that was typed, MPa."""
-    try:
-        value = parse_amount(typed, "MPa", walk.job.units)
-    except NotALength as fault:
-        return Refusal(title=f"Strength: {fault.title}.", body=fault.body)
-    if not WEAKEST <= value <= STRONGEST:
-        low, high = mpa(walk.job, WEAKEST), mpa(walk.job, STRONGEST)
-        return Refusal(
-            title=f"{literal(typed.strip())} is no strength of this concrete.",
-            body=f"It is from {low} to {high}. Look at its unit.",
-        )
-    return value
 
 
 def _unlikely(walk: Walk, value: Decimal, why: str) -> Refusal | None:

@@ -10,6 +10,8 @@ from decimal import Decimal
 from math import sqrt
 from typing import Any
 
+from attrs import frozen
+
 from pourdeck.plan.ascast import is_height, judged_as
 from pourdeck.plan.lengths import format_length, format_rl
 from pourdeck.plan.records import Job
@@ -20,6 +22,11 @@ from pourdeck.walk.log_numbers import number_of
 
 MOST_SQUARED = Decimal(2) * Decimal(SLIP) ** 2
 """(3√2)²: squares are compared, which is exact."""
+
+
+@frozen(kw_only=True)
+class ReadingsApart(Refusal):
+    """Two readings of the same length do not agree: both are taken again."""
 
 
 def asks_twice(job: Job, key: str | None) -> bool:
@@ -61,7 +68,7 @@ def together(
         one, other = format_rl(first, job.units), format_rl(second, job.units)
     else:
         one, other = format_together((first, second), job.units)
-    return Refusal(
+    return ReadingsApart(
         title=f"{name or key}: {one} and {other} do not agree.",
         body=f"They are {apart} apart; the most is {apart_words(job)}. Measure it twice again.",
     )

@@ -1,20 +1,13 @@
-"""What was typed as an answer, read as the item takes it."""
+"""Times as they are typed: of today, of last night, of another day."""
 
 import re
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
-from decimal import Decimal
 
-from pourdeck.plan.lengths import NotALength, parse_length, parse_rl
 from pourdeck.plan.literal import literal
-from pourdeck.plan.records import Units
 from pourdeck.plan.refusal import Refusal
-from pourdeck.plan.typed_amounts import parse_amount
 from pourdeck.walk.people import folded
-from pourdeck.walk.records import ItemView
-from pourdeck.walk.words import LENGTHS, value_text
 
-LONGEST_TEXT = 500
 NOW = "now"
 
 _OF_DAY = re.compile(r"(?:([01]?\d|2[0-3])[:.]|([01]\d|2[0-3]))([0-5]\d)", re.ASCII)
@@ -24,83 +17,6 @@ _OF_HALF_DAY = re.compile(r"(0?[1-9]|1[0-2])(?:[:.]?([0-5]\d))? ?([ap])\.?m\.?",
 _SLACK = timedelta(minutes=1)
 _LAST_NIGHT = timedelta(hours=12)
 """A time of day that is still to come today was last night's, if that is no longer ago than this."""
-
-_MOST = {
-    "mm": 100_000, "mm/form": 2_000, "%": 100, "°C": 100, "MPa": 250, "m³": 1_000, "km/h": 300,
-}  # fmt: skip
-"""What no reading of a unit exceeds, above or below zero: beyond it the key slipped."""
-
-
-def read_typed(
-    item: ItemView, typed: str, units: Units, now: datetime
-) -> Decimal | str | datetime | Refusal:
-    """The value of what was typed for an item, or why it is none. In the item's unit, that of the files.
-
-    What is typed is in the units of the job, or says its unit.
-    """
-    if item.kind == "choice":
-        return _choice(item, typed)
-    if item.kind == "time":
-        return read_time(typed, now)
-    if item.kind == "text":
-        return _text(typed)
-    try:
-        return _number(item, typed, units)
-    except NotALength as fault:
-        return Refusal(title=fault.title, body=fault.body)
-
-
-def _number(item: ItemView, typed: str, units: Units) -> Decimal:
-    """Raises NotALength."""
-    value = _unbounded(item, typed, units)
-    most = _MOST.get(item.unit)
-    if most is not None and abs(value) > most:
-        shown = value_text(Decimal(most), item.unit, units, item.decimals)
-        raise NotALength(
-            f"{literal(typed.strip())}: more than can be", f"At most {shown}. Look again."
-        )
-    return value
-
-
-def _unbounded(item: ItemView, typed: str, units: Units) -> Decimal:
-    if item.kind == "count":
-        return parse_amount(typed, item.unit, units, decimals=0)
-    if item.unit in LENGTHS:
-        return parse_length(typed, units, signed=item.signed)
-    if item.unit == "m":
-        value = parse_rl(typed, units)
-        if value < 0 and not item.signed:
-            raise NotALength(
-                f"{literal(typed.strip())}: this cannot be below zero", "Read it again."
-            )
-        return value
-    own = item.key.partition(".")[2].startswith("own-")
-    decimals = None if own else item.decimals
-    return parse_amount(typed, item.unit, units, decimals=decimals, signed=item.signed)
-
-
-def _choice(item: ItemView, typed: str) -> str | Refusal:
-    wanted = folded(typed)
-    for choice in item.choices:
-        if folded(choice) == wanted:
-            return choice
-    return Refusal(
-        title=f"{literal(typed.strip()) or 'Nothing'} is none of the choices.",
-        body=f"Choose one of: {', '.join(literal(choice) for choice in item.choices)}.",
-    )
-
-
-def _text(typed: str) -> str | Refusal:
-    text = typed.strip()
-    if not text:
-        return Refusal(
-            title="Nothing typed.", body="Write what you see, or say why it does not apply."
-        )
-    if len(text) > LONGEST_TEXT:
-        return Refusal(
-            title=f"{len(text)} characters are too many.", body=f"Keep it to {LONGEST_TEXT}."
-        )
-    return text
 
 
 def read_time(typed: str, now: datetime, set_back: timedelta = timedelta()) -> datetime | Refusal:

@@ -180,7 +180,7 @@ def test_a_folder_that_is_no_job_has_no_log(command: Command, tmp_path: Path):
         (("shrink", "JOB", "A", "1", "--width", "-5 mm"), "cannot be below zero"),
         (("shrink", "JOB", "A", "1", "--width", ""), "Nothing typed"),
         (("shrink", "JOB", "A", "1", "--width", "0"), "P1 cannot be 0 mm in width"),
-        (("shrink", "JOB", "A", "1", "--width", "101 m"), "P1 cannot be 101000 mm"),
+        (("shrink", "JOB", "A", "1", "--width", "101 m"), "--width 101000 mm is above 100000 mm"),
         (("shrink", "JOB", "A", "1", "--height", "30"), "all chamfer"),
         (("shrink", "JOB", "A", "1", "--align", "base_left"), "Did you mean base-left?"),
         (("shrink", "JOB", "A", "1", "--align", "qqq"), "Take one of base-left, "),

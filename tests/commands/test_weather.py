@@ -108,11 +108,11 @@ def test_frost(job: Job, command: Command):
 @pytest.mark.parametrize(
     ("typed", "says"),
     [
-        (words(rh="101"), "--rh: 101 cannot be."),
+        (words(rh="101"), "--rh: 101 % is above 100 %."),
         (words(rh="0.4"), "Humidity is in per cent: 40 for 0.4."),
         (words(wind="-3"), "--wind"),
-        (words(wind="400"), "--wind: 400 cannot be."),
-        (words(concrete="250"), "--concrete: 250 cannot be."),
+        (words(wind="400"), "--wind: 400 km/h is above 300 km/h."),
+        (words(concrete="250"), "--concrete: 250 °C is above 80 °C."),
         (words(air="warm"), "--air"),
         (words(air="20 MPa"), "a strength"),
         (["--concrete", "20"], "--air"),

@@ -7,20 +7,17 @@ from attrs import define
 from textual.widget import Widget
 
 from pourdeck.deck.app import DeckApp
-from pourdeck.deck.ask_dialog import AskDialog
 from pourdeck.deck.choice_dialog import ChoiceDialog
-from pourdeck.deck.confirm_dialog import ConfirmDialog
 from pourdeck.deck.dialog_base import DeckDialog
-from pourdeck.deck.odd_dialog import OddDialog
-from pourdeck.deck.release_dialog import ReleaseDialog
+from pourdeck.deck.form import Form
 from pourdeck.deck.screens.walk import WalkScreen
+from pourdeck.deck.screens.walk_ends import OddDialog
 from pourdeck.deck.views.stops import Stop
 from pourdeck.deck.widgets.action_bar import ActionBar
 from pourdeck.deck.widgets.bar import Bar
-from pourdeck.deck.widgets.choice_field import ChoiceField
+from pourdeck.deck.widgets.choice import Choice
+from pourdeck.deck.widgets.field import Field
 from pourdeck.deck.widgets.letter_pad import LetterPad
-from pourdeck.deck.widgets.line_field import LineField
-from pourdeck.deck.widgets.measure_field import MeasureField
 from pourdeck.deck.widgets.pad import Pad
 from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.deck.widgets.verb_button import VerbButton
@@ -152,7 +149,7 @@ class Hands:
 
     async def _confirm(self) -> None:
         """A number that is far off is asked about once."""
-        field = self.screen.query_one("#measure", MeasureField)
+        field = self.screen.query_one("#measure", Field)
         if field.display and field.reason.startswith("Did you mean") and not self._over():
             await self.enter()
 
@@ -162,13 +159,13 @@ class Hands:
     async def release(self, by: str = "ch", seen: str = "ok 1") -> None:
         await self.act("release")
         dialog = self.dialog
-        assert isinstance(dialog, ReleaseDialog)
+        assert isinstance(dialog, Form)
         await self.fill(dialog, by=by, seen=seen)
         await self.press_button("do")
 
-    async def fill(self, dialog: AskDialog, **texts: str) -> None:
+    async def fill(self, dialog: Form, **texts: str) -> None:
         for name, text in texts.items():
-            field = dialog.query_one(f"#ask-{name}", LineField)
+            field = dialog.query_one(f"#ask-{name}", Field)
             await self.to_field(field)
             await self.write(text)
 
@@ -179,7 +176,7 @@ class Hands:
         else:
             await self.act("take")
             await self.person()
-            if isinstance(self.app.screen, (ConfirmDialog, OddDialog)):
+            if isinstance(self.app.screen, (Form, OddDialog)):
                 await self.press_button("do")
 
     async def work(self, until: str = "cast", most: int = 400) -> None:
@@ -218,8 +215,8 @@ class Hands:
             section = desk.walk(stack, number).section(item.section)
             assert section is not None
             item = next((one for one in section.items if not one.answered), None)
-        self.app.refresh_screen()
         self.screen.go_on()
+        self.app.refresh_screen()
 
 
 @define
@@ -303,7 +300,7 @@ class Clicks(Hands):
 
     async def write(self, text: str) -> None:
         if not any(pad.display for pad in self.app.screen.query(Pad)):
-            field = self.app.screen.query_one("#measure", MeasureField)
+            field = self.app.screen.query_one("#measure", Field)
             await self.click(field, 4, 0)
             await self.settle()
         for char in text:
@@ -317,7 +314,7 @@ class Clicks(Hands):
 
     async def enter(self) -> None:
         if not any(pad.display for pad in self.app.screen.query(Pad)):
-            field = self.app.screen.query_one("#measure", MeasureField)
+            field = self.app.screen.query_one("#measure", Field)
             await self.click(field, 4, 0)
             await self.settle()
             return
@@ -329,7 +326,7 @@ class Clicks(Hands):
     async def choose(self, words: str) -> None:
         item = self.stop.item
         assert item is not None
-        field = self.screen.query_one("#choice", ChoiceField)
+        field = self.screen.query_one("#choice", Choice)
         row = item.choices.index(words) - field.top
         y = row * field.rows_each + field.rows_each // 2
         if field.marked != item.choices.index(words):

@@ -9,11 +9,11 @@ from typing import Any
 
 import pytest
 
-from pourdeck.deck.dialogs import TellDialog
+from pourdeck.deck.choice_dialog import TellDialog
 from pourdeck.deck.screens.ascast import ORDER, AsCastScreen
 from pourdeck.deck.widgets.cast_view import CastView
+from pourdeck.deck.widgets.field import Field
 from pourdeck.deck.widgets.keypad import Keypad
-from pourdeck.deck.widgets.measure_field import MeasureField
 from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.walk import acts
 from pourdeck.walk.cast_sheet import cast_sheet
@@ -67,8 +67,8 @@ def part(hands: Any, name: str) -> str:
     return " ".join(found.translate({ord(sign): " " for sign in "█│"}).split())
 
 
-def field(hands: Any) -> MeasureField:
-    return screen(hands).query_one("#measure", MeasureField)
+def field(hands: Any) -> Field:
+    return screen(hands).query_one("#measure", Field)
 
 
 def last(crew: Crew) -> Any:

@@ -5,10 +5,9 @@ from pathlib import Path
 import pytest
 
 from pourdeck.deck.app import DeckApp
-from pourdeck.deck.ask_dialog import TextDialog
-from pourdeck.deck.odd_dialog import OddDialog
-from pourdeck.deck.release_dialog import ReleaseDialog
+from pourdeck.deck.form import Form
 from pourdeck.deck.screens.pour import PourScreen
+from pourdeck.deck.screens.walk_ends import OddDialog
 from pourdeck.walk import acts
 from pourdeck.walk.oddities import oddities
 from tests.deck.hands import Clicks, Hands, Keys
@@ -113,7 +112,7 @@ class TestTheWeather:
         async with at_work(one, hands, item="hold:pour", size=size_of(hands)) as crew:
             await crew.act("release")
             dialog = crew.app.screen
-            assert isinstance(dialog, ReleaseDialog)
+            assert isinstance(dialog, Form)
             await crew.fill(dialog, by="ch", seen="ok")
             await crew.press_button("do")
             assert crew.app.screen is dialog, "without measures it stays"
@@ -139,7 +138,7 @@ class TestNotMeasured:
         async with at_work(one, hands, item="forms.between/base", size=size_of(hands)) as crew:
             await crew.act("not-measured")
             dialog = crew.app.screen
-            assert isinstance(dialog, TextDialog)
+            assert isinstance(dialog, Form)
             await crew.press_button("do")
             assert crew.app.screen is dialog, "a reason is never empty"
             await crew.fill(dialog, text="no tape")
@@ -153,7 +152,7 @@ class TestNotMeasured:
         one = crew_at(tmp_path, "height")
         async with at_work(one, Keys, item="height.backsight") as crew:
             await crew.act("not-measured")
-            assert not isinstance(crew.app.screen, TextDialog)
+            assert not isinstance(crew.app.screen, Form)
             assert "must be measured" in crew.app.said.title
 
     @BOTH
@@ -164,7 +163,7 @@ class TestNotMeasured:
             app: DeckApp = crew.app
             await crew.act("not-measured")
             dialog = app.screen
-            assert isinstance(dialog, TextDialog)
+            assert isinstance(dialog, Form)
             await crew.fill(dialog, text="no cone")
             await crew.press_button("do")
             assert page(one).lines[0].load.not_measured == {"slump": "no cone"}
@@ -179,7 +178,7 @@ class TestNotMeasured:
         async with at_work(one, Keys, item="close.width/base") as crew:
             await crew.act("follow-up")
             dialog = crew.app.screen
-            assert isinstance(dialog, ReleaseDialog)
+            assert isinstance(dialog, Form)
             await crew.fill(dialog, by="ch", seen="office tapes it")
             await crew.press_button("do")
             assert one.item("close.width/base").own_state == "done"

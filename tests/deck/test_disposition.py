@@ -6,13 +6,13 @@ from typing import Any
 import pytest
 
 from pourdeck.deck.choice_dialog import ChoiceDialog
-from pourdeck.deck.disposition_dialog import CHOICES, DispositionDialog
-from pourdeck.deck.release_dialog import ReleaseDialog
+from pourdeck.deck.form import Form
+from pourdeck.deck.screens.walk_asks import DISPOSITIONS as CHOICES
 from pourdeck.deck.views.board_rows import need_rows, owed_rows, target_of
 from pourdeck.deck.views.log_words import entry_words
 from pourdeck.deck.views.read_all import read_all_rows
-from pourdeck.deck.widgets.line_field import LineField
-from pourdeck.deck.widgets.picker import Picker
+from pourdeck.deck.widgets.choice import Choice
+from pourdeck.deck.widgets.field import Field
 from pourdeck.walk import acts
 from pourdeck.walk.records import Act
 from tests.campaign import windows
@@ -43,7 +43,7 @@ def above(folder: Path) -> Crew:
 
 async def choose(hands: Hands, what: str) -> None:
     """Turn the choice of the dialog that is open to one of the four."""
-    picker = hands.dialog.query_one(Picker)
+    picker = hands.dialog.query_one(Choice)
     turns = [key for key, _ in CHOICES].index(what)
     if isinstance(hands, Keys):
         await hands.press(*["right"] * turns)
@@ -57,7 +57,7 @@ async def choose(hands: Hands, what: str) -> None:
 async def say(hands: Hands, what: str, by: str, reason: str = "ok 1") -> None:
     await hands.act("follow-up")
     dialog = hands.dialog
-    assert isinstance(dialog, DispositionDialog)
+    assert isinstance(dialog, Form)
     await choose(hands, what)
     await hands.fill(dialog, by=by, seen=reason)
     await hands.press_button("do")
@@ -130,8 +130,8 @@ class TestNothingByItself:
         before = len(one.desk.state.entries)
         async with at_work(one, item=WIDTH) as hands:
             await hands.act("follow-up")
-            assert isinstance(hands.dialog.focused, Picker), "no button that acts has the focus"
-            assert hands.dialog.query_one(Picker).value == ""
+            assert isinstance(hands.dialog.focused, Choice), "no button that acts has the focus"
+            assert hands.dialog.query_one(Choice).value == ""
             await hands.press(*["enter"] * 12, *["space"] * 3)
         assert len(one.desk.state.entries) == before
 
@@ -139,7 +139,7 @@ class TestNothingByItself:
         one = out_at_close(tmp_path)
         async with at_work(one, item=WIDTH) as hands:
             await say(hands, "", "el")
-            assert isinstance(hands.app.screen, DispositionDialog)
+            assert isinstance(hands.app.screen, Form)
             assert "Disposition: nothing" in page(hands.app)
             await hands.press("escape")
         assert one.walk.unsettled[0].state == "open"
@@ -148,11 +148,11 @@ class TestNothingByItself:
         one = out_at_close(tmp_path)
         async with at_work(one, item=WIDTH) as hands:
             await say(hands, "use-as-is", "ch", "it will do")
-            assert isinstance(hands.app.screen, DispositionDialog)
+            assert isinstance(hands.app.screen, Form)
             assert f"{CHECKER} may not say use as is" in page(hands.app)
-            field = hands.dialog.query_one("#ask-seen", LineField)
+            field = hands.dialog.query_one("#ask-seen", Field)
             assert field.value == "it will do"
-            by = hands.dialog.query_one("#ask-by", LineField)
+            by = hands.dialog.query_one("#ask-by", Field)
             by.value = "el"
             await hands.press_button("do")
             await hands.settle()
@@ -168,11 +168,11 @@ class TestNothingByItself:
             await hands.fill(hands.dialog, by="c", seen="half")
             hands.app.kept.flush()
         async with at_work(one, item=WIDTH, drafts=drafts) as hands:
-            await hands.settle()
+            await hands.act("follow-up")
             dialog = hands.dialog
-            assert isinstance(dialog, DispositionDialog)
-            assert dialog.query_one("#ask-seen", LineField).value == "half"
-            assert dialog.query_one(Picker).value == "", "nobody rejects by coming back"
+            assert isinstance(dialog, Form)
+            assert dialog.query_one("#ask-seen", Field).value == "half"
+            assert dialog.query_one(Choice).value == "", "nobody rejects by coming back"
 
 
 class TestRepair:
@@ -188,11 +188,11 @@ class TestRepair:
             assert isinstance(crew.dialog, ChoiceDialog)
             await crew.pick("looked")
             dialog = crew.dialog
-            assert isinstance(dialog, ReleaseDialog)
+            assert isinstance(dialog, Form)
             await crew.fill(dialog, by="ch", seen="flat 1")
             await crew.press_button("do")
             assert f"{CHECKER} said that it is to be repaired" in page(crew.app)
-            dialog.query_one("#ask-by", LineField).value = "el"
+            dialog.query_one("#ask-by", Field).value = "el"
             await crew.press_button("do")
             await crew.settle()
         entry = one.desk.state.entries[-1]
@@ -205,7 +205,7 @@ class TestRepair:
         async with at_work(one, item=WIDTH) as hands:
             await hands.act("follow-up")
             await hands.pick("other")
-            assert isinstance(hands.dialog, DispositionDialog)
+            assert isinstance(hands.dialog, Form)
 
 
 class TestElsewhere:

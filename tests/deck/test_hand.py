@@ -5,11 +5,11 @@ from pathlib import Path
 import pytest
 from attrs import define
 
-from pourdeck.deck.ask_dialog import Ask, AskDialog
 from pourdeck.deck.choice_dialog import ChoiceDialog
-from pourdeck.deck.widgets.line_field import LineField
-from pourdeck.deck.widgets.measure_field import MeasureField
-from pourdeck.deck.widgets.picker import Picker
+from pourdeck.deck.form import Form, nothing
+from pourdeck.deck.form_fields import FormField, Values
+from pourdeck.deck.widgets.choice import Choice
+from pourdeck.deck.widgets.field import Field
 from tests.deck import driver
 from tests.deck.hands import Clicks, Hands, Keys
 from tests.deck.kit import make_deck, page
@@ -74,7 +74,7 @@ async def test_a_doubted_figure_is_typed_over(tmp_path: Path) -> None:
     one = crew_at(tmp_path, "forms")
     async with at_work(one, item="forms.between/base") as hands:
         await hands.press(*"30000", "enter")
-        field = hands.app.screen.query_one("#measure", MeasureField)
+        field = hands.app.screen.query_one("#measure", Field)
         assert "Did you mean" in field.reason
         await hands.press(*"3001")
         assert field.text == "3001"
@@ -83,13 +83,16 @@ async def test_a_doubted_figure_is_typed_over(tmp_path: Path) -> None:
 async def test_a_refused_name_is_typed_over_in_a_dialog(tmp_path: Path) -> None:
     app = make_deck(tmp_path)
     async with app.run_test(size=(80, 24)):
-        check = {"MT": "nobody of that name"}.get
-        dialog = AskDialog("Who?", (Ask(id="by", label="Name", check=check),))
+
+        def check(values: Values) -> str | None:
+            return "nobody of that name" if values["by"] == "MT" else None
+
+        dialog = Form("Who?", (FormField(id="by", label="Name", check=check),), nothing)
         app.push_screen(dialog)
         await driver.press(app, *"MT", "enter", "enter")
         assert "nobody of that name" in page(app)
         await driver.press(app, *"SM")
-        assert dialog.query_one("#ask-by", LineField).value == "SM"
+        assert dialog.query_one("#ask-by", Field).value == "SM"
 
 
 @pytest.mark.parametrize("times", [1, 2])
@@ -98,12 +101,13 @@ async def test_a_picked_phrase_is_typed_over_and_never_said_twice(
 ) -> None:
     app = make_deck(tmp_path)
     async with app.run_test(size=(80, 24)):
-        dialog = AskDialog("Why?", (Ask(id="why", label="Reason", ready=("wrong mix", "wet")),))
+        words = FormField(id="reason", label="Reason", ready=("wrong mix", "wet"))
+        dialog = Form("Why?", (words,), nothing)
         app.push_screen(dialog)
         await driver.settle(app)
-        field = dialog.query_one("#ask-why", LineField)
+        field = dialog.query_one("#ask-reason", Field)
         for _ in range(times):
-            dialog.query_one("ReadyWords").focus()
+            dialog.query_one("#words-reason").focus()
             await driver.press(app, "enter")
         assert field.value == "wrong mix"
         field.focus()
@@ -119,13 +123,13 @@ async def test_figures_at_a_choice_go_nowhere_and_say_so(tmp_path: Path, way: st
     app = make_deck(tmp_path)
     async with app.run_test(size=(120, 40)):
         asks = (
-            Ask(id="docket", label="Docket"),
-            Ask(id="mix", label="Mix on it", choices=(("a", "as ordered"), ("b", "another"))),
+            FormField(id="docket", label="Docket"),
+            FormField(id="mix", label="Mix on it", choices=(("a", "as ordered"), ("b", "another"))),
         )
-        dialog = AskDialog("Load 1: its docket", asks)
+        dialog = Form("Load 1: its docket", asks, nothing)
         app.push_screen(dialog)
         await driver.settle(app)
-        dialog.query_one(Picker).focus()
+        dialog.query_one(Choice).focus()
         if way == "keys":
             await driver.press(app, *"1201")
         else:
@@ -136,7 +140,7 @@ async def test_figures_at_a_choice_go_nowhere_and_say_so(tmp_path: Path, way: st
             for figure in "1201":
                 button = next(one for one in pad.buttons if one.key == figure)  # type: ignore[attr-defined]
                 await driver.click_in(app, "#letters", (button.x + 1, button.y))
-        assert dialog.query_one("#ask-docket", LineField).value == ""
+        assert dialog.query_one("#ask-docket", Field).value == ""
         assert "Mix on it is picked" in page(app)
 
 

@@ -8,7 +8,7 @@ from textual import events
 from textual.keys import _character_to_key
 
 from pourdeck.deck.app import DeckApp
-from pourdeck.deck.widgets.measure_field import MeasureField
+from pourdeck.deck.widgets.field import Field
 from tests.deck import driver
 from tests.deck.kit import Ticks, store
 from tests.deck.walk_kit import crew_at
@@ -40,7 +40,7 @@ async def test_figures_typed_while_a_screen_opens_stay_in_their_order(
         await driver.settle(app)
         burst(app, "c", *"3001")
         await driver.settle(app)
-        assert app.screen.query_one("#measure", MeasureField).text == "3001"
+        assert app.screen.query_one("#measure", Field).text == "3001"
 
 
 async def test_one_measurement_after_the_other_without_waiting(tmp_path: Path) -> None:
@@ -87,7 +87,7 @@ async def test_an_arrow_after_a_measurement_that_failed_does_not_step_its_value(
     async with app.run_test(size=(80, 24)):
         await driver.settle(app)
         await driver.press(app, *"3001", "enter", *"3020", "enter")
-        field = app.screen.query_one("#measure", MeasureField)
-        assert (field.text, field.editing) == ("3020", False)
+        field = app.screen.query_one("#measure", Field)
+        assert (field.text, field.typing) == ("3020", False)
         await driver.press(app, "up")
         assert field.text == "3001"

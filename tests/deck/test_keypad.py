@@ -5,10 +5,10 @@ from itertools import combinations
 import pytest
 from textual.app import App, ComposeResult
 
-from pourdeck.deck.widgets.field_rules import FieldRules, Kind
 from pourdeck.deck.widgets.keypad import Keypad, keys_for
 from pourdeck.deck.widgets.keypad_layout import Button, Layout, lay_out, rows_of
 from pourdeck.plan.records import Units
+from pourdeck.walk.quantities import QUANTITIES, Kind, number_read
 from tests.deck import driver
 
 TAKE = Button("enter", "Take it")
@@ -57,9 +57,9 @@ def test_one_row_each_where_there_is_none(size: tuple[int, int], rows: int) -> N
 @pytest.mark.parametrize("units", ["metric", "imperial"])
 def test_every_character_of_an_entry_has_a_button(units: Units) -> None:
     keys = {button.key for button in keys_for("length", units, signed=True)}
-    rules = FieldRules(kind="length", units=units, signed=True)
+    rules = QUANTITIES["mm"].in_job(units, signed=True)
     text = "-7200.5" if units == "metric" else "-23' 7 1/2\""
-    assert rules.parse(text) is not None
+    assert number_read(rules, text) is not None
     assert {"space" if c == " " else c for c in text} <= keys
 
 
@@ -106,7 +106,7 @@ async def test_it_suits_another_field() -> None:
     app = PadScreen()
     async with app.run_test(size=(80, 40)):
         pad = app.query_one(Keypad)
-        pad.suit("length", "imperial", take="[/x]")
+        pad.show_for("length", "imperial", take="[/x]")
         await driver.settle(app)
         drawn = "\n".join("".join(s.text for s in pad.render_line(y)) for y in range(12))
         assert "│ ' │" in drawn

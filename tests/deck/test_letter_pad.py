@@ -7,8 +7,9 @@ import pytest
 from textual.app import App, ComposeResult
 
 from pourdeck.deck.theme import SHED
-from pourdeck.deck.widgets.letter_pad import LetterPad, lay_letters, type_into
-from pourdeck.deck.widgets.line_field import LineField
+from pourdeck.deck.widgets.field import Field
+from pourdeck.deck.widgets.letter_pad import LetterPad, lay_letters
+from pourdeck.walk.quantities import QUANTITIES
 from tests.deck import driver
 
 WIDTHS = (30, 31, 44, 60, 72)
@@ -47,14 +48,14 @@ class PadApp(App[None]):
         return SHED.variables()
 
     def compose(self) -> ComposeResult:
-        yield LineField(id="line")
+        yield Field(QUANTITIES["words"], rests=False, id="line")
         yield LetterPad()
 
-    async def on_letter_pad_pressed(self, event: LetterPad.Pressed) -> None:
-        await type_into(self.query_one(LineField), event.key, event.character)
+    def on_letter_pad_pressed(self, event: LetterPad.Pressed) -> None:
+        self.query_one(Field).press(event.key, event.character)
 
-    def on_input_submitted(self, event: LineField.Submitted) -> None:
-        self.taken.append(event.value)
+    def on_field_taken(self, event: Field.Taken) -> None:
+        self.taken.append(event.field.text)
 
 
 async def press(app: App[Any], pad: LetterPad, key: str) -> None:

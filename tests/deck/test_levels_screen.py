@@ -12,11 +12,11 @@ from typing import Any
 import pytest
 
 from pourdeck.deck.app import DeckApp
-from pourdeck.deck.ask_dialog import AskDialog, TextDialog
 from pourdeck.deck.choice_dialog import ChoiceDialog
+from pourdeck.deck.form import Form
 from pourdeck.deck.screens.levels import LevelsScreen
-from pourdeck.deck.widgets.measure_field import MeasureField
-from pourdeck.deck.widgets.picker import Picker
+from pourdeck.deck.widgets.choice import Choice
+from pourdeck.deck.widgets.field import Field
 from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.walk.level_page import LevelPage, Line
 from tests.campaign import windows
@@ -78,10 +78,10 @@ def in_hand(hands: Hands) -> Line:
 async def ask_for(hands: Hands, name: str, kind: str) -> None:
     await hands.act("another-point")
     dialog = hands.app.screen
-    assert isinstance(dialog, AskDialog)
+    assert isinstance(dialog, Form)
     await hands.fill(dialog, name=name)
     if kind == "fore":
-        picker = dialog.query_one("#ask-kind", Picker)
+        picker = dialog.query_one("#ask-kind", Choice)
         if isinstance(hands, Keys):
             await hands.focus(picker)
             await hands.press("right")
@@ -143,7 +143,7 @@ async def test_a_reading_out_of_its_limits_stays_in_hand_and_says_so(tmp_path: P
         assert in_hand(hands).point == "form-top/bl"
         assert "+10 mm FAIL" in page(hands.app)
         await hands.press("enter", *["backspace"] * 4, *"1.200", "enter")
-        assert isinstance(hands.app.screen, TextDialog)
+        assert isinstance(hands.app.screen, Form)
         assert "What was done about it?" in page(hands.app)
         await hands.press(*"raised", "enter", "enter")
         assert one.item("height.staff/bl").own_state == "done"
@@ -161,10 +161,10 @@ async def test_a_correction_asks_why_and_esc_leaves_the_old_reading(tmp_path: Pa
         assert rows.select("1.inter.point/kerb", tell=True)
         await hands.settle()
         await hands.press("enter", "backspace", "5", "enter")
-        assert isinstance(hands.app.screen, TextDialog)
+        assert isinstance(hands.app.screen, Form)
         await hands.press("escape")
         assert hands.entries == before
-        assert hands.app.screen.query_one("#reading", MeasureField).text == "1"
+        assert hands.app.screen.query_one("#reading", Field).text == "1"
         await hands.press("enter", "backspace", *"1.005", "enter", *"misread", "enter", "enter")
         assert str(in_hand(hands).key) != ""
         found = book(hands).find("1.inter.point/kerb")
@@ -182,8 +182,8 @@ async def test_what_is_half_typed_and_asked_for_comes_back_after_a_kill(tmp_path
         hands.app.kept.flush()
     async with at_levels(one, drafts=drafts) as hands:
         assert (in_hand(hands).kind, in_hand(hands).point) == ("fore", "point/kerb")
-        field = hands.app.screen.query_one("#reading", MeasureField)
-        assert (field.text, field.editing) == ("1.2", True)
+        field = hands.app.screen.query_one("#reading", Field)
+        assert (field.text, field.typing) == ("1.2", True)
         await hands.press(*"34", "enter")
         found = book(hands).find("1.fore.point/kerb")
         assert found is not None
@@ -205,7 +205,7 @@ async def test_a_height_typed_for_a_reading_is_refused_by_name(tmp_path: Path) -
         before = hands.entries
         await hands.press(*"101", "enter", "enter")
         assert hands.entries == before
-        assert hands.app.screen.query_one("#reading", MeasureField).text == "101"
+        assert hands.app.screen.query_one("#reading", Field).text == "101"
 
 
 async def test_a_stray_letter_is_said_to_do_nothing(tmp_path: Path) -> None:

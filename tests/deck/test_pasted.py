@@ -4,9 +4,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pourdeck.deck.widgets.entry import Entry
-from pourdeck.deck.widgets.field_rules import FieldRules
+from pourdeck.deck.widgets.field import Field
 from pourdeck.deck.widgets.pasted import into_number, into_text
+from pourdeck.walk.quantities import QUANTITIES
 
 
 @pytest.mark.parametrize(
@@ -67,17 +67,17 @@ def test_what_goes_in_is_all_of_it_or_something_is_said(raw: str) -> None:
 
 
 def test_a_filled_field_takes_no_paste_until_it_is_opened() -> None:
-    entry = Entry(FieldRules(kind="length"), "300")
+    entry = Field(QUANTITIES["mm"], "300")
     entry.paste("12")
-    assert (entry.text, entry.editing) == ("300", False)
+    assert (entry.text, entry.typing) == ("300", False)
     assert "Enter to change" in entry.notice
-    entry.begin(0)
+    entry.open(0)
     entry.paste("12\n")
-    assert (entry.text, entry.cursor) == ("12300", 2)
+    assert (entry.text, entry.cursor_position) == ("12300", 2)
 
 
 def test_a_paste_that_is_too_long_is_refused_whole() -> None:
-    entry = Entry(FieldRules(kind="text", max_length=5))
+    entry = Field(QUANTITIES["words"].in_job("metric", longest=5))
     entry.paste("abcdef")
     assert entry.text == ""
     assert "5 characters" in entry.notice

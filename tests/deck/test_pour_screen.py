@@ -9,14 +9,12 @@ from typing import Any
 import pytest
 
 from pourdeck.deck.app import DeckApp
-from pourdeck.deck.ask_dialog import AskDialog, TextDialog
-from pourdeck.deck.confirm_dialog import ConfirmDialog
-from pourdeck.deck.screens.load_ask import LetInDialog
+from pourdeck.deck.form import Form
 from pourdeck.deck.screens.pour import PourScreen
 from pourdeck.deck.views.load_table import Cell
+from pourdeck.deck.widgets.choice import Choice
+from pourdeck.deck.widgets.field import Field
 from pourdeck.deck.widgets.load_table import LoadTable
-from pourdeck.deck.widgets.measure_field import MeasureField
-from pourdeck.deck.widgets.picker import Picker
 from pourdeck.walk.load_acts import turn_away
 from pourdeck.walk.pour_notes import read_weather
 from pourdeck.walk.pour_page import PourPage
@@ -69,16 +67,16 @@ def in_hand(hands: Hands) -> tuple[int, str]:
     return screen(hands).hand(standing(hands))
 
 
-def field(hands: Hands) -> MeasureField:
-    return hands.app.screen.query_one("#value", MeasureField)
+def field(hands: Hands) -> Field:
+    return hands.app.screen.query_one("#value", Field)
 
 
 def squeezed_words(hands: Hands) -> str:
     return " ".join(page(hands.app).split())
 
 
-async def pick_mix(hands: Hands, dialog: AskDialog, steps: int) -> None:
-    picker = dialog.query_one("#ask-mix", Picker)
+async def pick_mix(hands: Hands, dialog: Form, steps: int) -> None:
+    picker = dialog.query_one("#ask-mix", Choice)
     for _ in range(steps):
         if isinstance(hands, Keys):
             await hands.focus(picker)
@@ -91,7 +89,7 @@ async def docket(hands: Hands, *, mix: int = 1, **typed: str) -> None:
     """Read a docket: `mix` 1 is the one ordered, 2 another."""
     await hands.act("new-load")
     dialog = hands.app.screen
-    assert isinstance(dialog, AskDialog)
+    assert isinstance(dialog, Form)
     await hands.fill(dialog, docket=typed.pop("docket"))
     await pick_mix(hands, dialog, mix)
     await hands.fill(dialog, **typed)
@@ -154,7 +152,7 @@ async def test_a_load_from_its_docket_to_its_end_by_keys_and_by_clicks(
         await typed(at_work, "21.5")
         assert in_hand(at_work) == (1, "begun")
         await typed(at_work, "")
-        assert isinstance(at_work.app.screen, ConfirmDialog)
+        assert isinstance(at_work.app.screen, Form)
         assert "Start the pour" in page(at_work.app)
         await at_work.press_button("do")
         await at_work.settle()
@@ -210,7 +208,7 @@ async def test_a_correction_asks_why_and_esc_leaves_what_stood(tmp_path: Path) -
     async with at_pour(one) as hands:
         await cell(hands, 1, "slump")
         await hands.press("enter", *["backspace"] * 2, *"90", "enter")
-        assert isinstance(hands.app.screen, TextDialog)
+        assert isinstance(hands.app.screen, Form)
         before = hands.entries
         await hands.press("escape")
         assert hands.entries == before
@@ -231,7 +229,7 @@ async def test_a_time_out_of_order_is_refused_and_an_odd_one_asks_why(tmp_path: 
         assert "is before load 1 arrived, 06:0" in hands.app.said.title
         await cell(hands, 1, "begun")
         await hands.press("enter", *["backspace"] * 5, *f"{one.clock.at:%H%M}", "enter")
-        assert isinstance(hands.app.screen, LetInDialog)
+        assert isinstance(hands.app.screen, Form)
         await hands.press(*"ar", "enter", "enter", *"stiff but fit", "enter", "enter")
         assert "3 h after load 1 arrived" in in_lines(hands.app, hands.app.screen)
         await hands.press(*"breakdown", "enter", "enter")
@@ -262,7 +260,7 @@ async def test_what_is_half_typed_comes_back_after_a_kill(tmp_path: Path) -> Non
         hands.app.kept.flush()
     async with at_pour(one, drafts=drafts) as hands:
         assert in_hand(hands) == (1, "temperature")
-        assert (field(hands).text, field(hands).editing) == ("21.", True)
+        assert (field(hands).text, field(hands).typing) == ("21.", True)
         await hands.press("5", "enter")
         assert str(pour_of(one).lines[0].load.temperature) == "21.5"
 
@@ -295,7 +293,7 @@ async def test_an_odd_docket_asks_why(tmp_path: Path) -> None:
     times = {"batched": f"{one.clock.at - timedelta(hours=5):%H:%M}", "arrived": "now"}
     async with at_pour(one) as hands:
         await docket(hands, docket="41", volume="6", **times)
-        assert isinstance(hands.app.screen, TextDialog)
+        assert isinstance(hands.app.screen, Form)
         assert not one.walk.record.loads
         await hands.press(*"breakdown", "enter", "enter")
     (entry,) = one.walk.record.loads
@@ -426,7 +424,7 @@ async def test_a_docket_that_is_too_long_is_refused_in_its_dialog(tmp_path: Path
         dialog.query_one("#ask-docket").value = "4" * 61
         await hands.press_button("do")
         assert hands.app.screen is dialog
-        assert dialog.query_one("#ask-mix", Picker).value == "ordered"
+        assert dialog.query_one("#ask-mix", Choice).value == "ordered"
 
 
 async def test_the_mix_that_was_picked_comes_back_after_a_kill(tmp_path: Path) -> None:
@@ -438,7 +436,7 @@ async def test_the_mix_that_was_picked_comes_back_after_a_kill(tmp_path: Path) -
         hands.app.kept.flush()
     async with at_pour(one, drafts=drafts) as hands:
         await hands.press("n")
-        assert hands.app.screen.query_one("#ask-mix", Picker).value == "ordered"
+        assert hands.app.screen.query_one("#ask-mix", Choice).value == "ordered"
 
 
 async def test_a_load_out_of_its_limits_goes_in_by_somebodys_word(tmp_path: Path) -> None:
@@ -449,7 +447,7 @@ async def test_a_load_out_of_its_limits_goes_in_by_somebodys_word(tmp_path: Path
         assert "120 mm, 65 mm to 95 mm ordered. A second test decides." in squeezed_words(hands)
         await typed(hands, "")
         dialog = hands.app.screen
-        assert isinstance(dialog, LetInDialog)
+        assert isinstance(dialog, Form)
         assert "Does load 1 go in all the same?" in page(hands.app)
         await hands.press("escape")
         assert pour_of(one).lines[0].load.begun is None

@@ -14,7 +14,7 @@ from typing import Any
 import pytest
 
 from pourdeck.deck.screens.base import DeckScreen
-from pourdeck.deck.widgets.entry import Entry as FieldEntry
+from pourdeck.deck.widgets.field import Field
 from pourdeck.plan.numbers import plain
 from pourdeck.sitelog.entries import Entry
 from tests.campaign import each_once, in_full, windows
@@ -53,13 +53,13 @@ class Hand:
         self.chance = Random(seed)
         self.typed: list[str] = []
         self.stepped = False
-        step = FieldEntry._step
+        step = Field._step
 
-        def stepping(entry: FieldEntry, steps: int) -> Any:
+        def stepping(entry: Field, steps: int) -> Any:
             self.stepped = True
             return step(entry, steps)
 
-        monkeypatch.setattr(FieldEntry, "_step", stepping)
+        monkeypatch.setattr(Field, "_step", stepping)
 
     async def act(self) -> None:
         roll = self.chance.random()

@@ -8,10 +8,10 @@ from typing import Any
 import pytest
 
 from pourdeck.deck.app import DeckApp
-from pourdeck.deck.ask_dialog import AskDialog
+from pourdeck.deck.form import Form
 from pourdeck.deck.screens.resize import ResizeScreen
+from pourdeck.deck.widgets.field import Field
 from pourdeck.deck.widgets.keypad import Keypad
-from pourdeck.deck.widgets.measure_field import MeasureField
 from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.plan.records import ALIGNMENTS
 from pourdeck.setout.resize import Resize
@@ -201,7 +201,7 @@ async def test_where_no_form_is_so_deep_that_is_what_is_said(tmp_path: Path) -> 
     app = example(tmp_path)
     async with at_resize(app, 3) as screen:
         await driver.press(app, "enter", "enter", *"160")
-        app.screen.query_one("#new-width", MeasureField).clear()
+        app.screen.query_one("#new-width", Field).clear()
         await driver.press(app, "escape", "escape")
         screen.field("thickness").focus()
         await driver.settle(app)
@@ -244,7 +244,7 @@ async def test_it_is_recorded_with_name_and_reason_and_cancels(tmp_path: Path) -
     async with at_resize(deck(one), 2) as screen:
         await driver.press(screen.app, *"2900", "f8")
         dialog = screen.app.screen
-        assert isinstance(dialog, AskDialog)
+        assert isinstance(dialog, Form)
         shown = squeezed(page(screen.app).replace("│", ""))
         assert squeezed("Cancels Drawings and plan of P2, released by Cy Hart.") in shown
         await driver.press(screen.app, *["enter"] * 4)
@@ -292,7 +292,7 @@ async def test_by_mouse_alone(tmp_path: Path) -> None:
             if chip.chip.action == "record-resize"
         )  # fmt: skip
         await driver.click(screen.app, bar, record.start + 2, 1)
-        assert isinstance(screen.app.screen, AskDialog)
+        assert isinstance(screen.app.screen, Form)
 
 
 async def test_what_was_typed_comes_back_after_a_kill(tmp_path: Path) -> None:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from pourdeck.deck.dialogs import TellDialog
+from pourdeck.deck.choice_dialog import TellDialog
 from pourdeck.deck.screens.setout import SetOutScreen, same_place
 from pourdeck.deck.spans import cells, plain
 from pourdeck.deck.views.setout_rows import setout_rows

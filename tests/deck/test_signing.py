@@ -4,9 +4,8 @@ from pathlib import Path
 
 import pytest
 
-from pourdeck.deck.ask_dialog import AskDialog
 from pourdeck.deck.choice_dialog import ChoiceDialog
-from pourdeck.deck.release_dialog import ReleaseDialog
+from pourdeck.deck.form import Form
 from pourdeck.walk.pins import set_pin
 from tests.deck.hands import Clicks, Hands, Keys
 from tests.deck.kit import page
@@ -60,7 +59,7 @@ async def test_a_hand_is_added_and_signed_in(tmp_path: Path, hands_of: type[Hand
         await hands.act("person")
         await hands.pick("add")
         dialog = hands.app.screen
-        assert isinstance(dialog, AskDialog)
+        assert isinstance(dialog, Form)
         await hands.fill(dialog, name="Ned Ash", by="ar")
         await hands.press_button("do")
         entry = one.desk.state.last
@@ -79,9 +78,7 @@ async def test_a_pin_is_set_typed_twice_and_never_shown(tmp_path: Path) -> None:
         assert "4711" not in page(hands.app)
         await hands.press_button("do")
         assert not one.desk.job.people[2].pin
-        await hands.act("person")
-        await hands.pick("pin")
-        await hands.fill(hands.dialog, by="ch", new="4711", again="4711")
+        await hands.fill(hands.dialog, new="4711", again="4711")
         await hands.press_button("do")
         entry = one.desk.state.last
         assert entry is not None
@@ -96,7 +93,7 @@ async def test_who_has_a_pin_signs_with_it_and_three_wrong_ones_wait(tmp_path: P
     async with at_work(one, item="hold:drawing") as hands:
         await hands.act("release")
         dialog = hands.app.screen
-        assert isinstance(dialog, ReleaseDialog)
+        assert isinstance(dialog, Form)
         await hands.fill(dialog, by="ch", seen="all read")
         await hands.press_button("do")
         assert "PIN: nothing written yet" in page(hands.app)
@@ -131,7 +128,7 @@ async def test_a_release_in_writing_needs_its_document_and_who_took_it_down(
         await hands.act("release")
         dialog = hands.dialog
         await hands.fill(dialog, by="ch", seen="all read")
-        dialog.query_one("#ask-way").action_turn(1)  # type: ignore[attr-defined]
+        dialog.query_one("#ask-way").action_step(1)  # type: ignore[attr-defined]
         await hands.settle()
         await hands.press_button("do")
         assert "nothing written yet" in page(hands.app)

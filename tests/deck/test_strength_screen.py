@@ -13,15 +13,12 @@ import pytest
 from textual import events
 
 from pourdeck.deck.app import DeckApp
-from pourdeck.deck.ask_dialog import AskDialog, TextDialog
 from pourdeck.deck.choice_dialog import ChoiceDialog, TellDialog
-from pourdeck.deck.confirm_dialog import ConfirmDialog
 from pourdeck.deck.drawing.gain_chart import gain_chart
-from pourdeck.deck.file_dialog import FileDialog
-from pourdeck.deck.import_dialog import ImportDialog
+from pourdeck.deck.form import Form
 from pourdeck.deck.screens.strength import StrengthScreen
-from pourdeck.deck.widgets.line_field import LineField
-from pourdeck.deck.widgets.picker import Picker
+from pourdeck.deck.widgets.choice import Choice
+from pourdeck.deck.widgets.field import Field
 from pourdeck.walk.strength import strength
 from pourdeck.walk.strength_acts import result, specimen, temperature
 from pourdeck.walk.strength_log import results, specimens, temperatures
@@ -69,9 +66,9 @@ def known(hands: Hands) -> str:
 async def fill(hands: Hands, **values: str) -> None:
     """Write into the lines of the dialog that is open, and record it."""
     dialog = hands.app.screen
-    assert isinstance(dialog, AskDialog)
+    assert isinstance(dialog, Form)
     for name, value in values.items():
-        field = dialog.query_one(f"#ask-{name}", LineField)
+        field = dialog.query_one(f"#ask-{name}", Field)
         await hands.to_field(field)
         field.value = ""
         await hands.write(value)
@@ -106,7 +103,7 @@ async def test_a_row_of_the_list_does_what_it_says(poured: Crew) -> None:
             rows.focus()
             rows.action_row_take()
             await hands.settle()
-            assert isinstance(hands.app.screen, AskDialog | FileDialog)
+            assert isinstance(hands.app.screen, Form | Form)
             await hands.press_button("cancel")
 
 
@@ -130,8 +127,8 @@ async def test_what_cannot_be_is_said_in_the_dialog_and_kept(poured: Crew) -> No
     async with at_strength(poured) as hands:
         before = hands.entries
         await hands.press("a", *"250", "enter", "enter", "enter")
-        assert isinstance(hands.app.screen, AskDialog)
-        assert "250 is no temperature of concrete" in page(hands.app)
+        assert isinstance(hands.app.screen, Form)
+        assert "250 °C is above 95 °C" in page(hands.app)
         assert hands.entries == before
         await hands.press("escape")
         await hands.press("n")
@@ -146,7 +143,7 @@ async def test_a_correction_asks_why(poured: Crew) -> None:
     async with at_strength(poured) as hands:
         await hands.press("n")
         await fill(hands, value="16")
-        assert isinstance(hands.app.screen, TextDialog)
+        assert isinstance(hands.app.screen, Form)
         assert "It is recorded already: 26 MPa." in page(hands.app)
         await hands.press(*"misread", "enter", "enter")
         assert [str(x.strength) for x in results(poured.walk.record)] == ["16"]
@@ -155,8 +152,8 @@ async def test_a_correction_asks_why(poured: Crew) -> None:
         await hands.settle()
         await hands.press("d")
         dialog = hands.app.screen
-        assert isinstance(dialog, AskDialog)
-        picker = dialog.query_one("#ask-cured", Picker)
+        assert isinstance(dialog, Form)
+        picker = dialog.query_one("#ask-cured", Choice)
         await hands.focus(picker)
         await hands.press("right")
         await hands.press_button("do")
@@ -197,10 +194,10 @@ async def test_a_file_is_shown_and_then_recorded_in_one_entry(poured: Crew, tmp_
     async with at_strength(poured) as hands:
         before = hands.entries
         await hands.press("f")
-        assert isinstance(hands.app.screen, FileDialog)
+        assert isinstance(hands.app.screen, Form)
         await hands.write(str(path))
-        await hands.press("enter")
-        assert isinstance(hands.app.screen, ConfirmDialog)
+        await hands.press("enter", "enter")
+        assert isinstance(hands.app.screen, Form)
         said = " ".join(page(hands.app).replace("│", " ").split())
         assert "520 readings, written in °F" in said
         assert "lowest 20.0 °C, highest" in said
@@ -223,7 +220,7 @@ async def test_pasted_lines_are_a_file_too(poured: Crew, where: str) -> None:
         assert target is not None
         target.post_message(events.Paste(text))
         await hands.settle()
-        assert isinstance(hands.app.screen, ConfirmDialog)
+        assert isinstance(hands.app.screen, Form)
         await hands.press_button("do")
         assert hands.entries == before + 1
         assert len(temperatures(poured.walk.record)) == 520
@@ -262,7 +259,7 @@ async def test_what_a_file_does_not_say_is_asked_and_then_shown(poured: Crew) ->
         assert "In which unit are the temperatures?" in page(hands.app)
         assert "that is 20 °C to" in page(hands.app)
         await hands.press("enter")
-        assert isinstance(hands.app.screen, ImportDialog)
+        assert isinstance(hands.app.screen, Form)
         said = " ".join(page(hands.app).replace("│", " ").split())
         assert "520 readings, written in °F" in said
         assert "lowest 20.0 °C, highest 34.4 °C" in said
@@ -284,14 +281,14 @@ async def test_a_start_that_is_not_written_is_asked(poured: Crew) -> None:
         for _ in range(5):
             await hands.press("backspace")
         await hands.press(*"2026-03-03 07:00", "enter", "enter")
-        assert isinstance(hands.app.screen, ImportDialog)
+        assert isinstance(hands.app.screen, Form)
         assert "Times count from 03 Mar 2026 07:00, as was said." in page(hands.app)
 
 
 async def test_a_file_that_is_not_there(poured: Crew) -> None:
     async with at_strength(poured) as hands:
-        await hands.press("f", "enter")
-        assert "Name the file" in page(hands.app)
+        await hands.press("f", "enter", "enter")
+        assert "File: nothing written yet" in page(hands.app)
         await hands.write("no.csv")
         await hands.press("enter")
         assert "There is no file no.csv." in page(hands.app)
@@ -305,7 +302,7 @@ async def test_what_is_half_typed_comes_back_after_a_kill(poured: Crew) -> None:
     async with at_strength(poured, drafts=drafts) as hands:
         assert isinstance(hands.app.screen, StrengthScreen)
         await hands.press("a")
-        assert hands.app.screen.query_one("#ask-value", LineField).value == "23"
+        assert hands.app.screen.query_one("#ask-value", Field).value == "23"
         await hands.press(*".5", "enter", "enter", "enter")
         await hands.settle()
         assert [x.temperature for x in temperatures(poured.walk.record)] == [23.5]
@@ -317,14 +314,14 @@ async def test_what_was_typed_waits_for_who_is_on_deck(poured: Crew) -> None:
         await hands.press("a", *"23.5", "enter", "enter", "enter", "escape")
         assert hands.entries == before
         await hands.press("a")
-        assert hands.app.screen.query_one("#ask-value", LineField).value == "23.5"
+        assert hands.app.screen.query_one("#ask-value", Field).value == "23.5"
         await hands.press("enter", "enter", "enter")
         await hands.press("enter")
         assert hands.entries == before, "nobody is marked at first"
         await hands.press("down", "enter")
         assert hands.entries == before + 1
         await hands.press("a")
-        assert hands.app.screen.query_one("#ask-value", LineField).value == ""
+        assert hands.app.screen.query_one("#ask-value", Field).value == ""
 
 
 async def test_a_dialog_is_left_once(poured: Crew) -> None:
@@ -333,7 +330,7 @@ async def test_a_dialog_is_left_once(poured: Crew) -> None:
         before = hands.entries
         await hands.press("a", *"23", "enter", "enter")
         dialog = hands.app.screen
-        assert isinstance(dialog, AskDialog)
+        assert isinstance(dialog, Form)
         for _ in range(3):
             dialog.submit()
         await hands.settle()

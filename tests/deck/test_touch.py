@@ -5,15 +5,12 @@ from pathlib import Path
 
 import pytest
 
-from pourdeck.deck.ask_dialog import AskDialog
 from pourdeck.deck.choice_dialog import ChoiceDialog
-from pourdeck.deck.confirm_dialog import ConfirmDialog
 from pourdeck.deck.dialog_base import DeckDialog
-from pourdeck.deck.release_dialog import ReleaseDialog
-from pourdeck.deck.widgets.choice_field import ChoiceField
+from pourdeck.deck.form import Form
+from pourdeck.deck.widgets.choice import Choice
+from pourdeck.deck.widgets.field import Field
 from pourdeck.deck.widgets.keypad import Keypad, keys_for
-from pourdeck.deck.widgets.measure_field import MeasureField
-from pourdeck.deck.widgets.picker import Picker
 from pourdeck.deck.widgets.ready_words import ReadyWords
 from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.deck.widgets.tab_bar import TabBar
@@ -42,7 +39,7 @@ async def test_a_time_is_now_with_one_button(tmp_path: Path) -> None:
     async with at_work(one, Clicks, size=ROOMY, item="pour.start") as hands:
         await hands.pad("now")
         assert one.item("pour.start").own_state == "open"
-        field = hands.app.screen.query_one("#measure", MeasureField)
+        field = hands.app.screen.query_one("#measure", Field)
         assert field.text == f"{one.desk.now():%H:%M}"
         await hands.pad("enter")
         assert one.item("pour.start").own_state == "done"
@@ -108,7 +105,7 @@ async def test_a_choice_says_what_a_click_does(tmp_path: Path) -> None:
     async with at_work(one, Clicks, size=ROOMY, item="drawing.face-up") as hands:
         await take_mouse(hands)
         assert "A click marks what you see" in card(hands.app)
-        field = hands.app.screen.query_one("#choice", ChoiceField)
+        field = hands.app.screen.query_one("#choice", Choice)
         await hands.click(field, 6, 1)
         assert "A second click records it" in card(hands.app)
 
@@ -127,7 +124,7 @@ async def test_who_is_asked_for_is_one_of_the_people_to_pick(tmp_path: Path) -> 
             if people.phrases[int(laid.chip.action or 0)] == FOREMAN
         )
         await hands.click(people, laid.start + 1, row)
-        field = hands.app.screen.query_one("#measure", MeasureField)
+        field = hands.app.screen.query_one("#measure", Field)
         assert (field.text, one.item("ready.watcher").own_state) == (FOREMAN, "open")
         await hands.pad("enter")
         assert one.item("ready.watcher").found == FOREMAN
@@ -166,7 +163,7 @@ async def test_names_in_a_dialog_stand_two_rows_apart_and_pickers_have_boxes(
         assert all(after - before >= 2 for before, after in itertools.pairwise(firsts))
         await driver.press(hands.app, "escape")
         await hands.act("defer")
-        picker = hands.dialog.query_one("#ask-owner", Picker)
+        picker = hands.dialog.query_one("#ask-owner", Choice)
         assert (picker.size.height, picker.end) == (3, GLOVE)
         first = picker.value
         await hands.click(picker, picker.end + picker.middle + 3, 0)
@@ -185,7 +182,7 @@ async def test_everything_of_a_dialog_fits(tmp_path: Path) -> None:
 
 
 def test_in_every_dialog_the_way_out_comes_first() -> None:
-    for kind in (AskDialog, ChoiceDialog, ConfirmDialog, ReleaseDialog):
+    for kind in (Form, ChoiceDialog, Form, Form):
         assert kind.compose_buttons is DeckDialog.compose_buttons
 
 
@@ -194,13 +191,13 @@ async def test_a_click_over_a_size_opens_its_field(tmp_path: Path) -> None:
     async with app.run_test(size=ROOMY):
         app.go("resize", stack="A", panel=2)
         await driver.settle(app)
-        field = app.screen.query_one("#new-height", MeasureField)
+        field = app.screen.query_one("#new-height", Field)
         for y in (field.region.y - 1, field.region.y, field.region.bottom - 1):
-            app.screen.query_one("#new-width", MeasureField).focus()
+            app.screen.query_one("#new-width", Field).focus()
             field.press("escape")
             await driver.click_at(app, field.region.x + 12, y)
             assert field.has_focus, y
-            assert field.editing, y
+            assert field.typing, y
 
 
 async def test_the_pad_goes_from_size_to_size_and_says_so(tmp_path: Path) -> None:
@@ -213,7 +210,7 @@ async def test_the_pad_goes_from_size_to_size_and_says_so(tmp_path: Path) -> Non
         take = pad.buttons[-1]
         for name in ("height", "thickness"):
             await driver.click(app, pad, take.x + 2, take.y + 2)
-            assert app.screen.query_one(f"#new-{name}", MeasureField).has_focus
+            assert app.screen.query_one(f"#new-{name}", Field).has_focus
 
 
 async def test_one_click_shows_how_a_panel_lies_and_records_nothing(tmp_path: Path) -> None:

@@ -14,8 +14,8 @@ from pourdeck.deck.app import DeckApp
 from pourdeck.deck.screens.walk_card import WalkCard
 from pourdeck.deck.views.stops import Stop
 from pourdeck.deck.views.walk_card import MODES, blind
-from pourdeck.deck.widgets.choice_field import ChoiceField
-from pourdeck.deck.widgets.measure_field import MeasureField
+from pourdeck.deck.widgets.choice import Choice
+from pourdeck.deck.widgets.field import Field
 from pourdeck.example import example_folder
 from pourdeck.walk.desk import Desk
 from pourdeck.walk.records import Walk
@@ -96,7 +96,7 @@ async def test_nothing_of_an_item_is_cut_off(
 
 
 def check_field_in_sight(app: DeckApp) -> None:
-    fields = (app.screen.query_one(MeasureField), app.screen.query_one(ChoiceField))
+    fields = (app.screen.query_one(Field), app.screen.query_one(Choice))
     shown = [field for field in fields if field.display]
     assert len(shown) == 1
     region = shown[0].region

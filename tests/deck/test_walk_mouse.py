@@ -6,11 +6,10 @@ import pytest
 
 from pourdeck.deck.widgets.action_bar import ActionBar
 from pourdeck.deck.widgets.boxes import Boxes
-from pourdeck.deck.widgets.choice_field import BOUNCE, ChoiceField
-from pourdeck.deck.widgets.entry import STEP_DOWN, STEP_UP
+from pourdeck.deck.widgets.choice import BOUNCE, Choice
+from pourdeck.deck.widgets.field import STEP_DOWN, STEP_UP, Field
 from pourdeck.deck.widgets.keypad import Keypad
 from pourdeck.deck.widgets.letter_pad import LetterPad
-from pourdeck.deck.widgets.measure_field import MeasureField
 from pourdeck.deck.widgets.pad import Pad
 from pourdeck.deck.widgets.plan_view import PlanView
 from pourdeck.deck.widgets.row_list import RowList
@@ -128,7 +127,7 @@ async def test_targets_that_commit_are_large_enough_for_gloves(tmp_path: Path) -
         assert (take.height, take.width >= 12) == (3, True)
         hands.app.go("walk", item="drawing.face-up")
         await hands.settle()
-        choice = hands.app.screen.query_one("#choice", ChoiceField)
+        choice = hands.app.screen.query_one("#choice", Choice)
         assert choice.rows_each == 3
         assert choice.box >= 12
         hands.app.go("walk", item="hold:drawing")
@@ -144,7 +143,7 @@ async def test_a_double_tap_marks_a_choice_and_does_not_take_it(tmp_path: Path) 
     """What comes again at once is the same press."""
     one = crew(tmp_path)
     async with at_work(one, Clicks, item="drawing.face-up") as hands:
-        field = hands.app.screen.query_one("#choice", ChoiceField)
+        field = hands.app.screen.query_one("#choice", Choice)
         now = [100.0]
         field._clock = lambda: now[0]
         await hands.click(field, 6, 0)
@@ -194,7 +193,7 @@ async def test_a_click_in_the_drawing_stays_in_the_section_at_hand(tmp_path: Pat
 async def test_the_pad_steps_what_was_typed_and_no_blank_field(tmp_path: Path) -> None:
     one = crew_at(tmp_path, "forms")
     async with at_work(one, Clicks, size=(120, 40), item="forms.between/base") as hands:
-        field = hands.app.screen.query_one("#measure", MeasureField)
+        field = hands.app.screen.query_one("#measure", Field)
         await hands.pad(STEP_UP)
         assert field.text == ""
         assert "type the figure first" in card(hands.app)

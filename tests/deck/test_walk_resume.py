@@ -9,9 +9,8 @@ from pathlib import Path
 import pytest
 
 from pourdeck.deck.half_typed import Kept
-from pourdeck.deck.widgets.choice_field import ChoiceField
-from pourdeck.deck.widgets.line_field import LineField
-from pourdeck.deck.widgets.measure_field import MeasureField
+from pourdeck.deck.widgets.choice import Choice
+from pourdeck.deck.widgets.field import Field
 from pourdeck.sitelog.drafts import Drafts
 from tests.bench.terminal import Terminal
 from tests.deck.kit import MemoryStore, store
@@ -38,7 +37,7 @@ async def test_the_half_typed_number_comes_back(tmp_path: Path) -> None:
         saved = kept(drafts, hands)
     async with at_work(again(one, tmp_path), drafts=saved) as hands:
         assert hands.stop.key == "forms.from-line/head"
-        field = hands.screen.query_one("#measure", MeasureField)
+        field = hands.screen.query_one("#measure", Field)
         assert (field.text, field.dirty, field.has_focus) == ("29.5", True, True)
         assert hands.app.by == FOREMAN
 
@@ -51,14 +50,14 @@ async def test_a_choice_that_was_marked_comes_back_marked_and_not_taken(tmp_path
     one = again(one, tmp_path)
     async with at_work(one, drafts=saved) as hands:
         assert hands.stop.key == "drawing.mirrored"
-        assert hands.screen.query_one("#choice", ChoiceField).marked == 1
+        assert hands.screen.query_one("#choice", Choice).marked == 1
         assert one.item("drawing.mirrored").own_state == "open"
 
 
 @pytest.mark.parametrize(
     ("key", "field"), [("d", "reason"), ("n", "text"), ("m", "text")], ids=["defer", "n/a", "note"]
 )
-async def test_the_dialog_that_was_open_opens_again_with_its_words(
+async def test_a_form_that_was_open_has_its_words_when_it_is_asked_again(
     tmp_path: Path, key: str, field: str
 ) -> None:
     one, drafts = crew(tmp_path), store()
@@ -67,10 +66,11 @@ async def test_the_dialog_that_was_open_opens_again_with_its_words(
         saved = kept(drafts, hands)
     async with at_work(again(one, tmp_path), drafts=saved) as hands:
         assert hands.stop.key == "drawing.base-end"
-        assert hands.dialog.query_one(f"#ask-{field}", LineField).value == "waits fo"
+        await hands.press(key)
+        assert hands.dialog.query_one(f"#ask-{field}", Field).value == "waits fo"
 
 
-async def test_the_release_that_was_being_typed_opens_again(tmp_path: Path) -> None:
+async def test_the_release_that_was_being_typed_has_its_words_again(tmp_path: Path) -> None:
     one, drafts = crew(tmp_path), store()
     one.pass_section("drawing")
     async with at_work(one, item="hold:drawing", drafts=drafts) as hands:
@@ -78,7 +78,8 @@ async def test_the_release_that_was_being_typed_opens_again(tmp_path: Path) -> N
         await hands.fill(hands.dialog, by="cy h")
         saved = kept(drafts, hands)
     async with at_work(again(one, tmp_path), drafts=saved) as hands:
-        assert hands.dialog.query_one("#ask-by", LineField).value == "cy h"
+        await hands.press("h")
+        assert hands.dialog.query_one("#ask-by", Field).value == "cy h"
 
 
 async def test_a_dialog_that_was_left_does_not_come_back(tmp_path: Path) -> None:
@@ -89,7 +90,7 @@ async def test_a_dialog_that_was_left_does_not_come_back(tmp_path: Path) -> None
     async with at_work(again(one, tmp_path), drafts=saved) as hands:
         assert hands.app.screen is hands.screen
         await hands.press("d")
-        assert hands.dialog.query_one("#ask-reason", LineField).value == ""
+        assert hands.dialog.query_one("#ask-reason", Field).value == ""
 
 
 async def test_what_is_half_typed_of_one_item_is_not_put_to_another(tmp_path: Path) -> None:
@@ -98,10 +99,10 @@ async def test_what_is_half_typed_of_one_item_is_not_put_to_another(tmp_path: Pa
         await hands.press("1", "escape", "down", "4")
         hands.app.go("walk", item="forms.from-line/base")
         await hands.settle()
-        assert hands.screen.query_one("#measure", MeasureField).text == ""
+        assert hands.screen.query_one("#measure", Field).text == ""
         hands.app.go("walk", item="forms.from-line/right")
         await hands.settle()
-        assert hands.screen.query_one("#measure", MeasureField).text == "4"
+        assert hands.screen.query_one("#measure", Field).text == "4"
 
 
 def _draft_has(drafts: Drafts, text: str, seconds: float = 10) -> None:

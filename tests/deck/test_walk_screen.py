@@ -5,11 +5,11 @@ from pathlib import Path
 
 import pytest
 
-from pourdeck.deck.ask_dialog import AskDialog
 from pourdeck.deck.choice_dialog import ChoiceDialog
 from pourdeck.deck.dialog_base import DeckDialog
+from pourdeck.deck.form import Form
 from pourdeck.deck.screens.walk import WalkScreen
-from pourdeck.deck.widgets.measure_field import MeasureField
+from pourdeck.deck.widgets.field import Field
 from tests.deck import driver
 from tests.deck.hands import Keys
 from tests.deck.kit import page
@@ -76,9 +76,9 @@ async def test_a_correction_asks_why_and_esc_puts_the_old_answer_back(tmp_path: 
     before = len(one.desk.state.entries)
     async with at_work(one, item="forms.from-line/base") as hands:
         await hands.press("enter", "backspace", "2", "enter")
-        assert "Why does the answer change?" in page(hands.app)
+        assert "Why does it change?" in page(hands.app)
         await hands.press("escape")
-        field = hands.screen.query_one("#measure", MeasureField)
+        field = hands.screen.query_one("#measure", Field)
         assert (field.text, field.dirty) == ("1", False)
         assert len(one.desk.state.entries) == before
 
@@ -89,7 +89,7 @@ async def test_a_filled_field_needs_enter_before_it_changes(tmp_path: Path) -> N
     one.answer("forms.from-line/base", "1")
     async with at_work(one, item="forms.from-line/base") as hands:
         await hands.press("7")
-        assert hands.screen.query_one("#measure", MeasureField).text == "1"
+        assert hands.screen.query_one("#measure", Field).text == "1"
         assert "Enter to change this" in page(hands.app)
 
 
@@ -107,7 +107,7 @@ async def test_not_saved_keeps_what_was_typed(
         monkeypatch.setattr(one.desk, "record", full)
         await hands.press("1", "enter")
         assert "NOT SAVED" in hands.app.said.title
-        assert hands.screen.query_one("#measure", MeasureField).text == "1"
+        assert hands.screen.query_one("#measure", Field).text == "1"
         assert hands.stop.key == "forms.from-line/base"
 
 
@@ -116,7 +116,7 @@ async def test_a_time_begins_as_now_and_takes_two_presses(tmp_path: Path) -> Non
     async with at_work(one, item="pour.start") as hands:
         assert "Enter begins with the time now" in card(hands.app)
         await hands.press("enter")
-        field = hands.screen.query_one("#measure", MeasureField)
+        field = hands.screen.query_one("#measure", Field)
         assert field.text == f"{one.clock.at:%H:%M}"
         assert one.item("pour.start").own_state == "open"
         await hands.press("enter")
@@ -163,7 +163,7 @@ async def test_every_locked_stop_refuses_and_says_what_would_allow_it(tmp_path: 
         for stop in locked:
             hands.screen.stand_at(stop)
             hands.screen.action_take()
-            assert not isinstance(hands.app.screen, AskDialog), stop.key
+            assert not isinstance(hands.app.screen, Form), stop.key
             if stop.kind != "complete":
                 assert hands.app.said.kind == "refused", stop.key
                 said = f"{hands.app.said.title} {hands.app.said.body}"
@@ -250,7 +250,7 @@ async def test_what_was_read_before_a_size_change_is_read_again_blind(tmp_path: 
         words = card(hands.app)
         assert "asked again" in words
         assert "2900" not in words
-        assert hands.screen.query_one("#measure", MeasureField).text == ""
+        assert hands.screen.query_one("#measure", Field).text == ""
         await hands.press(*"2900", "enter")
         await hands.pick(HAND)
         assert one.item("drawing.width").own_state == "done"
@@ -435,13 +435,13 @@ async def test_letters_are_promised_only_where_they_are_keys(tmp_path: Path) -> 
         assert "Typing text." in card(hands.app)
         assert "d Defer" not in page(hands.app)
         await hands.press("d")
-        assert hands.screen.query_one(MeasureField).text == "d"
+        assert hands.screen.query_one(Field).text == "d"
         await hands.press("escape", "escape")
         assert "d Defer" in page(hands.app)
         await hands.press("d")
-        assert isinstance(hands.app.screen, AskDialog)
+        assert isinstance(hands.app.screen, Form)
         await hands.press("escape", "enter", "d")
-        assert hands.screen.query_one(MeasureField).text == "d"
+        assert hands.screen.query_one(Field).text == "d"
         assert "d Defer" not in page(hands.app)
 
 

@@ -65,7 +65,7 @@ class TestTyped:
         ("key", "typed", "said"),
         [
             ("drawing.face-up", "sideways", "Choose one of: inside, outside."),
-            ("drawing.mark", "  ", "Write what you see"),
+            ("drawing.mark", "  ", "Write what you read"),
             ("drawing.width", "3 000", "Write 3000"),
             ("drawing.width", "-3000", "without a sign"),
             ("drawing.width", "3000 kg", "Take it out"),

@@ -252,7 +252,7 @@ def test_an_inverted_staff(tmp_path: Path) -> None:
     [
         ("inter", "point/a", "", "Nothing typed"),
         ("inter", "point/a", "1,62,0", "1,62,0"),
-        ("inter", "point/a", "101.340", "longer than any staff"),
+        ("inter", "point/a", "101.340", "Longer than any staff"),
         ("inter", "point/ ", "1.2", "No name of the point given"),
         ("inter", "point/" + "a" * 41, "1.2", "41 characters"),
         ("back", "point/nowhere", "1.2", "nowhere has not been levelled"),

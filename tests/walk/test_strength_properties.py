@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from pourdeck.plan.refusal import Refusal
 from pourdeck.walk.logger_file import Temperatures, read_temperatures
-from pourdeck.walk.logger_units import COLDEST, HOTTEST
+from pourdeck.walk.quantities import COLDEST, HOTTEST
 from pourdeck.walk.strength import strength
 from pourdeck.walk.strength_words import climb_missing, doubts, estimate_words, lift_missing
 from tests.walk.strength_kit import ESTIMATE, NOON, job, later, panel, taken, warm, was_tested

@@ -1,5 +1,6 @@
 """As cast: the panel with its tape lines, each measurement where it is taken, and how they fit together."""
 
+from decimal import Decimal
 from typing import ClassVar
 
 from textual import events
@@ -7,25 +8,30 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 
 from pourdeck.deck.actions import bindings
-from pourdeck.deck.dialogs import TellDialog
+from pourdeck.deck.choice_dialog import TellDialog
+from pourdeck.deck.form_fields import Answers
+from pourdeck.deck.recording import do
 from pourdeck.deck.repaint import SteadyColumn, SteadyRow
-from pourdeck.deck.screens.ascast_record import AsCastRecord
 from pourdeck.deck.screens.panel_screen import WalkedScreen
+from pourdeck.deck.screens.walk_answer import drop_both, first_reading, record_answer
 from pourdeck.deck.screens.what_else import what_else
-from pourdeck.deck.twice_drafts import drop_both, first_reading
-from pourdeck.deck.views.cast_card import ask_words, cast_field, cast_resting, told_words
+from pourdeck.deck.views.cast_card import ask_words, cast_quantity, cast_resting, told_words
 from pourdeck.deck.views.cast_rows import cast_rows
 from pourdeck.deck.views.cast_state import all_words, state_spans
 from pourdeck.deck.widgets.banner import Said
 from pourdeck.deck.widgets.cast_view import CastView
+from pourdeck.deck.widgets.field import Field
 from pourdeck.deck.widgets.keypad import Keypad
-from pourdeck.deck.widgets.measure_field import MeasureField
 from pourdeck.deck.widgets.prose import Prose
 from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.deck.widgets.rows import GUTTER
 from pourdeck.deck.widgets.step_list import StepList
+from pourdeck.plan.refusal import Refusal
+from pourdeck.walk.ascast import as_cast
 from pourdeck.walk.cast_sheet import GROUPS, CastLine, CastSheet, cast_sheet
-from pourdeck.walk.records import Walk
+from pourdeck.walk.cast_words import cast_name
+from pourdeck.walk.quantities import Typed
+from pourdeck.walk.records import Act, Walk
 from pourdeck.walk.twice import asks_twice
 
 ORDER = tuple(key for _, keys in GROUPS for key in keys)
@@ -68,8 +74,9 @@ class AsCastScreen(WalkedScreen):
 
     def __init__(self) -> None:
         super().__init__()
-        self.recording = AsCastRecord(self)
         self._filled: tuple[object, ...] | None = None
+        self._refused = ""
+        self._measured = ORDER[0]
 
     def compose_body(self) -> ComposeResult:
         units = self.deck.desk.job.units
@@ -81,15 +88,15 @@ class AsCastScreen(WalkedScreen):
                 yield StepList(id="lines")
                 with SteadyColumn(id="hand"):
                     yield Prose(id="ask")
-                    yield MeasureField("length", units, id="measure", clock=self.deck.monotonic)
+                    yield Field(id="measure", clock=self.deck.monotonic)
                     yield Prose(id="told")
         yield Prose(id="state")
 
     # What stands.
 
     @property
-    def field(self) -> MeasureField:
-        return self.query_one("#measure", MeasureField)
+    def field(self) -> Field:
+        return self.query_one("#measure", Field)
 
     @property
     def hand(self) -> str:
@@ -120,10 +127,10 @@ class AsCastScreen(WalkedScreen):
 
         What Enter would ask about is not tried: it is a slip, or there are figures to come.
         """
-        value = self.field.value
-        if not self.field.display or not self.field.dirty or value is None:
+        value = self.field.found
+        if not self.field.display or not self.field.dirty or not isinstance(value, Decimal):
             return cast_sheet(walk)
-        if self.field.rules.question(self.field.text, value):
+        if self.field.quantity.question(self.field.text, value):
             return cast_sheet(walk)
         return cast_sheet(walk, (self.hand, value))
 
@@ -138,8 +145,9 @@ class AsCastScreen(WalkedScreen):
         self.reload()
         self.field.hand_changed()
 
-    def show_again(self) -> None:
-        """Put the field back to what stands or is half typed."""
+    def show_again(self, refused: str = "") -> None:
+        """Put the field back to what stands or is half typed; what was `refused` is typed over."""
+        self._refused = refused
         self._filled = None
         self.reload()
 
@@ -161,13 +169,11 @@ class AsCastScreen(WalkedScreen):
         if state == self._filled:
             return
         self._filled = state
-        rules = cast_field(one, walk)
-        self.query_one(Keypad).suit(
-            "rl" if rules.kind == "rl" else "length", walk.job.units, signed=rules.signed
-        )
-        self.field.suit(rules, "" if second else cast_resting(one, walk))
+        quantity = cast_quantity(one, walk, self.deck.desk.now)
+        self.query_one(Keypad).show_for(quantity.kind, walk.job.units, signed=quantity.signed)
+        self.field.ask(quantity, "" if second else cast_resting(one, quantity))
         if text := self.deck.kept.text(draft):
-            self.field.load_draft(text)
+            self.field.load_draft(text, whole=text == self._refused)
         (self.field if self.field.display else self.query_one("#lines")).focus()
 
     def _show(self, walk: Walk) -> None:
@@ -202,7 +208,12 @@ class AsCastScreen(WalkedScreen):
     # Going from one to the next.
 
     def stand_at(self, key: str) -> None:
-        """Take another measurement in hand, on the walk as well where it has it."""
+        """Take another measurement in hand."""
+        self._hold(key)
+        self.refresh_all()
+
+    def _hold(self, key: str) -> None:
+        """The same, on the walk as well where it has it. The screen shows it next."""
         walk = self.walk
         if walk is None:
             return
@@ -210,20 +221,18 @@ class AsCastScreen(WalkedScreen):
         if item is not None:
             self.deck.place(item=item.key)
         self.deck.keep_text(self._place(), f"{key}\n{self.deck.here.item or ''}")
-        self.refresh_all()
 
-    def go_on(self, key: str) -> None:
+    def go_on(self) -> None:
         """To the next that is not measured; one that is out of its limits stays in hand."""
-        walk = self.walk
+        walk, key = self.walk, self._measured
         if walk is None:
             return
+        self._filled = None
         sheet = cast_sheet(walk)
-        if sheet.line(key).verdict == "fail":
-            self.stand_at(key)
-            return
         place = ORDER.index(key)
         after = (*ORDER[place + 1 :], *ORDER[:place])
-        self.stand_at(next((one for one in after if sheet.line(one).found is None), key))
+        due = next((one for one in after if sheet.line(one).found is None), key)
+        self._hold(key if sheet.line(key).verdict == "fail" else due)
 
     def action_step(self, step: int) -> None:
         self.stand_at(ORDER[max(0, min(ORDER.index(self.hand) + step, len(ORDER) - 1))])
@@ -251,7 +260,7 @@ class AsCastScreen(WalkedScreen):
     def action_measure(self) -> None:
         """To the field, open for an entry."""
         if not self._refuse():
-            if not self.field.editing:
+            if not self.field.typing:
                 self.field.press("f2")
             self.field.focus()
             self.suit_letters()
@@ -264,20 +273,55 @@ class AsCastScreen(WalkedScreen):
             self.deck.refuse(refusal)
         return refusal is not None
 
-    def on_measure_field_changed(self, event: MeasureField.Changed) -> None:
+    def on_field_edited(self, event: Field.Edited) -> None:
         event.stop()
         walk = self.walk
         if walk is not None:
             one = cast_sheet(walk).line(self.hand)
-            self.deck.keep_text(self.line_draft(one), event.text if event.field.dirty else "")
+            self.deck.keep_text(self.line_draft(one), event.field.text if event.field.dirty else "")
             self._show(walk)
             self.suit_letters()
 
-    def on_measure_field_committed(self, event: MeasureField.Committed) -> None:
+    def on_field_taken(self, event: Field.Taken) -> None:
         event.stop()
         walk = self.walk
-        if walk is not None:
-            self.recording.take(cast_sheet(walk).line(self.hand), event.text)
+        if walk is None or event.typed is None:
+            return
+        self._measured = self.hand
+        one = cast_sheet(walk).line(self._measured)
+        if one.item is not None:
+            draft = self.line_draft(one)
+            record_answer(self, walk, one.item, event.typed, draft, doubted=event.doubted)
+        else:
+            self._record(one, event.typed)
+
+    def _record(self, one: CastLine, typed: Typed) -> None:
+        """Record a measurement that no item of the walk asks for; one that replaces another asks why."""
+        deck, value = self.deck, typed.value
+        assert isinstance(value, Decimal)
+        draft = self.line_draft(one)
+        if one.found == value:
+            shown = self.field.quantity.shown(value)
+            drop_both(deck, draft)
+            self.show_again()
+            words = f"Unchanged, nothing recorded: {cast_name(one.key)} {shown}"
+            deck.say(Said("note", words))
+            return
+
+        def make(told: Answers) -> Act | Refusal:
+            walk = self.walk
+            assert walk is not None
+            return as_cast(walk, {one.key: value}, told.by, told.why)
+
+        def done() -> None:
+            drop_both(deck, draft)
+            self.go_on()
+
+        def left() -> None:
+            drop_both(deck, draft)
+            self.show_again()
+
+        do(deck, make, done=done, left=left, refused=lambda _: self.show_again(typed.text))
 
     def action_drop_first(self) -> None:
         """Esc, with nothing typed: the first of two readings goes, and both are taken again."""
@@ -305,7 +349,7 @@ class AsCastScreen(WalkedScreen):
         if not field.display:
             return
         field.focus()
-        if key == "enter" and not field.editing:
+        if key == "enter" and not field.typing:
             self.action_measure()
         elif not field.press(key) and key == "escape":
             self.action_drop_first()

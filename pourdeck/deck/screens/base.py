@@ -1,15 +1,16 @@
 """What all screens have: the first line, the tabs, the body, what can be done, what was said."""
 
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.reactive import Reactive
-from textual.screen import Screen
 from textual.widget import Widget
 
 from pourdeck.deck.actions import ACTIONS
+from pourdeck.deck.desk_shell import DeskShell
 from pourdeck.deck.repaint import SteadyColumn
+from pourdeck.deck.shell import Front
 from pourdeck.deck.spans import Spans, line
 from pourdeck.deck.widgets.action_bar import ActionBar
 from pourdeck.deck.widgets.banner import Banner
@@ -18,16 +19,13 @@ from pourdeck.deck.widgets.tab_bar import TabBar
 from pourdeck.deck.widgets.title_line import TitleLine
 from pourdeck.deck.widgets.too_small import TooSmall
 
-if TYPE_CHECKING:
-    from pourdeck.deck.app import DeckApp
-
 LETTER = "d"
 """Any letter: a field takes all of them or none."""
 
 _BY_ID = {action.id: action for action in ACTIONS}
 
 
-class DeckScreen(Screen[None]):
+class DeckScreen(Front):
     """A screen of the deck. One that is made from it gives `ID`, `BINDINGS`, its body and `reload`.
 
     Bindings come from the registry: `BINDINGS = [*bindings("board")]`, and an action `show-sum` runs the
@@ -60,9 +58,6 @@ class DeckScreen(Screen[None]):
     def reload(self) -> None:
         """Show what stands now. Called when the screen comes up and after every entry."""
 
-    def minute(self) -> None:
-        """A minute has passed: what counts on the screen is another number. Nothing else is painted."""
-
     def title_words(self) -> Spans:
         """The left of the first line: the most important first."""
         job = self.deck.desk.job
@@ -73,12 +68,10 @@ class DeckScreen(Screen[None]):
         return True
 
     @property
-    def deck(self) -> "DeckApp":
+    def deck(self) -> DeskShell:
         """The app, as what it is."""
-        from pourdeck.deck.app import DeckApp
-
         app = self.app
-        assert isinstance(app, DeckApp)
+        assert isinstance(app, DeskShell)
         return app
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:

@@ -7,20 +7,25 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 
 from pourdeck.deck.actions import bindings
+from pourdeck.deck.form_fields import Answers
+from pourdeck.deck.recording import do
 from pourdeck.deck.repaint import SteadyColumn, SteadyRow
-from pourdeck.deck.screens.level_asks import another_point, move_instrument, record_reading
+from pourdeck.deck.screens.level_asks import another_point, move_instrument
 from pourdeck.deck.screens.panel_screen import WalkedScreen
 from pourdeck.deck.screens.what_else import what_else
 from pourdeck.deck.views.level_rows import asked_words, corner_rows, level_rows, next_words
 from pourdeck.deck.widgets.banner import Said
-from pourdeck.deck.widgets.field_rules import FieldRules
+from pourdeck.deck.widgets.field import Field
 from pourdeck.deck.widgets.keypad import Keypad
-from pourdeck.deck.widgets.measure_field import MeasureField
 from pourdeck.deck.widgets.prose import Prose
 from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.deck.widgets.rows import GUTTER
+from pourdeck.plan.refusal import Refusal
+from pourdeck.walk.level_acts import read_staff
 from pourdeck.walk.level_page import LevelPage, Line, Point
 from pourdeck.walk.level_readings import ITEM_OF
+from pourdeck.walk.quantities import QUANTITIES, Typed
+from pourdeck.walk.records import Act
 
 KINDS = ("back", "inter", "fore")
 
@@ -62,7 +67,7 @@ class LevelsScreen(WalkedScreen):
         yield Prose(id="asked")
         with SteadyRow(id="lower"):
             with SteadyColumn(id="entry"):
-                yield MeasureField("rl", units, id="reading", clock=self.deck.monotonic)
+                yield Field(QUANTITIES["staff"], id="reading", clock=self.deck.monotonic)
                 yield Prose(id="corners")
             yield Keypad("rl", units, id="keypad")
 
@@ -81,8 +86,8 @@ class LevelsScreen(WalkedScreen):
         return (kind, point) if kind in KINDS and point else None  # type: ignore[return-value]
 
     @property
-    def field(self) -> MeasureField:
-        return self.query_one("#reading", MeasureField)
+    def field(self) -> Field:
+        return self.query_one("#reading", Field)
 
     @property
     def lines(self) -> RowList:
@@ -133,16 +138,14 @@ class LevelsScreen(WalkedScreen):
         if state == self._shown:
             return
         self._shown = state
-        rules = FieldRules(
-            kind="rl",
-            units=self.deck.desk.job.units,
+        quantity = QUANTITIES["staff"].in_job(
+            self.deck.desk.job.units,
             expected=one.should if one else None,
             plus=None if one is None or one.low is None else -one.low / 1000,
             minus=None if one is None or one.high is None else one.high / 1000,
-            signed=True,
         )
-        resting = rules.entry(one.reading) if one and one.reading is not None else ""
-        self.field.suit(rules, resting)
+        resting = quantity.entry(one.reading) if one and one.reading is not None else ""
+        self.field.ask(quantity, resting)
         if one and (draft := self.deck.kept.text(self.draft(one.key))):
             self.field.load_draft(draft)
 
@@ -162,6 +165,12 @@ class LevelsScreen(WalkedScreen):
     # Going from line to line.
 
     def _take_in_hand(self, key: str) -> None:
+        self._hold(key)
+        self.refresh_all()
+        self.field.focus()
+
+    def _hold(self, key: str) -> None:
+        """Take another line in hand. The screen shows it next."""
         self._key = key
         self.deck.keep_text(self.draft("line"), key)
         page = self.page
@@ -169,8 +178,6 @@ class LevelsScreen(WalkedScreen):
         item = ITEM_OF.get((one.kind, one.point)) if one else None
         if item is not None:
             self.deck.place(item=item)
-        self.refresh_all()
-        self.field.focus()
 
     def on_row_list_selected(self, event: RowList.Selected) -> None:
         event.stop()
@@ -211,29 +218,51 @@ class LevelsScreen(WalkedScreen):
         target = now if stays else next(later, now)
         self._shown = None
         if target is not None:
-            self._take_in_hand(target.key)
-        else:
-            self.refresh_all()
+            self._hold(target.key)
 
     # Reading.
 
-    def on_measure_field_changed(self, event: MeasureField.Changed) -> None:
+    def on_field_edited(self, event: Field.Edited) -> None:
         event.stop()
         if self._key is not None:
-            self.deck.keep_text(self.draft(self._key), event.text if self.field.dirty else "")
+            self.deck.keep_text(self.draft(self._key), self.field.text if self.field.dirty else "")
         self.suit_letters()
 
-    def on_measure_field_committed(self, event: MeasureField.Committed) -> None:
+    def on_field_taken(self, event: Field.Taken) -> None:
         event.stop()
         page = self.page
         one = page.find(self._key) if page else None
-        if one is None:
+        if one is None or event.typed is None:
             return
-        if one.reading is not None and event.value == one.reading and not one.again:
+        if one.reading is not None and event.typed.value == one.reading and not one.again:
             self.forget()
             self.deck.say(Said("note", f"Unchanged, nothing recorded: {one.name}"))
             return
-        record_reading(self, one, event.text)
+        self._record(one, event.typed)
+
+    def _record(self, one: Line, typed: Typed) -> None:
+        """Record what was typed at a line; one that replaces a reading asks why."""
+        deck = self.deck
+        setup = one.setup if one.reading is not None or one.kind != "back" else None
+
+        def make(told: Answers) -> Act | Refusal:
+            walk = self.walk
+            assert walk is not None
+            return read_staff(
+                walk,
+                one.kind,
+                one.point,
+                typed,
+                told.by,
+                deck.desk.now(),
+                setup=setup,
+                why=told.why,
+            )
+
+        def again(_: object = None) -> None:
+            self.field.load_draft(typed.text, whole=True)
+
+        do(deck, make, done=lambda: self.taken(one), left=self.forget, refused=again, unsaved=again)
 
     def on_keypad_pressed(self, event: Keypad.Pressed) -> None:
         event.stop()
@@ -258,11 +287,11 @@ class LevelsScreen(WalkedScreen):
             words = "Read the backsight of this set-up first" if page else "No benchmark"
             self.deck.say(Said("note", words, "A set-up begins on a point of known height."))
             return
-        move_instrument(self, page)
+        move_instrument(self, page, self.want)
 
     def action_another_point(self) -> None:
         if self.page is not None:
-            another_point(self)
+            another_point(self, self.want)
 
     def action_more(self) -> None:
         what_else(self)

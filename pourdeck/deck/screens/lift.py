@@ -7,7 +7,7 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 
 from pourdeck.deck.actions import bindings
-from pourdeck.deck.dialogs import TellDialog
+from pourdeck.deck.choice_dialog import TellDialog
 from pourdeck.deck.repaint import SteadyColumn, SteadyRow
 from pourdeck.deck.screens.lift_asks import LiftAsks
 from pourdeck.deck.screens.panel_screen import PanelScreen
@@ -70,7 +70,6 @@ class LiftScreen(PanelScreen):
         super().on_mount()
         self.query_one("#card").can_focus = False
         self.list.focus()
-        self.call_after_refresh(self.asks.open_again)
 
     @property
     def list(self) -> RowList:

@@ -7,7 +7,7 @@ from textual.binding import BindingType
 from textual.containers import Horizontal
 
 from pourdeck.deck.actions import bindings
-from pourdeck.deck.dialogs import ChoiceDialog, TellDialog
+from pourdeck.deck.choice_dialog import ChoiceDialog, TellDialog
 from pourdeck.deck.said import SHORT_SEAL
 from pourdeck.deck.screens.base import DeckScreen
 from pourdeck.deck.spans import Spans, line

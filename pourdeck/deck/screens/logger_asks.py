@@ -5,10 +5,10 @@ from pathlib import Path
 
 from attrs import evolve
 
-from pourdeck.deck.dialogs import Ask, AskDialog, ChoiceDialog
-from pourdeck.deck.file_dialog import FileDialog
-from pourdeck.deck.import_dialog import ImportDialog
-from pourdeck.deck.screens.panel_asks import fault_words, poured_walk, record_asked
+from pourdeck.deck.choice_dialog import ChoiceDialog
+from pourdeck.deck.form import Form
+from pourdeck.deck.form_fields import Answers, FormField, Values, fault_words
+from pourdeck.deck.screens.concrete_asks import poured_walk
 from pourdeck.deck.screens.panel_screen import PanelScreen
 from pourdeck.deck.spans import line
 from pourdeck.deck.views.import_rows import import_rows
@@ -38,24 +38,43 @@ def ask_file(screen: PanelScreen) -> None:
     walk = poured_walk(screen)
     if walk is None:
         return
+    folder = walk.job.folder
 
-    def take(found: Path | str | None) -> None:
-        if isinstance(found, Path):
-            now = screen.deck.desk.now()
-            _read(
-                screen, found.name, lambda walk, given: read_file(walk, found, now, given), Given()
-            )
-        elif isinstance(found, str):
-            take_text(screen, found)
+    def pasted(text: str) -> None:
+        form.action_cancel()
+        take_text(screen, text)
 
-    dialog = FileDialog(
-        "Temperatures from a logger",
-        "A CSV file with columns of time and temperature. Or paste its lines here.",
-        verb="Read it",
-        folder=walk.job.folder,
-        draft=screen.draft("file"),
-    )
-    screen.app.push_screen(dialog, take)
+    def missing(values: Values) -> str | None:
+        name = _bare(values["path"])
+        return None if _find(name, folder) else f"There is no file {name}."
+
+    def read(told: Answers) -> None:
+        found = _find(_bare(told["path"]), folder)
+        assert found is not None
+        now = screen.deck.desk.now()
+        _read(screen, found.name, lambda walk, given: read_file(walk, found, now, given), Given())
+
+    path = FormField(id="path", label="File", check=missing, lines=pasted)
+    form = Form(
+        "Temperatures from a logger", (path,), lambda _: None, verb="Read it", signed=False,
+        body="A CSV file with columns of time and temperature. Or paste its lines here.",
+        draft=screen.draft("file"), done=read,
+    )  # fmt: skip
+    screen.app.push_screen(form)
+
+
+def _bare(name: str) -> str:
+    return name.strip().strip("'\"")
+
+
+def _find(name: str, folder: Path) -> Path | None:
+    """The file as it is named, or beside the job."""
+    try:
+        path = Path(name).expanduser()
+        tries = (path,) if path.is_absolute() else (path, folder / path)
+        return next((one for one in tries if one.is_file()), None)
+    except (OSError, ValueError, RuntimeError):
+        return None
 
 
 def take_text(screen: PanelScreen, text: str) -> None:
@@ -81,16 +100,13 @@ def _read(screen: PanelScreen, name: str, read: Read, given: Given) -> None:
         return
     whole = taken
 
-    def act(walk: Walk, by: str, why: str) -> Act | Refusal:
-        return temperatures_read(walk, whole, name, by, screen.deck.desk.now(), why)
-
-    def take(answer: str | None) -> None:
-        if answer is not None:
-            record_asked(screen, screen.draft("file"), {}, act)
+    def make(told: Answers) -> Act | Refusal:
+        now = screen.deck.desk.now()
+        return temperatures_read(screen.walk or walk, whole, name, told.by, now, told.why)
 
     title = "Record what was pasted?" if name == PASTED else f"Record what {name} holds?"
-    rows = import_rows(walk.job, taken)
-    screen.app.push_screen(ImportDialog(title, rows), take)
+    form = Form(title, (), make, shown=import_rows(walk.job, taken))
+    screen.app.push_screen(form)
 
 
 def _ask(
@@ -122,19 +138,16 @@ def _ask_start(
 ) -> None:
     now = screen.deck.desk.now()
 
-    def told(values: dict[str, str] | None) -> None:
-        if values is None:
-            return
-        start = read_start(values["start"], now)
-        if isinstance(start, Refusal):
-            screen.deck.refuse(start)
-        else:
+    def fault(values: Values) -> str | None:
+        return fault_words(read_start(values["start"], now))
+
+    def told(answers: Answers) -> None:
+        start = read_start(answers["start"], now)
+        if not isinstance(start, Refusal):
             again(evolve(given, start=start))
 
-    ask = Ask(
-        id="start",
-        label="First reading",
-        check=lambda text: fault_words(read_start(text, now)),
-    )
-    body = f"{body} Such as {now:%Y-%m-%d} 07:40."
-    screen.app.push_screen(AskDialog(title, (ask,), body, verb="Read it so"), told)
+    form = Form(
+        title, (FormField(id="start", label="First reading", check=fault),), lambda _: None,
+        body=f"{body} Such as {now:%Y-%m-%d} 07:40.", verb="Read it so", signed=False, done=told,
+    )  # fmt: skip
+    screen.app.push_screen(form)

@@ -1,6 +1,5 @@
 """The pour of the panel in hand: how full it is, every load, what counts, what comes next."""
 
-from datetime import timedelta
 from typing import ClassVar
 
 from textual import events
@@ -8,43 +7,35 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 
 from pourdeck.deck.actions import bindings
-from pourdeck.deck.dialogs import TellDialog
+from pourdeck.deck.choice_dialog import TellDialog
 from pourdeck.deck.drawing.drying import drying_chart
 from pourdeck.deck.repaint import SteadyColumn, SteadyRow
-from pourdeck.deck.screens.docket_ask import DocketAsk
-from pourdeck.deck.screens.load_ask import LoadAsk
-from pourdeck.deck.screens.panel_screen import PanelScreen
+from pourdeck.deck.screens.concrete_asks import ask_specimen
 from pourdeck.deck.screens.pour_asks import PourAsks
-from pourdeck.deck.screens.specimen_ask import ask_specimen
+from pourdeck.deck.screens.pour_loads import PourLoads
+from pourdeck.deck.screens.pour_place import Hand, PourPlace
 from pourdeck.deck.screens.what_else import what_else
 from pourdeck.deck.views.load_table import NEW, ON, ORDER, REJECTED, keys_in_order, table_lines
 from pourdeck.deck.views.pour_rows import (
     all_words,
     ask_line,
     drying_words,
-    field_for,
     gauge_line,
+    load_quantity,
     off_line,
-    on_words,
     order_lines,
-    resting,
     watcher_words,
 )
 from pourdeck.deck.widgets.banner import Said
-from pourdeck.deck.widgets.keypad import NOW, Keypad, PadKind
+from pourdeck.deck.widgets.field import Field
+from pourdeck.deck.widgets.keypad import NOW, Keypad
 from pourdeck.deck.widgets.load_table import LoadTable
-from pourdeck.deck.widgets.measure_field import MeasureField
 from pourdeck.deck.widgets.prose import Prose
 from pourdeck.plan.records import Job
-from pourdeck.walk.clock_jumps import set_back
 from pourdeck.walk.load_fields import FIELDS
-from pourdeck.walk.load_lines import asked_after
 from pourdeck.walk.pour_page import PourPage
+from pourdeck.walk.quantities import Quantity
 from pourdeck.walk.records import Walk
-from pourdeck.walk.typed import day_taken
-
-Hand = tuple[int, str]
-"""A load by its number, and what of it is in hand; NEW for the next one, ON for what comes after all."""
 
 CHART = {"-tall": 9, "-normal": 5}
 """Lines of the chart in a window of that height; elsewhere it gives way to its words."""
@@ -53,7 +44,7 @@ FEW = 2
 """So many loads leave room for a chart in a window of normal height."""
 
 
-class PourScreen(PanelScreen):
+class PourScreen(PourPlace):
     """↑↓ go from load to load, ←→ along a load; Enter writes down what is in hand, figures begin it."""
 
     ID = "pour"
@@ -85,12 +76,9 @@ class PourScreen(PanelScreen):
     def __init__(self) -> None:
         super().__init__()
         self.asks = PourAsks(self)
-        self.dockets = DocketAsk(self)
-        self.values = LoadAsk(self)
-        self._hand: Hand | None = None
+        self.loads = PourLoads(self)
         self._panel: tuple[str | None, int | None] = (None, None)
         self._offered = ""
-        self._filled: tuple[object, ...] | None = None
 
     def compose_body(self) -> ComposeResult:
         units = self.deck.desk.job.units
@@ -100,65 +88,11 @@ class PourScreen(PanelScreen):
         with SteadyRow(id="lower"):
             with SteadyColumn(id="entry"):
                 yield Prose(id="ask")
-                yield MeasureField("number", units, id="value", clock=self.deck.monotonic)
+                yield Field(id="value", clock=self.deck.monotonic)
             yield Keypad("number", units, id="keypad")
         yield Prose(id="chart")
         yield Prose(id="drying", indent=2)
         yield Prose(id="watcher")
-
-    # What it is about.
-
-    @property
-    def page(self) -> PourPage | None:
-        walk = self.walk
-        return None if walk is None else self.deck.desk.pour(walk.stack, walk.number)
-
-    @property
-    def field(self) -> MeasureField:
-        return self.query_one("#value", MeasureField)
-
-    def hand(self, page: PourPage) -> Hand:
-        """The place that was taken in hand while it is there; else what is to be written down next."""
-        number, _, key = self.deck.kept.text(self.draft("hand")).partition(".")
-        kept = (int(number), key) if number.isdigit() else self._hand
-        if kept is not None and self._there(page, kept):
-            return kept
-        return self.offered(page)
-
-    def _there(self, page: PourPage, hand: Hand) -> bool:
-        number, key = hand
-        if key == NEW:
-            return self._more(page) and number == page.next_number
-        if key == ON:
-            return bool(self._on(page))
-        return page.line(number) is not None and key in (*ORDER, REJECTED)
-
-    def _more(self, page: PourPage) -> bool:
-        """Whether another load may come."""
-        walk = self.walk
-        return walk is not None and walk.record.closed is None
-
-    def _on(self, page: PourPage) -> str:
-        """What comes once no more concrete is to come, "" before."""
-        walk = self.walk
-        return on_words(page, walk) if walk is not None else ""
-
-    def offered(self, page: PourPage, first: int | None = None, after: int | None = None) -> Hand:
-        """What is to be written down next: of load `first`, else of the first that wants something.
-
-        `after`: only of a load behind that one.
-        """
-        one = page.line(first) if after is None else None
-        if one is None or one.next is None:
-            behind = (each for each in page.lines if each.number > (after or 0) and each.next)
-            one = next(behind, None)
-        if one is not None and one.next is not None:
-            return (one.number, "water" if one.next == "water_by" else one.next)
-        if self._on(page):
-            return (0, ON)
-        if self._more(page) or not page.lines:
-            return (page.next_number, NEW)
-        return (page.lines[-1].number, ORDER[0])
 
     # What is shown.
 
@@ -188,7 +122,7 @@ class PourScreen(PanelScreen):
         hand = self._hand = self.hand(page)
         width = table.content_size.width
         lines = table_lines(
-            page, walk.job.units, width, hand, more=self._more(page), on=self._on(page)
+            page, walk.job.units, width, hand, more=self.more(page), on=self.on(page)
         )
         table.show(lines, hand[0])
         self._fill(page, walk, hand)
@@ -227,70 +161,37 @@ class PourScreen(PanelScreen):
         """The field for what is in hand, with what is half typed of it."""
         number, key = hand
         one = page.line(number)
-        rules = None
+        quantity = None
         if one is not None and key in FIELDS and walk.record.closed is None:
-            rules = field_for(FIELDS[key], page, one, walk.job, self.now_text, self._meaning)
-        self.field.display = rules is not None
-        self._suit_pad(rules is not None, key)
+            quantity = load_quantity(self.asks.quantity(key), key, page, walk.job)
+        self.field.display = quantity is not None
+        self._show_pad(quantity)
         stands = getattr(one.load, key) if one and key in FIELDS else None
-        state = (*self._panel, hand, stands, rules is not None)
+        state = (*self._panel, hand, stands, quantity is not None)
         if state == self._filled:
             return
         self._filled = state
-        if rules is None or one is None:
+        if quantity is None or one is None:
             self.set_focus(None)
             return
-        self.field.suit(rules, resting(FIELDS[key], rules, one, walk.job))
+        self.field.ask(quantity, "" if stands is None else quantity.entry(stands))
         if text := self.deck.kept.text(self.draft(f"{number}.{key}")):
             self.field.load_draft(text)
         self.field.focus()
 
-    def _meaning(self, text: str) -> str:
-        back = set_back(self.page.jumped) if self.page else timedelta()
-        return day_taken(text, self.deck.desk.now(), back)
-
-    def now_text(self) -> str:
-        return f"{self.deck.desk.now():%H:%M}"
-
-    def _suit_pad(self, wanted: bool, key: str) -> None:
+    def _show_pad(self, quantity: Quantity | None) -> None:
         """A pad is there when the mouse was used last, and where there is room for it anyway."""
         pad = self.query_one(Keypad)
         roomy = self.has_class("-tall") and self.has_class("-wide")
-        pad.display = wanted and (self.deck.by_mouse or roomy)
-        if pad.display:
-            one = FIELDS[key]
-            kind: PadKind = {"time": "time", "length": "length"}.get(one.kind, "number")  # type: ignore[assignment]
-            pad.suit(kind, self.deck.desk.job.units, signed=one.signed)
-
-    def forget(self) -> None:
-        """Fill the field anew: what was typed was not taken."""
-        if self._hand is not None:
-            self.drop_draft(self._hand)
-        self._filled = None
-        self.reload()
-
-    def drop_draft(self, hand: Hand) -> None:
-        self.deck.keep_text(self.draft(f"{hand[0]}.{hand[1]}"), "")
+        pad.display = quantity is not None and (self.deck.by_mouse or roomy)
+        if quantity is not None and pad.display:
+            pad.show_for(quantity.kind, self.deck.desk.job.units, signed=quantity.signed)
 
     # Going from place to place.
 
     def take_in_hand(self, hand: Hand) -> None:
-        self._hand = hand
-        self.deck.keep_text(self.draft("hand"), f"{hand[0]}.{hand[1]}")
+        self.hold(hand)
         self.refresh_all()
-
-    def go_on(self, number: int | None = None, key: str = "") -> None:
-        """To what is due after `key` of a load, then to later loads: never back to what was skipped."""
-        page = self.page
-        self._filled = None
-        if page is None:
-            return
-        one = page.line(number)
-        due = asked_after(one, key) if one is not None and key else None
-        if one is not None and due is not None:
-            self.take_in_hand((one.number, "water" if due == "water_by" else due))
-        else:
-            self.take_in_hand(self.offered(page, number, after=number if key else None))
 
     def action_load(self, step: int) -> None:
         page = self.page
@@ -299,8 +200,8 @@ class PourScreen(PanelScreen):
         hand = self.hand(page)
         key = hand[1] if page.line(hand[0]) is not None else None
         stops = [(one.number, key or self._first_key(page, one.number)) for one in page.lines]
-        stops += [(page.next_number, NEW)] if self._more(page) else []
-        stops += [(0, ON)] if self._on(page) else []
+        stops += [(page.next_number, NEW)] if self.more(page) else []
+        stops += [(0, ON)] if self.on(page) else []
         at = stops.index(hand) + step if hand in stops else 0
         if 0 <= at < len(stops):
             self.take_in_hand(stops[at])
@@ -337,7 +238,7 @@ class PourScreen(PanelScreen):
         if key == ON:
             self.deck.go("walk", item=walk.next.key if walk.next else None)
         elif key in (NEW, "docket", "mix"):
-            self.dockets.ask(number)
+            self.loads.docket(number)
         elif key == REJECTED:
             self.asks.turn_away(number)
         elif self.field.display:
@@ -345,21 +246,19 @@ class PourScreen(PanelScreen):
             self.field.press("enter")
         self.suit_letters()
 
-    def on_measure_field_changed(self, event: MeasureField.Changed) -> None:
+    def on_field_edited(self, event: Field.Edited) -> None:
         event.stop()
         if self._hand is not None:
             number, key = self._hand
-            self.deck.keep_text(
-                self.draft(f"{number}.{key}"), event.text if self.field.dirty else ""
-            )
+            text = self.field.text if self.field.dirty else ""
+            self.deck.keep_text(self.draft(f"{number}.{key}"), text)
         self.suit_letters()
 
-    def on_measure_field_committed(self, event: MeasureField.Committed) -> None:
+    def on_field_taken(self, event: Field.Taken) -> None:
         event.stop()
         page = self.page
-        if page is not None:
-            number, key = self.hand(page)
-            self.values.take(number, key, event.text)
+        if page is not None and event.typed is not None:
+            self.loads.take(*self.hand(page), event.typed)
 
     def on_keypad_pressed(self, event: Keypad.Pressed) -> None:
         event.stop()
@@ -390,7 +289,7 @@ class PourScreen(PanelScreen):
     def action_new_load(self) -> None:
         page = self.page
         if page is not None:
-            self.dockets.ask(page.next_number)
+            self.loads.docket(page.next_number)
 
     def action_turn_away(self) -> None:
         """The load in hand; from the line of the next one, the last that is not in the form."""

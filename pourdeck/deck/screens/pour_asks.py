@@ -1,147 +1,162 @@
-"""What the pour asks in dialogs beside its loads: why one is turned away, the weather, delays and notes."""
+"""What the pour asks in forms beside its loads: why one is turned away, the weather, delays and notes."""
 
-from collections.abc import Callable
+from datetime import timedelta
 from decimal import Decimal
 
-from pourdeck.deck.ask_dialog import Ask, AskDialog, TextDialog
-from pourdeck.deck.screens.pour_ask import PourAsk
-from pourdeck.deck.views.ready_words import CORRECTING, UNMEASURED
+from pourdeck.deck.form import Form
+from pourdeck.deck.form_fields import Answers, FormField
+from pourdeck.deck.screens.pour_place import PourPlace
+from pourdeck.deck.views.ready_words import UNMEASURED
 from pourdeck.plan.amounts import unit_read
 from pourdeck.plan.refusal import Refusal
-from pourdeck.plan.typed_amounts import entry_text
+from pourdeck.walk.clock_jumps import Jump, set_back
 from pourdeck.walk.load_acts import load_not_measured, turn_away
 from pourdeck.walk.load_fields import FIELDS
-from pourdeck.walk.pour_notes import (
-    WEATHER_FIELDS,
-    WeatherField,
-    read_weather,
-    read_weather_value,
-    write_delay,
-)
+from pourdeck.walk.pour_notes import read_weather, write_delay
 from pourdeck.walk.pour_page import PourPage
+from pourdeck.walk.quantities import QUANTITIES, Quantity
 from pourdeck.walk.records import Act, Walk
+from pourdeck.walk.weather_log import WEATHER
 
 TURNING_AWAY = ("wrong mix", "too old", "too wet", "too stiff", "too hot", "not needed")
 DELAYS = ("truck late", "pump blocked", "rain", "forms put back")
 
 
-class PourAsks(PourAsk):
-    """Each opens a dialog of its own."""
+class PourAsking:
+    """What every question of the pour has: what stands, and the clock that times are read by."""
+
+    def __init__(self, screen: PourPlace) -> None:
+        self.screen = screen
+
+    def standing(self) -> tuple[Walk, PourPage] | None:
+        walk, page = self.screen.walk, self.screen.page
+        return (walk, page) if walk is not None and page is not None else None
+
+    @property
+    def walk(self) -> Walk:
+        walk = self.screen.walk
+        assert walk is not None
+        return walk
+
+    @property
+    def jumps(self) -> tuple[Jump, ...]:
+        """Where clocks were set back during this pour."""
+        page = self.screen.page
+        return page.jumped if page is not None else ()
+
+    def quantity(self, name: str) -> Quantity:
+        """A quantity of the table in this job, a time by the clock of this pour."""
+        desk = self.screen.deck.desk
+        back = set_back(self.jumps) if self.jumps else timedelta()
+        return QUANTITIES[name].in_job(desk.job.units, now=desk.now, set_back=back)
+
+
+class PourAsks(PourAsking):
+    """Each opens a form of its own."""
 
     def turn_away(self, number: int) -> None:
         standing = self.standing()
         one = standing[1].line(number) if standing else None
-        if standing is None or one is None:
+        if one is None:
             return
-        walk = standing[0]
-        again = one.load.rejected is not None
-        value = "wrong mix" if one.wrong and not again else ""
-        asks = [Ask(id="reason", label="Reason", value=value, ready=TURNING_AWAY)]
-        if again:
-            asks.append(Ask(id="why", label="Why it changes", ready=CORRECTING))
-        docket = f", docket {one.load.docket}" if one.load.docket else ""
-        title = f"Turn away load {number}{docket}"
-        body = "Nothing of it goes into the form."
-        dialog = AskDialog(
-            title, tuple(asks), body, verb="Turn away", draft=self.screen.draft("away")
-        )
+        value = "wrong mix" if one.wrong and one.load.rejected is None else ""
+        reason = FormField(
+            id="reason", label="Reason", quantity=QUANTITIES["rejected"], value=value,
+            ready=TURNING_AWAY,
+        )  # fmt: skip
 
-        def take(values: dict[str, str], by: str) -> None:
+        def make(told: Answers) -> Act | Refusal:
             now = self.screen.deck.desk.now()
-            act = turn_away(walk, number, values["reason"], by, now, values.get("why", ""))
-            self.record(act, self.screen.go_on)
+            return turn_away(self.walk, number, told["reason"], told.by, now, told.why)
 
-        self.push(dialog, take)
+        docket = f", docket {one.load.docket}" if one.load.docket else ""
+        form = Form(
+            f"Turn away load {number}{docket}", (reason,), make,
+            body="Nothing of it goes into the form.", verb="Turn away",
+            draft=self.screen.draft("away"), done=lambda _: self.screen.go_on(),
+        )  # fmt: skip
+        self.screen.app.push_screen(form)
 
     def not_measured(self, number: int, key: str) -> None:
         """Why a value of a load is missing; what must be written down is refused before it is asked."""
         standing = self.standing()
         if standing is None:
             return
-        walk, deck = standing[0], self.screen.deck
+        deck = self.screen.deck
         people = deck.desk.job.people
         somebody = deck.by or (people[0].name if people else "anybody")
-        refused = load_not_measured(walk, number, key, "asked", somebody)
+        refused = load_not_measured(standing[0], number, key, "asked", somebody)
         if isinstance(refused, Refusal):
             deck.refuse(refused)
             return
-
-        def take(values: dict[str, str], by: str) -> None:
-            act = load_not_measured(walk, number, key, values["text"], by)
-            self.record(act, lambda: self.screen.go_on(number))
-
-        dialog = TextDialog(
-            "Not measured", "Reason", f"Load {number}, {FIELDS[key].name}",
-            ready=UNMEASURED, draft=self.screen.draft(f"not-measured.{number}.{key}"),
+        form = Form(
+            "Not measured", (FormField(id="text", label="Reason", ready=UNMEASURED),),
+            lambda told: load_not_measured(self.walk, number, key, told["text"], told.by),
+            body=f"Load {number}, {FIELDS[key].name}",
+            draft=self.screen.draft(f"not-measured.{number}.{key}"),
+            done=lambda _: self.screen.go_on(number),
         )  # fmt: skip
-        self.push(dialog, take)
+        self.screen.app.push_screen(form)
 
     def weather(self) -> None:
         standing = self.standing()
         if standing is None:
             return
         walk, page = standing
-        units = walk.job.units
-        asks = [
-            Ask(
-                id=one.key,
-                label=f"{one.name}, {unit_read(one.unit, units)}",
-                value=self._last_weather(walk, page, one.key),
-                offered=True,
-                check=self._weather_fault(one),
+        fields = []
+        for name in WEATHER:
+            quantity = self.quantity(name)
+            fields.append(
+                FormField(
+                    id=name,
+                    label=f"{quantity.name}, {unit_read(quantity.unit, walk.job.units)}",
+                    quantity=quantity,
+                    value=self._last_weather(walk, page, quantity, name),
+                    offered=True,
+                )
             )
-            for one in WEATHER_FIELDS.values()
-        ]
-        asks.append(self.now_ask("Read at"))
-        body = "The mean wind over a few minutes, half a metre above the slab; gusts read too high."
-        dialog = AskDialog(
-            "The weather at the slab", tuple(asks), body, draft=self.screen.draft("weather")
+        now = self.screen.now_text()
+        time = FormField(
+            id="time", label="Read at", quantity=self.quantity("time"), value=now, offered=True
         )
 
-        def take(values: dict[str, str], by: str) -> None:
-            def make(why: str) -> Act | Refusal:
-                now = self.screen.deck.desk.now()
-                return read_weather(walk, values, values["time"], by, now, why)
+        def make(told: Answers) -> Act | Refusal:
+            at = self.screen.deck.desk.now()
+            return read_weather(self.walk, told.values, told["time"], told.by, at, told.why)
 
-            self.record_with_reason(make, self.screen.reload)
+        form = Form(
+            "The weather at the slab", (*fields, time), make,
+            body="The mean wind over a few minutes, half a metre above the slab; gusts read too high.",
+            draft=self.screen.draft("weather"),
+        )  # fmt: skip
+        self.screen.app.push_screen(form)
 
-        self.push(dialog, take)
-
-    def _weather_fault(self, one: WeatherField) -> Callable[[str], str | None]:
-        def fault(text: str) -> str | None:
-            found = read_weather_value(one, text, self.screen.deck.desk.job.units)
-            return f"{found.title} {found.body}" if isinstance(found, Refusal) else None
-
-        return fault
-
-    def _last_weather(self, walk: Walk, page: PourPage, key: str) -> str:
+    def _last_weather(self, walk: Walk, page: PourPage, quantity: Quantity, name: str) -> str:
         """The first reading of the pour is what the walk was told before it; later ones are read anew."""
-        item = walk.find(f"ready.{key}")
+        item = walk.find(f"ready.{name}")
         if page.weather or item is None or not isinstance(item.found, Decimal):
             return ""
-        return entry_text(item.found, WEATHER_FIELDS[key].unit, walk.job.units)
+        return quantity.entry(item.found)
 
     def note(self) -> None:
-        standing = self.standing()
-        if standing is None:
+        if self.standing() is None:
             return
-        walk = standing[0]
+        time = self.quantity("time")
 
-        def take(values: dict[str, str], by: str) -> None:
-            def make(why: str) -> Act | Refusal:
-                now, jumps = self.screen.deck.desk.now(), self.jumps
-                begun, over = values["from"], values["to"]
-                return write_delay(walk, values["text"], begun, over, by, now, why, jumps=jumps)
+        def make(told: Answers) -> Act | Refusal:
+            now = self.screen.deck.desk.now()
+            return write_delay(
+                self.walk, told["text"], told["from"], told["to"], told.by, now, told.why,
+                jumps=self.jumps,
+            )  # fmt: skip
 
-            self.record_with_reason(make, self.screen.reload)
-
-        asks = (
-            Ask(id="text", label="Note", ready=DELAYS),
-            Ask(id="from", label="From, of a delay", required=False, check=self.time_fault),
-            Ask(id="to", label="To", required=False, check=self.time_fault),
+        fields = (
+            FormField(id="text", label="Note", ready=DELAYS),
+            FormField(id="from", label="From, of a delay", quantity=time, required=False),
+            FormField(id="to", label="To", quantity=time, required=False),
         )
-        dialog = AskDialog(
-            "A delay, or a note to the pour", asks, f"To the panel {walk.mark}.",
+        form = Form(
+            "A delay, or a note to the pour", fields, make, body=f"To the panel {self.walk.mark}.",
             draft=self.screen.draft("note"),
         )  # fmt: skip
-        self.push(dialog, take)
+        self.screen.app.push_screen(form)

@@ -7,23 +7,29 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 
 from pourdeck.deck.actions import bindings
+from pourdeck.deck.form_fields import Answers
+from pourdeck.deck.recording import answer_for
 from pourdeck.deck.repaint import SteadyColumn, SteadyRow
 from pourdeck.deck.screens.panel_screen import PanelScreen
-from pourdeck.deck.screens.resize_record import ask_to_record
 from pourdeck.deck.screens.resize_work import SIZES, ResizeWork
-from pourdeck.deck.spans import line, wrap
-from pourdeck.deck.views.resize_rows import change_rows, outcome
+from pourdeck.deck.spans import line
+from pourdeck.deck.views.resize_rows import cancel_text, change_rows, outcome, size_text
 from pourdeck.deck.views.resize_ways import about_way, way_out_rows, way_rows
 from pourdeck.deck.views.values import length
 from pourdeck.deck.widgets.banner import Said
+from pourdeck.deck.widgets.field import Field
 from pourdeck.deck.widgets.keypad import Keypad
-from pourdeck.deck.widgets.measure_field import MeasureField
 from pourdeck.deck.widgets.prose import Prose
 from pourdeck.deck.widgets.row_list import RowList
-from pourdeck.deck.widgets.rows import GUTTER, Row
+from pourdeck.deck.widgets.rows import GUTTER
+from pourdeck.plan.findings import has_error
 from pourdeck.plan.records import ALIGNMENTS, Units
 from pourdeck.plan.refusal import Refusal
 from pourdeck.setout.resize import Resize
+from pourdeck.walk.quantities import QUANTITIES
+from pourdeck.walk.records import Act
+
+READY = ("drawing revised", "measured on site")
 
 ON = "Next size"
 """What the button of the pad does that stands for Enter."""
@@ -59,7 +65,7 @@ class ResizeScreen(PanelScreen):
 
     def __init__(self) -> None:
         super().__init__()
-        self.work = ResizeWork(self)
+        self.work = ResizeWork(self, self.field)
 
     def compose_body(self) -> ComposeResult:
         units = self.deck.desk.job.units
@@ -67,12 +73,8 @@ class ResizeScreen(PanelScreen):
             for name in SIZES:
                 with SteadyColumn(classes="size"):
                     yield Prose(id=f"now-{name}")
-                    yield MeasureField(
-                        "length",
-                        units,
-                        id=f"new-{name}",
-                        clock=self.deck.monotonic,
-                    )
+                    size = QUANTITIES["size"].in_job(units)
+                    yield Field(size, id=f"new-{name}", clock=self.deck.monotonic)
         yield Prose(id="outcome")
         with SteadyRow(id="both"):
             with SteadyColumn(id="left"):
@@ -88,8 +90,8 @@ class ResizeScreen(PanelScreen):
             self.field(name).taker = ON
         self.field("width").focus()
 
-    def field(self, name: str) -> MeasureField:
-        return self.query_one(f"#new-{name}", MeasureField)
+    def field(self, name: str) -> Field:
+        return self.query_one(f"#new-{name}", Field)
 
     @property
     def units(self) -> Units:
@@ -174,23 +176,17 @@ class ResizeScreen(PanelScreen):
             return self.work.typed() or (isinstance(found, Resize) and found.changes_anything)
         return True
 
-    def on_measure_field_changed(self, event: MeasureField.Changed) -> None:
+    def on_field_edited(self, event: Field.Edited) -> None:
         event.stop()
-        self.work.keep((event.field.id or "").removeprefix("new-"), event.text)
+        self.work.keep((event.field.id or "").removeprefix("new-"), event.field.text)
         self.work.work_out()
         self.show_found()
 
-    def on_measure_field_committed(self, event: MeasureField.Committed) -> None:
+    def on_field_taken(self, event: Field.Taken) -> None:
         event.stop()
         self.work.work_out()
         self.show_found()
-        self.to_next(event.field)
-
-    def to_next(self, field: MeasureField) -> None:
-        """From one size to the next, from the last to the ways to lie."""
-        place = SIZES.index((field.id or "").removeprefix("new-"))
-        after = self.field(SIZES[place + 1]) if place + 1 < len(SIZES) else self.query_one("#ways")
-        after.focus()
+        self.work.to_next(event.field)
 
     def on_click(self, event: events.Click) -> None:
         """The words over a size are part of the place to click for it."""
@@ -239,10 +235,55 @@ class ResizeScreen(PanelScreen):
         self.deck.say(Said("note", "Back to the plan", "Nothing was recorded, nothing is kept."))
 
     def action_record_resize(self) -> None:
-        ask_to_record(self)
+        """Ask for the reason and whose word it is, then record the new size."""
+        found, unread = self.work.found, self.work.unread()
+        if unread is not None:
+            field = self.field(unread)
+            self.deck.refuse(Refusal(title=f"The {unread} cannot be read.", body=field.reason))
+            field.focus()
+        elif isinstance(found, Refusal):
+            self.deck.refuse(found)
+        elif found is None or not found.changes_anything:
+            self.deck.refuse(
+                Refusal(
+                    title="Nothing is changed yet.", body="Type a new size, or take a way to lie."
+                )
+            )
+        else:
+            self._ask_to_record(found)
+
+    def _ask_to_record(self, found: Resize) -> None:
+        """What it cancels is said again; with errors it is on the engineer's word alone."""
+        desk = self.deck.desk
+
+        def make(told: Answers) -> Act | Refusal:
+            return desk.revise(found, by=told.by, reason=told["seen"], word=told.word)
+
+        answer_for(
+            self.deck,
+            "size-change-errors" if has_error(found.findings) else "size-change",
+            f"Record the new size of {found.mark}, panel {found.number} of {found.levels[0].after.of}",
+            make,
+            ready=READY,
+            shown=[line(words) for words in about_change(found, self.work, self.units)],
+            leave="Leave it as it was",
+            draft=f"resize.{found.stack}.{found.number}.reason",
+            done=lambda _: self.work.put_back(),
+        )
 
 
-def refused(words: Refusal, width: int) -> tuple[Row, ...]:
-    """A refusal in lines of a list."""
-    spans = line(("✗ ", "error"), (f"{words.title} ", "strong"), words.body)
-    return tuple(Row(left=row) for row in wrap(spans, width, 2))
+def about_change(found: Resize, work: ResizeWork, units: Units) -> list[str]:
+    """What a size change does, in sentences."""
+    parts = [
+        f"{size_text(found.before, units)}, {found.before.align} → "
+        f"{size_text(found.after, units)}, {found.after.align}."
+    ]
+    if work.cancels:
+        parts.append(f"Cancels {'; '.join(cancel_text(one) for one in work.cancels)}.")
+    else:
+        parts.append("Cancels nothing.")
+    if work.lapses:
+        parts.append(f"Lapses below: {'; '.join(cancel_text(one) for one in work.lapses)}.")
+    if has_error(found.findings):
+        parts.append("With errors: these panels cannot be built as they stand.")
+    return parts

@@ -1,17 +1,15 @@
 """The size change in hand: what is typed, how it would lie, and what that does."""
 
+from collections.abc import Callable
 from decimal import Decimal
-from typing import TYPE_CHECKING
 
+from pourdeck.deck.screens.panel_screen import PanelScreen
 from pourdeck.deck.views.resize_lapse import lapses_below
-from pourdeck.deck.widgets.measure_field import MeasureField
+from pourdeck.deck.widgets.field import Field
 from pourdeck.plan.records import ALIGNMENTS, Align
 from pourdeck.plan.refusal import Refusal
 from pourdeck.setout.resize import Resize
 from pourdeck.walk.acts import Cancel
-
-if TYPE_CHECKING:
-    from pourdeck.deck.screens.resize import ResizeScreen
 
 SIZES = ("width", "height", "thickness")
 
@@ -19,8 +17,10 @@ SIZES = ("width", "height", "thickness")
 class ResizeWork:
     """What is typed comes back after a kill. `marked` is the way under the mark, not the one shown."""
 
-    def __init__(self, screen: "ResizeScreen") -> None:
+    def __init__(self, screen: PanelScreen, field: Callable[[str], Field]) -> None:
+        """`field` gives the field of a size by its name."""
         self.screen = screen
+        self.field = field
         self.found: Resize | Refusal | None = None
         self.cancels: tuple[Cancel, ...] = ()
         self.lapses: tuple[Cancel, ...] = ()
@@ -39,12 +39,12 @@ class ResizeWork:
             kept = self.screen.deck.kept.text(self._key("align"))
             self._align = next((one for one in ALIGNMENTS if one == kept), None)
             for name in SIZES:
-                field = self.screen.field(name)
-                field.clear()
+                field = self.field(name)
+                field.load("")
                 if text := self.screen.deck.kept.text(self._key(name)):
                     field.load_draft(text)
             self.last_field = SIZES[0]
-            self.screen.field(self.last_field).focus()
+            self.field(self.last_field).focus()
             self.work_out()
         elif self._entries != len(self.screen.deck.desk.state.entries):
             self.work_out()
@@ -60,32 +60,41 @@ class ResizeWork:
     def press(self, key: str) -> bool:
         """A button of the pad, for the field that has the focus or had it last; False: not for it."""
         field = self.screen.focused
-        if not isinstance(field, MeasureField):
-            field = self.screen.field(self.last_field)
+        if not isinstance(field, Field):
+            field = self.field(self.last_field)
             field.focus()
-        if key == "enter" and not field.editing:
-            self.screen.to_next(field)
+        if key == "enter" and not field.typing:
+            self.to_next(field)
             return True
         return field.press(key)
 
+    def to_next(self, field: Field) -> None:
+        """From one size to the next, from the last to the ways to lie."""
+        place = SIZES.index((field.id or "").removeprefix("new-")) + 1
+        after = self.field(SIZES[place]) if place < len(SIZES) else self.screen.query_one("#ways")
+        after.focus()
+
     def typed(self) -> bool:
-        return any(self.screen.field(name).text for name in SIZES)
+        return any(self.field(name).text for name in SIZES)
 
     def unread(self) -> str | None:
         """The first size that is typed and cannot be read."""
-        fields = {name: self.screen.field(name) for name in SIZES}
+        fields = {name: self.field(name) for name in SIZES}
         return next(
-            (name for name, field in fields.items() if field.text and field.value is None), None
+            (
+                name
+                for name, field in fields.items()
+                if field.text and not isinstance(field.found, Decimal)
+            ),
+            None,
         )
 
     def work_out(self) -> None:
         here, desk = self.screen.deck.here, self.screen.deck.desk
         if here.stack is None or here.panel is None:
             return
-        typed = {name: self.screen.field(name).value for name in SIZES}
-        sizes: dict[str, Decimal] = {
-            name: value for name, value in typed.items() if value is not None
-        }
+        typed = {name: self.field(name).found for name in SIZES}
+        sizes = {name: value for name, value in typed.items() if isinstance(value, Decimal)}
         self._entries = len(desk.state.entries)
         self.found = desk.resize(here.stack, here.panel, align=self._align, **sizes)
         self.cancels = self.lapses = ()

@@ -6,7 +6,7 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 
 from pourdeck.deck.actions import bindings
-from pourdeck.deck.dialogs import TellDialog
+from pourdeck.deck.choice_dialog import TellDialog
 from pourdeck.deck.repaint import SteadyColumn, SteadyRow
 from pourdeck.deck.screens.panel_screen import PanelScreen
 from pourdeck.deck.screens.what_else import what_else

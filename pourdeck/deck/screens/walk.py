@@ -12,6 +12,7 @@ from pourdeck.deck.repaint import SteadyColumn, SteadyRow
 from pourdeck.deck.screens.walk_answer import WalkAnswer
 from pourdeck.deck.screens.walk_asks import WalkAsks
 from pourdeck.deck.screens.walk_card import WalkCard
+from pourdeck.deck.screens.walk_ends import WalkEnds
 from pourdeck.deck.screens.walk_more import read_all, show_sum
 from pourdeck.deck.screens.walk_place import WalkPlace
 from pourdeck.deck.screens.what_else import what_else
@@ -20,16 +21,17 @@ from pourdeck.deck.views.walk_card import blind
 from pourdeck.deck.views.walk_list import walk_rows
 from pourdeck.deck.widgets.banner import Said
 from pourdeck.deck.widgets.boxes import Boxes
-from pourdeck.deck.widgets.choice_field import ChoiceField
+from pourdeck.deck.widgets.choice import Choice
+from pourdeck.deck.widgets.field import Field
 from pourdeck.deck.widgets.keypad import Keypad
 from pourdeck.deck.widgets.letter_pad import LetterPad
-from pourdeck.deck.widgets.measure_field import MeasureField
 from pourdeck.deck.widgets.plan_view import PlanView
 from pourdeck.deck.widgets.prose import Prose
 from pourdeck.deck.widgets.ready_words import ReadyWords
 from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.deck.widgets.step_list import StepList
 from pourdeck.walk.allowed import unlocked
+from pourdeck.walk.quantities import Typed
 from pourdeck.walk.records import ItemView
 
 
@@ -69,8 +71,9 @@ class WalkScreen(WalkPlace):
     def __init__(self) -> None:
         super().__init__()
         self.asks = WalkAsks(self)
+        self.ends = WalkEnds(self)
         self.answer = WalkAnswer(self)
-        self.card = WalkCard(self)
+        self.card = WalkCard(self, self.answer)
 
     def compose_body(self) -> ComposeResult:
         units = self.deck.desk.job.units
@@ -81,9 +84,9 @@ class WalkScreen(WalkPlace):
                 yield LetterPad(take="Record", id="letters")
             with SteadyColumn(id="card"):
                 yield Prose(id="ask")
-                yield MeasureField("length", units, id="measure", clock=self.deck.monotonic)
+                yield Field(id="measure", clock=self.deck.monotonic)
                 yield ReadyWords((), field="measure", id="people")
-                yield ChoiceField(id="choice", clock=self.deck.monotonic)
+                yield Choice(id="choice", clock=self.deck.monotonic)
                 yield Boxes(id="boxes")
                 yield Prose(id="told")
                 with SteadyRow(id="lower"):
@@ -91,10 +94,6 @@ class WalkScreen(WalkPlace):
                     yield Prose(id="sum")
 
     # What is shown.
-
-    def on_mount(self) -> None:
-        super().on_mount()
-        self.call_after_refresh(self.asks.open_again)
 
     def reload(self) -> None:
         walk, stop = self.walk, self.stop
@@ -104,18 +103,17 @@ class WalkScreen(WalkPlace):
             self.deck.place(item=stop.key)
         rows = walk_rows(self.every, stop, walk.job.units)
         self.query_one("#steps", RowList).set_rows(rows, select=stop.key)
-        self.answer.suit(walk, stop)
+        self.answer.show_for(walk, stop)
         self.card.show(walk, stop)
 
     def hand_changed(self) -> None:
         """The mouse was taken, or the keys: pads come and go, and what is said of them."""
         self.reload()
-        self.answer.measure.hand_changed()
+        self.answer.field.hand_changed()
         self.answer.choice.refresh()
 
-    def show_again(self) -> None:
-        """Put the field back to what stands, after an answer that was not taken."""
-        self.answer.forget()
+    def show_again(self, refused: str = "") -> None:
+        self.answer.forget(refused)
         self.reload()
 
     # Answering.
@@ -132,7 +130,7 @@ class WalkScreen(WalkPlace):
         if stop.kind == "hold":
             self.action_release()
         elif stop.kind == "complete":
-            self.asks.complete(stop)
+            self.ends.complete(stop)
         elif not self.refuse_locked():
             self.answer.begin()
 
@@ -143,7 +141,7 @@ class WalkScreen(WalkPlace):
         """
         if self.answer.drop_first():
             return
-        if self.answer.measure.has_focus:
+        if self.answer.field.has_focus:
             self.query_one("#steps").focus()
 
     def refuse_locked(self) -> bool:
@@ -163,26 +161,27 @@ class WalkScreen(WalkPlace):
             return
         self.say_stray(event)
 
-    def on_measure_field_changed(self, event: MeasureField.Changed) -> None:
+    def on_field_edited(self, event: Field.Edited) -> None:
         event.stop()
-        self.answer.keep(event.text)
+        self.answer.keep(event.field.text)
         self.suit_letters()
 
-    def on_measure_field_committed(self, event: MeasureField.Committed) -> None:
+    def on_field_taken(self, event: Field.Taken) -> None:
         event.stop()
-        self.answer.take(event.text, event.doubted)
+        if event.typed is not None:
+            self.answer.take(event.typed, event.doubted)
 
     def on_ready_words_picked(self, event: ReadyWords.Picked) -> None:
         event.stop()
         self.answer.write(event.words)
 
-    def on_choice_field_marked(self, event: ChoiceField.Marked) -> None:
+    def on_choice_marked(self, event: Choice.Marked) -> None:
         event.stop()
         self.answer.keep(event.value)
 
-    def on_choice_field_committed(self, event: ChoiceField.Committed) -> None:
+    def on_choice_taken(self, event: Choice.Taken) -> None:
         event.stop()
-        self.answer.take(event.value)
+        self.answer.take(Typed(event.value, event.value))
 
     def on_keypad_pressed(self, event: Keypad.Pressed) -> None:
         event.stop()
@@ -234,10 +233,10 @@ class WalkScreen(WalkPlace):
             self.asks.follow_up(self.stop)
 
     def action_release(self) -> None:
-        self._on_hold(self.asks.release)
+        self._on_hold(self.ends.release)
 
     def action_pass_unreleased(self) -> None:
-        self._on_hold(self.asks.pass_unreleased)
+        self._on_hold(self.ends.pass_unreleased)
 
     def _on_hold(self, ask: Callable[[str], None]) -> None:
         stop = self.stop

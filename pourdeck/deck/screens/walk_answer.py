@@ -1,58 +1,63 @@
-"""The field of the stop in hand: which one takes the answer, what stands in it, what the pads do to it."""
+"""The field of the stop in hand: which one takes the answer, what stands in it, and how it is recorded."""
 
-from typing import TYPE_CHECKING
+from datetime import datetime
+from decimal import Decimal
+from typing import Protocol
 
-from pourdeck.deck.twice_drafts import drop_both, first_reading, keep_first
-from pourdeck.deck.views.answering import asks_for_person, field_rules, resting_text
+from pourdeck.deck.desk_shell import DeskShell
+from pourdeck.deck.recording import do
+from pourdeck.deck.screens.walk_place import WalkPlace
+from pourdeck.deck.views.answering import asks_for_person, item_quantity, resting_text
 from pourdeck.deck.views.stops import Stop
 from pourdeck.deck.widgets.banner import Said
-from pourdeck.deck.widgets.choice_field import ChoiceField
-from pourdeck.deck.widgets.field_rules import FieldRules
-from pourdeck.deck.widgets.keypad import NOW, Keypad, PadKind
+from pourdeck.deck.widgets.choice import Choice
+from pourdeck.deck.widgets.field import Field
+from pourdeck.deck.widgets.keypad import NOW, Keypad
 from pourdeck.deck.widgets.letter_pad import LetterPad
-from pourdeck.deck.widgets.measure_field import MeasureField
 from pourdeck.deck.widgets.ready_words import ReadyWords
+from pourdeck.plan.refusal import Refusal
+from pourdeck.walk import acts
+from pourdeck.walk.quantities import Quantity, Typed, of_item
 from pourdeck.walk.records import ItemView, Walk
-from pourdeck.walk.twice import asks_twice
-from pourdeck.walk.typed import day_taken
-
-if TYPE_CHECKING:
-    from pourdeck.deck.screens.walk import WalkScreen
+from pourdeck.walk.twice import ReadingsApart, asks_twice, mean
+from pourdeck.walk.words import found_text, item_name, moment_of
 
 
 class WalkAnswer:
     """What is half typed or marked is kept under the key of its stop, and comes back after a kill."""
 
-    def __init__(self, screen: "WalkScreen") -> None:
+    def __init__(self, screen: WalkPlace) -> None:
         self.screen = screen
         self._shown: tuple[object, ...] | None = None
         self._refused = ""
 
     @property
-    def measure(self) -> MeasureField:
-        return self.screen.query_one("#measure", MeasureField)
+    def field(self) -> Field:
+        return self.screen.query_one("#measure", Field)
 
     @property
     def people(self) -> ReadyWords:
         return self.screen.query_one("#people", ReadyWords)
 
     @property
-    def choice(self) -> ChoiceField:
-        return self.screen.query_one("#choice", ChoiceField)
+    def choice(self) -> Choice:
+        return self.screen.query_one("#choice", Choice)
 
     def forget(self, refused: str = "") -> None:
-        """Fill the field anew at the next `suit`; what was `refused` is typed over as a whole."""
+        """Fill the field anew at the next `show_for`; what was `refused` is typed over as a whole."""
         self._shown = None
         self._refused = refused
 
-    def suit(self, walk: Walk, stop: Stop) -> None:
+    def show_for(self, walk: Walk, stop: Stop) -> None:
         """Show the field that takes the answer, with what is half typed; a new stop has the focus on it."""
         item = stop.item if stop.item and not stop.locked else None
         chosen = item is not None and item.kind == "choice"
-        rules = field_rules(item, walk, self._meaning) if item is not None and not chosen else None
-        self.measure.display = rules is not None
+        quantity = None
+        if item is not None and not chosen:
+            quantity = item_quantity(item, walk, self.screen.deck.desk.now)
+        self.field.display = quantity is not None
         self.choice.display = chosen
-        self._suit_pads(walk, item, rules)
+        self._show_pads(walk, quantity)
         named = asks_for_person(item) and item is not None and item.own_state in ("open", "void")
         self.people.display = named
         if named:
@@ -63,44 +68,37 @@ class WalkAnswer:
             return
         self._shown = state
         if item is not None:
-            self._fill(item, stop, rules)
-        self._focus(item, chosen)
+            self._fill(item, stop, quantity)
+        if chosen:
+            self.choice.focus()
+        elif item is not None and (item.kind != "time" or self.field.dirty):
+            self.field.focus()
+        else:
+            # A time waits for Enter, so that letters stay commands.
+            self.screen.query_one("#steps").focus()
 
-    def _fill(self, item: ItemView, stop: Stop, rules: FieldRules | None) -> None:
+    def _fill(self, item: ItemView, stop: Stop, quantity: Quantity | None) -> None:
         draft = self.screen.deck.kept.text(self._key(stop))
-        if rules is not None:
-            self.measure.suit(rules, "" if self.second else resting_text(item, rules))
+        if quantity is not None:
+            self.field.ask(quantity, "" if self.second else resting_text(item, quantity))
             if draft:
-                self.measure.load_draft(draft, whole=draft == self._refused)
+                self.field.load_draft(draft, whole=draft == self._refused)
         else:
             stands = item.found if isinstance(item.found, str) else None
-            self.choice.suit(item.choices, None if item.own_state == "void" else stands, draft)
+            choices = tuple((one, one) for one in item.choices)
+            self.choice.ask(choices, None if item.own_state == "void" else stands, draft)
 
-    def _meaning(self, text: str) -> str:
-        return day_taken(text, self.screen.deck.desk.now())
-
-    def _suit_pads(self, walk: Walk, item: ItemView | None, rules: FieldRules | None) -> None:
+    def _show_pads(self, walk: Walk, quantity: Quantity | None) -> None:
         """A pad is there when the mouse was used last, and where there is room for it anyway."""
         screen = self.screen
-        wanted = rules is not None and (
-            screen.deck.by_mouse or (screen.has_class("-tall") and screen.has_class("-wide"))
-        )
-        words = rules is not None and rules.kind == "text" and (item is None or item.kind == "text")
+        roomy = screen.has_class("-tall") and screen.has_class("-wide")
+        wanted = quantity is not None and (screen.deck.by_mouse or roomy)
+        words = quantity is not None and quantity.kind == "text"
         keypad, letters = screen.query_one(Keypad), screen.query_one(LetterPad)
         keypad.display = wanted and not words
         letters.display = wanted and words
-        if keypad.display and rules is not None:
-            kind: PadKind = "time" if rules.kind == "text" else rules.kind
-            keypad.suit(kind, walk.job.units, signed=rules.signed)
-
-    def _focus(self, item: ItemView | None, chosen: bool) -> None:
-        """A time waits for Enter, so that letters stay commands; words go straight into their field."""
-        if chosen:
-            self.choice.focus()
-        elif item is not None and (item.kind != "time" or self.measure.dirty):
-            self.measure.focus()
-        else:
-            self.screen.query_one("#steps").focus()
+        if keypad.display and quantity is not None:
+            keypad.show_for(quantity.kind, walk.job.units, signed=quantity.signed)
 
     def _key(self, stop: Stop) -> str:
         here = self.screen.deck.here
@@ -113,22 +111,6 @@ class WalkAnswer:
         stop = self.screen.stop
         if stop is not None:
             self.screen.deck.keep_text(self._key(stop), text)
-
-    def take(self, typed: str, doubted: bool = False) -> None:
-        """Record what was typed or chosen."""
-        stop = self.screen.stop
-        if stop is None or stop.item is None:
-            return
-        deck, key, item = self.screen.deck, self._key(stop), stop.item
-        first = first_reading(deck, key)
-        walk = self.screen.walk
-        if walk is not None and asks_twice(walk.job, item.cast_key) and not first:
-            keep_first(deck, key, typed)
-            self.screen.show_again()
-            words = f"{item.label or item.prompt}: first reading taken"
-            deck.say(Said("note", words, "Measure it again without looking at it. Esc drops it."))
-        else:
-            self.screen.asks.answer(item, typed, lambda: drop_both(deck, key), first, doubted)
 
     @property
     def second(self) -> bool:
@@ -148,25 +130,25 @@ class WalkAnswer:
 
     def write(self, text: str) -> None:
         """Words that were picked stand in the field, to be recorded."""
-        self.measure.load_draft(text, whole=True)
+        self.field.load_draft(text, whole=True)
         self.keep(text)
-        self.measure.focus()
+        self.field.focus()
 
     def begin(self) -> None:
-        """To the field, open for an entry; a time begins as now."""
+        """To the field, open for an entry; a time begins as now, a failed number is measured anew."""
         item = self.screen.item
         if self.choice.display:
             self.choice.begin()
             self.choice.focus()
-        elif self.measure.display:
-            if item is not None and item.kind == "time" and not self.measure.text:
+        elif self.field.display:
+            if item is not None and item.kind == "time" and not self.field.text:
                 offered = item.offered or f"{self.screen.deck.desk.now():%H:%M}"
-                self.measure.load_draft(str(offered), whole=True)
-            elif not self.measure.editing:
+                self.field.load_draft(str(offered), whole=True)
+            elif not self.field.typing:
                 if item is not None and item.own_state == "failed" and item.kind != "text":
-                    self.measure.load_draft("")
-                self.measure.press("f2")
-            self.measure.focus()
+                    self.field.load_draft("")
+                self.field.press("f2")
+            self.field.focus()
         self.screen.suit_letters()
 
     def start_with(self, key: str, character: str) -> bool:
@@ -180,23 +162,143 @@ class WalkAnswer:
             self.choice.focus()
             self.choice.action_mark(int(character))
             return True
-        if not self.measure.display or item.kind == "text":
+        if not self.field.display or item.kind == "text":
             return False
-        self.measure.focus()
-        return self.measure.press(key, character)
+        self.field.focus()
+        return self.field.press(key, character)
 
     def press(self, key: str, character: str | None) -> None:
         """A button of a pad."""
-        item, field = self.screen.item, self.measure
+        item, field = self.screen.item, self.field
         if item is None or not field.display:
             return
         if key == NOW:
             self.write(f"{self.screen.deck.desk.now():%H:%M}")
             return
-        if key == "escape" and not field.editing and self.drop_first():
+        if key == "escape" and not field.typing and self.drop_first():
             return
-        if key == "enter" and not field.editing and field.text:
+        if key == "enter" and not field.typing and field.text:
             self.begin()
             return
         field.focus()
         field.press(key, character)
+
+    # Recording.
+
+    def take(self, typed: Typed, doubted: bool = False) -> None:
+        """Record what was typed or chosen, or keep it as the first of two readings."""
+        walk, stop = self.screen.walk, self.screen.stop
+        if walk is None or stop is None or stop.item is None:
+            return
+        record_answer(self.screen, walk, stop.item, typed, self._key(stop), doubted=doubted)
+
+
+class Answering(Protocol):
+    """A screen on which an item of the walk is answered."""
+
+    @property
+    def deck(self) -> DeskShell: ...
+
+    @property
+    def walk(self) -> Walk | None: ...
+
+    def show_again(self, refused: str = "") -> None: ...
+
+    def go_on(self) -> None: ...
+
+
+def first_reading(deck: DeskShell, draft: str) -> str:
+    """What was typed the first time for the entry whose half-typed text is kept under `draft`."""
+    return deck.kept.text(f"{draft}.first")
+
+
+def keep_first(deck: DeskShell, draft: str, typed: str) -> None:
+    """Keep a first reading, and begin the second with nothing in sight of it."""
+    deck.keep_text(f"{draft}.first", typed)
+    deck.keep_text(draft, "")
+
+
+def drop_both(deck: DeskShell, draft: str) -> None:
+    deck.keep_text(f"{draft}.first", "")
+    deck.keep_text(draft, "")
+
+
+def record_answer(
+    screen: Answering,
+    walk: Walk,
+    item: ItemView,
+    typed: Typed,
+    draft: str,
+    *,
+    doubted: bool = False,
+) -> None:
+    """Record an answer to an item, in the second person's name where one must give it.
+
+    `draft`: the key under which what is half typed is kept. `doubted`: it was asked about as a likely slip,
+    and kept.
+    """
+    deck = screen.deck
+    first = first_reading(deck, draft)
+    if asks_twice(walk.job, item.cast_key) and not first:
+        keep_first(deck, draft, typed.text)
+        screen.show_again()
+        words = f"{item.label or item.prompt}: first reading taken"
+        deck.say(Said("note", words, "Measure it again without looking at it. Esc drops it."))
+        return
+    if _stands(walk, item, typed, first, deck.desk.now()):
+        drop_both(deck, draft)
+        screen.show_again()
+        words = f"{item_name(item)}: {found_text(item, walk.job.units)}"
+        owed = item.own_state == "failed" or (item.out is not None and not item.out.settled)
+        body = "Still failed: f says what was done about it." if owed else ""
+        deck.say(Said("note", f"Unchanged, nothing recorded: {words}", body))
+        return
+
+    def done() -> None:
+        drop_both(deck, draft)
+        screen.go_on()
+
+    def left() -> None:
+        drop_both(deck, draft)
+        screen.show_again()
+
+    def unsaved() -> None:
+        # What was typed is still all there is of it.
+        deck.keep_text(draft, typed.text)
+        screen.show_again()
+
+    def refused(refusal: Refusal) -> None:
+        if isinstance(refusal, ReadingsApart):
+            drop_both(deck, draft)
+            screen.show_again()
+        else:
+            deck.keep_text(draft, typed.text)
+            screen.show_again(typed.text)
+
+    do(
+        deck,
+        lambda answers: acts.answer(
+            screen.walk or walk, item.key, typed, answers.by, deck.desk.now(), answers.why, first,
+            jumps=deck.desk.jumps(), doubted=doubted,
+        ),
+        done=done,
+        left=left,
+        refused=refused,
+        unsaved=unsaved,
+        second=item.second,
+    )  # fmt: skip
+
+
+def _stands(walk: Walk, item: ItemView, typed: Typed, first: str, now: datetime) -> bool:
+    """True where what was typed, or what both readings come to, is the very answer that stands."""
+    replaced = item.entry is not None and item.entry.kind not in ("defer", "not-applicable")
+    if not replaced or item.own_state == "void":
+        return False
+    value = typed.value
+    if isinstance(value, datetime):
+        stood = moment_of(item.found)
+        return stood is not None and stood.replace(second=0) == value.replace(second=0)
+    before = of_item(item, walk.job.units).read(first, now) if first else None
+    if isinstance(value, Decimal) and isinstance(before, Decimal):
+        value = mean(before, value)
+    return value == item.found

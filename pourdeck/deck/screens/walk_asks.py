@@ -1,318 +1,172 @@
-"""What the walk asks in dialogs before it records: names, reasons, owners, what was seen."""
+"""What the walk asks of an item beside its answer: putting off, leaving out, a note, a failure settled."""
 
 from collections.abc import Callable
-from datetime import datetime
-from decimal import Decimal
-from typing import TYPE_CHECKING
 
-from pourdeck.deck.dialogs import Ask, AskDialog, ChoiceDialog, TextDialog
-from pourdeck.deck.release_dialog import Release, ReleaseDialog
-from pourdeck.deck.screens.panel_asks import ask_reason
-from pourdeck.deck.screens.walk_dispositions import WalkDispositions
-from pourdeck.deck.screens.walk_ends import WalkEnds
+from pourdeck.deck.choice_dialog import ChoiceDialog
+from pourdeck.deck.form import Form, Make
+from pourdeck.deck.form_fields import Answers, FormField
+from pourdeck.deck.recording import answer_for
+from pourdeck.deck.screens.walk_place import WalkPlace
 from pourdeck.deck.spans import line
 from pourdeck.deck.views.end_card import open_nonconformance
+from pourdeck.deck.views.out_rows import disposition_lines
 from pourdeck.deck.views.ready_words import (
-    CORRECTING,
     DEFERRING,
+    DISPOSING,
     FOLLOWING_UP,
     LEAVING_OUT,
     NOTING,
     UNMEASURED,
 )
 from pourdeck.deck.views.stops import Stop
-from pourdeck.deck.who import initials
 from pourdeck.deck.widgets.banner import Said
 from pourdeck.deck.widgets.rows import Row
-from pourdeck.deck.word_step import word_step
 from pourdeck.plan.refusal import Refusal
 from pourdeck.walk import acts
 from pourdeck.walk.authority import is_critical
-from pourdeck.walk.records import Act, ItemView
-from pourdeck.walk.times import Doubt
-from pourdeck.walk.twice import mean, together
-from pourdeck.walk.typed import read_typed
-from pourdeck.walk.words import found_text, item_name, moment_of
+from pourdeck.walk.dispositions import rejected_for_good
+from pourdeck.walk.records import Act, ItemView, OutOfTolerance, Walk
+from pourdeck.walk.words import item_name
 
-if TYPE_CHECKING:
-    from pourdeck.deck.screens.walk import WalkScreen
-
-
-class FollowUpDialog(ReleaseDialog):
-    """What was done about a failure, and whose word it is that it is settled."""
-
-    cancel_verb = "Leave it failed"
-    ready = FOLLOWING_UP
+DISPOSITIONS = (
+    ("", "not chosen yet"),
+    ("rework", "rework: then measure again"),
+    ("repair", "repair: then looked at"),
+    ("use-as-is", "use as is: engineer only"),
+    ("reject", "reject: held for good"),
+)
+"""The first one is no disposition: none is there by itself."""
 
 
-class LeaveOutDialog(ReleaseDialog):
-    """Why a critical item does not apply, and whose word it is."""
+class WalkAsking:
+    """What all asks of the walk share: the walk, and where what is half typed is kept."""
 
-    cancel_verb = "Leave it"
-    ready = LEAVING_OUT
+    def __init__(self, screen: WalkPlace) -> None:
+        self.screen = screen
+
+    @property
+    def walk(self) -> Walk:
+        walk = self.screen.walk
+        assert walk is not None
+        return walk
+
+    def draft(self, name: str) -> str:
+        """The key under which what is half typed in a form is kept: that of the stop it is about."""
+        here = self.screen.deck.here
+        return f"walk.{here.stack}.{here.panel}.{here.item}.{name}"
+
+    def go_on(self, _: object = None) -> None:
+        self.screen.go_on()
+
+    def say(self, title: str, body: str = "") -> None:
+        self.screen.deck.say(Said("note", title, body))
 
 
-class WalkAsks(WalkEnds):
-    """Each ask ends in an act that is recorded, or in a refusal that is shown; Esc does nothing."""
+class WalkAsks(WalkAsking):
+    """Each ends in an act that is recorded, or in a refusal that is shown; Esc does nothing."""
 
-    def __init__(self, screen: "WalkScreen") -> None:
-        super().__init__(screen)
-        self.dispositions = WalkDispositions(screen)
-
-    # Answers.
-
-    def answer(
+    def _ask(
         self,
-        item: ItemView,
-        typed: str,
-        drop_draft: Callable[[], None],
-        first: str = "",
-        doubted: bool = False,
+        title: str,
+        label: str,
+        name: str,
+        make: Callable[[Answers], Act | Refusal],
+        *,
+        about: str,
+        ready: tuple[str, ...],
+        go_on: bool = True,
     ) -> None:
-        """Record an answer, in the second person's name where one must give it.
-
-        `first`: the first of two readings, where the job asks for both. `doubted`: it was asked about as a
-        likely slip, and kept.
-        """
-        apart = self._apart(item, first, typed) if first else None
-        if apart is not None:
-            drop_draft()
-            self.screen.show_again()
-            self.screen.deck.refuse(apart)
-            return
-        if self._stands(item, typed, first):
-            drop_draft()
-            self.screen.show_again()
-            words = f"{item_name(item)}: {found_text(item, self.walk.job.units)}"
-            body = (
-                "Still failed: f says what was done about it."
-                if item.own_state == "failed" or (item.out and not item.out.settled)
-                else ""
-            )
-            self.screen.deck.say(Said("note", f"Unchanged, nothing recorded: {words}", body))
-            return
-
-        def named(by: str) -> None:
-            if self._replaces(item):
-                self._ask_why(item, typed, by, drop_draft, first, doubted)
-            else:
-                self._record_answer(item, typed, by, "", drop_draft, first, doubted)
-
-        if item.second:
-            self._ask_second(named)
-        else:
-            self.screen.deck.as_person(named)
-
-    def _apart(self, item: ItemView, first: str, second: str) -> Refusal | None:
-        """Both readings, where they do not agree."""
-        job, now = self.walk.job, self.screen.deck.desk.now()
-        one, other = (read_typed(item, typed, job.units, now) for typed in (first, second))
-        if not (item.cast_key and isinstance(one, Decimal) and isinstance(other, Decimal)):
-            return None
-        both = together(job, item.cast_key, one, other, item_name(item))
-        return both if isinstance(both, Refusal) else None
-
-    def _stands(self, item: ItemView, typed: str, first: str) -> bool:
-        """True where what was typed, or what both readings come to, is the very answer that stands."""
-        if not self._replaces(item):
-            return False
-        value = read_typed(item, typed, self.walk.job.units, self.screen.deck.desk.now())
-        if isinstance(value, datetime):
-            stood = moment_of(item.found)
-            return stood is not None and stood.replace(second=0) == value.replace(second=0)
-        before = read_typed(item, first, self.walk.job.units, self.screen.deck.desk.now())
-        if first and isinstance(value, Decimal) and isinstance(before, Decimal):
-            value = mean(before, value)
-        return value == item.found
-
-    def _replaces(self, item: ItemView) -> bool:
-        entry = item.entry
-        return (
-            entry is not None
-            and entry.kind not in ("defer", "not-applicable")
-            and item.own_state != "void"
-        )
-
-    def _ask_why(
-        self,
-        item: ItemView,
-        typed: str,
-        by: str,
-        drop_draft: Callable[[], None],
-        first: str,
-        doubted: bool,
-    ) -> None:
-        failed = item.own_state == "failed" or item.out is not None
-        title = "What was done about it?" if failed else "Why does the answer change?"
-        body = f"{item_name(item)}: now {typed}. The old answer stays in the record beside it."
-        lapse = acts.taken_back_words(acts.takes_back(self.walk, item))
-        if lapse:
-            body = f"{body} {lapse}"
-        ready = FOLLOWING_UP if failed else CORRECTING
-
-        def take(values: dict[str, str] | None) -> None:
-            if values is None:
-                drop_draft()
-                self.screen.show_again()
-            else:
-                self._record_answer(item, typed, by, values["text"], drop_draft, first, doubted)
-
-        dialog = TextDialog(title, "In a few words", body, ready=ready, by_itself=True)
-        self.screen.app.push_screen(dialog, take)
-
-    def _record_answer(
-        self,
-        item: ItemView,
-        typed: str,
-        by: str,
-        why: str,
-        drop_draft: Callable[[], None],
-        first: str,
-        doubted: bool,
-    ) -> None:
-        deck = self.screen.deck
-        act = acts.answer(
-            self.walk, item.key, typed, by, deck.desk.now(), why, first,
-            jumps=deck.desk.jumps(), doubted=doubted,
-        )  # fmt: skip
-        self.screen.answer.forget(typed if isinstance(act, Refusal) else "")
-        if isinstance(act, Doubt):
-
-            def told(why: str) -> None:
-                self._record_answer(item, typed, by, why, drop_draft, first, doubted)
-
-            ask_reason(self.screen, act, told, self.screen.show_again)
-            return
-        if isinstance(act, Refusal):
-            deck.refuse(act)
-            self.screen.reload()
-            return
-        drop_draft()
-        if deck.record(act) is not None:
-            self.screen.go_on()
-        else:
-            # Not saved: what was typed is still all there is of it.
-            self.screen.answer.keep(typed)
-            self.screen.show_again()
-
-    def _ask_second(self, then: Callable[[str], None]) -> None:
-        """Who read it: never the one signed in by itself, because a second person must answer."""
-        people = self.screen.deck.desk.job.people
-        body = "A second person reads it off the drawing, not off this screen."
-
-        def taken(name: str | None) -> None:
-            if name is None:
-                self.screen.show_again()
-            else:
-                then(name)
-
-        if not people:
-            dialog = TextDialog("Who read it?", "Name", body, by_itself=True)
-            self.screen.app.push_screen(
-                dialog, lambda values: taken(values["text"] if values else None)
-            )
-            return
-        rows = tuple(
-            Row(
-                key=person.name,
-                left=line((person.name, "strong"), (f"  {initials(person.name)}", "quiet")),
-                right=line(person.role),
-            )
-            for person in people
-        )
-        picking = ChoiceDialog(
-            "Who read it?", rows, body, verb="Record", unmarked=True, by_itself=True
-        )
-        self.screen.app.push_screen(picking, taken)
-
-    # Putting off, leaving out, noting, following up.
+        """A form with one line of words in it."""
+        words = FormField(id="text", label=label, ready=ready)
+        form = Form(title, (words,), make, body=about, draft=self.draft(name))
+        if go_on:
+            form.done = self.go_on
+        self.screen.app.push_screen(form)
 
     def defer(self, item: ItemView) -> None:
         people = self.screen.deck.desk.job.people
         due = tuple((one, self._due_words(one)) for one in acts.due_points(self.walk, item))
         owners = tuple((person.name, person.name) for person in people)
-        asks = (
-            Ask(id="reason", label="Reason", ready=DEFERRING),
-            Ask(id="owner", label="Who owes it", value=self.screen.deck.by or "", choices=owners),
-            Ask(id="before", label="Due before", value=due[0][0] if due else "", choices=due),
+        fields = (
+            FormField(id="reason", label="Reason", ready=DEFERRING),
+            FormField(
+                id="owner", label="Who owes it", value=self.screen.deck.by or "", choices=owners
+            ),
+            FormField(id="before", label="Due before", value=due[0][0] if due else "", choices=due),
         )
 
-        def take(values: dict[str, str], by: str) -> None:
-            act = acts.defer(
-                self.walk, item.key, values["reason"], values["owner"], values["before"], by
+        def make(told: Answers) -> Act | Refusal:
+            return acts.defer(
+                self.walk, item.key, told["reason"], told["owner"], told["before"], told.by
             )
-            self.record(act, go_on=True)
 
         title = f"Defer: {item_name(item)}"
-        dialog = AskDialog(title, asks, verb="Defer", draft=self.draft("defer"))
-        self.ask("defer", dialog, take)
+        form = Form(title, fields, make, verb="Defer", draft=self.draft("defer"), done=self.go_on)
+        self.screen.app.push_screen(form)
 
     def _due_words(self, point: str) -> str:
         hold = self.walk.hold(point)
         return hold.name if hold else "the lift"
 
     def not_applicable(self, item: ItemView) -> None:
-        def take(values: dict[str, str], by: str) -> None:
-            act = acts.not_applicable(self.walk, item.key, values["text"], by)
-            self.record(act, go_on=True)
+        """Leave an item out; a critical one on the word of somebody who may."""
+
+        def make(told: Answers) -> Act | Refusal:
+            reason = told["seen"] if told.word else told["text"]
+            return acts.not_applicable(self.walk, item.key, reason, told.by, word=told.word)
 
         if is_critical(item, "drop-step"):
-            self._drop(item)
-            return
-        dialog = TextDialog(
-            "Not applicable here", "Reason", item_name(item),
-            ready=LEAVING_OUT, draft=self.draft("not-applicable"),
-        )  # fmt: skip
-        self.ask("not-applicable", dialog, take)
-
-    def _drop(self, item: ItemView) -> None:
-        """Leave out a critical item, on the word of somebody who may."""
-
-        def make(found: Release) -> Act | Refusal:
-            return acts.not_applicable(
-                self.walk, item.key, found.seen, found.signed_in, word=found.word
-            )
-
-        step, draft = word_step(self.screen.deck, "drop-step"), self.draft("not-applicable")
-        self.answer_for(
-            "not-applicable",
-            make,
-            lambda refused: LeaveOutDialog(
-                f"Not applicable here: {item_name(item)}", (), step, verb="Record", seen="Reason",
-                draft=draft, refused=refused,
-            ),
-        )  # fmt: skip
+            self._answer_for(
+                "drop-step", f"Not applicable here: {item_name(item)}", make,
+                draft="not-applicable", ready=LEAVING_OUT,
+            )  # fmt: skip
+        else:
+            self._ask(
+                "Not applicable here", "Reason", "not-applicable", make,
+                about=item_name(item), ready=LEAVING_OUT,
+            )  # fmt: skip
 
     def not_measured(self, item: ItemView) -> None:
         """Ask why there is no value; what cannot be left unmeasured is refused before it is asked."""
         deck = self.screen.deck
-        refused = acts.not_measured(self.walk, item.key, "asked", deck.by or self._somebody())
+        people = deck.desk.job.people
+        somebody = deck.by or (people[0].name if people else "anybody")
+        refused = acts.not_measured(self.walk, item.key, "asked", somebody)
         if isinstance(refused, Refusal):
             deck.refuse(refused)
             return
-
-        def take(values: dict[str, str], by: str) -> None:
-            self.record(acts.not_measured(self.walk, item.key, values["text"], by), go_on=True)
-
-        dialog = TextDialog(
-            "Not measured", "Reason", item_name(item),
-            ready=UNMEASURED, draft=self.draft("not-measured"),
+        self._ask(
+            "Not measured", "Reason", "not-measured",
+            lambda told: acts.not_measured(self.walk, item.key, told["text"], told.by),
+            about=item_name(item), ready=UNMEASURED,
         )  # fmt: skip
-        self.ask("not-measured", dialog, take)
-
-    def _somebody(self) -> str:
-        people = self.screen.deck.desk.job.people
-        return people[0].name if people else "anybody"
 
     def note(self, item: ItemView | None) -> None:
-        def take(values: dict[str, str], by: str) -> None:
-            key = item.key if item else None
-            self.record(acts.note(self.walk, key, values["text"], by))
+        key = item.key if item else None
+        self._ask(
+            "A note to this item" if item else "A note to the panel", "Note", "note",
+            lambda told: acts.note(self.walk, key, told["text"], told.by),
+            about=item_name(item) if item else f"The whole panel {self.walk.mark}.",
+            ready=NOTING, go_on=False,
+        )  # fmt: skip
 
-        about = item_name(item) if item else f"The whole panel {self.walk.mark}."
-        title = "A note to this item" if item else "A note to the panel"
-        dialog = TextDialog(title, "Note", about, ready=NOTING, draft=self.draft("note"))
-        self.ask("note", dialog, take)
+    def _answer_for(
+        self,
+        act: str,
+        title: str,
+        make: Make,
+        *,
+        draft: str,
+        ready: tuple[str, ...],
+        reason: str = "Reason",
+        leave: str = "Leave it",
+    ) -> None:
+        answer_for(
+            self.screen.deck, act, title, make, reason=reason, ready=ready, leave=leave,
+            draft=self.draft(draft), done=self.go_on,
+        )  # fmt: skip
+
+    # What failed.
 
     def can_follow_up(self, stop: Stop) -> bool:
         if stop.item is not None and stop.item.cast_key and stop.item.not_measured is None:
@@ -326,37 +180,104 @@ class WalkAsks(WalkEnds):
 
         Of a value out of tolerance its disposition.
         """
-        if stop.item is not None and stop.item.out is not None:
-            self.dispositions.ask_about(stop.item.key, stop.item.out)
-            return
-        open_one = open_nonconformance(self.walk, stop.hold)
-        if stop.item is None and open_one is None:
-            self.screen.deck.say(
-                Said("note", "Nothing failed here", "A follow-up answers a failure.")
-            )
-            return
+        item = stop.item
+        if item is not None and item.out is not None:
+            self._out(item.key, item.out)
+        elif item is not None:
+            self._settle(item)
+        else:
+            self._close_passed(stop)
 
-        def make(found: Release) -> Act | Refusal:
-            if stop.item is not None:
-                return acts.follow_up(
-                    self.walk, stop.item.key, found.seen, found.signed_in, word=found.word
-                )
-            assert open_one is not None
-            station, n = open_one.entry.key
-            return acts.close_nonconformance(
-                self.walk, station, n, found.seen, found.signed_in, word=found.word
-            )
+    def _settle(self, item: ItemView) -> None:
+        critical = is_critical(item, "accept-critical")
 
-        about = item_name(stop.item) if stop.item else f"{open_one.name if open_one else ''}"
-        act = "close-nonconformance"
-        if stop.item is not None:
-            act = "accept-critical" if is_critical(stop.item, "accept-critical") else "accept"
-        step, draft = word_step(self.screen.deck, act), self.draft("follow-up")
-        self.answer_for(
-            "follow-up",
-            make,
-            lambda refused: FollowUpDialog(
-                f"What was done about it? {about}", (), step, verb="Record", seen="Action",
-                draft=draft, refused=refused,
-            ),
+        def make(told: Answers) -> Act | Refusal:
+            return acts.follow_up(self.walk, item.key, told["seen"], told.by, word=told.word)
+
+        self._answer_for(
+            "accept-critical" if critical else "accept",
+            f"What was done about it? {item_name(item)}",
+            make, draft="follow-up", ready=FOLLOWING_UP, reason="Action", leave="Leave it failed",
         )  # fmt: skip
+
+    def _close_passed(self, stop: Stop) -> None:
+        passed = open_nonconformance(self.walk, stop.hold)
+        if passed is None:
+            self.say("Nothing failed here", "A follow-up answers a failure.")
+            return
+        station, n = passed.entry.key
+        self._answer_for(
+            "close-nonconformance",
+            f"What was done about it? {passed.name}",
+            lambda told: acts.close_nonconformance(
+                self.walk, station, n, told["seen"], told.by, word=told.word
+            ),
+            draft="follow-up", ready=FOLLOWING_UP, reason="Action", leave="Leave it open",
+        )  # fmt: skip
+
+    def _out(self, key: str, out: OutOfTolerance) -> None:
+        """Of a repair first whether it was looked at, else what is to be done; of a rejected one nothing."""
+        if out.state == "rejected":
+            self.screen.deck.refuse(rejected_for_good(out))
+            return
+        if out.state != "repair":
+            self._dispose(key, out)
+            return
+        rows = (
+            Row(key="looked", left=line(("The repair is done, and was looked at", "strong"))),
+            Row(key="other", left=line(("Say another disposition", "strong"))),
+        )
+
+        def taken(chosen: str | None) -> None:
+            if chosen == "looked":
+                self._looked_at(out)
+            elif chosen == "other":
+                self._dispose(key, out)
+
+        dialog = ChoiceDialog(f"Repair of {out.name}, {self.walk.mark}", rows)
+        self.screen.app.push_screen(dialog, taken)
+
+    def _dispose(self, key: str, out: OutOfTolerance) -> None:
+        """Name and reason are typed, and no choice is there by itself: no key alone says anything."""
+        walk = self.walk
+
+        def make(told: Answers) -> Act | Refusal:
+            return acts.dispose(
+                self.walk, key, told["disposition"], told["seen"], told.by, word=told.word
+            )
+
+        answer_for(
+            self.screen.deck,
+            "disposition.rework",
+            f"{out.name} of {walk.mark}, panel {walk.number} of {walk.of}: out of tolerance",
+            make,
+            first=(
+                FormField(
+                    id="disposition", label="Disposition", choices=DISPOSITIONS, decides=True
+                ),
+            ),
+            ready=DISPOSING,
+            shown=disposition_lines(walk, out),
+            body="Use as is and reject are the engineer's, who did not measure it.",
+            leave="Leave it open",
+            draft=self.draft("disposition"),
+            done=self.go_on,
+        )
+
+    def _looked_at(self, out: OutOfTolerance) -> None:
+        assert out.disposition is not None
+        station, n = out.disposition.key
+        answer_for(
+            self.screen.deck,
+            "close-nonconformance",
+            f"Repair of {out.name}, {self.walk.mark}: looked at",
+            lambda told: acts.close_nonconformance(
+                self.walk, station, n, told["seen"], told.by, word=told.word
+            ),
+            reason="What was seen",
+            shown=disposition_lines(self.walk, out),
+            body=f"Somebody else than {out.disposition.by} must have looked at it.",
+            leave="Leave it held",
+            draft=self.draft("looked-at"),
+            done=self.go_on,
+        )

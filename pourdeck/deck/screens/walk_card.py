@@ -1,7 +1,7 @@
 """How the card of the walk is laid out: what must be in sight, and what the room is left to."""
 
-from typing import TYPE_CHECKING
-
+from pourdeck.deck.screens.walk_answer import WalkAnswer
+from pourdeck.deck.screens.walk_place import WalkPlace
 from pourdeck.deck.spans import Spans, line
 from pourdeck.deck.views.blocks import Block, keep_blocks, least_rows, named, rows_of
 from pourdeck.deck.views.end_card import complete_blocks, hold_blocks, open_nonconformance
@@ -19,16 +19,13 @@ from pourdeck.deck.views.walk_card import (
     twice_rows,
 )
 from pourdeck.deck.widgets.boxes import Boxes, Doing
-from pourdeck.deck.widgets.choice_field import ChoiceField
+from pourdeck.deck.widgets.choice import Choice
 from pourdeck.deck.widgets.plan_view import PlanView
 from pourdeck.deck.widgets.prose import Prose
 from pourdeck.walk.level_readings import ITEMS
 from pourdeck.walk.ready_weather import READY, weather_words
 from pourdeck.walk.records import NOWHERE, ItemView, OutOfTolerance, Walk
 from pourdeck.walk.twice import asks_twice
-
-if TYPE_CHECKING:
-    from pourdeck.deck.screens.walk import WalkScreen
 
 LEAST_PLAN = 5
 GOOD_PLAN = 7
@@ -41,8 +38,9 @@ SUM_WIDTH = 30
 class WalkCard:
     """Works out the lines by what is free: the field is always in sight, the drawing takes what is left."""
 
-    def __init__(self, screen: "WalkScreen") -> None:
+    def __init__(self, screen: WalkPlace, answer: WalkAnswer) -> None:
         self.screen = screen
+        self.answer = answer
 
     def show(self, walk: Walk, stop: Stop) -> None:
         card = self.screen.query_one("#card")
@@ -56,14 +54,14 @@ class WalkCard:
         boxes.show(doings, tall=tall)
         ask, told = self._blocks(walk, stop, width)
         room = height - (0 if not doings else 3 if tall else 1)
-        choice = self.screen.query_one("#choice", ChoiceField)
+        choice = self.screen.query_one("#choice", Choice)
         if choice.display:
             spare = room - least_rows([*ask, *told]) - (GOOD_PLAN if tall else 0)
             choice.make_room(tall=tall, most_rows=max(4, spare))
             room -= choice.get_content_height(card.size, card.size, width)
-        elif self.screen.answer.measure.display:
+        elif self.answer.field.display:
             room -= MEASURE_ROWS
-            people = self.screen.answer.people
+            people = self.answer.people
             if people.display:
                 room -= people.get_content_height(card.size, card.size, width - 2)
         placed = stop.item is not None and stop.item.place != NOWHERE and not one_column
@@ -103,8 +101,8 @@ class WalkCard:
         """That it is measured twice, and which reading it is now."""
         if item.locked_by or not asks_twice(walk.job, item.cast_key):
             return []
-        rows = twice_rows(walk.job, width, second=self.screen.answer.second)
-        return [Block(tuple(rows), 0 if self.screen.answer.second else LATER)]
+        rows = twice_rows(walk.job, width, second=self.answer.second)
+        return [Block(tuple(rows), 0 if self.answer.second else LATER)]
 
     def _doings(self, walk: Walk, stop: Stop) -> list[Doing]:
         """What the stop wants done, beside an answer."""

@@ -1,18 +1,19 @@
 """What the walk asks at the end of something: a section, a hold, a panel."""
 
-from pourdeck.deck.ask_dialog import Ask
-from pourdeck.deck.confirm_dialog import ConfirmDialog
-from pourdeck.deck.odd_dialog import CONFIRMED, OddDialog
-from pourdeck.deck.release_dialog import Release, ReleaseDialog
-from pourdeck.deck.screens.walk_asking import WalkAsking
+from pourdeck.deck.choice_dialog import ChoiceDialog
+from pourdeck.deck.form import Form
+from pourdeck.deck.form_fields import Answers, FormField
+from pourdeck.deck.recording import answer_for, do
+from pourdeck.deck.screens.walk_asks import WalkAsking
 from pourdeck.deck.spans import Spans, line
 from pourdeck.deck.views.stops import Stop
-from pourdeck.deck.widgets.banner import Said
-from pourdeck.deck.word_step import word_step
+from pourdeck.deck.views.values import day_text
+from pourdeck.deck.widgets.rows import Row
+from pourdeck.plan.literal import literal
 from pourdeck.plan.refusal import Refusal
 from pourdeck.walk import acts
 from pourdeck.walk.acts import Act
-from pourdeck.walk.oddities import LOAD, POUR, odd_digest, oddities
+from pourdeck.walk.oddities import LOAD, POUR, Oddity, odd_digest, oddities
 from pourdeck.walk.ready_weather import needs_measures, weather_words
 from pourdeck.walk.records import HoldView
 from pourdeck.walk.tolerance_words import need_words
@@ -20,6 +21,17 @@ from pourdeck.walk.words import count_of, fast_words, item_name
 
 FOR_GOOD = "From then on it is what its record says. It cannot be undone."
 DRYING = ("wind breaks up", "shade up", "fog spray on", "retarder ready", "cure ready")
+CONFIRMED = "confirmed"
+
+
+class OddDialog(ChoiceDialog):
+    """What is odd about a panel: Enter opens a row, the button confirms them all.
+
+    Gives the number of the row that is to be opened, as text, or CONFIRMED.
+    """
+
+    def submit(self) -> None:
+        self.dismiss(CONFIRMED)
 
 
 class WalkEnds(WalkAsking):
@@ -27,42 +39,48 @@ class WalkEnds(WalkAsking):
 
     def complete(self, stop: Stop) -> None:
         """Say that a section is complete; at the end of the walk, close the panel."""
-
-        closing = stop.section.id == "close"
-
-        def take(by: str) -> None:
-            if closing:
-                self._close(by)
-            else:
-                self.record(acts.complete(self.walk, stop.section.id, by), go_on=True)
-
+        deck, closing = self.screen.deck, stop.section.id == "close"
         if stop.section.complete is not None:
-            word = "closed" if closing else "complete"
-            self.screen.deck.say(Said("note", f"{stop.section.name} is {word}"))
+            self.say(f"{stop.section.name} is {'closed' if closing else 'complete'}")
+        elif closing:
+            deck.as_person(self._close)
         else:
-            self.screen.deck.as_person(take)
+            do(
+                deck,
+                lambda told: acts.complete(self.walk, stop.section.id, told.by),
+                done=self.screen.go_on,
+            )
 
     def _close(self, by: str) -> None:
         """Close the panel: all that is odd about it is shown first, to be gone through and confirmed."""
-        walk = self.walk
+        walk, deck = self.walk, self.screen.deck
         found, seen = oddities(walk), odd_digest(walk)
-        act = acts.close_panel(walk, by, seen)
-        if isinstance(act, Refusal):
-            self.record(act)
+        refused = acts.close_panel(walk, by, seen)
+        if isinstance(refused, Refusal):
+            deck.refuse(refused)
             return
+
+        def close(_: object) -> Act | Refusal:
+            return acts.close_panel(self.walk, by, seen)
+
         if not found:
-            self._once_more(act, "Close it", FOR_GOOD)
+            title = f"Close it: {walk.mark}, panel {walk.number} of {walk.of}, stack {walk.stack}"
+            form = Form(
+                title, (), close, body=FOR_GOOD, verb="Close it", signed=False, done=self.go_on
+            )
+            deck.push_screen(form)
             return
 
         def told(answer: str | None) -> None:
             if answer == CONFIRMED:
-                self.record(acts.close_panel(self.walk, by, seen), go_on=True)
+                deck.record(close(None), self.screen.go_on)
             elif answer is not None:
                 self._open(found[int(answer)].key)
 
         title = f"{count_of(len(found), 'thing')} odd about {walk.mark}: Enter opens each"
         body = f"{by} confirms the list by name, and it goes into the record. {FOR_GOOD}"
-        self.screen.app.push_screen(OddDialog(title, found, body), told)
+        rows = tuple(_odd_row(number, one) for number, one in enumerate(found))
+        deck.push_screen(OddDialog(title, rows, body, verb="Confirm and close"), told)
 
     def _open(self, key: str) -> None:
         """Go to what is odd: an item or a hold of the walk, a load, or the pour."""
@@ -76,49 +94,36 @@ class WalkEnds(WalkAsking):
         else:
             deck.go("walk", item=key)
 
-    def _once_more(self, act: Act, verb: str, body: str) -> None:
-        """Ask once more before an act that ends the panel, and that one key would else be enough for."""
-        walk = self.walk
-
-        def told(answer: str | None) -> None:
-            if answer is not None:
-                self.record(act, go_on=True)
-
-        title = f"{verb}: {walk.mark}, panel {walk.number} of {walk.of}, stack {walk.stack}"
-        dialog = ConfirmDialog(title, body, verb=verb)
-        self.screen.app.push_screen(dialog, told)
-
     def release(self, hold_id: str) -> None:
         """The second person types the name and what was seen; what is missing is said first."""
-        hold = self.walk.hold(hold_id)
-        if hold is None:
-            return
-        refused = self._not_yet(hold)
-        if refused is not None:
-            self.screen.deck.refuse(refused)
+        walk = self.walk
+        hold = walk.hold(hold_id)
+        refused = self._not_yet(hold) if hold else None
+        if hold is None or refused is not None:
+            if refused is not None:
+                self.screen.deck.refuse(refused)
             return
 
-        def make(found: Release) -> Act | Refusal:
+        def make(told: Answers) -> Act | Refusal:
             return acts.release(
-                self.walk, hold_id, found.signed_in, "", found.seen,
-                word=found.word, measures=found.values.get("measures", ""),
+                self.walk, hold_id, told.by, "", told["seen"],
+                word=told.word, measures=told["measures"],
             )  # fmt: skip
 
-        title = (
-            f"Release {hold.name} of {self.walk.mark}, panel {self.walk.number} of {self.walk.of}"
-        )
-        lines, more = self._release_lines(hold), self._measures_ask(hold)
-        step, draft = (
-            word_step(self.screen.deck, f"release.{hold_id}"),
-            self.draft(f"release.{hold_id}"),
-        )
-        body = "Who did this work cannot release it."
-        self.answer_for(
-            "release",
+        measures = FormField(id="measures", label="Against drying", ready=DRYING)
+        answer_for(
+            self.screen.deck,
+            f"release.{hold_id}",
+            f"Release {hold.name} of {walk.mark}, panel {walk.number} of {walk.of}",
             make,
-            lambda refused: ReleaseDialog(
-                title, lines, step, body, draft=draft, more=more, refused=refused
-            ),
+            reason="What was seen",
+            more=(measures,) if needs_measures(hold) else (),
+            shown=self._release_lines(hold),
+            body="Who did this work cannot release it.",
+            verb="Release",
+            leave="Leave it held",
+            draft=self.draft(f"release.{hold_id}"),
+            done=self.go_on,
         )
 
     def _not_yet(self, hold: HoldView) -> Refusal | None:
@@ -130,11 +135,6 @@ class WalkEnds(WalkAsking):
             self.walk, hold.id, people[0].name if people else "anybody", "", "looked"
         )
         return act if isinstance(act, Refusal) else None
-
-    def _measures_ask(self, hold: HoldView) -> tuple[Ask, ...]:
-        """What was done against drying, where the weather asks for it."""
-        ask = Ask(id="measures", label="Against drying", ready=DRYING)
-        return (ask,) if needs_measures(hold) else ()
 
     def _release_lines(self, hold: HoldView) -> list[Spans]:
         section = self.walk.section(hold.section)
@@ -184,23 +184,28 @@ class WalkEnds(WalkAsking):
                 )
             )
             return
-
-        def make(found: Release) -> Act | Refusal:
-            return acts.pass_unreleased(
-                self.walk, hold_id, found.seen, found.signed_in, word=found.word
-            )
-
-        title, step = (
-            f"Pass {name} of {self.walk.mark} unreleased",
-            word_step(self.screen.deck, "pass-unreleased"),
-        )
-        draft = self.draft(f"pass-unreleased.{hold_id}")
-        body = "A non-conformance: it stays in sight until it is closed."
-        self.answer_for(
+        answer_for(
+            self.screen.deck,
             "pass-unreleased",
-            make,
-            lambda refused: ReleaseDialog(
-                title, (), step, body, verb="Go on without release", seen="Reason",
-                draft=draft, refused=refused,
+            f"Pass {name} of {self.walk.mark} unreleased",
+            lambda told: acts.pass_unreleased(
+                self.walk, hold_id, told["seen"], told.by, word=told.word
             ),
-        )  # fmt: skip
+            body="A non-conformance: it stays in sight until it is closed.",
+            verb="Go on without release",
+            leave="Leave it held",
+            draft=self.draft(f"pass-unreleased.{hold_id}"),
+            done=self.go_on,
+        )
+
+
+def _odd_row(number: int, one: Oddity) -> Row:
+    said = ", ".join(part for part in (literal(one.who), day_text(one.at)) if part)
+    return Row(
+        key=str(number),
+        left=line(
+            (f"{one.what}: ", "warning"), (one.where, "strong"), f"; {one.words} ", (said, "quiet")
+        ),
+        wrap=True,
+        indent=2,
+    )

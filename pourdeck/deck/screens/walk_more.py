@@ -1,8 +1,7 @@
 """What the walk shows over itself: the sum of an item, and all there is to read of it."""
 
-from typing import TYPE_CHECKING
-
-from pourdeck.deck.dialogs import TellDialog
+from pourdeck.deck.choice_dialog import TellDialog
+from pourdeck.deck.screens.walk_place import WalkPlace
 from pourdeck.deck.views.item_sum import item_sum
 from pourdeck.deck.views.read_all import read_all_rows
 from pourdeck.deck.views.sum_lines import sum_lines
@@ -10,13 +9,10 @@ from pourdeck.deck.views.walk_card import blind
 from pourdeck.deck.widgets.banner import Said
 from pourdeck.walk.ready_weather import weather_words
 
-if TYPE_CHECKING:
-    from pourdeck.deck.screens.walk import WalkScreen
-
 SUM_WIDTH = 68
 
 
-def show_sum(screen: "WalkScreen") -> None:
+def show_sum(screen: WalkPlace) -> None:
     """Open the sum behind what the item expects."""
     walk, item = screen.walk, screen.item
     if walk is None or item is None or blind(item):
@@ -31,7 +27,7 @@ def show_sum(screen: "WalkScreen") -> None:
     screen.app.push_screen(TellDialog("The sum", tuple(rows)))
 
 
-def read_all(screen: "WalkScreen") -> None:
+def read_all(screen: WalkPlace) -> None:
     """Everything about the stop in hand, uncut."""
     walk, stop = screen.walk, screen.stop
     if walk is not None and stop is not None:

@@ -50,6 +50,10 @@ class WalkPlace(WalkedScreen):
         self.deck.place(item=stop.key)
         self.refresh_all()
 
+    def show_again(self, refused: str = "") -> None:
+        """Put the field back to what stands; what was `refused` stands there to be typed over."""
+        raise NotImplementedError
+
     # Going from step to step.
 
     def on_row_list_selected(self, event: RowList.Selected) -> None:
@@ -89,7 +93,7 @@ class WalkPlace(WalkedScreen):
             self.stand_at(next_owed(self.every, stop.key))
 
     def go_on(self) -> None:
-        """To the next stop ahead that owes something; a failed one stays in hand."""
+        """Take the next stop that owes something in hand; a failed one stays. The screen shows it next."""
         item, stop = self.item, self.stop
         if stop is not None and (item is None or item.own_state != "failed"):
-            self.stand_at(next_due(self.every, stop.key))
+            self.deck.place(item=next_due(self.every, stop.key).key)

@@ -1,7 +1,7 @@
 """A list of all that can be done, for a hand that has only arrows and Enter, or only a mouse."""
 
 from pourdeck.deck.actions import EVERYWHERE, Action, actions_for
-from pourdeck.deck.dialogs import ChoiceDialog
+from pourdeck.deck.choice_dialog import ChoiceDialog
 from pourdeck.deck.screens.base import DeckScreen
 from pourdeck.deck.spans import line
 from pourdeck.deck.widgets.rows import Row

@@ -1,63 +1,38 @@
-"""What the field takes for an item: a length, a height, a number, a count, a time, or words."""
+"""What the field takes for an item: its quantity, with what is expected of it here."""
 
 import re
 from collections.abc import Callable
+from datetime import datetime
 from decimal import Decimal
 
 from attrs import evolve
 
-from pourdeck.deck.widgets.field_rules import FieldRules, Kind
 from pourdeck.walk.level_items import as_read_now
+from pourdeck.walk.quantities import Quantity, of_item
 from pourdeck.walk.records import ItemView, Walk
-from pourdeck.walk.words import LENGTHS, moment_of
+from pourdeck.walk.words import moment_of
 
-MOST_WORDS = 200
 _WHO = re.compile(r"\bwho\b", re.IGNORECASE)
 WITHOUT = "d puts it off, n says not applicable."
 UNMEASURED = "y says not measured, "
-TIME_WANTED = "Hours and minutes: 18:30, 18.30 or 1830"
 
 
-def field_rules(
-    item: ItemView, walk: Walk, meaning: Callable[[str], str] | None = None
-) -> FieldRules:
-    """The rules for an item that is measured, counted, timed or written. `meaning`: of a time that is typed.
+def item_quantity(item: ItemView, walk: Walk, now: Callable[[], datetime]) -> Quantity:
+    """What the field takes for an item that is measured, counted, timed or written.
 
     What a second person reads off the drawing is not hinted at: neither by a question nor by a step.
     """
-    units = walk.job.units
     item = as_read_now(walk, item)
-    without = _without(item)
-    if item.kind in ("text", "time"):
-        wanted = TIME_WANTED if item.kind == "time" else ""
-        return FieldRules(
-            kind="text",
-            units=units,
-            max_length=MOST_WORDS,
-            wanted=wanted,
-            without=without,
-            offers=_offers(item, None),
-            meaning=meaning if item.kind == "time" else None,
-        )
     expected = item.expected if isinstance(item.expected, Decimal) and not item.second else None
-    kind: Kind = "number"
-    label: str | None = item.unit
-    if item.unit in LENGTHS:
-        kind, label = "length", None
-    elif item.unit == "m":
-        kind, label = "rl", None
-    rules = FieldRules(
-        kind=kind,
-        units=units,
-        unit_label=label,
+    quantity = evolve(
+        of_item(item, walk.job.units),
         expected=expected,
         plus=item.plus if expected is not None else None,
         minus=item.minus if expected is not None else None,
-        decimals=0 if item.kind == "count" else item.decimals if kind == "number" else None,
-        signed=item.signed,
-        without=without,
+        without=_without(item),
+        now=now,
     )
-    return evolve(rules, offers=_offers(item, rules))
+    return evolve(quantity, offers=_offers(item, quantity))
 
 
 def _without(item: ItemView) -> str:
@@ -69,14 +44,10 @@ def _without(item: ItemView) -> str:
     return WITHOUT if item.measured or item.kind == "time" else f"{UNMEASURED}{WITHOUT}"
 
 
-def _offers(item: ItemView, rules: FieldRules | None) -> Callable[[], str] | None:
+def _offers(item: ItemView, quantity: Quantity) -> Callable[[], str] | None:
     """What an empty field is opened with; None: with nothing."""
     offered = item.offered
-    if offered is None:
-        return None
-    if isinstance(offered, str) or rules is None:
-        return lambda: str(offered)
-    return lambda: rules.entry(offered)
+    return None if offered is None else lambda: quantity.entry(offered)
 
 
 def asks_for_person(item: ItemView | None) -> bool:
@@ -84,11 +55,11 @@ def asks_for_person(item: ItemView | None) -> bool:
     return item is not None and item.kind == "text" and _WHO.search(item.prompt) is not None
 
 
-def resting_text(item: ItemView, rules: FieldRules) -> str:
+def resting_text(item: ItemView, quantity: Quantity) -> str:
     """The answer that stands, as the field would be edited from it; empty where there is none."""
     if item.found is None or item.own_state == "void":
         return ""
     if isinstance(item.found, Decimal):
-        return rules.entry(item.found)
+        return quantity.entry(item.found)
     moment = moment_of(item.found) if item.kind == "time" else None
     return f"{moment:%H:%M}" if moment else item.found

@@ -1,16 +1,18 @@
 """The measurement in hand: what to do, what its field takes, and what typing it would come to."""
 
+from collections.abc import Callable
+from datetime import datetime
+
 from pourdeck.deck.spans import Spans, line
-from pourdeck.deck.views.answering import field_rules, resting_text
+from pourdeck.deck.views.answering import item_quantity, resting_text
 from pourdeck.deck.views.cast_rows import JUDGED, limits_words, off_words, value_words
-from pourdeck.deck.widgets.field_rules import FieldRules
 from pourdeck.plan.ascast import is_height, is_signed
 from pourdeck.plan.records import Units
 from pourdeck.plan.refusal import Refusal
 from pourdeck.setout.adjust import BEARING
-from pourdeck.walk.ascast import MOST_OUT
 from pourdeck.walk.cast_sheet import CastLine, CastSheet
 from pourdeck.walk.cast_words import CANNOT_TELL, cast_name, misclosure_text, mm_text, signed_text
+from pourdeck.walk.quantities import QUANTITIES, Quantity
 from pourdeck.walk.records import Walk
 from pourdeck.walk.twice import apart_words
 
@@ -26,26 +28,20 @@ OTHER_PROMPTS = {
 """What is to be done, where no item of the walk says so."""
 
 
-def cast_field(one: CastLine, walk: Walk) -> FieldRules:
+def cast_quantity(one: CastLine, walk: Walk, now: Callable[[], datetime]) -> Quantity:
     """What the field takes for a measurement, whether an item of the walk asks for it or not."""
     if one.item is not None:
-        return field_rules(one.item, walk)
-    height = is_height(one.key)
-    return FieldRules(
-        kind="rl" if height else "length",
-        units=walk.job.units,
-        expected=None if is_signed(one.key) else one.expected,
-        signed=is_signed(one.key),
-        least=-MOST_OUT if is_signed(one.key) else None,
-        most=MOST_OUT if is_signed(one.key) else None,
-    )
+        return item_quantity(one.item, walk, now)
+    name = "height" if is_height(one.key) else "face" if is_signed(one.key) else "size"
+    expected = None if is_signed(one.key) else one.expected
+    return QUANTITIES[name].in_job(walk.job.units, expected=expected)
 
 
-def cast_resting(one: CastLine, walk: Walk) -> str:
+def cast_resting(one: CastLine, quantity: Quantity) -> str:
     """The text the field rests on: what stands, exactly."""
     if one.item is not None and one.item.found is not None:
-        return resting_text(one.item, cast_field(one, walk))
-    return "" if one.found is None else cast_field(one, walk).entry(one.found)
+        return resting_text(one.item, quantity)
+    return "" if one.found is None else quantity.entry(one.found)
 
 
 def ask_words(one: CastLine, walk: Walk, *, twice: bool, second: bool) -> list[Spans]:

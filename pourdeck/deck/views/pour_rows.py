@@ -1,17 +1,16 @@
 """What the pour screen says round its loads: the gauge, what counts, what is asked, how the face dries."""
 
-from collections.abc import Callable
+from attrs import evolve
 
 from pourdeck.deck.drawing.gauge import gauge
 from pourdeck.deck.spans import Spans, cells, line
 from pourdeck.deck.views.load_table import NEW, ON, REJECTED
-from pourdeck.deck.widgets.field_rules import FieldRules
 from pourdeck.paper.pour_page import remarks
 from pourdeck.plan.amounts import format_amount
 from pourdeck.plan.literal import literal
 from pourdeck.plan.records import Job, Units
 from pourdeck.plan.shown_lengths import format_read
-from pourdeck.walk.load_fields import FIELDS, LoadField, shown
+from pourdeck.walk.load_fields import FIELDS
 from pourdeck.walk.load_lines import LoadLine
 from pourdeck.walk.pour_findings import minutes, rate_words
 from pourdeck.walk.pour_page import PourPage
@@ -28,11 +27,10 @@ from pourdeck.walk.pour_words import (
     rest_words,
     volume_words,
 )
+from pourdeck.walk.quantities import Quantity
 from pourdeck.walk.records import Walk
 from pourdeck.walk.words import unmeasured_text
 
-FIGURES = "0123456789"
-TIME_WANTED = "Hours and minutes, or Enter for now"
 VERDICTS = {"act": "ACT", "caution": "CAUTION", "ok": "ok", None: "no limit given"}
 
 
@@ -150,66 +148,18 @@ def wanted_words(job: Job, key: str, one: LoadLine) -> str:
     return ""
 
 
-def field_for(
-    one: LoadField,
-    page: PourPage,
-    line_: LoadLine,
-    job: Job,
-    now_text: Callable[[], str],
-    meaning: Callable[[str], str] | None = None,
-) -> FieldRules | None:
-    """What the field takes for a value of a load; None for what is asked in a dialog.
-
-    `meaning`: how a time that is typed will be read, where that is not plain.
-    """
-    units = job.units
-    if one.kind == "words":
+def load_quantity(quantity: Quantity, key: str, page: PourPage, job: Job) -> Quantity | None:
+    """What the field takes for a value of a load, with what is expected; None for what a form asks."""
+    if quantity.kind == "text":
         return None
-    if one.kind == "time":
-        return FieldRules(
-            kind="text",
-            units=units,
-            max_length=30,
-            wanted=TIME_WANTED,
-            starters=FIGURES,
-            offers=now_text,
-            meaning=meaning,
-        )
-    if one.kind == "length":
-        band = job.mix.slump
-        return FieldRules(
-            kind="length",
-            units=units,
-            expected=band.target if band else None,
-            plus=band.plus if band else None,
-            minus=band.minus if band else None,
-            least=one.least,
-            most=one.most,
-        )
-    expected = None
-    if one.key == "volume":
-        left = [*page.rest, *page.planned]
-        expected = left[0] if left else None
-    return FieldRules(
-        kind="number",
-        units=units,
-        unit_label=one.unit,
-        expected=expected,
-        least=one.least,
-        most=one.most,
-        decimals=one.decimals,
-        signed=one.signed,
-    )
-
-
-def resting(one: LoadField, rules: FieldRules, line_: LoadLine, job: Job) -> str:
-    """What stands, as the field would be edited from it."""
-    value = getattr(line_.load, one.key)
-    if value is None:
-        return ""
-    if one.kind == "time":
-        return shown(one, value, job.units)
-    return rules.entry(value)
+    if quantity.kind == "time":
+        now = quantity.now
+        assert now is not None
+        return evolve(quantity, offers=lambda: f"{now():%H:%M}")
+    if key == "slump" and (band := job.mix.slump):
+        return evolve(quantity, expected=band.target, plus=band.plus, minus=band.minus)
+    left = [*page.rest, *page.planned]
+    return evolve(quantity, expected=left[0]) if key == "volume" and left else quantity
 
 
 def drying_words(page: PourPage, job: Job) -> list[Spans]:

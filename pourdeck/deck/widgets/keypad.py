@@ -8,11 +8,11 @@ from typing import Literal
 from textual.geometry import Size
 from textual.message import Message
 
-from pourdeck.deck.widgets.entry import STEP_DOWN, STEP_UP
-from pourdeck.deck.widgets.field_rules import Kind
+from pourdeck.deck.widgets.field import STEP_DOWN, STEP_UP
 from pourdeck.deck.widgets.keypad_layout import Button, Layout, lay_out, rows_of
 from pourdeck.deck.widgets.pad import Pad
 from pourdeck.plan.records import Units
+from pourdeck.walk.quantities import Kind
 
 _TALL = 12
 _LOW = 6
@@ -68,7 +68,7 @@ class Keypad(Pad):
         self._keys = keys_for(kind, units, signed=signed)
         self._take = Button("enter", take)
 
-    def suit(
+    def show_for(
         self, kind: PadKind, units: Units, *, signed: bool = False, take: str = "Record"
     ) -> None:
         """Show the buttons for another field."""

@@ -3,8 +3,6 @@
 It never has the focus, so that the field keeps it; the screen hands each key to that field.
 """
 
-from typing import Protocol
-
 from textual.geometry import Size
 from textual.message import Message
 
@@ -86,23 +84,3 @@ class LetterPad(Pad):
             self.upper = False
             self.refresh()
         self.post_message(self.Pressed(self, button.key, character))
-
-
-class Typed(Protocol):
-    """A field of the toolkit's own kind, as far as a pad types into it."""
-
-    def insert_text_at_cursor(self, text: str) -> None: ...
-
-    def action_delete_left(self) -> None: ...
-
-    async def action_submit(self) -> None: ...
-
-
-async def type_into(field: Typed, key: str, character: str | None) -> None:
-    """Do to a line of words what a key of a pad stands for."""
-    if character is not None:
-        field.insert_text_at_cursor(character)
-    elif key == "backspace":
-        field.action_delete_left()
-    elif key == "enter":
-        await field.action_submit()

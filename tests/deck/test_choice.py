@@ -4,7 +4,7 @@ import pytest
 from textual.app import App, ComposeResult
 
 from pourdeck.deck.theme import SHED
-from pourdeck.deck.widgets.choice_field import BOUNCE, TALL, ChoiceField
+from pourdeck.deck.widgets.choice import BOUNCE, TALL, Choice
 from tests.deck import driver
 
 THREE = ("even all over", "thin or missed spots", "none")
@@ -22,16 +22,16 @@ class FieldApp(App[None]):
         return SHED.variables()
 
     def compose(self) -> ComposeResult:
-        yield ChoiceField(clock=lambda: self.now)
+        yield Choice(clock=lambda: self.now)
 
     @property
-    def field(self) -> ChoiceField:
-        return self.query_one(ChoiceField)
+    def field(self) -> Choice:
+        return self.query_one(Choice)
 
-    def on_choice_field_marked(self, event: ChoiceField.Marked) -> None:
+    def on_choice_marked(self, event: Choice.Marked) -> None:
         self.marked.append(event.value)
 
-    def on_choice_field_committed(self, event: ChoiceField.Committed) -> None:
+    def on_choice_taken(self, event: Choice.Taken) -> None:
         self.taken.append(event.value)
 
     def shown(self) -> str:
@@ -41,7 +41,7 @@ class FieldApp(App[None]):
 
 
 async def asked(app: FieldApp, choices: tuple[str, ...], found: str | None = None) -> None:
-    app.field.suit(choices, found)
+    app.field.ask(tuple((one, one) for one in choices), found)
     app.field.focus()
     await driver.settle(app)
 

@@ -1,4 +1,8 @@
-"""What was seen, picked from a few words: a figure or a click marks one, Enter or a second click takes it."""
+"""One of a few words, picked: the one chooser of the deck.
+
+On a screen each has a line or a box; a figure or a click marks one, Enter or a second click takes it. In a
+form they share a line: ← and →, or a click on either end, turn from one to the next.
+"""
 
 import time
 from collections.abc import Callable
@@ -14,6 +18,7 @@ from pourdeck.deck.looking import look_of
 from pourdeck.deck.paint import strip
 from pourdeck.deck.repaint import Steady
 from pourdeck.deck.spans import Spans, cells, cut, fit, line
+from pourdeck.deck.widgets.room import GLOVE_COLUMNS, roomy
 
 BOUNCE = 0.25
 """What comes again within so many seconds is the same press of key or button."""
@@ -25,14 +30,20 @@ WIDEST = 46
 LEAST = 14
 
 
-class ChoiceField(Steady, can_focus=True):
-    """Nothing is marked at first, so that Enter alone answers nothing.
+INLINE_MOST = 30
+COUNT = 10
+"""Cells of the words on a shared line at most, and of what says which of how many it is."""
 
-    `most_rows`: how many lines it may take, its hint included; the rest scrolls with the mark.
+
+class Choice(Steady, can_focus=True):
+    """Nothing is marked at first, so that Enter alone answers nothing; `inline` the first one is.
+
+    `choices` are key and words of each. `most_rows`: how many lines it may take, its hint included; the rest
+    scrolls with the mark.
     """
 
     ALLOW_SELECT = False
-    DEFAULT_CSS = "ChoiceField { width: 1fr; height: auto; }"
+    DEFAULT_CSS = "Choice { width: 1fr; height: auto; }"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("left", "step(-1)", "Before", show=False),
         Binding("right", "step(1)", "Next", show=False),
@@ -43,25 +54,34 @@ class ChoiceField(Steady, can_focus=True):
     class Marked(Message):
         """Another choice was marked, not yet taken."""
 
-        def __init__(self, field: "ChoiceField", value: str) -> None:
+        def __init__(self, field: "Choice", value: str) -> None:
             super().__init__()
             self.field = field
             self.value = value
 
         @property
-        def control(self) -> "ChoiceField":
+        def control(self) -> "Choice":
             return self.field
 
-    class Committed(Marked):
+    class Taken(Marked):
         """A choice was taken."""
 
     def __init__(
-        self, *, id: str | None = None, clock: Callable[[], float] = time.monotonic
+        self,
+        choices: tuple[tuple[str, str], ...] = (),
+        value: str | None = None,
+        *,
+        inline: bool = False,
+        id: str | None = None,
+        clock: Callable[[], float] = time.monotonic,
     ) -> None:
         super().__init__(id=id)
-        self.choices: tuple[str, ...] = ()
+        self.choices = choices
+        self.inline = inline
         self.found: str | None = None
-        self.marked: int | None = None
+        self.marked: int | None = self._index(value)
+        if inline and self.marked is None:
+            self.marked = 0
         self.editing = True
         self.notice = ""
         self.tall = False
@@ -69,7 +89,17 @@ class ChoiceField(Steady, can_focus=True):
         self._clock = clock
         self._marked_at = self._taken_at = float("-inf")
 
-    def suit(self, choices: tuple[str, ...], found: str | None, marked: str | None = None) -> None:
+    @property
+    def value(self) -> str:
+        """The key of the marked choice, "" for none."""
+        return "" if self.marked is None else self.choices[self.marked][0]
+
+    def _index(self, key: str | None) -> int | None:
+        return next((n for n, one in enumerate(self.choices) if one[0] == key), None)
+
+    def ask(
+        self, choices: tuple[tuple[str, str], ...], found: str | None, marked: str | None = None
+    ) -> None:
         """Ask something else. `found` was answered before: it changes only after `begin`.
 
         `marked`: a choice that was marked and not taken.
@@ -78,8 +108,7 @@ class ChoiceField(Steady, can_focus=True):
         self.found = found
         self.notice = ""
         self.editing = found is None
-        shown = found if found is not None else marked
-        self.marked = choices.index(shown) if shown in choices else None
+        self.marked = self._index(found if found is not None else marked)
         self._redraw()
 
     def make_room(self, *, tall: bool, most_rows: int) -> None:
@@ -121,16 +150,20 @@ class ChoiceField(Steady, can_focus=True):
         return max(0, min(marked - self.in_sight // 2, len(self.choices) - self.in_sight))
 
     def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
+        if self.inline:
+            return TALL if roomy(self) else 1
         return self.in_sight * self.rows_each + 1
 
     @property
     def box(self) -> int:
         """The width of a choice, in cells."""
-        widest = max((cells(line(choice)) for choice in self.choices), default=0)
+        widest = max((cells(line(words)) for _, words in self.choices), default=0)
         return min(self.content_size.width, max(LEAST, min(WIDEST, widest + 12)))
 
     def render_line(self, y: int) -> Strip:
         look, width = look_of(self), self.content_size.width
+        if self.inline:
+            return strip(self._inline(y), look, width)
         row, part = divmod(y, self.rows_each)
         if row >= self.in_sight:
             return strip(self._hint() if part == 0 else (), look, width)
@@ -151,8 +184,43 @@ class ChoiceField(Steady, can_focus=True):
         mark = "▸ " if on and self.has_focus else "› " if on else "  "
         figure = f"{index + 1} " if index < 9 else "  "
         sign = "(•)" if on else "( )"
-        words = line((mark, "key"), (figure, "key"), f"{sign} {self.choices[index]}")
+        words = line((mark, "key"), (figure, "key"), f"{sign} {self.choices[index][1]}")
         return fit(cut(words, width), width)
+
+    @property
+    def end(self) -> int:
+        """The cells of the box at either end of a shared line, where there is room for boxes."""
+        return GLOVE_COLUMNS if self.content_size.height >= TALL else 0
+
+    @property
+    def middle(self) -> int:
+        """The cells of the words between the boxes."""
+        return max(8, min(INLINE_MOST, self.content_size.width - 2 * self.end - COUNT))
+
+    def _inline(self, y: int) -> Spans:
+        at = self.marked or 0
+        count, inner = f"  {at + 1} of {len(self.choices)}", self.end - 2
+        left, right = ("◂", "▸") if self.has_focus else ("‹", "›")
+        words = line((self.choices[at][1], "field"))
+        if not self.end:
+            return (
+                *line((f"{left} ", "field")),
+                *words,
+                *line((f" {right}", "field"), (count, "quiet")),
+            )
+        if y != 1:
+            corners = "┌┐" if y == 0 else "└┘"
+            box = f"{corners[0]}{'─' * inner}{corners[1]}"
+            return line((box, "rule"), " " * self.middle, (box, "rule"))
+        words = cut(words, self.middle - 2)
+        missing = self.middle - cells(words)
+        before, after = " " * (missing // 2), " " * (missing - missing // 2)
+        return (
+            *line(("│", "rule"), (f"{left:^{inner}}", "key"), ("│", "rule")),
+            *((before, "field"), *words, (after, "field")),
+            *line(("│", "rule"), (f"{right:^{inner}}", "key"), ("│", "rule")),
+            *line((count, "quiet")),
+        )
 
     def _hint(self) -> Spans:
         hidden = len(self.choices) - self.in_sight
@@ -195,15 +263,21 @@ class ChoiceField(Steady, can_focus=True):
         if index != self.marked:
             self.marked = index
             self._marked_at = self._clock()
-            self.post_message(self.Marked(self, self.choices[index]))
+            self.post_message(self.Marked(self, self.value))
         self.refresh()
 
     def action_step(self, step: int) -> None:
+        if self.inline:
+            self._mark(((self.marked or 0) + step) % len(self.choices))
+            return
         last = len(self.choices) - 1
         start = -1 if self.marked is None and step > 0 else self.marked or 0
         self._mark(max(0, min(last, start + step)))
 
     def action_take(self) -> None:
+        if self.inline:
+            self.post_message(self.Taken(self, self.value))
+            return
         if not self.editing:
             self.begin()
             return
@@ -214,7 +288,7 @@ class ChoiceField(Steady, can_focus=True):
         if now - self._taken_at < BOUNCE:
             return
         self._taken_at = now
-        self.post_message(self.Committed(self, self.choices[self.marked]))
+        self.post_message(self.Taken(self, self.value))
 
     def on_click(self, event: events.Click) -> None:
         offset = event.get_content_offset(self)
@@ -222,6 +296,9 @@ class ChoiceField(Steady, can_focus=True):
             return
         event.stop()
         self.focus()
+        if self.inline:
+            self.action_step(-1 if offset.x < max(2, self.end) else 1)
+            return
         row = offset.y // self.rows_each
         index = self.top + row
         if row >= self.in_sight or (self.tall and offset.x >= self.box):

@@ -1,0 +1,147 @@
+"""From what a screen took to the log: who did it, a second person, and why something changes.
+
+An act of the deck that needs no form of its own goes this way, and asks by the one form what it still needs.
+"""
+
+from collections.abc import Callable
+
+from pourdeck.deck.choice_dialog import ChoiceDialog
+from pourdeck.deck.desk_shell import DeskShell
+from pourdeck.deck.form import Form, Make, nothing
+from pourdeck.deck.form_fields import Answers, FormField, WordStep
+from pourdeck.deck.spans import Spans, line
+from pourdeck.deck.who import initials
+from pourdeck.deck.widgets.rows import Row
+from pourdeck.plan.authority import rule_of
+from pourdeck.plan.refusal import Refusal, WhyNeeded
+from pourdeck.walk.quantities import QUANTITIES
+from pourdeck.walk.records import Act
+
+
+def do(
+    deck: DeskShell,
+    make: Callable[[Answers], Act | Refusal],
+    *,
+    done: Callable[[], None] = nothing,
+    left: Callable[[], None] = nothing,
+    refused: Callable[[Refusal], None] = nothing,
+    unsaved: Callable[[], None] = nothing,
+    second: bool = False,
+) -> None:
+    """Record an act in the name of who is signed in, or of a `second` person who is picked.
+
+    A reason that it needs is asked for. `done` is called once it is recorded, before the screen shows it;
+    `left` where somebody gave no name or no reason, `refused` after a refusal was said, `unsaved` where it
+    could not be written.
+    """
+
+    def named(by: str) -> None:
+        act = make(Answers(by=by))
+        if isinstance(act, WhyNeeded):
+            ask_why(act, by)
+        elif isinstance(act, Refusal):
+            deck.refuse(act)
+            refused(act)
+        elif deck.record(act, done) is None:
+            unsaved()
+
+    def ask_why(needed: WhyNeeded, by: str) -> None:
+        def again(answers: Answers) -> Act | Refusal:
+            return make(Answers(by=by, why=answers.why))
+
+        title = "What was done about it?" if needed.put_right else "Why does it change?"
+        form = Form(
+            title, (), again, why=needed, by_itself=True, signed=False, left=left,
+            done=lambda _: done(),
+        )  # fmt: skip
+        deck.push_screen(form)
+
+    if second:
+        _ask_second(deck, named, left)
+    else:
+        deck.as_person(named)
+
+
+def _ask_second(deck: DeskShell, then: Callable[[str], None], left: Callable[[], None]) -> None:
+    """Who read it: never the one signed in by itself, because a second person must answer."""
+    people, title = deck.desk.job.people, "Who read it?"
+    body = "A second person reads it off the drawing, not off this screen."
+
+    def taken(name: str | None) -> None:
+        if name is None:
+            left()
+        else:
+            then(name)
+
+    if not people:
+        name = FormField(id="name", label="Name", quantity=QUANTITIES["name"])
+        form = Form(
+            title, (name,), lambda _: None, body=body, by_itself=True, signed=False, left=left,
+            done=lambda answers: then(answers["name"]),
+        )  # fmt: skip
+        deck.push_screen(form)
+        return
+    rows = tuple(
+        Row(
+            key=person.name,
+            left=line((person.name, "strong"), (f"  {initials(person.name)}", "quiet")),
+            right=line(person.role),
+        )
+        for person in people
+    )
+    picking = ChoiceDialog(title, rows, body, verb="Record", unmarked=True, by_itself=True)
+    deck.push_screen(picking, taken)
+
+
+def word_step(deck: DeskShell, act: str) -> WordStep:
+    """The step that asks for the word of an act of the table, on this deck."""
+    job = deck.desk.job
+    return WordStep(
+        rule=rule_of(job, act),
+        people=job.people,
+        signed_in=deck.present(),
+        now=deck.desk.now,
+        tries=deck.pins,
+    )
+
+
+def answer_for(
+    deck: DeskShell,
+    act: str,
+    title: str,
+    make: Make,
+    *,
+    reason: str = "Reason",
+    ready: tuple[str, ...] = (),
+    first: tuple[FormField, ...] = (),
+    more: tuple[FormField, ...] = (),
+    body: str = "",
+    shown: tuple[Spans, ...] | list[Spans] = (),
+    verb: str = "Record",
+    leave: str = "Leave it",
+    draft: str = "",
+    done: Callable[[Answers], None] = nothing,
+    left: Callable[[], None] = nothing,
+    by_itself: bool = False,
+) -> None:
+    """Ask for the word of somebody who answers for an act of the table, and record it.
+
+    `first` and `more` are fields before and after the name; `reason` is what the words are called.
+    """
+    step = word_step(deck, act)
+    words = FormField(id="seen", label=reason, ready=ready)
+    form = Form(
+        title,
+        (*first, *step.fields(), *more, words),
+        make,
+        body=f"{step.needed} {body}".rstrip(),
+        shown=shown,
+        word=step,
+        verb=verb,
+        leave=leave,
+        draft=draft,
+        done=done,
+        left=left,
+        by_itself=by_itself,
+    )
+    deck.push_screen(form)

@@ -1,0 +1,111 @@
+"""Where the crew stands on the Pour screen: which load is in hand, and what of it."""
+
+from pourdeck.deck.screens.panel_screen import PanelScreen
+from pourdeck.deck.views.load_table import NEW, ON, ORDER, REJECTED
+from pourdeck.deck.views.pour_rows import on_words
+from pourdeck.deck.widgets.field import Field
+from pourdeck.walk.load_lines import asked_after
+from pourdeck.walk.pour_page import PourPage
+
+Hand = tuple[int, str]
+"""A load by its number, and what of it is in hand; NEW for the next one, ON for what comes after all."""
+
+
+class PourPlace(PanelScreen):
+    """What was taken in hand is kept, and comes back after a kill."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._hand: Hand | None = None
+        self._filled: tuple[object, ...] | None = None
+
+    @property
+    def page(self) -> PourPage | None:
+        walk = self.walk
+        return None if walk is None else self.deck.desk.pour(walk.stack, walk.number)
+
+    @property
+    def field(self) -> Field:
+        return self.query_one("#value", Field)
+
+    def hand(self, page: PourPage) -> Hand:
+        """The place that was taken in hand while it is there; else what is to be written down next."""
+        number, _, key = self.deck.kept.text(self.draft("hand")).partition(".")
+        kept = (int(number), key) if number.isdigit() else self._hand
+        if kept is not None and self._there(page, kept):
+            return kept
+        return self.offered(page)
+
+    def _there(self, page: PourPage, hand: Hand) -> bool:
+        number, key = hand
+        if key == NEW:
+            return self.more(page) and number == page.next_number
+        if key == ON:
+            return bool(self.on(page))
+        return page.line(number) is not None and key in (*ORDER, REJECTED)
+
+    def more(self, page: PourPage) -> bool:
+        """Whether another load may come."""
+        walk = self.walk
+        return walk is not None and walk.record.closed is None
+
+    def on(self, page: PourPage) -> str:
+        """What comes once no more concrete is to come, "" before."""
+        walk = self.walk
+        return on_words(page, walk) if walk is not None else ""
+
+    def offered(self, page: PourPage, first: int | None = None, after: int | None = None) -> Hand:
+        """What is to be written down next: of load `first`, else of the first that wants something.
+
+        `after`: only of a load behind that one.
+        """
+        one = page.line(first) if after is None else None
+        if one is None or one.next is None:
+            behind = (each for each in page.lines if each.number > (after or 0) and each.next)
+            one = next(behind, None)
+        if one is not None and one.next is not None:
+            return (one.number, "water" if one.next == "water_by" else one.next)
+        if self.on(page):
+            return (0, ON)
+        if self.more(page) or not page.lines:
+            return (page.next_number, NEW)
+        return (page.lines[-1].number, ORDER[0])
+
+    def hold(self, hand: Hand) -> None:
+        """Take another place in hand. The screen shows it next."""
+        self._hand = hand
+        self.deck.keep_text(self.draft("hand"), f"{hand[0]}.{hand[1]}")
+
+    def go_on(self, number: int | None = None, key: str = "") -> None:
+        """To what is due after `key` of a load, then to later loads: never back to what was skipped."""
+        page = self.page
+        self._filled = None
+        if page is None:
+            return
+        one = page.line(number)
+        due = asked_after(one, key) if one is not None and key else None
+        if one is not None and due is not None:
+            self.hold((one.number, "water" if due == "water_by" else due))
+        else:
+            self.hold(self.offered(page, number, after=number if key else None))
+
+    def forget(self) -> None:
+        """Fill the field anew: what was typed was not taken."""
+        if self._hand is not None:
+            self.drop_draft(self._hand)
+        self._filled = None
+        self.reload()
+
+    def drop_draft(self, hand: Hand) -> None:
+        self.deck.keep_text(self.draft(f"{hand[0]}.{hand[1]}"), "")
+
+    def open_again(self, text: str) -> None:
+        """What was refused is still in the field, to be put right; a time that was only offered is not."""
+        if text == self.now_text():
+            self.forget()
+        else:
+            self.field.load_draft(text, whole=True)
+            self.field.focus()
+
+    def now_text(self) -> str:
+        return f"{self.deck.desk.now():%H:%M}"
