@@ -14,8 +14,8 @@ from pourdeck.deck.app import DeckApp
 from pourdeck.example import example_folder
 from pourdeck.plan.reader import read_job
 from pourdeck.walk.desk import Desk
-from pourdeck.walk.gates import zone_of
 from pourdeck.walk.replay_story import copy_example
+from pourdeck.walk.words import zone_of
 
 NOW = datetime.fromisoformat("2026-11-25T07:41:00+11:00")
 PICTURES = Path(__file__).parent / "pictures"

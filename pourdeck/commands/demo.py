@@ -31,7 +31,7 @@ def run(arguments: Namespace) -> int:
 def copy(folder: Path) -> None:
     from pourdeck.paper.record_files import build_records
     from pourdeck.plan.reader import read_job
-    from pourdeck.walk.gates import zone_of
+    from pourdeck.walk.words import zone_of
 
     state = state_folder()
     try:

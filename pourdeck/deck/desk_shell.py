@@ -15,8 +15,8 @@ from pourdeck.deck.widgets.banner import Said
 from pourdeck.plan.refusal import Refusal
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.logfile import NotSaved
+from pourdeck.sitelog.state import panel_of
 from pourdeck.walk.board import Board
-from pourdeck.walk.desk_log import panel_of
 from pourdeck.walk.people import ask_again
 from pourdeck.walk.records import Act
 from pourdeck.walk.words import moment_of

@@ -7,7 +7,7 @@ from pourdeck.deck.widgets.banner import Said
 from pourdeck.paper.diary import diary_line
 from pourdeck.plan.refusal import Refusal
 from pourdeck.sitelog.entries import Entry
-from pourdeck.walk.desk_log import undone
+from pourdeck.sitelog.state import undone
 from pourdeck.walk.level_readings import ITEMS
 from pourdeck.walk.records import Act
 

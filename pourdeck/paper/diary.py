@@ -10,7 +10,7 @@ from pourdeck.setout.level_book import KINDS as SIGHTS
 from pourdeck.sitelog.entries import Entry
 from pourdeck.walk.level_words import point_words
 from pourdeck.walk.loads import not_measured_of
-from pourdeck.walk.standing import not_measured_in
+from pourdeck.walk.log_numbers import not_measured_in
 from pourdeck.walk.steps import template
 from pourdeck.walk.weather_log import WEATHER
 from pourdeck.walk.words import due_words, logged_text, unmeasured_text

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 from pourdeck.paper.record import record_file, write_record
 from pourdeck.sitelog.disk import reason
 from pourdeck.sitelog.entries import Entry
-from pourdeck.walk.desk_log import panel_of
+from pourdeck.sitelog.state import panel_of
 
 if TYPE_CHECKING:
     from pourdeck.walk.desk import Desk

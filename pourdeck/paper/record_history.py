@@ -17,9 +17,8 @@ from pourdeck.paper.whose_word import word_words
 from pourdeck.plan.ascast import is_height
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.panels import PanelState
-from pourdeck.walk.log_numbers import number_of
+from pourdeck.walk.log_numbers import not_measured_in, number_of
 from pourdeck.walk.records import ItemView, Verdict
-from pourdeck.walk.standing import not_measured_in
 from pourdeck.walk.verdict import within
 from pourdeck.walk.words import moment_of
 

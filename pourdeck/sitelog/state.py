@@ -14,7 +14,7 @@ from pourdeck.sitelog.panels import PANEL_KINDS, PanelState, fold, poured
 from pourdeck.sitelog.people import person_of, pin_of
 from pourdeck.sitelog.undo import Undos
 
-__all__ = ["PanelState", "SiteState", "poured", "replay", "steps"]
+__all__ = ["PanelState", "SiteState", "panel_of", "poured", "replay", "steps", "undone"]
 
 _number = attrgetter("n")
 _time = attrgetter("at")
@@ -194,3 +194,19 @@ def steps(entries: Iterable[Entry]) -> Iterator[tuple[SiteState, Entry]]:
     for entry in entries:
         yield state, entry
         state._take_last(entry)
+
+
+def panel_of(state: SiteState, entry: Entry) -> str | None:
+    """The mark of the panel an entry is about; for an undo, that of the act at its end."""
+    seen: set[tuple[str, int]] = set()
+    found: Entry | None = entry
+    while found is not None and found.kind == "undo" and found.key not in seen:
+        seen.add(found.key)
+        found = undone(state, found)
+    return found.panel if found is not None else None
+
+
+def undone(state: SiteState, undo: Entry) -> Entry | None:
+    """The entry an undo names, None where it names none that is known."""
+    station, n = undo.data.get("station"), undo.data.get("n")
+    return state.find((station, n)) if isinstance(station, str) and type(n) is int else None

@@ -19,11 +19,11 @@ from pourdeck.walk.level_items import as_read_now, setup_asked
 from pourdeck.walk.level_readings import FIRST
 from pourdeck.walk.load_lines import load_lines
 from pourdeck.walk.loads import loads_of
+from pourdeck.walk.log_numbers import canonical
 from pourdeck.walk.people import folded
 from pourdeck.walk.quantities import Typed, read_typed, text_of
 from pourdeck.walk.ready_weather import READY
 from pourdeck.walk.records import Act, HoldView, ItemView, Verdict, Walk
-from pourdeck.walk.standing import canonical
 from pourdeck.walk.times import in_order, item_moment
 from pourdeck.walk.twice import asks_twice, once_only, together
 from pourdeck.walk.verdict import within

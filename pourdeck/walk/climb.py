@@ -7,7 +7,7 @@ from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Job
 from pourdeck.plan.refusal import Refusal
 from pourdeck.sitelog.panels import PanelState
-from pourdeck.walk.gates import Gate
+from pourdeck.walk.records import Gate
 from pourdeck.walk.strength import Strength, strength
 from pourdeck.walk.strength_words import assumed_words, frost_words, low_words, mpa
 from pourdeck.walk.words import clock_text

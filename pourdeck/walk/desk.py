@@ -23,8 +23,8 @@ from pourdeck.sitelog.logfile import LogFile
 from pourdeck.sitelog.merge import Union, read_union
 from pourdeck.sitelog.state import replay
 from pourdeck.walk.desk_log import log_findings, log_messages
-from pourdeck.walk.gates import zone_of
 from pourdeck.walk.site import Site
+from pourdeck.walk.words import zone_of
 
 if TYPE_CHECKING:
     from pourdeck.setout.resize import Resize

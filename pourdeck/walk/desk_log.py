@@ -1,10 +1,8 @@
-"""What the desk says of the log, and which panel an entry of it is about."""
+"""What the desk says of the log."""
 
 from pourdeck.plan.findings import Finding
-from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.logfile import LogFile
 from pourdeck.sitelog.merge import Union
-from pourdeck.sitelog.state import SiteState
 
 
 def log_messages(union: Union, log: LogFile) -> list[str]:
@@ -35,19 +33,3 @@ def not_whole(union: Union, log: LogFile) -> list[str]:
     """Files whose last line is not whole; the one written to was put right when it was opened."""
     repaired = () if log.read_only else tuple(scan.file for scan in log.scans)
     return [file for file in union.waiting if file not in repaired]
-
-
-def panel_of(state: SiteState, entry: Entry) -> str | None:
-    """The mark of the panel an entry is about; for an undo, that of the act at its end."""
-    seen: set[tuple[str, int]] = set()
-    found: Entry | None = entry
-    while found is not None and found.kind == "undo" and found.key not in seen:
-        seen.add(found.key)
-        found = undone(state, found)
-    return found.panel if found is not None else None
-
-
-def undone(state: SiteState, undo: Entry) -> Entry | None:
-    """The entry an undo names, None where it names none that is known."""
-    station, n = undo.data.get("station"), undo.data.get("n")
-    return state.find((station, n)) if isinstance(station, str) and type(n) is int else None

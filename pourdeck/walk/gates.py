@@ -1,9 +1,6 @@
 """Whether a panel may be started, and the state it is in."""
 
-from datetime import datetime, timedelta, tzinfo
-from typing import TYPE_CHECKING
-
-from attrs import frozen
+from datetime import datetime, timedelta
 
 from pourdeck.plan.literal import literal
 from pourdeck.plan.numbers import plain
@@ -12,19 +9,8 @@ from pourdeck.plan.refusal import Refusal
 from pourdeck.sitelog.panels import PanelState
 from pourdeck.sitelog.state import SiteState
 from pourdeck.walk.pour_times import aged_at, pour_ended
+from pourdeck.walk.records import Gate, PanelPhase
 from pourdeck.walk.words import clock_text
-
-if TYPE_CHECKING:
-    from pourdeck.walk.records import PanelPhase
-
-
-@frozen(kw_only=True, eq=False, repr=False)
-class Gate:
-    """`refusal` None: open. `until`: when the clock alone will open it."""
-
-    refusal: Refusal | None = None
-    until: datetime | None = None
-
 
 OPEN = Gate()
 
@@ -90,7 +76,7 @@ def _strength_answered(record: PanelState) -> bool:
     return entry is not None and entry.kind == "answer" and entry.data.get("verdict") == "pass"
 
 
-def panel_state(record: PanelState, *, gate_open: bool, released: bool) -> "PanelPhase":
+def panel_state(record: PanelState, *, gate_open: bool, released: bool) -> PanelPhase:
     """The state of a panel. `released`: its hold `pour` is released and that stands."""
     if record.lifted:
         return "lifted"
@@ -110,12 +96,3 @@ def panel_state(record: PanelState, *, gate_open: bool, released: bool) -> "Pane
 def midnight_after(now: datetime) -> datetime:
     """When what is said of a time today must name the day, or need no longer."""
     return now.replace(hour=0, minute=0, second=0, microsecond=0) + timedelta(days=1)
-
-
-def zone_of(job: Job, otherwise: tzinfo | None) -> tzinfo | None:
-    """The time zone of the site; `otherwise` where the job names none."""
-    if job.site.zone is None:
-        return otherwise
-    from zoneinfo import ZoneInfo
-
-    return ZoneInfo(job.site.zone)

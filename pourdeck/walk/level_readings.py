@@ -16,8 +16,7 @@ from pourdeck.plan.sides import CORNERS
 from pourdeck.setout.level_book import Book, Sight, SightKind, level_book
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.panels import PanelState
-from pourdeck.walk.log_numbers import number_of
-from pourdeck.walk.standing import not_measured_in
+from pourdeck.walk.log_numbers import not_measured_in, number_of
 
 BENCHMARK = "benchmark"
 FORM_TOP = "form-top/"

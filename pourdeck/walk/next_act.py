@@ -6,8 +6,7 @@ from attrs import evolve
 
 from pourdeck.setout.record import SetOut
 from pourdeck.sitelog.panels import PanelState
-from pourdeck.walk.gates import Gate
-from pourdeck.walk.records import NextAct, SectionView
+from pourdeck.walk.records import Gate, NextAct, SectionView
 from pourdeck.walk.words import item_name
 
 

@@ -16,7 +16,6 @@ from pourdeck.plan.refusal import Refusal
 from pourdeck.sitelog.entries import Entry
 from pourdeck.walk.clock_jumps import Jump, jumps
 from pourdeck.walk.formed_volume import formed
-from pourdeck.walk.gates import zone_of
 from pourdeck.walk.load_fields import FIELDS
 from pourdeck.walk.load_lines import LoadLine, entry_of, load_lines
 from pourdeck.walk.loads import TIMES, loads_of, placed
@@ -34,6 +33,7 @@ from pourdeck.walk.words import (
     item_name,
     logged_text,
     unmeasured_text,
+    zone_of,
 )
 
 HOLD = "hold:"

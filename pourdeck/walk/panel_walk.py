@@ -12,14 +12,14 @@ from pourdeck.sitelog.state import SiteState
 from pourdeck.walk.conditions import holds as conditions_hold
 from pourdeck.walk.context import Context
 from pourdeck.walk.doers import doers, ordinary_work
-from pourdeck.walk.gates import Gate, gate, panel_state
+from pourdeck.walk.gates import gate, panel_state
 from pourdeck.walk.holds import NOTHING_BELOW, CastBelow, Facts, hold_lock, hold_view
 from pourdeck.walk.items import section_items
 from pourdeck.walk.next_act import next_act
 from pourdeck.walk.nonconformances import nonconformances
 from pourdeck.walk.offers import with_offers
 from pourdeck.walk.out_of_tolerance import out_of_tolerance
-from pourdeck.walk.records import HoldView, ItemView, SectionState, SectionView, Walk
+from pourdeck.walk.records import Gate, HoldView, ItemView, SectionState, SectionView, Walk
 from pourdeck.walk.steps import Section, Template
 from pourdeck.walk.words import item_name
 

@@ -7,7 +7,7 @@ which. Nothing here is kept: every view is worked out from plan and log, and the
 from collections.abc import Callable
 from datetime import datetime
 from decimal import Decimal
-from typing import Any, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 from attrs import field, frozen
 
@@ -18,7 +18,9 @@ from pourdeck.setout.record import SetOut
 from pourdeck.setout.sum_record import Sum
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.panels import PanelState
-from pourdeck.walk.weather_log import WeatherReading
+
+if TYPE_CHECKING:
+    from pourdeck.walk.weather_log import WeatherReading
 
 AnswerKind = Literal["choice", "measure", "count", "text", "time"]
 ItemState = Literal["open", "done", "failed", "deferred", "n/a", "locked", "void"]
@@ -250,7 +252,7 @@ class HoldView:
     fast: tuple[ItemView, ...] = ()
     locked_by: Refusal | None = None
     accepted: tuple[OutOfTolerance, ...] = ()
-    weather: WeatherReading | None = field(default=None, eq=False, repr=False)
+    weather: "WeatherReading | None" = field(default=None, eq=False, repr=False)
 
     @property
     def lets_pass(self) -> bool:
@@ -297,6 +299,14 @@ class NonConformance:
     entry: Entry = field(repr=False)
     closed: Entry | None = field(default=None, repr=False)
     action: str | None = None
+
+
+@frozen(kw_only=True, eq=False, repr=False)
+class Gate:
+    """Whether a panel may be started. `refusal` None: it may. `until`: when the clock alone will open it."""
+
+    refusal: Refusal | None = None
+    until: datetime | None = None
 
 
 @frozen(kw_only=True)

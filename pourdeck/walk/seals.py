@@ -9,8 +9,8 @@ from pourdeck.plan.numbers import plain
 from pourdeck.setout.record import SetOut
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.panels import PanelState
+from pourdeck.walk.log_numbers import canonical
 from pourdeck.walk.records import ItemView
-from pourdeck.walk.standing import canonical
 
 _ACTS = ("answer", "defer", "not-applicable")
 

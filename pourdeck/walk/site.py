@@ -18,9 +18,7 @@ from pourdeck.setout.record import SetOut
 from pourdeck.setout.stack_findings import findings_of_set_outs, stack_findings
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.panels import PanelState, poured
-from pourdeck.sitelog.state import SiteState
-from pourdeck.walk.desk_log import panel_of
-from pourdeck.walk.gates import gate, midnight_after, panel_state
+from pourdeck.sitelog.state import SiteState, panel_of
 from pourdeck.walk.revisions import cast_findings, lost_marks, lost_revisions, plan_in_force
 
 if TYPE_CHECKING:
@@ -205,6 +203,7 @@ class Site:
 
     def walk(self, stack_id: str, number: int) -> "Walk":
         """The walk of panel `number`, from 1."""
+        from pourdeck.walk.gates import midnight_after
         from pourdeck.walk.panel_walk import build_walk
 
         key = (stack_id, number)
@@ -346,6 +345,8 @@ class Site:
 
     def panel_state(self, stack_id: str, number: int) -> "PanelPhase":
         """The state of a panel, without its whole walk where that is not needed."""
+        from pourdeck.walk.gates import gate, panel_state
+
         stack = self.stack(stack_id)
         record = self.state.panel(stack.panels[number - 1].mark)
         if "pour" in record.releases and record.pour_start is None:

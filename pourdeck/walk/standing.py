@@ -5,11 +5,10 @@ from decimal import Decimal
 
 from attrs import frozen
 
-from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Units
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.panels import PanelState
-from pourdeck.walk.log_numbers import number_of
+from pourdeck.walk.log_numbers import canonical, not_measured_in, number_of
 from pourdeck.walk.people import folded
 from pourdeck.walk.records import ItemState, LastAct, Verdict
 from pourdeck.walk.steps import Step
@@ -25,11 +24,6 @@ class Standing(LastAct):
 
 
 OPEN = Standing()
-
-
-def canonical(value: Decimal | str | None) -> str | None:
-    """A value as the log holds it."""
-    return plain(value) if isinstance(value, Decimal) else value
 
 
 def last_act(record: PanelState, step: Step, key: str, cast_key: str | None) -> Entry | None:
@@ -99,13 +93,6 @@ def standing(
         not_measured=unmeasured,
         doubted=data.get("doubted") is True,
     )
-
-
-def not_measured_in(entry: Entry) -> str | None:
-    """Why an answer has no value: the reason it gives; None where it has one."""
-    if entry.kind != "answer" or entry.data.get("value") is not None:
-        return None
-    return _text(entry.data.get("not_measured")) or None
 
 
 def _set_aside(entry: Entry, history: int) -> Standing:

@@ -5,10 +5,10 @@ from datetime import timedelta
 from pourdeck.plan.literal import literal
 from pourdeck.plan.records import Job
 from pourdeck.sitelog.panels import PanelState
-from pourdeck.walk.gates import zone_of
 from pourdeck.walk.pour_times import pour_ended
 from pourdeck.walk.strength import strength
 from pourdeck.walk.strength_words import CURED, assumed_words, frost_words, moment_text, mpa
+from pourdeck.walk.words import zone_of
 
 FAR = timedelta(days=36_500)
 

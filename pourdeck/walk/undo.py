@@ -3,8 +3,7 @@
 from pourdeck.plan.literal import literal
 from pourdeck.plan.refusal import Refusal
 from pourdeck.sitelog.entries import Entry
-from pourdeck.sitelog.state import SiteState
-from pourdeck.walk.desk_log import undone
+from pourdeck.sitelog.state import SiteState, undone
 from pourdeck.walk.out_of_tolerance import is_engineer
 from pourdeck.walk.records import Act
 

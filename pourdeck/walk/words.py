@@ -1,13 +1,13 @@
 """Values, times and names as the walk writes them in its sentences."""
 
-from datetime import date, datetime
+from datetime import date, datetime, tzinfo
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from pourdeck.plan.amounts import bare_amount, format_amount
 from pourdeck.plan.lengths import format_rl
 from pourdeck.plan.literal import literal
-from pourdeck.plan.records import Units
+from pourdeck.plan.records import Job, Units
 from pourdeck.plan.shown_lengths import format_read, format_together
 from pourdeck.plan.sides import Corner, Side
 from pourdeck.walk.log_numbers import number_of
@@ -165,3 +165,12 @@ def fast_words(number: int) -> str:
 
 def count_of(number: int, one: str, many: str | None = None) -> str:
     return f"{number} {one if number == 1 else many or one + 's'}"
+
+
+def zone_of(job: Job, otherwise: tzinfo | None) -> tzinfo | None:
+    """The time zone of the site; `otherwise` where the job names none."""
+    if job.site.zone is None:
+        return otherwise
+    from zoneinfo import ZoneInfo
+
+    return ZoneInfo(job.site.zone)

@@ -8,9 +8,9 @@ from pourdeck.deck.views.values import day_text
 from pourdeck.deck.views.walk_card import blind
 from pourdeck.plan.records import Units
 from pourdeck.sitelog.entries import Entry
+from pourdeck.walk.log_numbers import not_measured_in
 from pourdeck.walk.ready_weather import READY
 from pourdeck.walk.records import ItemView, Walk
-from pourdeck.walk.standing import not_measured_in
 from pourdeck.walk.twice import readings_in
 from pourdeck.walk.words import expected_text, logged_text, unmeasured_text, value_text
 
