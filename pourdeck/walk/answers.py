@@ -14,7 +14,7 @@ from pourdeck.plan.refusal import Refusal, WhyNeeded, must, refusable, stop_if
 from pourdeck.setout.record import SetOut
 from pourdeck.walk.allowed import actor, answerable, find_item, second_person
 from pourdeck.walk.clock_jumps import Jump
-from pourdeck.walk.forms_off import stripped_early
+from pourdeck.walk.forms_off import FORMS_OFF, stripped_early
 from pourdeck.walk.level_items import as_read_now, setup_asked
 from pourdeck.walk.level_readings import FIRST
 from pourdeck.walk.load_lines import load_lines
@@ -135,7 +135,7 @@ def _answer_act(
     now: datetime,
     correction: dict[str, Any],
 ) -> Act:
-    early = stripped_early(walk, item.key, value, now)
+    early = stripped_early(walk, item.key, value, now) if item.key in FORMS_OFF else None
     verdict: Verdict = "fail" if early else judge(item, value)
     data = {
         **_answer_data(walk, item, canonical(value), typed, verdict),

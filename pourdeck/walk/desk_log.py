@@ -31,5 +31,7 @@ def log_findings(union: Union, log: LogFile) -> list[Finding]:
 
 def not_whole(union: Union, log: LogFile) -> list[str]:
     """Files whose last line is not whole; the one written to was put right when it was opened."""
+    if not union.waiting:
+        return []
     repaired = () if log.read_only else tuple(scan.file for scan in log.scans)
     return [file for file in union.waiting if file not in repaired]

@@ -10,6 +10,8 @@ from pourdeck.walk.strength_words import NO_LIMIT, asks_words, strip_missing
 BELOW, OWN = "strip.forms-off", "close.stripped"
 """Of the panel below, before the panel on it is formed, and of the panel itself, before it is closed."""
 
+FORMS_OFF = frozenset({BELOW, OWN})
+
 STILL_ON = "still on"
 """The answer that says nothing came off."""
 

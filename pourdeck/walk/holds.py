@@ -13,7 +13,7 @@ from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.panels import PanelState
 from pourdeck.walk.doers import Work, doers
 from pourdeck.walk.people import folded
-from pourdeck.walk.ready_weather import ready_reading
+from pourdeck.walk.ready_weather import READY, ready_reading
 from pourdeck.walk.records import HoldState, HoldView, ItemView, OutOfTolerance
 from pourdeck.walk.seals import covers_digest, setout_digest, settled_since
 from pourdeck.walk.steps import Hold, Section, Template
@@ -84,6 +84,10 @@ def hold_view(hold: Hold, facts: Facts, locked_by: Refusal | None) -> HoldView:
         state = "locked"
     data: dict[str, Any] = entry.data if entry else {}
     due = _due(hold, facts)
+    # Judged together: until all four are in there is nothing to say.
+    weather = [
+        item for item in covered if item.key in READY and item.own_state in ("done", "failed")
+    ]
     return HoldView(
         id=hold.id,
         section=hold.section,
@@ -108,7 +112,7 @@ def hold_view(hold: Hold, facts: Facts, locked_by: Refusal | None) -> HoldView:
             for one in facts.cast_below.out
             if hold.requires == "below-closed" and one.stands and one.settled
         ),
-        weather=ready_reading(covered, facts.limits),
+        weather=ready_reading(weather, facts.limits) if len(weather) == len(READY) else None,
     )
 
 

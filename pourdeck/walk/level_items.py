@@ -33,9 +33,11 @@ def setup_asked(walk: Walk, item: ItemView) -> int | None:
 
 def as_read_now(walk: Walk, item: ItemView) -> ItemView:
     """An item with what it expects of a reading from the set-up that an answer now is read in."""
-    asked, answered = setup_asked(walk, item), setup_answered(item)
-    benchmark = walk.job.site.benchmark
-    if asked is None or answered in (None, asked) or benchmark is None or item.key == CLOSING:
+    asked, benchmark = setup_asked(walk, item), walk.job.site.benchmark
+    if asked is None or benchmark is None or item.key == CLOSING:
+        return item
+    answered = setup_answered(item)
+    if answered in (None, asked):
         return item
     before = instrument(walk.record, benchmark, answered or FIRST)
     after = instrument(walk.record, benchmark, asked)
