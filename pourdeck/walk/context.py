@@ -7,6 +7,7 @@ from attrs import field, frozen
 
 from pourdeck.plan.records import Job, Panel, Stack
 from pourdeck.setout.record import SetOut
+from pourdeck.sitelog.entries import Key
 from pourdeck.sitelog.panels import PanelState
 from pourdeck.walk.records import NOWHERE, ItemView, Place
 
@@ -15,9 +16,11 @@ from pourdeck.walk.records import NOWHERE, ItemView, Place
 class Context:
     """One panel: the job it is judged by, its set-out, and what the log says of it.
 
-    `below`: what it says of the panel below, None on the bed and once this one is closed. `blanks`: the
-    items without their answers, by step: whoever makes another context of the same job, stack and set-out
-    hands them on, since they cost more than all the rest.
+    `below`: what it says of the panel below, None on the bed and once this one is closed. The other three
+    hold what was worked out: whoever makes another context of the same job, stack and set-out hands them on,
+    since they cost more than all the rest. `blanks`: the items without their answers, by step. `from_log`:
+    those whose target reads the log, with the entries it may have read. `orders`: the concrete to order, by
+    the width, height and thickness that were measured.
     """
 
     job: Job
@@ -26,6 +29,8 @@ class Context:
     record: PanelState
     below: PanelState | None = None
     blanks: dict[str, tuple["Blank", ...]] = field(factory=dict)
+    from_log: dict[str, tuple[tuple[Key, ...], tuple["Blank", ...]]] = field(factory=dict)
+    orders: dict[tuple[Decimal | None, ...], "Offer"] = field(factory=dict)
 
     @property
     def panel(self) -> Panel:
@@ -74,3 +79,11 @@ class Blank:
         if self._view is None:
             self._view = ItemView(**self.values)
         return self._view
+
+
+@frozen(kw_only=True, eq=False, repr=False)
+class Offer:
+    """An answer that is offered: a value in the unit of the item, and what it is from."""
+
+    value: Decimal | str
+    note: str

@@ -4,7 +4,6 @@ Width and height are the mean of what was measured between the faces, thickness 
 the corners; what was not measured is taken as planned. Openings are as drawn.
 """
 
-from collections.abc import Iterable
 from decimal import Decimal
 
 from attrs import evolve, frozen
@@ -35,7 +34,7 @@ class Formed:
 
 def formed(walk: Walk) -> Formed:
     """The volume between the forms of a panel."""
-    found = {size: _measured(walk, keys) for size, keys in SIZES.items()}
+    found = {size: walk.mean_measured(keys) for size, keys in SIZES.items()}
     measured = {size: mean for size, mean in found.items() if mean is not None}
     planned = walk.setout.quantities.volume
     if not measured:
@@ -49,14 +48,3 @@ def formed(walk: Walk) -> Formed:
     )
     volume = quantities(panel, walk.setout.chamfer, None).volume
     return Formed(volume=volume, planned=planned, measured=measured)
-
-
-def _measured(walk: Walk, keys: Iterable[str]) -> Decimal | None:
-    """The mean of what was measured and stands; None where nothing was."""
-    items = (walk.find(key) for key in keys)
-    read = [
-        item.found
-        for item in items
-        if item and item.own_state in ("done", "failed") and isinstance(item.found, Decimal)
-    ]
-    return sum(read, Decimal(0)) / len(read) if read else None

@@ -9,11 +9,12 @@ from attrs import evolve, fields, frozen
 from pourdeck.plan.amounts import as_meant
 from pourdeck.plan.ascast import AS_CAST_KEYS
 from pourdeck.plan.refusal import Refusal
-from pourdeck.sitelog.entries import Entry
+from pourdeck.sitelog.entries import Entry, Key
 from pourdeck.walk.conditions import holds
 from pourdeck.walk.context import Blank, Context, Instance
 from pourdeck.walk.expand import EACH
 from pourdeck.walk.forms_off import forms_off_note
+from pourdeck.walk.level_readings import ITEMS as IN_LEVEL_BOOK
 from pourdeck.walk.out_of_tolerance import out_of_tolerance, standing_of
 from pourdeck.walk.records import ItemState, ItemView, LastAct, Verdict
 from pourdeck.walk.standing import Standing, standing
@@ -94,17 +95,37 @@ def _notes(context: Context) -> dict[str, list[Entry]]:
 def blank_items(step: Step, context: Context) -> tuple[Blank, ...]:
     """The items of a step before anything was answered: none where its conditions do not hold.
 
-    Kept in `context.blanks` by set-out, but for the few whose target reads the log.
+    Kept in `context.blanks` by set-out; the few whose target reads the log in `context.from_log`, until there
+    is another entry that such a target may read.
     """
+    if not step.own and step.expected in READS_LOG:
+        read = _may_read(context)
+        before = context.from_log.get(step.key)
+        if before is None or before[0] != read:
+            before = context.from_log[step.key] = (read, _blanks(step, context))
+        return before[1]
     kept = context.blanks.get(step.key)
     if kept is None:
-        kept = ()
-        if holds(step.when, context):
-            fixed = _of_step(step)
-            kept = tuple(_blank(step, one, context, fixed) for one in EACH[step.each](context))
-        if step.own or step.expected not in READS_LOG:
-            context.blanks[step.key] = kept
+        kept = context.blanks[step.key] = _blanks(step, context)
     return kept
+
+
+def _may_read(context: Context) -> tuple[Key, ...]:
+    """Every entry of the panel and of the one below, but for answers to items outside the level book."""
+    below = context.below.entries if context.below is not None else ()
+    own = (
+        entry
+        for entry in context.record.entries
+        if entry.kind != "answer" or entry.data["item"] in IN_LEVEL_BOOK
+    )
+    return tuple(entry.key for entry in (*below, *own))
+
+
+def _blanks(step: Step, context: Context) -> tuple[Blank, ...]:
+    if not holds(step.when, context):
+        return ()
+    fixed = _of_step(step)
+    return tuple(_blank(step, one, context, fixed) for one in EACH[step.each](context))
 
 
 def _blank(step: Step, instance: Instance, context: Context, fixed: Mapping[str, Any]) -> Blank:

@@ -3,12 +3,13 @@
 from collections.abc import Callable
 from decimal import Decimal
 
-from attrs import evolve, frozen
+from attrs import evolve
 
 from pourdeck.plan.amounts import as_read
 from pourdeck.plan.numbers import plain
 from pourdeck.pour.order import to_order
-from pourdeck.walk.formed_volume import formed
+from pourdeck.walk.context import Context, Offer
+from pourdeck.walk.formed_volume import SIZES, formed
 from pourdeck.walk.load_lines import LoadLine, load_lines
 from pourdeck.walk.loads import loads_of, placed
 from pourdeck.walk.pour_words import ordered
@@ -17,15 +18,15 @@ from pourdeck.walk.strength_log import specimens
 from pourdeck.walk.words import count_of
 
 
-@frozen(kw_only=True, eq=False, repr=False)
-class Offer:
-    """A value in the unit of the item, and what it is from."""
+def _order(walk: Walk, orders: dict[tuple[Decimal | None, ...], Offer]) -> Offer:
+    """The concrete to order; kept by the sizes measured, as plan and set-out are the same."""
+    sizes = tuple(walk.mean_measured(keys) for keys in SIZES.values())
+    if sizes not in orders:
+        orders[sizes] = _to_order(walk)
+    return orders[sizes]
 
-    value: Decimal | str
-    note: str
 
-
-def _order(walk: Walk) -> Offer | None:
+def _to_order(walk: Walk) -> Offer:
     units = walk.job.units
     order = to_order(formed(walk).volume, walk.job.mix)
     waste = walk.job.mix.waste
@@ -34,6 +35,8 @@ def _order(walk: Walk) -> Offer | None:
 
 
 def _taken(walk: Walk) -> list[LoadLine]:
+    if not walk.record.loads:
+        return []
     return [one for one in load_lines(loads_of(walk.record), walk.job, None) if one.taken]
 
 
@@ -54,9 +57,9 @@ def _volume(walk: Walk) -> Offer | None:
 
 
 def _samples(walk: Walk) -> Offer | None:
-    names = [one.name for one in specimens(walk.record)]
-    if not names:
+    if not walk.record.specimens:
         return None
+    names = [one.name for one in specimens(walk.record)]
     return Offer(value=", ".join(names), note=f"{count_of(len(names), 'specimen')} written down")
 
 
@@ -68,31 +71,35 @@ def _ended(walk: Walk) -> Offer | None:
     return Offer(value=last, note=f"the last load was out of its truck at {last}")
 
 
+ORDER = "ready.ordered"
 OFFERS: dict[str, Callable[[Walk], Offer | None]] = {
-    "ready.ordered": _order,
     "pour.samples": _samples,
     "pour.loads": _loads,
     "pour.volume": _volume,
     "pour.end": _ended,
 }
-"""By the key of the item."""
+"""By the key of the item: what loads and specimens give."""
 
 
-def with_offers(walk: Walk) -> Walk:
-    """The walk with what is offered in its items that are not answered."""
-    sections = tuple(_section(walk, section) for section in walk.sections)
+def with_offers(walk: Walk, context: Context) -> Walk:
+    """The walk with what is offered in its items that are not answered. `context`: what it was made from."""
+    sections = tuple(_section(walk, section, context) for section in walk.sections)
     return evolve(walk, sections=sections)
 
 
-def _section(walk: Walk, section: SectionView) -> SectionView:
-    if not any(item.key in OFFERS for item in section.items):
+def _section(walk: Walk, section: SectionView, context: Context) -> SectionView:
+    if not any(item.key in OFFERS or item.key == ORDER for item in section.items):
         return section
-    return evolve(section, items=tuple(_item(walk, item) for item in section.items))
+    return evolve(section, items=tuple(_item(walk, item, context) for item in section.items))
 
 
-def _item(walk: Walk, item: ItemView) -> ItemView:
+def _item(walk: Walk, item: ItemView, context: Context) -> ItemView:
+    if item.own_state not in ("open", "void", "deferred"):
+        return item
     make = OFFERS.get(item.key)
-    offer = make(walk) if make and item.own_state in ("open", "void", "deferred") else None
+    offer = make(walk) if make else None
+    if item.key == ORDER:
+        offer = _order(walk, context.orders)
     if offer is None:
         return item
     note = "; ".join(one for one in (item.note, offer.note) if one)

@@ -70,7 +70,11 @@ def build_walk(
         failed=states["failed"],
         deferred=states["deferred"],
         nonconformances=nonconformances(record, template, stack.id, setout.number),
-        out_of_tolerance=out_of_tolerance(every, record, stack.id, setout.number),
+        out_of_tolerance=(
+            out_of_tolerance(every, record, stack.id, setout.number)
+            if record.as_cast or record.dispositions
+            else ()
+        ),
         gate=barrier.refusal,
         gate_until=barrier.until,
         next=next_act(stack.id, setout, sections, record, barrier),
@@ -82,7 +86,7 @@ def build_walk(
         below=below,
         above=state.panels.get(above.mark) if above else None,
     )
-    return with_offers(walk)
+    return with_offers(walk, context)
 
 
 def build_items(

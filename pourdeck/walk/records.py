@@ -4,7 +4,7 @@ Lengths are exact millimetres, heights and staff readings metres, whatever the j
 which. Nothing here is kept: every view is worked out from plan and log, and the next entry replaces it.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from datetime import datetime
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any, Literal
@@ -368,6 +368,16 @@ class Walk:
             if section.id == wanted:
                 return next((item for item in section.items if item.key == key), None)
         return None
+
+    def mean_measured(self, keys: Iterable[str]) -> Decimal | None:
+        """The mean of what was measured of these items and stands; None where nothing was."""
+        items = (self.find(key) for key in keys)
+        read = [
+            item.found
+            for item in items
+            if item and item.own_state in ("done", "failed") and isinstance(item.found, Decimal)
+        ]
+        return sum(read, Decimal(0)) / len(read) if read else None
 
     def section(self, section_id: str) -> SectionView | None:
         return next((section for section in self.sections if section.id == section_id), None)
