@@ -5,7 +5,7 @@ The walk is imported when it is first asked for: a check of the plan needs none 
 
 from collections.abc import Callable
 from datetime import datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from attrs import evolve
 
@@ -24,7 +24,7 @@ from pourdeck.walk.revisions import cast_findings, lost_marks, lost_revisions, p
 if TYPE_CHECKING:
     from pourdeck.setout.elevation import DriftPicture
     from pourdeck.walk.clock_jumps import Jump
-    from pourdeck.walk.context import Blank, Context
+    from pourdeck.walk.context import Context
     from pourdeck.walk.holds import CastBelow
     from pourdeck.walk.level_page import LevelPage, Point
     from pourdeck.walk.lift_seals import Asked
@@ -40,6 +40,9 @@ CAST_KINDS = frozenset({"pour-start", "as-cast", "revise", "undo"})
 SETTLING_KINDS = frozenset({"disposition", "close-nonconformance", "close"})
 """Kinds that can change what of a panel is out of tolerance, beside those."""
 
+TIMED_SECTIONS = frozenset({"pour", "finish", "close"})
+"""Sections with an item whose answer is a time of the panel, or was given at one (`walk/times.py`)."""
+
 
 class Site:
     """One job as it stands. `plan` is the job as the office wrote it, `job` the one in force."""
@@ -54,9 +57,11 @@ class Site:
         self._out: dict[tuple[str, int], tuple[OutOfTolerance, ...]] = {}
         self._walks: dict[tuple[str, int], Walk] = {}
         self._loose: dict[tuple[str, int], tuple[ItemView, ...]] = {}
-        self._blanks: dict[tuple[str, int], tuple[Job, SetOut, dict[str, tuple[Blank, ...]]]] = {}
+        self._contexts: dict[tuple[str, int], Context] = {}
         self._waits: dict[tuple[str, int], datetime] = {}
         self._findings: dict[str, tuple[Finding, ...]] = {}
+        self._faults: tuple[Job, tuple[Finding, ...]] | None = None
+        self._differs: tuple[Finding, ...] | None = None
         self._times: dict[tuple[str, int], tuple[Finding, ...]] = {}
         self._concrete: dict[tuple[str, int], tuple[Finding, ...]] = {}
         self._drifts: dict[str, tuple[tuple[SetOut, ...], DriftPicture]] = {}
@@ -275,19 +280,16 @@ class Site:
         setout = self._set_out(stack_id)[number - 1]
         record = self.state.panel(setout.mark)
         below = self.state.panels.get(setout.below.mark) if setout.below else None
+        below = None if record.closed else below
         key = (stack_id, number)
-        kept = self._blanks.get(key)
-        if kept is None or kept[0] is not self.job or kept[1] is not setout:
-            kept = (self.job, setout, {})
-            self._blanks[key] = kept
-        return Context(
-            job=self.job,
-            stack=self.stack(stack_id),
-            setout=setout,
-            record=record,
-            below=None if record.closed else below,
-            blanks=kept[2],
-        )
+        kept = self._contexts.get(key)
+        if kept is None or kept.job is not self.job or kept.setout is not setout:
+            stack = self.stack(stack_id)
+            kept = Context(job=self.job, stack=stack, setout=setout, record=record, below=below)
+        else:
+            kept = evolve(kept, record=record, below=below)
+        self._contexts[key] = kept
+        return kept
 
     def _context(self, stack_id: str, number: int) -> "tuple[Context, Template]":
         """What a panel's walk is worked out from: the plan in force; once closed, what its close sealed."""
@@ -296,6 +298,8 @@ class Site:
 
         stack = self.stack(stack_id)
         record = self.state.panel(stack.panels[number - 1].mark)
+        if record.closed is None:
+            return self._in_force(stack_id, number), self.template
         closed = as_computed(record, self.job)
         if closed is not None and closed.place == (stack_id, number):
             context = Context(
@@ -326,7 +330,13 @@ class Site:
 
     def next_lift(self, stack_id: str) -> "LiftView | None":
         """The panel on top of what is left of a stack, where its record is closed."""
-        return self._lifts.next_of(stack_id)
+        panels = self.stack(stack_id).panels
+        for number in range(len(panels), 0, -1):
+            record = self.state.panels.get(panels[number - 1].mark)
+            if record is None or record.lifted is None:
+                closed = record is not None and record.closed is not None
+                return self._lifts.view(stack_id, number) if closed else None
+        return None
 
     def lift_findings(self) -> tuple[Finding, ...]:
         """What is wrong with the lifts of the log: not fit when recorded, or what they rest on is gone."""
@@ -365,7 +375,9 @@ class Site:
 
     def findings(self) -> tuple[Finding, ...]:
         """Everything that is wrong with the plan in force, and with size changes of the log."""
-        found: list[Finding] = list(job_faults(self.job))
+        if self._faults is None or self._faults[0] is not self.job:
+            self._faults = (self.job, tuple(job_faults(self.job)))
+        found = list(self._faults[1])
         for stack in self.job.stacks:
             here = self._findings.get(stack.id)
             if here is None:
@@ -391,10 +403,13 @@ class Site:
         found += self._time_findings()
         found += self._concrete_findings()
         found += self.lift_findings()
-        found += cast_findings(self.plan, self.state)
-        found += lost_marks(self.plan, self.state)
-        found += lost_revisions(self.plan, self.state.revisions)
-        return tuple(found)
+        if self._differs is None:
+            self._differs = (
+                *cast_findings(self.plan, self.state),
+                *lost_marks(self.plan, self.state),
+                *lost_revisions(self.plan, self.state.revisions),
+            )
+        return (*found, *self._differs)
 
     def _pour_findings(self) -> list[Finding]:
         """What is wrong with the loads that came, whatever time it is."""
@@ -457,13 +472,18 @@ class Site:
         if not stacks or self.state.last is not entry:
             self._forget_all()
             return
-        for kept in (self._walks, self._loose, self._out, self._times, self._concrete):
+        changed: list[dict[tuple[str, int], Any]]
+        changed = [self._walks, self._loose, self._out, self._concrete]
+        if _may_give_time(entry):
+            changed.append(self._times)
+        for kept in changed:
             for key in [key for key in kept if key[0] in stacks]:
                 del kept[key]
         if entry.kind in CAST_KINDS:
             for stack_id in stacks:
                 self._computed.pop(stack_id, None)
             self._poured = None
+            self._differs = None
             self._revise_plan()
         if entry.kind in CAST_KINDS | SETTLING_KINDS:
             for stack_id in stacks:
@@ -482,6 +502,7 @@ class Site:
         self._findings.clear()
         self._site_lifts = None
         self._poured = None
+        self._differs = None
         self._revise_plan()
 
     def _revise_plan(self) -> None:
@@ -492,3 +513,9 @@ class Site:
             self._out.clear()
             self._walks.clear()
             self._loose.clear()
+
+
+def _may_give_time(entry: Entry) -> bool:
+    """Whether an entry can change which times a panel has, or what is odd about them."""
+    section = str(entry.data.get("item")).partition(".")[0]
+    return entry.kind != "answer" or entry.clock != "" or section in TIMED_SECTIONS

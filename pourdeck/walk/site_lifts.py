@@ -79,14 +79,3 @@ class SiteLifts:
             for stack in site.job.stacks
             for number in range(1, len(stack.panels) + 1)
         )
-
-    def next_of(self, stack_id: str) -> LiftView | None:
-        """The panel on top of what is left of a stack, where its record is closed."""
-        site = self._site
-        panels = site.stack(stack_id).panels
-        for number in range(len(panels), 0, -1):
-            record = site.state.panels.get(panels[number - 1].mark)
-            if record is None or record.lifted is None:
-                closed = record is not None and record.closed is not None
-                return self.view(stack_id, number) if closed else None
-        return None
