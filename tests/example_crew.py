@@ -12,14 +12,14 @@ from typing import Any
 
 from attrs import define, field, frozen
 
-from pourdeck.plan.refusal import Refusal
-from pourdeck.plan.sides import CORNERS
-from pourdeck.setout.level_book import SightKind
+from pourdeck.plan.messages import Refusal
+from pourdeck.plan.records import CORNERS
+from pourdeck.setout.levels import SightKind
 from pourdeck.walk import acts
 from pourdeck.walk.acts import Act
 from pourdeck.walk.desk import Desk
 from pourdeck.walk.level_acts import read_staff
-from pourdeck.walk.level_readings import BENCHMARK
+from pourdeck.walk.levels import BENCHMARK
 from pourdeck.walk.oddities import odd_digest
 from pourdeck.walk.records import ItemView, Walk
 

@@ -7,10 +7,9 @@ from random import Random
 
 from attrs import frozen
 
-from pourdeck.pour.order import loads, to_order
-from pourdeck.walk.load_acts import turn_away, write_load
+from pourdeck.pour.fresh import loads, to_order
 from pourdeck.walk.loads import loads_of
-from pourdeck.walk.pour_notes import read_weather
+from pourdeck.walk.pour_acts import read_weather, turn_away, write_load
 from pourdeck.walk.records import ItemView
 from pourdeck.walk.strength_acts import result, specimen, temperature
 from tests.example_crew import Block, Crew, Special

@@ -3,9 +3,8 @@
 from collections.abc import Mapping
 
 from pourdeck.plan.checks import job_faults
-from pourdeck.plan.findings import Finding
-from pourdeck.plan.poured import Poured
-from pourdeck.plan.records import Job
+from pourdeck.plan.messages import Finding
+from pourdeck.plan.records import Job, Poured
 from pourdeck.setout.stack_findings import stack_findings
 
 

@@ -11,17 +11,24 @@ from pourdeck.commands.outcome import DONE, FAULTY, CannotDoError, mention, show
 from pourdeck.commands.recording import record
 from pourdeck.paper.documents import Document, cast_document, number
 from pourdeck.plan.ascast import AS_CAST_KEYS, is_height, is_signed
+from pourdeck.plan.messages import Refusal
 from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Units
-from pourdeck.plan.refusal import Refusal
 from pourdeck.setout.adjust import BEARING, Adjusted
-from pourdeck.walk.ascast import as_cast, judged_as_cast
-from pourdeck.walk.cast_sheet import CastSheet, cast_sheet
-from pourdeck.walk.cast_words import mm_text, signed_text, slip_text, state_words
+from pourdeck.walk.answers import readings_in
+from pourdeck.walk.ascast import (
+    CastSheet,
+    as_cast,
+    cast_sheet,
+    judged_as_cast,
+    mm_text,
+    signed_text,
+    slip_text,
+    state_words,
+)
+from pourdeck.walk.items import last_measured
 from pourdeck.walk.quantities import QUANTITIES, number_read
 from pourdeck.walk.records import ItemView, Walk
-from pourdeck.walk.standing import last_measured
-from pourdeck.walk.twice import readings_in
 
 if TYPE_CHECKING:
     from rich.console import Console

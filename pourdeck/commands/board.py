@@ -11,14 +11,14 @@ from pourdeck.commands.outcome import DONE, FAULTY, show
 from pourdeck.paper.documents import Document, findings_document, number, out_document
 from pourdeck.paper.drift_words import out_words, size_words
 from pourdeck.plan.amounts import format_amount
-from pourdeck.plan.findings import Finding, has_error
 from pourdeck.plan.lengths import format_bare, format_length
+from pourdeck.plan.messages import Finding, has_error
 from pourdeck.plan.records import Units
 from pourdeck.walk.board import Board, BoardPanel, BoardStack, Owed
-from pourdeck.walk.lift_order import TopLift
 from pourdeck.walk.lift_words import top_words
+from pourdeck.walk.lifting import TopLift
+from pourdeck.walk.out_of_tolerance import full_words, state_words
 from pourdeck.walk.records import NextAct, NonConformance, OutOfTolerance
-from pourdeck.walk.tolerance_words import full_words, state_words
 from pourdeck.walk.words import due_words
 
 if TYPE_CHECKING:

@@ -7,8 +7,7 @@ from typing import TYPE_CHECKING
 from pourdeck.commands.jobs import job_folder, open_desk, with_lines
 from pourdeck.commands.outcome import DONE, FAULTY, show
 from pourdeck.paper.documents import check_document
-from pourdeck.plan.fault import JobFaulty
-from pourdeck.plan.findings import Finding, has_error
+from pourdeck.plan.messages import Finding, JobFaulty, has_error
 
 if TYPE_CHECKING:
     from rich.console import Console

@@ -8,8 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from pourdeck.commands.outcome import CannotDoError
-from pourdeck.plan.findings import Finding
-from pourdeck.plan.literal import literal
+from pourdeck.plan.messages import Finding, literal
 from pourdeck.plan.records import Job, Stack
 
 if TYPE_CHECKING:
@@ -38,7 +37,7 @@ def state_folder() -> Path:
 
 def station(arguments: Namespace) -> str:
     """The station that is named, by argument or in the environment. Raises CannotDoError if unfit."""
-    from pourdeck.sitelog.names import station_fault
+    from pourdeck.sitelog.entries import station_fault
 
     name: str = arguments.station or os.environ.get(STATION_VARIABLE) or STATION
     if fault := station_fault(name):
@@ -111,8 +110,7 @@ def with_lines(folder: Path, findings: Iterable[Finding]) -> tuple[Finding, ...]
 
     Raises JobUnreadable.
     """
-    from pourdeck.plan.jobfile import job_path, read_text
-    from pourdeck.plan.reader import locate
+    from pourdeck.plan.reader import job_path, locate, read_text
 
     given = tuple(findings)
     return locate(given, read_text(job_path(folder))) if given else given

@@ -10,9 +10,9 @@ from pourdeck.commands.jobs import job_folder
 from pourdeck.commands.log_lifts import lift_findings
 from pourdeck.commands.outcome import DONE, FAULTY, CannotDoError, show
 from pourdeck.paper.documents import Document, findings_document
-from pourdeck.plan.findings import Finding, has_error
+from pourdeck.plan.messages import Finding, has_error
 from pourdeck.sitelog.entries import Entry
-from pourdeck.sitelog.merge import unite
+from pourdeck.sitelog.scan import unite
 from pourdeck.sitelog.verify import HeadCheck, StationReport, check_head, verify
 
 if TYPE_CHECKING:
@@ -60,7 +60,7 @@ def log_owner(named: Path) -> Path:
 
     Raises JobUnreadable.
     """
-    from pourdeck.plan.jobfile import job_path
+    from pourdeck.plan.reader import job_path
 
     try:
         if (named / "log").is_dir():
@@ -72,8 +72,8 @@ def log_owner(named: Path) -> Path:
 
 def units_of(folder: Path) -> "Units":
     """The units of the job, whatever else is wrong with its plan; else those of the files."""
-    from pourdeck.plan.fault import JobUnreadable
-    from pourdeck.plan.jobfile import job_path, parse, read_text
+    from pourdeck.plan.messages import JobUnreadable
+    from pourdeck.plan.reader import job_path, parse, read_text
 
     try:
         path = job_path(folder)

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from pathlib import Path
 
-from pourdeck.plan.findings import Finding
+from pourdeck.plan.messages import Finding
 from pourdeck.sitelog.entries import Entry
 
 NOT_JUDGED = "lifts-not-judged"
@@ -15,7 +15,7 @@ def lift_findings(folder: Path, entries: Sequence[Entry]) -> tuple[Finding, ...]
     if not any(entry.kind == "lifted" for entry in entries):
         return ()
     from pourdeck.commands.jobs import clock
-    from pourdeck.plan.fault import JobFaulty, JobUnreadable
+    from pourdeck.plan.messages import JobFaulty, JobUnreadable
     from pourdeck.plan.reader import read_job
     from pourdeck.sitelog.state import replay
     from pourdeck.walk.site import Site

@@ -67,7 +67,7 @@ def open_deck(folder: Path, station_name: str, *, ascii_only: bool = False) -> i
 
 def _load(folder: Path, station_name: str, ascii_only: bool) -> "tuple[Desk, DeckApp]":
     from pourdeck.deck.app import DeckApp
-    from pourdeck.sitelog.drafts import Drafts
+    from pourdeck.sitelog.disk import Drafts
 
     desk = open_to_write(folder, station_name, monotonic=time.monotonic)
     _complete_records(desk)

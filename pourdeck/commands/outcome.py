@@ -7,7 +7,7 @@ from argparse import Namespace
 from collections.abc import Callable, Iterable
 from typing import Any
 
-from pourdeck.plan.literal import literal
+from pourdeck.plan.messages import literal
 
 DONE = 0
 """Done, and nothing wrong."""

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from pourdeck.commands.jobs import find_panel, open_desk
 from pourdeck.commands.outcome import DONE, FAULTY, mention, show
 from pourdeck.paper.pour_document import pour_document
-from pourdeck.plan.findings import has_error
+from pourdeck.plan.messages import has_error
 
 if TYPE_CHECKING:
     from rich.console import Console

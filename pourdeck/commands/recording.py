@@ -3,7 +3,7 @@
 from typing import TYPE_CHECKING
 
 from pourdeck.commands.outcome import CannotDoError
-from pourdeck.plan.refusal import Refusal
+from pourdeck.plan.messages import Refusal
 
 if TYPE_CHECKING:
     from pourdeck.walk.desk import Desk

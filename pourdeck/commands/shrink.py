@@ -10,9 +10,8 @@ from pourdeck.commands.jobs import find_panel, open_desk
 from pourdeck.commands.outcome import DONE, FAULTY, CannotDoError, mention, show
 from pourdeck.commands.recording import record
 from pourdeck.paper.documents import resize_document
-from pourdeck.plan.findings import has_error
+from pourdeck.plan.messages import Refusal, has_error
 from pourdeck.plan.records import ALIGNMENTS, Align, Units
-from pourdeck.plan.refusal import Refusal
 from pourdeck.walk.quantities import QUANTITIES, number_read
 
 if TYPE_CHECKING:

@@ -8,20 +8,20 @@ from typing import TYPE_CHECKING
 
 from pourdeck.commands.jobs import find_panel, open_desk
 from pourdeck.commands.outcome import DONE, FAULTY, CannotDoError, mention, show
-from pourdeck.plan.refusal import Refusal
+from pourdeck.plan.messages import Refusal
 from pourdeck.walk.strength import strength
 
 if TYPE_CHECKING:
     from rich.console import Console
 
     from pourdeck.walk.desk import Desk
-    from pourdeck.walk.logger_asked import Given
+    from pourdeck.walk.logger_cells import Given
 
 
 def run(arguments: Namespace) -> int:
     """Exit 1 where a finding is an error; what is not met yet is none."""
     from pourdeck.paper.strength_document import strength_document
-    from pourdeck.plan.findings import Spot
+    from pourdeck.plan.messages import Spot
     from pourdeck.walk.strength_findings import strength_findings
 
     recording = arguments.temperatures is not None
@@ -90,7 +90,7 @@ def _record(desk: "Desk", arguments: Namespace, now: datetime) -> tuple[str, ...
 
 def _given(arguments: Namespace, now: datetime) -> "Given":
     """What the options say of the file. Raises CannotDoError."""
-    from pourdeck.walk.logger_asked import Given, order_named, unit_named
+    from pourdeck.walk.logger_cells import Given, order_named, unit_named
     from pourdeck.walk.logger_days import read_start
 
     unit = order = start = None
@@ -115,7 +115,7 @@ def _given(arguments: Namespace, now: datetime) -> "Given":
 
 def _option(asked: Refusal) -> str:
     """By which option a question is answered."""
-    from pourdeck.walk.logger_asked import Question
+    from pourdeck.walk.logger_cells import Question
 
     if not isinstance(asked, Question):
         return ""

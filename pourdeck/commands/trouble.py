@@ -1,7 +1,7 @@
 """What stopped a command, told to the person who gave it."""
 
 from pourdeck.paper.places import with_place
-from pourdeck.plan.fault import JobFaulty, JobUnreadable
+from pourdeck.plan.messages import JobFaulty, JobUnreadable
 from pourdeck.sitelog.logfile import NotSaved
 
 MOST_SHOWN = 40

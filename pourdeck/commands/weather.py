@@ -8,10 +8,10 @@ from attrs import evolve
 
 from pourdeck.commands.jobs import job_folder
 from pourdeck.commands.outcome import DONE, FAULTY, CannotDoError, show
+from pourdeck.plan.messages import Refusal
 from pourdeck.plan.reader import read_job
 from pourdeck.plan.records import Units
-from pourdeck.plan.refusal import Refusal
-from pourdeck.pour.evaporation import Weather
+from pourdeck.pour.fresh import Weather
 
 if TYPE_CHECKING:
     from rich.console import Console

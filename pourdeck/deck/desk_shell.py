@@ -12,7 +12,7 @@ from pourdeck.deck.half_typed import Kept
 from pourdeck.deck.shell import Shell
 from pourdeck.deck.views.values import day_text
 from pourdeck.deck.widgets.banner import Said
-from pourdeck.plan.refusal import Refusal
+from pourdeck.plan.messages import Refusal
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.logfile import NotSaved
 from pourdeck.sitelog.state import panel_of
@@ -22,8 +22,8 @@ from pourdeck.walk.records import Act
 from pourdeck.walk.words import moment_of
 
 if TYPE_CHECKING:
+    from pourdeck.walk.authority import PinTries
     from pourdeck.walk.desk import Desk
-    from pourdeck.walk.pins import PinTries
 
 
 @frozen(kw_only=True, eq=False, repr=False)
@@ -54,7 +54,7 @@ class DeskShell(Shell):
     @cached_property
     def pins(self) -> "PinTries":
         """Wrong PINs in a row of this run."""
-        from pourdeck.walk.pins import PinTries
+        from pourdeck.walk.authority import PinTries
 
         return PinTries(self.monotonic)
 

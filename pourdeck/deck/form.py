@@ -25,7 +25,7 @@ from pourdeck.deck.widgets.ready_words import ReadyWords
 from pourdeck.deck.widgets.room import roomy
 from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.deck.widgets.rows import Row
-from pourdeck.plan.refusal import Refusal, WhyNeeded, sentence
+from pourdeck.plan.messages import Refusal, WhyNeeded, sentence
 from pourdeck.walk.records import Act
 
 WHY = "why"

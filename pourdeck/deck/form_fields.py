@@ -7,10 +7,9 @@ from attrs import field, frozen
 
 from pourdeck.deck.who import full_name, name_fault, who
 from pourdeck.plan.authority import WordRule
+from pourdeck.plan.messages import Refusal, sentence
 from pourdeck.plan.records import Person
-from pourdeck.plan.refusal import Refusal, sentence
-from pourdeck.walk.authority import WAYS, Word
-from pourdeck.walk.pins import PinTries
+from pourdeck.walk.authority import WAYS, PinTries, Word
 from pourdeck.walk.quantities import QUANTITIES, Quantity
 from pourdeck.walk.typed import read_time
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from pourdeck.plan.literal import literal
+from pourdeck.plan.messages import literal
 
 if TYPE_CHECKING:
     from rich.text import Text

@@ -5,7 +5,7 @@ from textual.strip import Strip
 
 from pourdeck.deck.spans import Spans, fit
 from pourdeck.deck.theme import Look
-from pourdeck.plan.literal import literal
+from pourdeck.plan.messages import literal
 
 _ASCII = str.maketrans(
     {

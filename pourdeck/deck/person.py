@@ -10,10 +10,9 @@ from pourdeck.deck.form_fields import Answers, FormField, has_pin, name_field
 from pourdeck.deck.spans import line
 from pourdeck.deck.who import full_name, initials, who
 from pourdeck.deck.widgets.rows import Row
+from pourdeck.plan.messages import Refusal
 from pourdeck.plan.records import Person
-from pourdeck.plan.refusal import Refusal
-from pourdeck.walk.people_acts import add_person
-from pourdeck.walk.pins import set_pin
+from pourdeck.walk.authority import add_person, set_pin
 from pourdeck.walk.quantities import QUANTITIES
 from pourdeck.walk.records import Act
 

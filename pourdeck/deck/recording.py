@@ -13,7 +13,7 @@ from pourdeck.deck.spans import Spans, line
 from pourdeck.deck.who import initials
 from pourdeck.deck.widgets.rows import Row
 from pourdeck.plan.authority import rule_of
-from pourdeck.plan.refusal import Refusal, WhyNeeded
+from pourdeck.plan.messages import Refusal, WhyNeeded
 from pourdeck.walk.quantities import QUANTITIES
 from pourdeck.walk.records import Act
 

@@ -4,7 +4,7 @@ from datetime import datetime
 
 from pourdeck.deck.views.values import age_text
 from pourdeck.deck.widgets.banner import Said
-from pourdeck.plan.refusal import Refusal
+from pourdeck.plan.messages import Refusal
 from pourdeck.sitelog.entries import Entry
 from pourdeck.walk.board import Board
 from pourdeck.walk.records import NextAct

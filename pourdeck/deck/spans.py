@@ -9,7 +9,7 @@ from collections.abc import Iterable
 
 from rich.cells import cell_len, set_cell_size
 
-from pourdeck.plan.literal import literal
+from pourdeck.plan.messages import literal
 
 Span = tuple[str, str]
 """Text and the name of its ink."""

@@ -5,10 +5,10 @@ from typing import TYPE_CHECKING
 from pourdeck.deck.said import saved
 from pourdeck.deck.widgets.banner import Said
 from pourdeck.paper.diary import diary_line
-from pourdeck.plan.refusal import Refusal
+from pourdeck.plan.messages import Refusal
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.state import undone
-from pourdeck.walk.level_readings import ITEMS
+from pourdeck.walk.levels import ITEMS
 from pourdeck.walk.records import Act
 
 if TYPE_CHECKING:

@@ -2,8 +2,8 @@
 
 from collections.abc import Sequence
 
+from pourdeck.plan.messages import Refusal
 from pourdeck.plan.records import Person
-from pourdeck.plan.refusal import Refusal
 from pourdeck.walk.people import folded
 
 

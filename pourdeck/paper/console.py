@@ -16,8 +16,7 @@ from rich.table import Table
 from rich.text import Text
 
 from pourdeck.paper.places import with_place
-from pourdeck.plan.findings import Finding
-from pourdeck.plan.literal import literal
+from pourdeck.plan.messages import Finding, literal
 
 PIPED_WIDTH = 10_000
 """Columns when there is no terminal: no table is ever so wide."""

@@ -4,12 +4,11 @@ from collections.abc import Iterable
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
-from pourdeck.plan.sides import SIDES
+from pourdeck.plan.records import SIDES
 
 if TYPE_CHECKING:
-    from pourdeck.plan.findings import Finding
-    from pourdeck.plan.records import Job, Panel
-    from pourdeck.plan.sides import Sides
+    from pourdeck.plan.messages import Finding
+    from pourdeck.plan.records import Job, Panel, Sides
     from pourdeck.setout.adjust import Adjusted
     from pourdeck.setout.drift import Drift
     from pourdeck.setout.record import Bracket, Fill, PlacedCastIn, PlacedOpening, Run, SetOut
@@ -175,7 +174,7 @@ def out_document(drift: "Drift | None") -> Document:
 
 def setout_document(setout: "SetOut", job: "Job") -> Document:
     """The set-out of one panel."""
-    from pourdeck.setout.drift_sums import drift_of_set_out
+    from pourdeck.setout.place_sums import drift_of_set_out
 
     panel = setout.panel
     return {

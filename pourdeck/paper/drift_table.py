@@ -6,8 +6,7 @@ from rich.console import Console
 
 from pourdeck.paper.console import say, table
 from pourdeck.paper.drift_words import NOT_TAPED, SHARED
-from pourdeck.plan.records import Units
-from pourdeck.plan.sides import SIDES
+from pourdeck.plan.records import SIDES, Units
 
 
 def drift_unit(units: Units) -> str:

@@ -2,9 +2,8 @@
 
 from decimal import Decimal
 
-from pourdeck.plan.records import Units
-from pourdeck.plan.shown_lengths import format_out
-from pourdeck.plan.sides import SIDES
+from pourdeck.plan.lengths import format_out
+from pourdeck.plan.records import SIDES, Units
 from pourdeck.setout.drift import ACROSS, LEANS, Drift, Face, Name, read
 
 NOT_TAPED = "–"

@@ -11,21 +11,19 @@ from typing import Any
 from attrs import frozen
 
 from pourdeck.plan.ascast import is_height
-from pourdeck.plan.lengths import format_length, format_rl
+from pourdeck.plan.lengths import format_length, format_read, format_rl
 from pourdeck.plan.numbers import plain
-from pourdeck.plan.records import Units
-from pourdeck.plan.shown_lengths import format_read
-from pourdeck.plan.sides import SIDES
-from pourdeck.walk.load_fields import FIELDS, field_words, shown
-from pourdeck.walk.log_numbers import number_of
+from pourdeck.plan.records import SIDES, Units
+from pourdeck.walk.answers import readings_in
+from pourdeck.walk.loads import FIELDS, field_words, shown
 from pourdeck.walk.quantities import QUANTITIES
 from pourdeck.walk.steps import Step, Template
-from pourdeck.walk.twice import readings_in
 from pourdeck.walk.words import (
     CORNER_NAMES,
     clock_text,
     logged_text,
     moment_of,
+    number_of,
     unmeasured_text,
     value_text,
 )

@@ -5,9 +5,8 @@ from decimal import Decimal
 from pourdeck.paper.documents import Document, number
 from pourdeck.paper.record_checks import entry_name
 from pourdeck.paper.toml_values import exact, height
-from pourdeck.plan.literal import literal
-from pourdeck.setout.corner_heights import CornerHeights
-from pourdeck.setout.level_book import KINDS, Run
+from pourdeck.plan.messages import literal
+from pourdeck.setout.levels import KINDS, CornerHeights, Run
 from pourdeck.walk.level_page import BY_STAFF, LevelPage, Line, level_page
 from pourdeck.walk.records import Walk
 

@@ -7,11 +7,11 @@ from rich.console import Console
 from pourdeck.paper.columns import Lengths
 from pourdeck.paper.console import say, table, title
 from pourdeck.plan.lengths import format_rl
-from pourdeck.plan.literal import literal
+from pourdeck.plan.messages import literal
 from pourdeck.plan.records import Units
-from pourdeck.setout.level_book import Run
+from pourdeck.setout.levels import Run
 from pourdeck.walk.level_page import LevelPage, Line, SetUpPage
-from pourdeck.walk.level_readings import FORM_TOP
+from pourdeck.walk.levels import FORM_TOP
 from pourdeck.walk.records import Walk
 from pourdeck.walk.words import CORNER_NAMES
 

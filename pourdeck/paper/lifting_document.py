@@ -6,7 +6,7 @@ from typing import Any
 from pourdeck.paper.documents import Document, findings_document, number, positions
 from pourdeck.sitelog.entries import Entry
 from pourdeck.walk.lifting import LiftView
-from pourdeck.walk.strength_log import Result
+from pourdeck.walk.strength import Result
 
 
 def _number(value: Decimal | None) -> float | None:

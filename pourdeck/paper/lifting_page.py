@@ -3,7 +3,7 @@
 from rich.console import Console
 
 from pourdeck.paper.console import findings_page, flow, pieces, say, title
-from pourdeck.plan.literal import literal
+from pourdeck.plan.messages import literal
 from pourdeck.walk.lift_words import CAUTIONS, lift_rows, state_words
 from pourdeck.walk.lifting import LiftView
 

@@ -1,6 +1,6 @@
 """Where a finding is, in words."""
 
-from pourdeck.plan.findings import Finding
+from pourdeck.plan.messages import Finding
 
 
 def place_of(finding: Finding) -> str:

@@ -6,13 +6,12 @@ from rich.console import Console
 
 from pourdeck.paper.console import findings_page, say, table, title
 from pourdeck.plan.amounts import format_amount
-from pourdeck.plan.literal import literal
+from pourdeck.plan.messages import literal
 from pourdeck.plan.records import Job
-from pourdeck.walk.load_fields import FIELDS, shown
-from pourdeck.walk.load_lines import LoadLine
+from pourdeck.walk.loads import FIELDS, LoadLine, shown
 from pourdeck.walk.pour_findings import minutes, rate_words
-from pourdeck.walk.pour_page import PourPage
-from pourdeck.walk.pour_words import (
+from pourdeck.walk.pour_page import (
+    PourPage,
     beside_words,
     computed,
     counting_words,

@@ -36,14 +36,13 @@ from pourdeck.paper.record_setout import setout_part
 from pourdeck.paper.strength_document import strength_record
 from pourdeck.paper.toml_values import exact, height, tidy
 from pourdeck.plan.ascast import AS_CAST_KEYS, is_height
-from pourdeck.plan.literal import file_name
+from pourdeck.plan.messages import file_name
 from pourdeck.sitelog.disk import DISK, Disk, ensure_folder, replace_file
 from pourdeck.sitelog.entries import Entry
-from pourdeck.walk.log_numbers import number_of
+from pourdeck.walk.answers import readings_in
+from pourdeck.walk.items import last_measured
 from pourdeck.walk.records import Walk
-from pourdeck.walk.standing import last_measured
-from pourdeck.walk.twice import readings_in
-from pourdeck.walk.words import moment_of
+from pourdeck.walk.words import moment_of, number_of
 
 FORMAT = 1
 UNITS = "lengths mm, heights m, areas m², volumes m³, masses kg"

@@ -9,8 +9,8 @@ from pourdeck.paper.toml_values import about, exact, positions
 from pourdeck.paper.whose_word import word_words
 from pourdeck.setout.lifters import factored_mass, leading_edge, lifters
 from pourdeck.sitelog.entries import Entry
-from pourdeck.walk.log_numbers import number_of
 from pourdeck.walk.records import Walk
+from pourdeck.walk.words import number_of
 
 FOR = "information for the engineer's check; nothing here designs a lift"
 

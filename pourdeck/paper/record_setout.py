@@ -4,7 +4,7 @@ from decimal import Decimal
 
 from pourdeck.paper.documents import Document
 from pourdeck.paper.toml_values import about, exact, height, positions
-from pourdeck.plan.sides import SIDES, Side
+from pourdeck.plan.records import SIDES, Side
 from pourdeck.setout.record import PlacedCastIn, SetOut
 
 MM_DECIMALS = 2

@@ -5,9 +5,8 @@ from decimal import Decimal
 
 from pourdeck.plan.amounts import format_computed
 from pourdeck.plan.lengths import format_bare, format_length, format_rl
-from pourdeck.plan.records import Job, Stack, Units
-from pourdeck.plan.sides import SIDES, Sides
-from pourdeck.setout.leeway import SIZES, Leeway, leeways
+from pourdeck.plan.records import SIDES, Job, Sides, Stack, Units
+from pourdeck.setout.place import SIZES, Leeway, leeways
 from pourdeck.setout.record import SetOut
 from pourdeck.setout.resize import Level, Resize
 from pourdeck.walk.words import count_of

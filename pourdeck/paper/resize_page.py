@@ -6,10 +6,9 @@ from rich.console import Console
 
 from pourdeck.paper.console import findings_page, flow, pieces, say, table, title
 from pourdeck.paper.resize_moves import in_the_way, moves
-from pourdeck.plan.findings import Finding
 from pourdeck.plan.lengths import format_bare, format_length
-from pourdeck.plan.records import Align, Job, Panel, Stack, Units
-from pourdeck.plan.sides import SIDES
+from pourdeck.plan.messages import Finding
+from pourdeck.plan.records import SIDES, Align, Job, Panel, Stack, Units
 from pourdeck.setout.record import SetOut
 from pourdeck.setout.resize import Level, Option, Resize
 from pourdeck.walk.acts import Cancel

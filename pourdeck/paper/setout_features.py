@@ -7,7 +7,7 @@ from rich.console import Console
 
 from pourdeck.paper.columns import Lengths
 from pourdeck.paper.console import flow, table, title
-from pourdeck.plan.sides import Side
+from pourdeck.plan.records import Side
 from pourdeck.setout.record import PlacedCastIn, SetOut
 
 

@@ -12,11 +12,9 @@ from pourdeck.paper.drift_table import drift_table, drift_unit
 from pourdeck.paper.drift_words import out_words, size_words
 from pourdeck.paper.setout_features import anchors, castins, fill, openings
 from pourdeck.plan.amounts import format_computed
-from pourdeck.plan.lengths import format_rl
-from pourdeck.plan.records import Job
-from pourdeck.plan.shown_lengths import rounded
-from pourdeck.plan.sides import SIDES, Corner, Side
-from pourdeck.setout.drift_sums import drift_of_set_out
+from pourdeck.plan.lengths import format_rl, rounded
+from pourdeck.plan.records import SIDES, Corner, Job, Side
+from pourdeck.setout.place_sums import drift_of_set_out
 from pourdeck.setout.record import Bracket, SetOut
 
 STARTS: dict[Side, Corner] = {"base": "bl", "right": "br", "head": "hr", "left": "hl"}

@@ -5,13 +5,19 @@ from decimal import Decimal
 from pourdeck.paper.documents import Document, findings_document, measure
 from pourdeck.paper.record_checks import entry_name
 from pourdeck.paper.toml_values import exact
-from pourdeck.plan.findings import Spot
+from pourdeck.plan.messages import Spot
 from pourdeck.pour.maturity import adjusted_days
-from pourdeck.walk.pour_times import pour_ended
 from pourdeck.walk.records import Walk
-from pourdeck.walk.strength import Need, Strength
+from pourdeck.walk.strength import (
+    Need,
+    Result,
+    Strength,
+    results,
+    specimens,
+    temperatures,
+    temperatures_of,
+)
 from pourdeck.walk.strength_findings import strength_findings
-from pourdeck.walk.strength_log import Result, results, specimens, temperatures, temperatures_of
 from pourdeck.walk.strength_words import (
     climb_missing,
     estimate_words,
@@ -19,6 +25,7 @@ from pourdeck.walk.strength_words import (
     result_verdicts,
     strip_missing,
 )
+from pourdeck.walk.typed import pour_ended
 
 
 def strength_document(walk: Walk, found: Strength) -> Document:

@@ -3,11 +3,10 @@
 from rich.console import Console
 
 from pourdeck.paper.console import say, table, title
-from pourdeck.plan.literal import literal
+from pourdeck.plan.messages import literal
 from pourdeck.walk.records import Walk
-from pourdeck.walk.strength import Strength
+from pourdeck.walk.strength import Strength, untested
 from pourdeck.walk.strength_findings import missed, troubles
-from pourdeck.walk.strength_log import untested
 from pourdeck.walk.strength_words import (
     CURED,
     age_text,

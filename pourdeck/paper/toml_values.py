@@ -3,9 +3,9 @@
 from decimal import Decimal
 from typing import Any
 
-from pourdeck.plan.literal import literal
+from pourdeck.plan.lengths import rounded
+from pourdeck.plan.messages import literal
 from pourdeck.plan.numbers import plain
-from pourdeck.plan.shown_lengths import rounded
 
 Number = int | Decimal
 

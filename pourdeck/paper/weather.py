@@ -4,9 +4,9 @@ from decimal import Decimal
 
 from pourdeck.paper.documents import Document, finding_document, number
 from pourdeck.plan.amounts import as_meant, format_amount
-from pourdeck.plan.findings import Finding
+from pourdeck.plan.messages import Finding
 from pourdeck.plan.records import Job
-from pourdeck.pour.evaporation import Verdict, Warmth, Weather, evaporation, verdict, warmth
+from pourdeck.pour.fresh import Verdict, Warmth, Weather, evaporation, verdict, warmth
 
 TO_DO: dict[Verdict, str] = {
     "ok": "Nothing special. Look again each hour, and when the wind gets up.",

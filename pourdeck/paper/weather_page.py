@@ -7,9 +7,9 @@ from rich.console import Console
 from pourdeck.paper.console import say, table
 from pourdeck.paper.weather import TO_DO, warmth_of, weather_findings
 from pourdeck.plan.amounts import format_amount, format_computed
-from pourdeck.plan.literal import literal
+from pourdeck.plan.messages import literal
 from pourdeck.plan.records import Job
-from pourdeck.pour.evaporation import FORMULA, Weather, evaporation, verdict
+from pourdeck.pour.fresh import FORMULA, Weather, evaporation, verdict
 
 NO_LIMIT = "no limit given"
 

@@ -1,6 +1,6 @@
 """The measurements that may be recorded for a poured panel, by the keys they are kept under."""
 
-from pourdeck.plan.sides import CORNERS
+from pourdeck.plan.records import CORNERS
 
 SIZES = ("width_base", "width_head", "height_left", "height_right")
 DIAGONALS = ("diagonal_bl_hr", "diagonal_br_hl")

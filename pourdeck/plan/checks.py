@@ -9,11 +9,9 @@ from decimal import Decimal
 from itertools import combinations
 from typing import NamedTuple
 
-from pourdeck.plan.findings import Finding
 from pourdeck.plan.lengths import format_length
-from pourdeck.plan.literal import literal
-from pourdeck.plan.records import CastIn, Job, Limits, Opening, Panel, Stack, Units
-from pourdeck.plan.sides import Side
+from pourdeck.plan.messages import Finding, literal
+from pourdeck.plan.records import CastIn, Job, Limits, Opening, Panel, Side, Stack, Units
 
 _NONE = Decimal(0)
 

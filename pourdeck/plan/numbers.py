@@ -18,7 +18,7 @@ from decimal import (
     Overflow,
 )
 
-from pourdeck.plan.literal import literal
+from pourdeck.plan.messages import literal
 
 NUMBER = r"[0-9]+(?:[.,][0-9]+)?"
 

@@ -1,16 +1,64 @@
-"""The job as the office wrote it: frozen records, one for each table of job.toml.
+"""The job as the office wrote it, and what the site changed of it: frozen records, one a table.
 
 Lengths are exact decimals in millimetres, heights on the site datum exact decimals in metres,
 so that a size which was typed as 7200.1 is 7200.1 and nothing near it.
 """
 
+from collections.abc import Callable, Iterable, Iterator
 from decimal import Decimal
 from pathlib import Path
-from typing import Literal
+from typing import Generic, Literal, TypeVar
 
-from attrs import field, frozen
+from attrs import evolve, field, frozen
 
-from pourdeck.plan.sides import Side
+# The four sides and four corners of a panel, and a record that holds one thing for each side.
+#
+# Look down on the stack with the wall's bottom edge nearest you: base is nearest, head furthest.
+
+Side = Literal["base", "right", "head", "left"]
+Corner = Literal["bl", "br", "hr", "hl"]
+
+SIDES: tuple[Side, ...] = ("base", "right", "head", "left")
+"""In the order of the walk round the panel, counter-clockwise seen from above."""
+
+CORNERS: tuple[Corner, ...] = ("bl", "br", "hr", "hl")
+
+T = TypeVar("T")
+U = TypeVar("U")
+
+
+@frozen
+class Sides(Generic[T]):
+    """One thing for each of the four sides."""
+
+    base: T
+    right: T
+    head: T
+    left: T
+
+    def __getitem__(self, side: Side) -> T:
+        return getattr(self, side)  # type: ignore[no-any-return]
+
+    def items(self) -> Iterator[tuple[Side, T]]:
+        """Side and thing, in the order of the walk round the panel."""
+        yield "base", self.base
+        yield "right", self.right
+        yield "head", self.head
+        yield "left", self.left
+
+    def values(self) -> tuple[T, T, T, T]:
+        return self.base, self.right, self.head, self.left
+
+    def map(self, change: Callable[[T], U]) -> "Sides[U]":
+        return Sides(change(self.base), change(self.right), change(self.head), change(self.left))
+
+    @classmethod
+    def of(cls, make: Callable[[Side], T]) -> "Sides[T]":
+        """Build from a function of the side."""
+        return cls(make("base"), make("right"), make("head"), make("left"))
+
+
+# The job as the office wrote it: frozen records, one for each table of job.toml.
 
 Units = Literal["metric", "imperial"]
 Face = Literal["inside", "outside"]
@@ -360,3 +408,79 @@ class Job:
         """The person of that name, whatever the case and the spaces round it."""
         wanted = " ".join(name.split()).casefold()
         return next((p for p in self.people if " ".join(p.name.split()).casefold() == wanted), None)
+
+
+# Which tolerance band a size falls into.
+
+
+def band_for(bands: Iterable[Band], nominal: Decimal) -> Band | None:
+    """The first band whose `upto` is at least the nominal size, mm; None where none is."""
+    return next((band for band in bands if band.upto is None or nominal <= band.upto), None)
+
+
+# What the log says of a panel that has been poured, as the set-out needs it.
+
+
+@frozen(kw_only=True)
+class Poured:
+    """A panel whose pour has begun: it cannot be revised, and its anchors are what they are.
+
+    `anchors` and `extra_anchors`: positions along each side in the panel's own coordinates, mm, rising.
+    `measured`: as-cast values by their key (mm; `rl_*` in m).
+    """
+
+    mark: str
+    anchors: Sides[tuple[Decimal, ...]]
+    extra_anchors: Sides[tuple[Decimal, ...]]
+    measured: dict[str, Decimal] = field(factory=dict)
+
+    @property
+    def surface_rl(self) -> Decimal | None:
+        """Mean of the finished-surface heights that were read at the corners, m; None if none was."""
+        read = [rl for key, rl in self.measured.items() if key.startswith("rl_")]
+        return sum(read, Decimal(0)) / len(read) if read else None
+
+
+# Sizes changed on site: the plan in force is the office's plan with these applied.
+
+
+@frozen(kw_only=True, eq=False, repr=False)
+class Revision:
+    """The whole new size of one panel, mm, and where it sits on the panel below."""
+
+    mark: str
+    width: Decimal
+    height: Decimal
+    thickness: Decimal
+    align: Align
+
+    def apply(self, panel: Panel) -> Panel:
+        return evolve(
+            panel,
+            width=self.width,
+            height=self.height,
+            thickness=self.thickness,
+            align=self.align,
+        )
+
+
+def revise_stack(stack: Stack, revision: Revision) -> Stack:
+    """The stack with one panel changed; a mark it does not hold changes nothing."""
+    panels = tuple(
+        revision.apply(panel) if panel.mark == revision.mark else panel for panel in stack.panels
+    )
+    return evolve(stack, panels=panels)
+
+
+def in_force(job: Job, revisions: Iterable[Revision]) -> Job:
+    """The job with every revision applied in order; the last of a panel counts."""
+    latest = {revision.mark: revision for revision in revisions}
+    if not latest:
+        return job
+    stacks = []
+    for stack in job.stacks:
+        for panel in stack.panels:
+            if panel.mark in latest:
+                stack = revise_stack(stack, latest[panel.mark])
+        stacks.append(stack)
+    return evolve(job, stacks=tuple(stacks))

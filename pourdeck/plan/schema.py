@@ -7,12 +7,25 @@ slip of the keyboard, or numbers that would never come to an end.
 
 from pourdeck.plan import table_checks
 from pourdeck.plan.ascast import TWICE
-from pourdeck.plan.kinds import Either, Flag, Format, Number, OneOf, Text, Whole
+from pourdeck.plan.kinds import (
+    Either,
+    Flag,
+    Format,
+    Many,
+    Number,
+    OneOf,
+    Pair,
+    Row,
+    Table,
+    Text,
+    Whole,
+)
 from pourdeck.plan.records import (
     ALIGNMENTS,
     CAST_IN_KINDS,
     ROLES,
     SHOWN_BY,
+    SIDES,
     WAYS,
     AnchorRules,
     Band,
@@ -35,9 +48,7 @@ from pourdeck.plan.records import (
     Stock,
     Tolerance,
 )
-from pourdeck.plan.sides import SIDES
-from pourdeck.plan.tables import Many, Pair, Row, Table
-from pourdeck.plan.zone import Zone
+from pourdeck.plan.table_checks import Zone
 
 NAME = Text(most=80)
 LONG = Text(most=400)

@@ -6,10 +6,9 @@ from decimal import Decimal
 from difflib import get_close_matches
 from typing import Any
 
-from pourdeck.plan.findings import Finding
 from pourdeck.plan.kinds import Fault, Path, TooWide
 from pourdeck.plan.lines import Lines
-from pourdeck.plan.literal import literal
+from pourdeck.plan.messages import Finding, literal
 
 _LONGEST_VALUE = 60
 _LONGEST_NAME = 100

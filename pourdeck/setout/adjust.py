@@ -1,4 +1,4 @@
-"""Where the corners of a cast panel are, from whatever was taped: one free-network adjustment.
+"""Corners of a cast panel from whatever was taped: one free-network adjustment.
 
 Least squares in the plane by Gauss and Newton: distances between corners and how far faces are out from
 their planned lines, each with the standard deviation of a taped length; the planned corners as a weak
@@ -8,17 +8,98 @@ residuals as in surveying: Ghilani, Adjustment Computations (2017), 14 and 21, f
 Stack coordinates and all results in mm. Floats: nobody tapes a nanometre.
 """
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping, Sequence
 from decimal import Decimal
+from functools import lru_cache
 from math import hypot, sqrt
+from operator import mul
 
 from attrs import frozen
 
 from pourdeck.plan.lengths import format_length
-from pourdeck.plan.records import Units
-from pourdeck.plan.refusal import Refusal
-from pourdeck.plan.sides import CORNERS, Corner
-from pourdeck.setout.normal import Normal
+from pourdeck.plan.messages import Refusal
+from pourdeck.plan.records import CORNERS, Corner, Units
+
+# Normal equations of a small least-squares problem, solved by Cholesky's method.
+#
+# Written out because a library of matrices takes longer to load than all panels of a job to adjust.
+
+
+class Normal:
+    """Of observations in `size` unknowns: add each, then solve.
+
+    `misfit`: the sum of the squares of what was wanted, each over its sigma.
+    """
+
+    def __init__(self, size: int) -> None:
+        self.misfit = 0.0
+        self._size = size
+        self._matrix = [[0.0] * size for _ in range(size)]
+        self._right = [0.0] * size
+        self._root: list[list[float]] | None = None
+
+    def add(self, row: Sequence[tuple[int, float]], wanted: float, sigma: float) -> None:
+        """An observation: the sum of factor times unknown is `wanted`, give or take `sigma`.
+
+        `row` holds the unknowns by number with their factors; the others have none.
+        """
+        self._root = None
+        weight = 1 / (sigma * sigma)
+        self.misfit += weight * wanted * wanted
+        for i, factor in row:
+            pull = factor * weight
+            self._right[i] += pull * wanted
+            into = self._matrix[i]
+            for j, other in row:
+                into[j] += pull * other
+
+    def solve(self) -> list[float]:
+        """The unknowns that fit best. Raises ValueError where they cannot be told apart."""
+        return self._back(self._forward(self._right))
+
+    def variance(self, row: Sequence[tuple[int, float]]) -> float:
+        """Variance of the sum of factor times unknown after the adjustment."""
+        right = [0.0] * self._size
+        for i, factor in row:
+            right[i] += factor
+        found = self._forward(right)
+        return float(sum(map(mul, found, found)))
+
+    def _lower(self) -> list[list[float]]:
+        """L of the matrix LLᵀ; each row ends on the diagonal."""
+        if self._root is None:
+            root: list[list[float]] = []
+            for given in self._matrix:
+                row: list[float] = []
+                for left, above in zip(given, root, strict=False):
+                    # What the row has so far is what both have in common.
+                    row.append((left - sum(map(mul, row, above))) / above[-1])
+                left = given[len(row)] - sum(map(mul, row, row))
+                if left <= 0:
+                    raise ValueError("the observations do not fix every unknown")
+                row.append(sqrt(left))
+                root.append(row)
+            self._root = root
+        return self._root
+
+    def _forward(self, right: Sequence[float]) -> list[float]:
+        found: list[float] = []
+        for row, value in zip(self._lower(), right, strict=True):
+            found.append((value - sum(map(mul, row, found))) / row[-1])
+        return found
+
+    def _back(self, right: Sequence[float]) -> list[float]:
+        left = list(right)
+        lower = self._lower()
+        for i in reversed(range(self._size)):
+            row = lower[i]
+            left[i] /= row[i]
+            for j in range(i):
+                left[j] -= row[j] * left[i]
+        return left
+
+
+# Where the corners of a cast panel are, from whatever was taped: one free-network adjustment.
 
 DATUM = 1000.0
 """Standard deviation of a planned coordinate, mm."""
@@ -251,3 +332,60 @@ def no_such_triangle(measured: Mapping[str, Decimal], units: Units) -> Refusal |
                     "together, and a straight line is shorter. Read all three again.",
                 )
     return None
+
+
+# How large a slip in each measurement of a panel would show, before anything is measured.
+#
+# The same equations as of what is measured (`adjust`), at the planned corners: how well a measurement is
+# checked by the others hangs on which are taken and on the shape of the panel, not on what they read.
+
+NANOMETRES = 6
+"""Decimals of a planned length, mm: the error of rounding it tells nothing."""
+
+
+@frozen(kw_only=True)
+class Shows:
+    """`redundancy`: the part of an error in it that the others would show, 0 to 1.
+
+    `shows`: the least slip that would be noticed, mm, 3σ/√r; None where nothing can be told of it.
+    """
+
+    key: str
+    redundancy: float
+    shows: float | None
+
+
+def what_shows(
+    width: Decimal, height: Decimal, keys: Collection[str], sigma: Decimal
+) -> tuple[Shows, ...]:
+    """What would show of a panel of that size, mm, were `keys` measured; others bear on no corner.
+
+    `sigma`: standard deviation of one taped length, mm. Rests on nothing measured, so on no error.
+    """
+    return _what_shows(width, height, frozenset(keys), sigma)
+
+
+@lru_cache(maxsize=256)
+def _what_shows(
+    width: Decimal, height: Decimal, keys: frozenset[str], sigma: Decimal
+) -> tuple[Shows, ...]:
+    """Kept, because a screen asks the same at every key that is pressed."""
+    wide, high = float(width), float(height)
+    planned: Corners = {"bl": (0.0, 0.0), "br": (wide, 0.0), "hr": (wide, high), "hl": (0.0, high)}
+    found = adjust(planned, _without_error(planned, keys), sigma, "metric")
+    if isinstance(found, Refusal):
+        # No corners are nearer to what was planned than the planned ones.
+        raise AssertionError(found)
+    return tuple(
+        Shows(key=one.key, redundancy=one.redundancy, shows=one.shows) for one in found.checked
+    )
+
+
+def _without_error(planned: Corners, keys: Collection[str]) -> dict[str, Decimal]:
+    """What a perfect tape reads of a panel cast as planned, mm."""
+    read: dict[str, Decimal] = {key: Decimal(0) for key in OUTWARDS if key in keys}
+    for key, (start, end) in DISTANCES.items():
+        if key in keys:
+            (x0, y0), (x1, y1) = planned[start], planned[end]
+            read[key] = Decimal(f"{hypot(x1 - x0, y1 - y0):.{NANOMETRES}f}")
+    return read

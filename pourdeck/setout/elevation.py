@@ -9,8 +9,7 @@ from typing import Literal
 
 from attrs import frozen
 
-from pourdeck.plan.records import Job
-from pourdeck.plan.sides import SIDES, Side, Sides
+from pourdeck.plan.records import SIDES, Job, Side, Sides
 from pourdeck.setout.drift import (
     ACROSS,
     Course,

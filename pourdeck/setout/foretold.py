@@ -10,9 +10,7 @@ from typing import Literal
 
 from attrs import frozen
 
-from pourdeck.plan.bands import band_for
-from pourdeck.plan.records import Band, Job, Panel
-from pourdeck.plan.sides import SIDES, Side
+from pourdeck.plan.records import SIDES, Band, Job, Panel, Side, band_for
 from pourdeck.setout.drift import (
     ACROSS,
     SIZE,
@@ -195,7 +193,7 @@ def _past_reach(job: Job, stack: Sequence[Rung], course: Course, side: Side) -> 
     """What the brackets of a panel would have to reach, on the one below it as the trend has it.
 
     Begins above the panel that was measured last plus one: what stands on a measured panel is not foretold
-    but judged, bracket by bracket (`cast_findings`).
+    but judged, bracket by bracket (`joints`).
     """
     line, longest, lap = course.trend, job.kit.longest_bolt.reach[1], job.limits.lap
     for below, out in foretold(course, len(stack) - 1):

@@ -9,11 +9,9 @@ from decimal import Decimal
 
 from attrs import frozen
 
-from pourdeck.plan.findings import Finding, Spot
-from pourdeck.plan.literal import literal
-from pourdeck.plan.records import Job
-from pourdeck.plan.shown_lengths import format_together
-from pourdeck.plan.sides import Side
+from pourdeck.plan.lengths import format_together
+from pourdeck.plan.messages import Finding, Spot, literal
+from pourdeck.plan.records import Job, Side
 from pourdeck.setout.record import PlacedCastIn, Quantities, SetOut
 
 

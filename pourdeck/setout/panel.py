@@ -1,25 +1,23 @@
-"""The set-out of the panels of a stack, all rules together."""
+"""The set-out of a stack, all rules together: diagonals, form depth, heights and quantities too."""
 
 from collections.abc import Mapping, Sequence
 from decimal import Decimal
 
 from pourdeck.plan.checks import panel_faults
-from pourdeck.plan.findings import Finding, Spot
 from pourdeck.plan.lengths import format_length
-from pourdeck.plan.literal import literal
-from pourdeck.plan.poured import Poured
-from pourdeck.plan.records import Job, Panel, Stack, Units
-from pourdeck.setout.cast_findings import cast_reach_findings, slip_findings
-from pourdeck.setout.diagonal import diagonal
-from pourdeck.setout.fill import fill
-from pourdeck.setout.form_depth import form_depth, no_form_message
-from pourdeck.setout.heights import heights
-from pourdeck.setout.joints import NOTHING, Seat, holes_of, seats
+from pourdeck.plan.messages import Finding, Spot, literal
+from pourdeck.plan.records import Job, Kit, Panel, Poured, Stack, Units
+from pourdeck.setout.joints import (
+    NOTHING,
+    Seat,
+    cast_reach_findings,
+    holes_of,
+    seats,
+    slip_findings,
+)
 from pourdeck.setout.lifters import lifter_findings
-from pourdeck.setout.mirror import castins_as_cast, openings_as_cast
-from pourdeck.setout.offsets import reach_findings
-from pourdeck.setout.quantities import quantities
-from pourdeck.setout.record import SetOut
+from pourdeck.setout.place import castins_as_cast, fill, openings_as_cast, reach_findings
+from pourdeck.setout.record import Diagonal, Heights, Quantities, SetOut
 from pourdeck.setout.runs import (
     NO_RUNS,
     made_up,
@@ -27,6 +25,106 @@ from pourdeck.setout.runs import (
     short_of_forms_message,
     too_many_ways_message,
 )
+
+# Rule 4: the diagonals that show a panel square, √(w² + h²) by Pythagoras.
+
+
+def hypotenuse(width: Decimal, height: Decimal) -> Decimal:
+    """√(width² + height²) in the unit given, to 28 digits."""
+    return (width * width + height * height).sqrt()
+
+
+def diagonal(panel: Panel, chamfer: Decimal) -> Diagonal:
+    """At the face line, and arris to arris: each side shorter by a chamfer at either end. mm."""
+    trim = 2 * chamfer
+    return Diagonal(
+        face=hypotenuse(panel.width, panel.height),
+        arris=hypotenuse(panel.width - trim, panel.height - trim),
+    )
+
+
+# Rule 3: the form depth is the thickness, or there is no form for the panel.
+
+
+def form_depth(panel: Panel, kit: Kit) -> Decimal | None:
+    """The depth of the forms for a panel, mm; None where the kit holds none so deep."""
+    return panel.thickness if panel.thickness in kit.depths else None
+
+
+def no_form_message(panel: Panel, kit: Kit, units: Units) -> str:
+    held = ", ".join(format_length(depth, units) for depth in sorted(kit.depths))
+    return (
+        f"no form is {format_length(panel.thickness, units)} deep; the kit holds {held}. "
+        "Change the thickness, or get forms of that depth and have the office put them in the kit."
+    )
+
+
+# Rule 10: heights on the site datum, planned from the bed and expected from what was measured.
+
+MM_PER_M = Decimal(1000)
+
+
+def heights(stack: Stack, number: int, surface_below: Decimal | None) -> Heights:
+    """Of panel `number`, from 1. Planned top = bed_rl + Σ thickness / 1000, m.
+
+    `surface_below`: the measured height of the finished surface it stands on, m, or None.
+    """
+    under = sum((panel.thickness for panel in stack.panels[: number - 1]), Decimal(0))
+    thickness = stack.panels[number - 1].thickness
+    below = stack.bed_rl + under / MM_PER_M
+    return Heights(
+        below=below,
+        top=below + thickness / MM_PER_M,
+        measured_below=surface_below,
+        expected_top=None if surface_below is None else surface_below + thickness / MM_PER_M,
+    )
+
+
+def height_of_instrument(benchmark: Decimal, backsight: Decimal) -> Decimal:
+    """HI = RL of the benchmark + backsight, m."""
+    return benchmark + backsight
+
+
+def staff_reading(instrument: Decimal, wanted: Decimal) -> Decimal:
+    """What the staff must read for a surface at the wanted height: HI − RL, m."""
+    return instrument - wanted
+
+
+# Rule 11: area, volume, mass and centroid of a panel as cast.
+
+MM2_PER_M2 = Decimal(10) ** 6
+MM3_PER_M3 = Decimal(10) ** 9
+
+
+def chamfer_volume(width: Decimal, height: Decimal, chamfer: Decimal) -> Decimal:
+    """What 45° chamfers at both outer arrises take away: 2(w + h)c² − (8/3)c³, mm³."""
+    return 2 * (width + height) * chamfer**2 - Decimal(8) / Decimal(3) * chamfer**3
+
+
+def quantities(panel: Panel, chamfer: Decimal, density: Decimal | None) -> Quantities:
+    """Volume less outer chamfers and less each opening at full thickness; area and centroid in plan.
+
+    The centroid is from the panel's own bl corner as cast, mm. Mass = volume × density.
+    """
+    area = panel.width * panel.height
+    moment_x = area * panel.width / 2
+    moment_y = area * panel.height / 2
+    for opening in openings_as_cast(panel):
+        hole = opening.width * opening.height
+        area -= hole
+        moment_x -= hole * (opening.x + opening.width / 2)
+        moment_y -= hole * (opening.y + opening.height / 2)
+    body = area * panel.thickness - chamfer_volume(panel.width, panel.height, chamfer)
+    volume = body / MM3_PER_M3
+    return Quantities(
+        area=area / MM2_PER_M2,
+        volume=volume,
+        mass=None if density is None else volume * density,
+        centroid=(moment_x / area, moment_y / area) if area > 0 else None,
+    )
+
+
+# The set-out of the panels of a stack, all rules together.
 
 
 def set_out_stack(job: Job, stack: Stack, poured: Mapping[str, Poured]) -> tuple[SetOut, ...]:

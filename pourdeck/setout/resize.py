@@ -8,13 +8,9 @@ from decimal import Decimal
 
 from attrs import evolve, frozen
 
-from pourdeck.plan.findings import Finding
 from pourdeck.plan.lengths import format_length
-from pourdeck.plan.literal import literal
-from pourdeck.plan.poured import Poured
-from pourdeck.plan.records import ALIGNMENTS, Align, Job, Panel, Stack
-from pourdeck.plan.refusal import Refusal
-from pourdeck.plan.revision import Revision
+from pourdeck.plan.messages import Finding, Refusal, literal
+from pourdeck.plan.records import ALIGNMENTS, Align, Job, Panel, Poured, Revision, Stack
 from pourdeck.setout.joints import Seat, seats, turned
 from pourdeck.setout.panel import panel_findings, set_out_seated
 from pourdeck.setout.record import SetOut

@@ -8,8 +8,7 @@ from decimal import Decimal
 from functools import lru_cache
 
 from pourdeck.plan.lengths import format_length
-from pourdeck.plan.records import Kit, Panel, Units
-from pourdeck.plan.sides import SIDES, Side, Sides
+from pourdeck.plan.records import SIDES, Kit, Panel, Side, Sides, Units
 from pourdeck.setout.record import Run
 from pourdeck.setout.run_search import Need, TooManyWaysError, best_runs, stockroom
 

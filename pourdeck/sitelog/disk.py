@@ -5,10 +5,15 @@ loss of power: write, sync the file, replace, sync the folder. The log itself is
 """
 
 import contextlib
+import hashlib
+import json
 import os
 import time
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
+
+# Every call that touches a record file, in one place, so that a test can make any of them fail.
 
 _BUSY_ON_WINDOWS = frozenset({5, 32, 33})
 """Access denied, sharing violation, lock violation: a scanner or sync program holds the file."""
@@ -197,3 +202,174 @@ def ensure_folder(disk: Disk, folder: Path) -> None:
     if not disk.exists(folder):
         disk.make_folder(folder)
     disk.sync_folder(folder.parent)
+
+
+# One file of a station, open for appending: bytes are in it and synced, or they are refused.
+
+
+class WriteFailedError(Exception):
+    """The bytes are not saved; the message says why, in words that end a sentence."""
+
+
+class Segment:
+    """An open file. `station` is what its entries are of, `end` its size, `n` and `head` are those
+    of its last entry, 0 and "" without one.
+
+    A file that is to be begun comes into being with the first bytes added. After a failed sync
+    nobody knows what the disk holds, and asking it to sync again would report a success that is
+    none: the file is `finished`, and closed for good.
+    """
+
+    def __init__(self, disk: Disk, path: Path, *, end: int = 0, n: int = 0, head: str = "") -> None:
+        self.path = path
+        # Asked for with every entry.
+        self.station = path.stem
+        self.end = end
+        self.n = n
+        self.head = head
+        self.finished = False
+        self._disk = disk
+        self._fd: int | None = None
+        self._identity: Identity = (0, 0)
+        # A run before this one may have been killed before it synced the folder.
+        self._name_lasts = False
+
+    def open(self) -> None:
+        """Open a file that is there already. Raises OSError."""
+        self._fd = self._disk.open_append(self.path)
+        self._identity = self._disk.identity(self._fd)
+
+    def close(self) -> None:
+        if self._fd is not None:
+            fd, self._fd = self._fd, None
+            with contextlib.suppress(OSError):
+                self._disk.close(fd)
+
+    def add(self, data: bytes, *, n: int, head: str) -> None:
+        """Append and sync; `n` and `head` are those of the last entry in `data`. Raises
+        WriteFailedError.
+
+        Nothing stays behind of what could not be written whole.
+        """
+        if self.finished:
+            raise WriteFailedError("an earlier write to this file could not be synced")
+        fd = self._fd if self._fd is not None else self._begin()
+        self._check_alone()
+        try:
+            write_all(self._disk, fd, data)
+        except OSError as error:
+            self._cut_back(fd)
+            raise WriteFailedError(reason(error)) from error
+        except BaseException:
+            self._cut_back(fd)
+            raise
+        try:
+            self._disk.fsync(fd)
+            if not self._name_lasts:
+                self._disk.sync_folder(self.path.parent)
+        except OSError as error:
+            self._finish(fd)
+            raise WriteFailedError(f"the disk did not confirm it: {reason(error)}") from error
+        except BaseException:
+            self._finish(fd)
+            raise
+        self._name_lasts = True
+        self.end += len(data)
+        self.n, self.head = n, head
+
+    def cut(self, end: int) -> None:
+        """Cut the file to its first `end` bytes and sync. Raises OSError."""
+        assert self._fd is not None
+        self._disk.truncate(self._fd, end)
+        self._disk.fsync(self._fd)
+        self.end = end
+
+    def end_line(self) -> None:
+        """Write the newline that the last entry lacks. Raises WriteFailedError."""
+        self.add(b"\n", n=self.n, head=self.head)
+
+    def _begin(self) -> int:
+        try:
+            ensure_folder(self._disk, self.path.parent)
+            self._fd = self._disk.open_new(self.path)
+            self._identity = self._disk.identity(self._fd)
+        except OSError as error:
+            raise WriteFailedError(reason(error)) from error
+        return self._fd
+
+    def _check_alone(self) -> None:
+        """Nobody else may have written, and the file must still be the one people would copy."""
+        try:
+            size = self._disk.size_here(self.path, self._identity)
+        except OSError as error:
+            raise WriteFailedError(reason(error)) from error
+        if size == self.end:
+            return
+        self.finished = True
+        self.close()
+        if size is None:
+            raise WriteFailedError("the file was removed or replaced while it was open")
+        raise WriteFailedError("another program wrote to the file while it was open")
+
+    def _cut_back(self, fd: int) -> None:
+        try:
+            self._disk.truncate(fd, self.end)
+        except OSError:
+            # The half line stays; it must remain the last, so nothing may follow it.
+            self.finished = True
+            self.close()
+
+    def _finish(self, fd: int) -> None:
+        self.finished = True
+        with contextlib.suppress(OSError):
+            self._disk.truncate(fd, self.end)
+        self.close()
+
+
+# What is half typed, and where the crew was: kept on this computer, outside the log.
+#
+# A draft is worth keeping and never worth stopping for: one that cannot be read or written is told,
+# and the work goes on.
+
+
+class Drafts:
+    """The draft of one job folder. `message` says why the last call did not do what it should."""
+
+    def __init__(self, state_folder: Path, folder: Path, *, disk: Disk = DISK) -> None:
+        name = os.path.normcase(folder.resolve())
+        digest = hashlib.sha256(os.fsencode(name)).hexdigest()[:32]
+        self._path = state_folder / "drafts" / f"{digest}.json"
+        self._disk = disk
+        self.message: str | None = None
+
+    def save(self, draft: dict[str, Any]) -> bool:
+        """Keep a draft of JSON values in place of the one before, synced. False where it was not
+        kept.
+        """
+        self.message = None
+        try:
+            data = json.dumps(draft, allow_nan=False).encode("ascii")
+            self._path.parent.mkdir(parents=True, exist_ok=True)
+            replace_file(self._path, data, disk=self._disk)
+        except (OSError, ValueError, TypeError, RecursionError) as error:
+            reason = getattr(error, "strerror", None) or str(error)
+            self.message = f"What is half typed is not kept: {reason.lower()}."
+            return False
+        return True
+
+    def load(self) -> dict[str, Any]:
+        """The draft that was kept last, empty where there is none or it cannot be read."""
+        self.message = None
+        try:
+            draft = json.loads(self._disk.read(self._path))
+            if not isinstance(draft, dict):
+                raise TypeError("it is not a draft")
+        except FileNotFoundError:
+            return {}
+        except (OSError, ValueError, TypeError, RecursionError) as error:
+            reason = getattr(error, "strerror", None) or str(error)
+            self.message = (
+                f"What was half typed is lost: {self._path} cannot be read: {reason.lower()}."
+            )
+            return {}
+        return draft

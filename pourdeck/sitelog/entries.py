@@ -1,4 +1,4 @@
-"""One entry of the site log, and the line it is kept as.
+"""Entries of the site log: the line each is kept as, who and what they name, which are undone.
 
 A line is one JSON object in ASCII: `n`, `at`, `clock` (only where the clock had jumped), `by`,
 `kind`, `data`, `prev`, `seal`, in that order. Whatever keys a later program adds, `seal` stays the
@@ -12,10 +12,100 @@ to verify them:
 
 import hashlib
 import json
-from datetime import datetime, timedelta, timezone
+import re
+from datetime import UTC, datetime, timedelta, timezone
 from typing import Any, NoReturn
 
-from attrs import define, field, setters
+from attrs import define, field, frozen, setters
+
+from pourdeck.plan.records import Person, Pin, Role
+
+# What a station may be called, and which files of a log folder are read.
+#
+# Names work on every file system: lower case, no colon, no reserved device name, unique whatever the
+# case.
+
+LONGEST_STATION = 40
+
+_STATION = re.compile(rf"[a-z0-9_][a-z0-9._-]{{0,{LONGEST_STATION - 1}}}")
+_LOG_FILE = re.compile(r"([a-z0-9_][a-z0-9._-]{0,73})\.jsonl")
+_DEVICE = re.compile(r"(con|prn|aux|nul|com[0-9]|lpt[0-9])(\..*)?")
+
+
+def station_fault(name: str) -> str | None:
+    """What is wrong with a station's name and what would be right, or None where it is fit."""
+    if not _STATION.fullmatch(name) or name.endswith("."):
+        return (
+            f"station {name!r}: a name is 1 to {LONGEST_STATION} of a to z, 0 to 9, '.', '_', '-', "
+            "begins with a letter, a digit or '_' and does not end in '.'"
+        )
+    if _DEVICE.fullmatch(name):
+        return f"station {name!r}: Windows keeps that name for a device; choose another"
+    return None
+
+
+def log_name(station: str) -> str:
+    """The file's name as people and messages write it: `log/shed.jsonl`."""
+    return f"log/{station}.jsonl"
+
+
+def station_of(file_name: str) -> str | None:
+    """The station whose log a file is, None where the file is no log: set aside, temporary, a
+    copy.
+    """
+    match = _LOG_FILE.fullmatch(file_name)
+    return match[1] if match else None
+
+
+# A computer's clock that has jumped, told from the entries it dates.
+#
+# Order never comes from the clock, so a jump does no harm to the log; people should still see it.
+
+STEP = timedelta(seconds=2)
+"""Clocks are set right by steps up to this without anybody being told, and `at` is in whole
+seconds.
+"""
+
+AHEAD = timedelta(hours=12)
+
+
+def jump(last: datetime, at: datetime, elapsed: timedelta | None = None) -> str:
+    """How the clock jumped between two entries: `back 3600 s`, `ahead 50400 s`, or nothing.
+
+    `elapsed` is what truly passed between them by a clock nobody sets, None where that is not
+    known; then whatever passed is taken for a jump, back by more than STEP and ahead by more than
+    AHEAD.
+    """
+    # In UTC: two times of one zone are subtracted by what the wall shows, and summer time ends.
+    gone = at.astimezone(UTC) - last.astimezone(UTC) - (elapsed or timedelta())
+    if gone < -STEP:
+        return f"back {round(-gone.total_seconds())} s"
+    if gone > AHEAD:
+        return f"ahead {round(gone.total_seconds())} s"
+    return ""
+
+
+class Watch:
+    """Remembers when the last entry was made, and by which reading of a clock nobody sets, s."""
+
+    def __init__(self) -> None:
+        self.last: datetime | None = None
+        self._tick: float | None = None
+
+    def jump(self, at: datetime, tick: float | None) -> str:
+        """How the clock jumped since the last entry; nothing where that cannot be told."""
+        if self.last is None or at.utcoffset() is None:
+            return ""
+        elapsed = None
+        if tick is not None and self._tick is not None:
+            elapsed = timedelta(seconds=tick - self._tick)
+        return jump(self.last, at, elapsed)
+
+    def note(self, at: datetime, tick: float | None) -> None:
+        self.last, self._tick = at, tick
+
+
+# One entry of the site log, and the line it is kept as.
 
 Key = tuple[str, int]
 """Station and n: what names an entry for good."""
@@ -218,3 +308,123 @@ def _what_is_wrong(raw: bytes) -> BadLineError:
     return BadLineError(
         "wrong-seal", "the entry was changed after it was written: its seal does not fit"
     )
+
+
+# Acts made into the lines that save them, and into the entries as they will be read again.
+
+
+@frozen(kw_only=True, eq=False, repr=False)
+class Unsealed:
+    """What is to be saved and has no number and seal yet. `data` holds JSON values only."""
+
+    kind: str
+    by: str
+    data: dict[str, Any]
+
+
+def compose(
+    acts: list[Unsealed], *, station: str, at: datetime, clock: str, n: int, head: str
+) -> tuple[list[Entry], bytes]:
+    """Entries and lines that follow entry `n`, sealed `head`; `clock` goes to the first.
+
+    Raises UnwritableEntryError.
+    """
+    entries: list[Entry] = []
+    lines: list[bytes] = []
+    for act in acts:
+        n += 1
+        entry, line = write_line(
+            station=station,
+            n=n,
+            at=at,
+            by=act.by,
+            kind=act.kind,
+            data=act.data,
+            prev=head,
+            clock=clock,
+        )
+        lines.append(line)
+        entries.append(entry)
+        head, clock = entry.seal, ""
+    return entries, b"".join(lines)
+
+
+# Which entries are undone: those that an undo names which is not itself undone.
+
+
+@define
+class Undos:
+    """The undos of a log, in whatever order they came.
+
+    `voided`: each entry that is undone, undos among them, with the undo that does it.
+    """
+
+    voided: dict[Key, Entry] = field(factory=dict)
+    _targets: dict[Key, Key] = field(factory=dict)
+    _naming: dict[Key, list[Entry]] = field(factory=dict)
+
+    def add(self, undo: Entry) -> Key | None:
+        """Take in one undo; gives the act whose standing changed by it, None where none did.
+
+        Raises KeyError or TypeError where it does not name an entry.
+        """
+        station, n = undo.data["station"], undo.data["n"]
+        if type(station) is not str or type(n) is not int:
+            raise TypeError
+        target = (station, n)
+        self._targets[undo.key] = target
+        self._naming.setdefault(target, []).append(undo)
+        return self._settle(target)
+
+    def _settle(self, key: Key) -> Key | None:
+        """Follow a change of standing down to the act it ends at. Undos in a ring undo nothing
+        more.
+        """
+        passed: set[Key] = set()
+        while key not in passed:
+            passed.add(key)
+            before = key in self.voided
+            by = next((u for u in self._naming[key] if u.key not in self.voided), None)
+            if by is None:
+                self.voided.pop(key, None)
+            else:
+                self.voided[key] = by
+            if before == (by is not None):
+                return None
+            if key not in self._targets:
+                return key
+            key = self._targets[key]
+        return None
+
+
+# People the log knows beside those of job.toml: added on site, and with a PIN. Neither is ever undone.
+
+ADDED_ROLES: tuple[Role, ...] = ("hand", "tester")
+"""Roles of people who may be added on site; all others come from the office."""
+
+_HEX = re.compile(r"[0-9a-f]{32,128}\Z")
+
+
+def person_of(entry: Entry) -> Person:
+    """The person a `person` entry adds. Raises KeyError or TypeError where it adds none."""
+    name, given = entry.data["name"], entry.data["role"]
+    role = next((one for one in ADDED_ROLES if one == given), None)
+    if type(name) is not str or not name.strip() or role is None:
+        raise TypeError(entry.data)
+    return Person(name=name, role=role)
+
+
+def pin_of(entry: Entry) -> tuple[str, Pin]:
+    """Whose PIN a `pin` entry sets, and the PIN. Raises KeyError or TypeError where it sets none.
+
+    Parameters that would take long, or much memory, are none.
+    """
+    data = entry.data
+    name, salt, hashed = data["person"], data["salt"], data["hash"]
+    n, r, p = data["n"], data["r"], data["p"]
+    if not all(type(one) is int for one in (n, r, p)) or type(name) is not str:
+        raise TypeError(data)
+    slow = 2 <= n <= 2**16 and n & (n - 1) == 0 and 1 <= r <= 8 and 1 <= p <= 4
+    if not slow or not all(isinstance(one, str) and _HEX.match(one) for one in (salt, hashed)):
+        raise TypeError(data)
+    return name, Pin(salt=salt, hash=hashed, n=n, r=r, p=p)

@@ -1,4 +1,4 @@
-"""Reading one station's file: its entries, what is wrong with it, and how far it is good.
+"""Reading the log: one file, the files of a station, and those of all stations as one.
 
 A line is good where its seal fits and it stands after the entry it names. What follows the last
 newline is not damage: a complete entry that lacks only its newline counts, anything else is the
@@ -6,12 +6,25 @@ torn tail of a write that never ended. Every other bad line is damage; intact en
 still given.
 """
 
+import re
+from collections.abc import Iterable, Sequence
+from datetime import datetime
+from pathlib import Path
+
 from attrs import frozen
 
-from pourdeck.plan.findings import Finding
-from pourdeck.sitelog.disk import reason
-from pourdeck.sitelog.entries import BadLineError, Entry, object_end, read_line
-from pourdeck.sitelog.names import log_name
+from pourdeck.plan.messages import Finding
+from pourdeck.sitelog.disk import DISK, Disk, reason
+from pourdeck.sitelog.entries import (
+    BadLineError,
+    Entry,
+    log_name,
+    object_end,
+    read_line,
+    station_of,
+)
+
+# Reading one station's file: its entries, what is wrong with it, and how far it is good.
 
 FORMAT = 1
 """The format of the log this program writes, and the newest it can add to."""
@@ -224,3 +237,131 @@ def unreadable(station: str, error: OSError) -> Scan:
     message = f"{file} cannot be read: {reason(error)}"
     fault = LogFault(file=file, line=0, offset=0, code="unreadable", message=message)
     return Scan(station=station, faults=(fault,))
+
+
+# The files of one station: the first one, and those that continue it after a failed sync or damage.
+#
+# A file that continues another is named `<station>-2.jsonl`, `<station>-3.jsonl`, and its first entry
+# names the station and, under `continues`, the file, number and seal after which it goes on.
+
+
+def read_file(disk: Disk, folder: Path, station: str) -> Scan:
+    """Scan one file of a job folder; one that cannot be read is a scan with that fault."""
+    try:
+        return scan(disk.read(folder / log_name(station)), station)
+    except OSError as error:
+        return unreadable(station, error)
+
+
+def read_chain(disk: Disk, folder: Path, station: str) -> tuple[Scan, ...]:
+    """The station's files in the order they were written, if it has any. Raises OSError."""
+    numbered = _numbered(disk, folder, station)
+    found = set(disk.names(folder / "log"))
+    first = (read_file(disk, folder, station),) if f"{station}.jsonl" in found else ()
+    later = (read_file(disk, folder, name) for _, name in sorted(numbered))
+    return (*first, *(each for each in later if each.named == station and each.continues))
+
+
+def next_name(disk: Disk, folder: Path, station: str) -> str:
+    """A name for the next file of the station that no file has. Raises OSError."""
+    numbers = [number for number, _ in _numbered(disk, folder, station)]
+    return f"{station}-{max(numbers, default=1) + 1}"
+
+
+def _numbered(disk: Disk, folder: Path, station: str) -> list[tuple[int, str]]:
+    pattern = re.compile(re.escape(station) + r"-([1-9][0-9]{0,5})")
+    names = (station_of(name) for name in disk.names(folder / "log"))
+    return [(int(match[1]), name) for name in names if name and (match := pattern.fullmatch(name))]
+
+
+def place(start: Entry) -> tuple[str, int]:
+    """Station and number of a file, told from its first entry."""
+    named = start.data.get("station")
+    if isinstance(named, str) and start.data.get("continues"):
+        number = start.station.removeprefix(f"{named}-")
+        if number.isdecimal() and number.isascii():
+            return named, int(number)
+    return start.station, 1
+
+
+# The logs of all stations as one.
+#
+# Order: each file keeps its own; between files an entry stands where the latest time its file had
+# reached by then puts it, so that a clock that went back moves nothing, and equal times go by
+# station. The same files give the same order, whichever is read first.
+
+
+@frozen(kw_only=True, eq=False, repr=False)
+class Union:
+    """All there is of a job's log.
+
+    `waiting`: files whose last line is not all here yet, such as one that is just being copied.
+    `ignored`: names in the log folder that no station can have, such as the copies of a sync
+    program.
+    """
+
+    entries: tuple[Entry, ...] = ()
+    scans: tuple[Scan, ...] = ()
+    faults: tuple[LogFault, ...] = ()
+    waiting: tuple[str, ...] = ()
+    ignored: tuple[str, ...] = ()
+
+
+def read_union(folder: Path, *, have: Iterable[Scan] = (), disk: Disk = DISK) -> Union:
+    """Read every station's log of a job folder; `have` are scans that need not be read again.
+
+    Raises OSError where the log folder is there and cannot be listed. Nothing is written.
+    """
+    known = {each.station: each for each in have}
+    names = disk.names(folder / "log")
+    stations = [station for name in names if (station := station_of(name)) is not None]
+    scans = tuple(known.get(name) or read_file(disk, folder, name) for name in stations)
+    ignored = (name for name in names if station_of(name) is None and ".jsonl.t" not in name)
+    return Union(
+        entries=tuple(unite(scans)),
+        scans=scans,
+        faults=tuple(fault for each in scans for fault in each.faults),
+        waiting=tuple(each.file for each in scans if each.tail),
+        ignored=tuple(ignored),
+    )
+
+
+def unite(scans: Iterable[Scan]) -> list[Entry]:
+    """The entries of some files in their order. What stands in two files, a copy, counts once."""
+    files = [each.entries for each in sorted(scans, key=_copies_last) if each.entries]
+    if len(files) == 1:
+        return list(files[0])
+    seen: set[str] = set()
+    distinct: list[list[Entry]] = []
+    for entries in files:
+        new = [entry for entry in entries if entry.seal not in seen]
+        seen.update(entry.seal for entry in new)
+        distinct.append(new)
+    return in_order(distinct)
+
+
+def _copies_last(each: Scan) -> tuple[bool, str]:
+    return each.named != each.station and not each.continues, each.station
+
+
+def in_order(files: Iterable[Sequence[Entry]]) -> list[Entry]:
+    """Merge the entries of some files, each in its own order, into one order."""
+    placed = sorted(((place(each[0]), each) for each in files if each), key=_by_place)
+    keyed: list[tuple[datetime, str, int, int, Entry]] = []
+    reached: dict[str, datetime] = {}
+    for (station, number), entries in placed:
+        latest = reached.get(station, entries[0].at)
+        for entry in entries:
+            latest = max(latest, entry.at)
+            keyed.append((latest, station, number, entry.n, entry))
+        reached[station] = latest
+    keyed.sort(key=_without_entry)
+    return [each[-1] for each in keyed]
+
+
+def _by_place(placed: tuple[tuple[str, int], Sequence[Entry]]) -> tuple[str, int]:
+    return placed[0]
+
+
+def _without_entry(keyed: tuple[datetime, str, int, int, Entry]) -> tuple[datetime, str, int, int]:
+    return keyed[:4]

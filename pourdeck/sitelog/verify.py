@@ -13,8 +13,7 @@ from attrs import frozen
 
 from pourdeck.sitelog.disk import DISK, Disk
 from pourdeck.sitelog.entries import Entry
-from pourdeck.sitelog.merge import read_union
-from pourdeck.sitelog.scan import LogFault, Scan
+from pourdeck.sitelog.scan import LogFault, Scan, read_union
 
 SHORTEST_HEAD = 4
 """Characters of a seal that are enough to look for it."""

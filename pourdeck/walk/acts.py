@@ -1,8 +1,8 @@
 """What the crew can do, each a pure function from what stands to an act to record or a refusal.
 
-Answering is in `answers`, what ends something in `signoffs`, what is said of a value out of tolerance in
-`dispositions`, the day of the lift in `lift_acts`, people and PINs in `people_acts` and `pins`, taking back
-in `undo`; all of it is named here. Whose word is enough for an act is in `authority`.
+Answering is in `answers`, what ends something and what is said of a value out of tolerance in `signoffs`,
+the day of the lift in `lift_acts`, people, PINs and whose word is enough in `authority`; taking back is here.
+All of it is named here.
 """
 
 from collections.abc import Sequence
@@ -10,38 +10,39 @@ from typing import Any
 
 from attrs import frozen
 
-from pourdeck.plan.findings import has_error
-from pourdeck.plan.literal import literal
+from pourdeck.plan.messages import Refusal, has_error, literal, must, refusable, stop_if
 from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Job, Panel
-from pourdeck.plan.refusal import Refusal, must, refusable, stop_if
 from pourdeck.setout.resize import Resize
 from pourdeck.sitelog.entries import Entry
-from pourdeck.walk.allowed import (
+from pourdeck.sitelog.state import SiteState, undone
+from pourdeck.walk.answers import answer, taken_back_words, takes_back, unmeasured_act
+from pourdeck.walk.authority import (
+    Word,
     actor,
+    add_person,
     answerable,
     before_pour,
     find_item,
+    is_critical,
     said,
     second_person,
+    set_pin,
     unlocked,
+    word_for,
 )
-from pourdeck.walk.answers import answer, taken_back_words, takes_back, unmeasured_act
-from pourdeck.walk.authority import Word, is_critical, word_for
-from pourdeck.walk.dispositions import dispose
 from pourdeck.walk.lift_acts import lifted, look_at_exposed, release_to_lift
+from pourdeck.walk.out_of_tolerance import is_engineer
 from pourdeck.walk.people import folded, who
-from pourdeck.walk.people_acts import add_person
-from pourdeck.walk.pins import set_pin
 from pourdeck.walk.records import Act, ItemView, Walk
 from pourdeck.walk.signoffs import (
     close_nonconformance,
     close_panel,
     complete,
+    dispose,
     pass_unreleased,
     release,
 )
-from pourdeck.walk.undo import redo, undo
 from pourdeck.walk.words import item_name
 
 __all__ = [
@@ -50,6 +51,69 @@ __all__ = [
     "note", "pass_unreleased", "redo", "release", "release_to_lift", "revise", "set_pin",
     "taken_back_words", "takes_back", "undo",
 ]  # fmt: skip
+
+
+# Taking back the last act, and taking that back: each is an entry that names what it voids.
+
+FOR_GOOD = frozenset(
+    {"release", "pass-unreleased", "close-nonconformance", "close", "lift-release"}
+)
+"""Kinds that are never undone: others rest on them, or somebody has put a name to them."""
+
+
+PASSED_OVER = frozenset({"undo", "start", "person", "pin"})
+"""Kinds an undo leaves alone: what was done before them can still be taken back."""
+
+
+def for_good(entry: Entry) -> bool:
+    """True for what is never undone: those kinds, and a disposition by the engineer."""
+    by_engineer = entry.kind == "disposition" and is_engineer(entry.data.get("role"))
+    return entry.kind in FOR_GOOD or by_engineer
+
+
+def undo(site: SiteState, by: str, station: str, why: str = "") -> Act | Refusal:
+    """Void the last act of this station that stands. What is for good, and all before it, stays."""
+    for entry in reversed(site.entries):
+        if entry.station != station or entry.kind in PASSED_OVER or entry.key in site.voided:
+            continue
+        if for_good(entry):
+            break
+        return _undo_act(entry, by, why, "undone")
+    else:
+        return Refusal(title="Nothing to undo.", body="No act of this station is left to undo.")
+    return Refusal(
+        title=f"The last act cannot be undone: {entry.kind} (no. {entry.n}).",
+        body="Record what is right as a new act: an answer with why, a note, a new release.",
+    )
+
+
+def redo(site: SiteState, by: str, station: str, why: str = "") -> Act | Refusal:
+    """Void the last undo of this station, where nothing else was done after it."""
+    for entry in reversed(site.entries):
+        if entry.station != station or entry.key in site.voided:
+            continue
+        if entry.kind != "undo":
+            break
+        target = undone(site, entry)
+        if target is not None and target.kind == "undo":
+            continue
+        if target is not None and target.kind == "lifted":
+            # What it rested on may have gone since: only a new act asks whether the panel is fit.
+            return Refusal(
+                title="A lift is not done again by a key.",
+                body="Record it as a new act, on the Lift screen, where the panel is fit to lift.",
+            )
+        return _undo_act(entry, by, why, "done again")
+    return Refusal(title="Nothing to do again.", body="Only what was just undone can be.")
+
+
+def _undo_act(entry: Entry, by: str, why: str, word: str) -> Act:
+    data = {"station": entry.station, "n": entry.n, "why": why.strip()}
+    where = f" of {literal(entry.panel)}" if entry.panel else ""
+    return Act(kind="undo", by=" ".join(by.split()), data=data, says=f"{entry.kind}{where}: {word}")
+
+
+# What the crew can do, each a pure function from what stands to an act to record or a refusal.
 
 LIFT = "lift"
 

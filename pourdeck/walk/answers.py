@@ -3,31 +3,159 @@
 Every function here is pure: it looks at the walk as it stands and changes nothing.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from decimal import Decimal
+from math import sqrt
 from typing import Any
 
-from pourdeck.plan.literal import literal
+from attrs import evolve, frozen
+
+from pourdeck.plan.ascast import is_height, judged_as
+from pourdeck.plan.lengths import format_length, format_read, format_rl, format_together
+from pourdeck.plan.messages import Refusal, WhyNeeded, literal, must, refusable, stop_if
 from pourdeck.plan.numbers import plain
-from pourdeck.plan.refusal import Refusal, WhyNeeded, must, refusable, stop_if
+from pourdeck.plan.records import Job
+from pourdeck.setout.adjust import SLIP
 from pourdeck.setout.record import SetOut
-from pourdeck.walk.allowed import actor, answerable, find_item, second_person
-from pourdeck.walk.clock_jumps import Jump
-from pourdeck.walk.forms_off import FORMS_OFF, stripped_early
-from pourdeck.walk.level_items import as_read_now, setup_asked
-from pourdeck.walk.level_readings import FIRST
-from pourdeck.walk.load_lines import load_lines
-from pourdeck.walk.loads import loads_of
-from pourdeck.walk.log_numbers import canonical
+from pourdeck.walk.authority import actor, answerable, find_item, second_person
+from pourdeck.walk.levels import CLOSING, FIRST, STAFF, instrument, setup_of, setup_of_forms
+from pourdeck.walk.loads import load_lines, loads_of
 from pourdeck.walk.people import folded
+from pourdeck.walk.pour_findings import READY
 from pourdeck.walk.quantities import Typed, read_typed, text_of
-from pourdeck.walk.ready_weather import READY
-from pourdeck.walk.records import Act, HoldView, ItemView, Verdict, Walk
+from pourdeck.walk.records import Act, HoldView, ItemView, Verdict, Walk, within
+from pourdeck.walk.strength_words import FORMS_OFF, stripped_early
 from pourdeck.walk.times import in_order, item_moment
-from pourdeck.walk.twice import asks_twice, once_only, together
-from pourdeck.walk.verdict import within
-from pourdeck.walk.words import clock_text, item_name, moment_of, unmeasured_text, value_text
+from pourdeck.walk.typed import Jump
+from pourdeck.walk.words import (
+    canonical,
+    clock_text,
+    item_name,
+    moment_of,
+    number_of,
+    unmeasured_text,
+    value_text,
+)
+
+# Measuring twice, where the job asks for it: two readings that agree are one value, their mean.
+#
+# The second is taken without seeing the first. Two readings of one length with the standard deviation
+# σ of a tape differ with σ√2, and are taken to agree up to three times that: the same 3 σ that tells
+# of a slip (`setout/adjust.py`), of a difference of two.
+
+MOST_SQUARED = Decimal(2) * Decimal(SLIP) ** 2
+"""(3√2)²: squares are compared, which is exact."""
+
+
+@frozen(kw_only=True)
+class ReadingsApart(Refusal):
+    """Two readings of the same length do not agree: both are taken again."""
+
+
+def asks_twice(job: Job, key: str | None) -> bool:
+    """Whether the job asks for a measurement to be taken twice."""
+    return key is not None and judged_as(key) in job.tolerance.twice
+
+
+def agree(first: Decimal, second: Decimal, tape: Decimal) -> bool:
+    """Whether two readings are of the same length. mm; `tape`: standard deviation of one."""
+    return (first - second) ** 2 <= MOST_SQUARED * tape**2
+
+
+def mean(first: Decimal, second: Decimal) -> Decimal:
+    return (first + second) / 2
+
+
+def apart_words(job: Job) -> str:
+    """How far apart two readings may be, and why so far."""
+    tape, units = job.limits.tape, job.units
+    most = Decimal(SLIP * sqrt(2)) * tape
+    return (
+        f"{format_length(most, units, decimals=1)}, "
+        f"three times √2 times the {format_read(tape, units)} of a tape"
+    )
+
+
+def together(
+    job: Job, key: str, first: Decimal, second: Decimal, name: str = ""
+) -> Decimal | Refusal:
+    """The value of two readings under an as-cast key, or both where they do not agree. mm, heights m.
+
+    `name`: what people call what was measured.
+    """
+    scale = Decimal(1000) if is_height(key) else Decimal(1)
+    if agree(scale * first, scale * second, job.limits.tape):
+        return mean(first, second)
+    apart = format_read(scale * abs(first - second), job.units)
+    if is_height(key):
+        one, other = format_rl(first, job.units), format_rl(second, job.units)
+    else:
+        one, other = format_together((first, second), job.units)
+    return ReadingsApart(
+        title=f"{name or key}: {one} and {other} do not agree.",
+        body=f"They are {apart} apart; the most is {apart_words(job)}. Measure it twice again.",
+    )
+
+
+def readings_in(data: Mapping[str, Any], key: str) -> tuple[Decimal, ...]:
+    """Both readings that an as-cast entry holds of a measurement; none where it was measured once."""
+    listed = data.get("readings")
+    texts = listed.get(key) if isinstance(listed, dict) else None
+    if not isinstance(texts, list):
+        return ()
+    found = tuple(number_of(text) for text in texts)
+    return tuple(one for one in found if one is not None) if None not in found else ()
+
+
+def once_only(name: str) -> Refusal:
+    """What is said where one reading was given and the job asks for two."""
+    return Refusal(
+        title=f"{name} is measured twice in this job.",
+        body="tolerance.twice asks for it. Measure it again without looking at the first, and give both.",
+    )
+
+
+# Items of the walk that are staff readings: in which set-up one was read, and how it is asked now.
+
+
+def setup_answered(item: ItemView) -> int | None:
+    """The set-up that the answer of an item was read in; None where it has none."""
+    return setup_of(item.entry) if item.entry and item.entry.kind == "answer" else None
+
+
+def setup_asked(walk: Walk, item: ItemView) -> int | None:
+    """The set-up that an answer now is read in; None where the item is no reading of the staff.
+
+    What stands is put right in its own set-up. What is read again, is so from where the instrument is.
+    """
+    if item.key != CLOSING and not item.key.startswith(STAFF):
+        return None
+    stands = setup_answered(item) if item.own_state == "done" and item.key != CLOSING else None
+    return stands or setup_of_forms(walk.record)
+
+
+def as_read_now(walk: Walk, item: ItemView) -> ItemView:
+    """An item with what it expects of a reading from the set-up that an answer now is read in."""
+    asked, benchmark = setup_asked(walk, item), walk.job.site.benchmark
+    if asked is None or benchmark is None or item.key == CLOSING:
+        return item
+    answered = setup_answered(item)
+    if answered in (None, asked):
+        return item
+    before = instrument(walk.record, benchmark, answered or FIRST)
+    after = instrument(walk.record, benchmark, asked)
+    if before is None or after is None:
+        return item
+    up = after - before
+
+    def moved(value: Decimal | str | None) -> Decimal | None:
+        return value + up if isinstance(value, Decimal) else None
+
+    return evolve(item, expected=moved(item.expected), low=moved(item.low), high=moved(item.high))
+
+
+# Answering an item: from what was typed to an act that can be recorded, or why not.
 
 FAST_ANSWERS = 5
 FAST_SECONDS = 5

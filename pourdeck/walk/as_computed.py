@@ -14,8 +14,8 @@ from attrs import evolve, fields, frozen, has
 from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Job, Stack
 from pourdeck.setout.record import SetOut
-from pourdeck.sitelog.panels import PanelState
-from pourdeck.walk.log_numbers import number_of
+from pourdeck.sitelog.state import PanelState
+from pourdeck.walk.words import number_of
 
 if TYPE_CHECKING:
     from cattrs.preconf.json import JsonConverter

@@ -1,23 +1,274 @@
-"""Whose word an act of somebody who answers for it is, how it was given, and whether that is enough.
+"""Who may act: on an item now, whose word is enough, PINs, and people added on site.
 
 The rules are the table of `plan/authority.toml`, with what the job asks beyond it. A word given here is
 signed by the person at the deck; one in writing or by phone by who took it down. Whoever has a PIN signs
 with it.
 """
 
-from collections.abc import Mapping
+import hashlib
+import hmac
+from collections.abc import Callable, Mapping
 from datetime import datetime
+from math import ceil
 from typing import Any
+from unicodedata import normalize
 
-from attrs import evolve, field, frozen
+from attrs import define, evolve, field, frozen
 
 from pourdeck.plan.authority import WordRule, any_of, built_in, rule_of
-from pourdeck.plan.literal import literal
-from pourdeck.plan.records import Job, Person
-from pourdeck.plan.refusal import Refusal, must, refusable, stop_if
+from pourdeck.plan.messages import Refusal, literal, must, refusable, stop_if
+from pourdeck.plan.records import ROLES, Job, Person, Pin
+from pourdeck.sitelog.entries import ADDED_ROLES
 from pourdeck.walk.people import folded, name_of, who
-from pourdeck.walk.pins import pin_refused
-from pourdeck.walk.records import ItemView
+from pourdeck.walk.records import Act, ItemView, Walk
+from pourdeck.walk.words import item_name
+
+# Whether an item may be acted on now, and by whom; else why not and what would allow it.
+
+
+def find_item(walk: Walk, key: str) -> ItemView | Refusal:
+    item = walk.find(key)
+    if item is None:
+        return Refusal(
+            title=f"{literal(walk.mark)} has no item {literal(key)}.",
+            body="The plan or its size has changed. Go back to the walk and take the item in hand.",
+        )
+    return item
+
+
+def actor(walk: Walk, name: str) -> str | Refusal:
+    """The name as the job writes it."""
+    found = who(walk.job, name)
+    return found if isinstance(found, Refusal) else name_of(found)
+
+
+def person(walk: Walk, name: str) -> Person | str | Refusal:
+    return who(walk.job, name)
+
+
+def unlocked(item: ItemView) -> Refusal | None:
+    """Why an item is locked, with its name in front."""
+    if item.locked_by is None:
+        return None
+    return Refusal(
+        title=f"{item_name(item)}: locked.", body=f"{item.locked_by.title} {item.locked_by.body}"
+    )
+
+
+def answerable(walk: Walk, item: ItemView) -> Refusal | None:
+    """Why an item takes no answer now."""
+    mark = literal(walk.mark)
+    if walk.record.closed:
+        if item.cast_key or item.own_state == "deferred":
+            return None
+        return Refusal(
+            title=f"{mark} is closed.",
+            body="Only what was deferred, as-cast corrections, dispositions, follow-ups and notes are "
+            "taken now.",
+        )
+    lock = unlocked(item)
+    if lock:
+        return lock
+    if walk.record.pour_start and before_pour(walk, item) and item.own_state in ("done", "n/a"):
+        return Refusal(
+            title=f"{mark} is poured: what was found before stands.",
+            body="Write a note to the item instead.",
+        )
+    return None
+
+
+def before_pour(walk: Walk, item: ItemView) -> bool:
+    """True for an item of a section before the pour."""
+    pour, section = walk.section("pour"), walk.section(item.section)
+    return pour is not None and section is not None and section.number < pour.number
+
+
+def second_person(walk: Walk, item: ItemView, by: str) -> Refusal | None:
+    """Why this person may not answer: who did the work cannot be the second person, nor the reverse."""
+    section = walk.section(item.section)
+    if section is None:
+        return None
+    others = [one for one in section.items if one.second != item.second]
+    acts = [
+        entry
+        for one in others
+        for entry in (
+            *walk.record.answers.get(one.key, ()),
+            *([one.entry] if one.entry and one.entry.kind == "not-applicable" else []),
+        )
+    ]
+    if not any(folded(entry.by) == folded(by) for entry in acts):
+        return None
+    if item.second:
+        return Refusal(
+            title=f"{literal(by)} answered other items of this section.",
+            body=f"{item_name(item)}: a second person must answer it.",
+        )
+    return Refusal(
+        title=f"{literal(by)} is the second person in this section.",
+        body=f"{item_name(item)}: the one who does the work must answer it.",
+    )
+
+
+def said(text: str, what: str) -> str | Refusal:
+    """Text that must not be blank; `what` names it."""
+    tidy = text.strip()
+    if not tidy:
+        return Refusal(title=f"No {what} given.", body=f"Write the {what} in a few words.")
+    return tidy
+
+
+# PINs: set by the person, kept in the log as a salted slow hash (scrypt, RFC 7914), never as digits.
+#
+# A PIN stops a slip and a borrowed name at the deck. It does not stop whoever can write the log file.
+
+FEWEST, MOST = 4, 8
+"""Digits of a PIN."""
+
+TRIES, WAIT = 3, 60.0
+"""Wrong PINs in a row, and the seconds to wait after so many."""
+
+COST = {"n": 2**14, "r": 8, "p": 1}
+"""Parameters of scrypt: 16 MiB and about a twentieth of a second."""
+
+
+@frozen(kw_only=True)
+class WrongPin(Refusal):
+    """A PIN that is not the person's. Counts towards the wait."""
+
+
+def _hash(digits: str, pin: Pin) -> str:
+    raw = hashlib.scrypt(
+        digits.encode(),
+        salt=bytes.fromhex(pin.salt),
+        n=pin.n,
+        r=pin.r,
+        p=pin.p,
+        maxmem=128 * pin.r * (pin.n + pin.p + 2) + 2**20,
+        dklen=32,
+    )
+    return raw.hex()
+
+
+def pin_refused(someone: Person | str, digits: str | None) -> Refusal | None:
+    """Why somebody may not sign with these digits; None where they fit or the person has no PIN."""
+    if isinstance(someone, str) or someone.pin is None:
+        return None
+    name = literal(someone.name)
+    if digits is None or not digits.strip():
+        return Refusal(title=f"{name} signs with a PIN.", body=f"Type the PIN of {name}.")
+    if hmac.compare_digest(_hash(digits.strip(), someone.pin), someone.pin.hash):
+        return None
+    return WrongPin(
+        title=f"That is not the PIN of {name}.",
+        body=f"After {TRIES} wrong ones in a row the deck waits for a minute.",
+    )
+
+
+def set_pin(
+    job: Job, by: str, digits: str, again: str, salt: bytes, old: str | None = None
+) -> Act | Refusal:
+    """Set or change the own PIN, typed twice; `old` where there is one. `salt`: 16 random bytes."""
+    someone = who(job, by)
+    if isinstance(someone, Refusal):
+        return someone
+    if isinstance(someone, str):
+        return Refusal(
+            title="No PIN without people.",
+            body="The job lists nobody: the office names people in job.toml first.",
+        )
+    if refusal := pin_refused(someone, old):
+        return refusal
+    typed = digits.strip()
+    if not (typed.isascii() and typed.isdigit() and FEWEST <= len(typed) <= MOST):
+        return Refusal(
+            title="That is no PIN.", body=f"A PIN has {FEWEST} to {MOST} digits and nothing else."
+        )
+    if typed != again.strip():
+        return Refusal(title="The two PINs are not the same.", body="Type the new PIN twice.")
+    blank = Pin(salt=salt.hex(), hash="", **COST)
+    data: dict[str, Any] = {
+        "person": someone.name, "salt": blank.salt, "hash": _hash(typed, blank), **COST,
+    }  # fmt: skip
+    return Act(kind="pin", by=someone.name, data=data, says=f"{literal(someone.name)}: PIN set")
+
+
+@define
+class PinTries:
+    """Wrong PINs in a row by person, and who must wait. `monotonic` gives seconds that never go back."""
+
+    monotonic: Callable[[], float]
+    _wrong: dict[str, int] = field(factory=dict, init=False)
+    _until: dict[str, float] = field(factory=dict, init=False)
+
+    def waiting(self, name: str) -> Refusal | None:
+        """Why this person may not try a PIN yet."""
+        left = self._until.get(folded(name), 0.0) - self.monotonic()
+        if left <= 0:
+            return None
+        return Refusal(
+            title=f"{TRIES} wrong PINs for {literal(name)}.",
+            body=f"Wait {ceil(left)} s, then type it again.",
+        )
+
+    def tried(self, name: str, outcome: object) -> None:
+        """Count how a try of this person ended: a WrongPin counts, no other refusal does, an act clears."""
+        key = folded(name)
+        if isinstance(outcome, WrongPin):
+            self._wrong[key] = self._wrong.get(key, 0) + 1
+            if self._wrong[key] >= TRIES:
+                self._wrong.pop(key)
+                self._until[key] = self.monotonic() + WAIT
+        elif not isinstance(outcome, Refusal):
+            self._wrong.pop(key, None)
+
+
+# Adding somebody on site: a hand or a tester. All others come from the office, in job.toml.
+
+LONGEST_NAME = 80
+
+
+def add_person(job: Job, name: str, role: str, by: str) -> Act | Refusal:
+    """Add a hand or a tester to the people of the job, by somebody of the job."""
+    if not job.people:
+        return Refusal(
+            title="The job lists no people.", body="Any name is taken, so nobody needs to be added."
+        )
+    adder = who(job, by)
+    if isinstance(adder, Refusal):
+        return adder
+    tidy, as_what = " ".join(name.split()), folded(role)
+    if not _look(tidy) or not tidy.isprintable():
+        return Refusal(title="No name given.", body="Write the first letter and the surname.")
+    if len(tidy) > LONGEST_NAME:
+        return Refusal(
+            title=f"{len(tidy)} characters are too many.", body=f"Keep it to {LONGEST_NAME}."
+        )
+    like = next((one for one in job.people if _look(one.name) == _look(tidy)), None)
+    if like is not None:
+        return Refusal(
+            title=f"{literal(like.name)} is among the people of this job already.",
+            body=f"The name looks the same ({like.role}). Add something that tells the two apart.",
+        )
+    if as_what not in ADDED_ROLES:
+        return Refusal(
+            title=f"Nobody is added here as {as_what}."
+            if as_what in ROLES
+            else f"{literal(role) or 'Nothing'} is no role.",
+            body="Hands and testers are added here. An engineer, supervisor, foreman or surveyor "
+            "comes from the office, in job.toml.",
+        )
+    data = {"name": tidy, "role": as_what}
+    says = f"{literal(tidy)} added as {as_what}"
+    return Act(kind="person", by=name_of(adder), data=data, says=says)
+
+
+def _look(name: str) -> str:
+    """A name for telling apart: case, accents, points and spaces do not count."""
+    return "".join(sign for sign in normalize("NFKD", name).casefold() if sign.isalnum())
+
+
+# Whose word an act of somebody who answers for it is, how it was given, and whether that is enough.
 
 WAYS = {"here": "here", "writing": "in writing", "phone": "by phone"}
 """The ways a word may be given, as people say them."""

@@ -1,4 +1,4 @@
-"""Where every stack stands, and what today needs."""
+"""The board: where every stack stands, what today needs, and what was poured today."""
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
@@ -8,18 +8,16 @@ from typing import Protocol
 
 from attrs import frozen
 
-from pourdeck.plan.findings import Finding
+from pourdeck.plan.messages import Finding
 from pourdeck.plan.records import Job, Stack, Units
 from pourdeck.setout.adjust import Adjusted
 from pourdeck.setout.drift import Drift, drift_of
 from pourdeck.setout.record import SetOut
-from pourdeck.sitelog.panels import PanelState
-from pourdeck.sitelog.state import SiteState
-from pourdeck.walk.gates import gate
-from pourdeck.walk.lift_order import TopLift, top_lift
-from pourdeck.walk.lifting import LiftView
-from pourdeck.walk.nonconformances import nonconformances
-from pourdeck.walk.poured_today import PouredToday, poured_today
+from pourdeck.sitelog.state import PanelState, SiteState
+from pourdeck.walk.holds import nonconformances
+from pourdeck.walk.lifting import LiftView, TopLift, top_lift
+from pourdeck.walk.loads import Load, loads_of
+from pourdeck.walk.panel_walk import gate
 from pourdeck.walk.records import (
     ItemView,
     NextAct,
@@ -30,6 +28,63 @@ from pourdeck.walk.records import (
 )
 from pourdeck.walk.steps import Template
 from pourdeck.walk.words import found_text, item_name
+
+# What was poured today, panel by panel, in the order in which they were begun.
+
+
+@frozen(kw_only=True)
+class PouredToday:
+    """`placed`: m³ of the loads that were begun today."""
+
+    stack: str
+    number: int
+    mark: str
+    placed: Decimal
+    begun: datetime
+
+
+class DaySources(Protocol):
+    """What it is read from."""
+
+    @property
+    def job(self) -> Job: ...
+    @property
+    def state(self) -> SiteState: ...
+    def now(self) -> datetime: ...
+
+
+def poured_today(site: DaySources) -> tuple[PouredToday, ...]:
+    """By the day of the site; a load that went in before midnight is of the day before."""
+    found = []
+    for stack in site.job.stacks:
+        for number, panel in enumerate(stack.panels, 1):
+            record = site.state.panels.get(panel.mark)
+            loads = loads_of(record) if record is not None and record.loads else ()
+            today = [
+                (at, load) for load in loads if load.placed and (at := _today(load, site.now()))
+            ]
+            if today:
+                found.append(
+                    PouredToday(
+                        stack=stack.id,
+                        number=number,
+                        mark=panel.mark,
+                        placed=sum((load.placed for _, load in today), Decimal(0)),
+                        begun=min(at for at, _ in today),
+                    )
+                )
+    return tuple(sorted(found, key=lambda one: (one.begun, one.stack, one.number)))
+
+
+def _today(load: Load, now: datetime) -> datetime | None:
+    """When it was begun, if that was today."""
+    at = load.begun or load.ended
+    if at is None or at.astimezone(now.tzinfo).date() != now.date():
+        return None
+    return at
+
+
+# Where every stack stands, and what today needs.
 
 
 @frozen(kw_only=True)

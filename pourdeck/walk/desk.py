@@ -12,17 +12,15 @@ from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from pourdeck.plan.findings import Finding
+from pourdeck.plan.messages import Finding, Refusal
 from pourdeck.plan.reader import read_job
 from pourdeck.plan.records import Align, Job
-from pourdeck.plan.refusal import Refusal
 from pourdeck.sitelog.disk import DISK, Disk
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.lock import Holder
 from pourdeck.sitelog.logfile import LogFile
-from pourdeck.sitelog.merge import Union, read_union
+from pourdeck.sitelog.scan import Union, read_union
 from pourdeck.sitelog.state import replay
-from pourdeck.walk.desk_log import log_findings, log_messages
 from pourdeck.walk.site import Site
 from pourdeck.walk.words import zone_of
 
@@ -31,8 +29,46 @@ if TYPE_CHECKING:
     from pourdeck.walk.acts import Cancel
     from pourdeck.walk.authority import Word
     from pourdeck.walk.board import Board
-    from pourdeck.walk.clock_jumps import Jump
     from pourdeck.walk.records import Act
+    from pourdeck.walk.typed import Jump
+
+
+# What the desk says of the log.
+
+
+def log_messages(union: Union, log: LogFile) -> list[str]:
+    """What people should be told of files other than the station's own, which `log` speaks of itself."""
+    own = {scan.file for scan in log.scans}
+    told = [str(fault) for fault in union.faults if fault.file not in own]
+    told += [f"{file}: its last line is not all there yet." for file in not_whole(union, log)]
+    told += [f"log/{name} is not read: no station has that name." for name in union.ignored]
+    return told
+
+
+def log_findings(union: Union, log: LogFile) -> list[Finding]:
+    """Damage as errors, and `log-torn`, a warning, where the last line of a file is not whole."""
+    found = [fault.finding() for fault in union.faults]
+    found += (
+        Finding(
+            code="log-torn",
+            severity="warning",
+            message=f"{file}: its last line is not all there. Whoever writes it sets it aside.",
+            file=file,
+        )
+        for file in not_whole(union, log)
+    )
+    return found
+
+
+def not_whole(union: Union, log: LogFile) -> list[str]:
+    """Files whose last line is not whole; the one written to was put right when it was opened."""
+    if not union.waiting:
+        return []
+    repaired = () if log.read_only else tuple(scan.file for scan in log.scans)
+    return [file for file in union.waiting if file not in repaired]
+
+
+# The desk: one job's plan and log, and everything that follows from them, kept up to date.
 
 
 class Desk(Site):
@@ -125,7 +161,7 @@ class Desk(Site):
 
     def jumps(self) -> "tuple[Jump, ...]":
         """Where a clock was set back, this one since its last entry too."""
-        from pourdeck.walk.clock_jumps import Jump, gone_back
+        from pourdeck.walk.typed import Jump, gone_back
 
         gone = gone_back(self.log.clock())
         if gone is None:
@@ -160,7 +196,7 @@ class Desk(Site):
         """An undo, unless a lift that was recorded rests on what it would take back."""
         if isinstance(act, Refusal) or not any(one.lifted for one in self.state.panels.values()):
             return act
-        from pourdeck.walk.lift_ground import undo_refused
+        from pourdeck.walk.lift_history import undo_refused
 
         return undo_refused(self.job, self.state, act, self.now()) or act
 

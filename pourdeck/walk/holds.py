@@ -1,24 +1,175 @@
-"""Hold points: whether one is released, and what is still missing before it may be."""
+"""Hold points: whether one is released, what a release covers, and what is still missing before it."""
 
-from collections.abc import Sequence
+import hashlib
+import json
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from attrs import field, frozen
 
-from pourdeck.plan.literal import literal
+from pourdeck.plan.messages import Refusal, literal
+from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Limits, Units
-from pourdeck.plan.refusal import Refusal
 from pourdeck.setout.record import SetOut
 from pourdeck.sitelog.entries import Entry
-from pourdeck.sitelog.panels import PanelState
-from pourdeck.walk.doers import Work, doers
+from pourdeck.sitelog.state import PanelState
+from pourdeck.walk.out_of_tolerance import need_words
 from pourdeck.walk.people import folded
-from pourdeck.walk.ready_weather import READY, ready_reading
-from pourdeck.walk.records import HoldState, HoldView, ItemView, OutOfTolerance
-from pourdeck.walk.seals import covers_digest, setout_digest, settled_since
+from pourdeck.walk.pour_findings import READY, ready_reading
+from pourdeck.walk.records import HoldState, HoldView, ItemView, NonConformance, OutOfTolerance
 from pourdeck.walk.steps import Hold, Section, Template
-from pourdeck.walk.tolerance_words import need_words
-from pourdeck.walk.words import count_of, item_name
+from pourdeck.walk.words import canonical, count_of, item_name
+
+# Holds that were passed without release: in sight until somebody closes each.
+
+
+def nonconformances(
+    record: PanelState, template: Template, stack: str, number: int
+) -> tuple[NonConformance, ...]:
+    """Those of a panel, closed ones too, oldest first."""
+    names = {hold.id: hold.name for hold in template.holds}
+    entries = [entry for passed in record.passed.values() for entry in passed]
+    return tuple(
+        _nonconformance(record, entry, names, stack, number)
+        for entry in sorted(entries, key=lambda entry: entry.order)
+    )
+
+
+def _nonconformance(
+    record: PanelState, entry: Entry, names: dict[str, str], stack: str, number: int
+) -> NonConformance:
+    closed = record.closed_ncs.get(entry.key)
+    hold = str(entry.data["hold"])
+    return NonConformance(
+        stack=stack,
+        number=number,
+        mark=record.mark,
+        hold=hold,
+        name=names.get(hold, hold),
+        reason=str(entry.data.get("reason", "")),
+        by=entry.by,
+        at=entry.at,
+        entry=entry,
+        closed=closed,
+        action=str(closed.data.get("action", "")) if closed else None,
+    )
+
+
+# Who did the work of a section: whoever checks or releases it must be somebody else.
+
+Work = Mapping[str, Sequence[Entry]]
+"""The acts on ordinary items of a panel, by section."""
+
+
+def ordinary_work(record: PanelState, template: Template) -> Work:
+    """Answers to ordinary items, and what says that one does not apply.
+
+    Items for a second person do not count: who read a size as the second person has checked it.
+    """
+    work: dict[str, list[Entry]] = {}
+
+    def add(key: str, acts: Iterable[Entry]) -> None:
+        step = template.step(key)
+        if step is not None and not step.second:
+            work.setdefault(step.section, []).extend(acts)
+
+    for key, answers in record.answers.items():
+        add(key, answers)
+    for key, entry in record.latest.items():
+        if entry.kind == "not-applicable":
+            add(key, [entry])
+    return work
+
+
+def doers(work: Work, sections: Iterable[str], before: Entry | None = None) -> set[str]:
+    """Who did the work of these sections, folded. `before`: only what came before that entry."""
+    return {
+        folded(entry.by)
+        for section in sections
+        for entry in work.get(section, ())
+        if before is None or entry.order < before.order
+    }
+
+
+# What a release covers, as one digest: whatever of it changes afterwards makes the release void.
+
+_ACTS = ("answer", "defer", "not-applicable")
+
+
+def setout_numbers(setout: SetOut) -> list[Any]:
+    """What a second person has seen of a set-out: the panel itself and how it sits on the one below.
+
+    What it must carry for the panel above is in its items, so that a change up there does not take
+    back what was seen of it before.
+    """
+    panel = setout.panel
+    return [
+        panel.mark,
+        panel.rev,
+        panel.face_up,
+        panel.mirrored,
+        *(plain(one) for one in (panel.width, panel.height, panel.thickness, setout.chamfer)),
+        *(plain(one) for one in setout.position),
+        [plain(one) for one in setout.offsets.values()] if setout.offsets else None,
+        list(setout.bolts.values()) if setout.bolts else None,
+        [
+            [one.name, *(plain(size) for size in (one.x, one.y, one.width, one.height))]
+            for one in setout.openings
+        ],
+        [
+            [one.name, one.kind, one.edge]
+            + [None if at is None else plain(at) for at in (one.x, one.y, one.at)]
+            for one in setout.castins
+        ],
+    ]
+
+
+def setout_digest(setout: SetOut) -> str:
+    return digest_of(setout_numbers(setout))
+
+
+def covers_digest(
+    setout: SetOut, items: Iterable[ItemView], record: PanelState, release: Entry | None = None
+) -> str:
+    """SHA-256 over the covered items and the set-out.
+
+    For a `release` that was given, an item that was deferred then counts as deferred still: to settle
+    what was openly put off takes nothing back.
+    """
+    listed = [_canonical(item, record, release) for item in items]
+    return digest_of([setout_numbers(setout), listed])
+
+
+def _canonical(item: ItemView, record: PanelState, release: Entry | None) -> list[Any]:
+    expected = canonical(item.expected)
+    if settled_since(item, record, release):
+        return [item.key, "deferred", None, expected]
+    value = None if item.own_state == "deferred" else canonical(item.found)
+    if item.not_measured is not None:
+        value = f"not measured: {item.not_measured}"
+    return [item.key, item.own_state, value, expected]
+
+
+def settled_since(item: ItemView, record: PanelState, release: Entry | None) -> bool:
+    """True where the item was deferred when the release was given, and has been acted on since."""
+    if release is None or item.entry is None or item.entry.order < release.order:
+        return False
+    before: Entry | None = None
+    for entry in record.entries:
+        if entry.order > release.order:
+            break
+        if entry.kind in _ACTS and entry.data.get("item") == item.key:
+            before = entry
+    return before is not None and before.kind == "defer"
+
+
+def digest_of(value: Any) -> str:
+    """SHA-256 over lists, texts and None."""
+    text = json.dumps(value, ensure_ascii=True, separators=(",", ":"))
+    return hashlib.sha256(text.encode("ascii")).hexdigest()
+
+
+# Hold points: whether one is released, and what is still missing before it may be.
 
 
 @frozen(kw_only=True, eq=False, repr=False)

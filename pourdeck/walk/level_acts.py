@@ -11,16 +11,14 @@ from typing import Any
 from attrs import evolve
 
 from pourdeck.plan.lengths import format_rl
-from pourdeck.plan.literal import literal
+from pourdeck.plan.messages import Refusal, WhyNeeded, literal, must, refusable, stop_if
 from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Benchmark
-from pourdeck.plan.refusal import Refusal, WhyNeeded, must, refusable, stop_if
-from pourdeck.setout.heights import staff_reading
-from pourdeck.setout.level_book import KINDS, SightKind
-from pourdeck.walk.allowed import actor, said
-from pourdeck.walk.answers import answer
-from pourdeck.walk.level_items import setup_answered
-from pourdeck.walk.level_readings import (
+from pourdeck.setout.levels import KINDS, SightKind
+from pourdeck.setout.panel import staff_reading
+from pourdeck.walk.answers import answer, setup_answered
+from pourdeck.walk.authority import actor, said
+from pourdeck.walk.levels import (
     BENCHMARK,
     FIRST,
     ITEM_OF,
@@ -29,10 +27,10 @@ from pourdeck.walk.level_readings import (
     Reading,
     book_of,
     instrument,
+    point_name,
     readings,
     setup_in_hand,
 )
-from pourdeck.walk.level_words import point_name
 from pourdeck.walk.quantities import QUANTITIES, Typed, number_read
 from pourdeck.walk.records import Act, ItemView, Walk
 

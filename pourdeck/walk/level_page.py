@@ -5,17 +5,14 @@ from decimal import Decimal
 
 from attrs import field, frozen
 
-from pourdeck.plan.bands import band_for
 from pourdeck.plan.lengths import format_length
-from pourdeck.plan.literal import literal
-from pourdeck.plan.records import Band, Benchmark
-from pourdeck.plan.sides import CORNERS, Corner
-from pourdeck.setout.corner_heights import CornerHeights
-from pourdeck.setout.heights import MM_PER_M, staff_reading
-from pourdeck.setout.level_book import Book, Run, SetUp, SightKind
+from pourdeck.plan.messages import literal
+from pourdeck.plan.records import CORNERS, Band, Benchmark, Corner, band_for
+from pourdeck.setout.levels import Book, CornerHeights, Run, SetUp, SightKind
+from pourdeck.setout.panel import MM_PER_M, staff_reading
 from pourdeck.sitelog.entries import Entry
-from pourdeck.sitelog.panels import PanelState
-from pourdeck.walk.level_readings import (
+from pourdeck.sitelog.state import PanelState
+from pourdeck.walk.levels import (
     BELOW,
     BENCHMARK,
     FIRST,
@@ -25,13 +22,12 @@ from pourdeck.walk.level_readings import (
     SURFACE,
     Reading,
     book_of,
+    point_name,
     readings,
     setup_in_hand,
 )
-from pourdeck.walk.level_words import point_name
-from pourdeck.walk.log_numbers import number_of
-from pourdeck.walk.records import Verdict, Walk
-from pourdeck.walk.verdict import within
+from pourdeck.walk.records import Verdict, Walk, within
+from pourdeck.walk.words import number_of
 
 Point = tuple[SightKind, str]
 """A sight that is to be read, and on what."""

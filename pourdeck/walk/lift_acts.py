@@ -5,20 +5,19 @@ from decimal import Decimal
 
 from attrs import frozen
 
-from pourdeck.plan.literal import literal
+from pourdeck.plan.messages import Refusal, literal, must, refusable, stop_if
 from pourdeck.plan.numbers import plain
-from pourdeck.plan.refusal import Refusal, must, refusable, stop_if
-from pourdeck.walk.allowed import said
-from pourdeck.walk.authority import Word, word_for
-from pourdeck.walk.lift_exposed import EXPOSED, EXPOSED_CHECKS, SEEN
-from pourdeck.walk.lift_missing import NO_LIMIT, strength_missing
+from pourdeck.walk.authority import Word, said, word_for
 from pourdeck.walk.lift_seals import (
+    EXPOSED,
+    EXPOSED_CHECKS,
+    SEEN,
     as_cast_digest,
     lifted_setout_digest,
     needed_by_job,
     result_data,
 )
-from pourdeck.walk.lifting import LiftView, shows
+from pourdeck.walk.lifting import NO_LIMIT, LiftView, shows, strength_missing
 from pourdeck.walk.people import name_of, who
 from pourdeck.walk.quantities import QUANTITIES, number_read
 from pourdeck.walk.records import Act

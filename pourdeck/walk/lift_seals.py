@@ -1,4 +1,4 @@
-"""What the engineer's release to lift rests on, sealed part by part: a part that changes makes it lapse."""
+"""Seals of the engineer's release to lift: what it rests on, part by part, and the panel laid bare."""
 
 from collections.abc import Collection, Iterable, Sequence
 from decimal import Decimal
@@ -7,17 +7,76 @@ from typing import Any
 from attrs import frozen
 
 from pourdeck.plan.amounts import as_meant, format_amount
-from pourdeck.plan.literal import literal
+from pourdeck.plan.messages import literal
 from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Job
 from pourdeck.setout.record import SetOut
 from pourdeck.sitelog.entries import Entry, Key
-from pourdeck.sitelog.panels import PanelState
-from pourdeck.walk.lift_exposed import damage_after
-from pourdeck.walk.log_numbers import number_of
+from pourdeck.sitelog.state import PanelState
+from pourdeck.walk.holds import digest_of
 from pourdeck.walk.out_of_tolerance import is_engineer
-from pourdeck.walk.seals import digest_of
-from pourdeck.walk.strength_log import Result, last_below
+from pourdeck.walk.strength import Result, last_below
+from pourdeck.walk.words import number_of
+
+# The panel that a lift has laid bare: what is looked at, and what of that keeps it down.
+
+EXPOSED = "exposed_by"
+"""Where a note of what was seen of a panel laid bare names the one that was lifted off it."""
+
+SEEN = "seen"
+"""Where such a note has what was seen, by the keys of EXPOSED_CHECKS."""
+
+EXPOSED_CHECKS = {
+    "recesses": "Recesses and lifters",
+    "residue": "Residue of bond breaker",
+    "face": "Face and edges",
+}
+"""What is looked at on a panel once the one above is off, by what an answer is kept under."""
+
+NOT_CLEAN, DAMAGED = "not clean", "damaged"
+"""Answers that keep a panel down: until it was looked at again, until the engineer has released it since."""
+
+
+def looks_of(record: PanelState, above: PanelState) -> tuple[Entry, ...]:
+    """What was written of a panel since the one above was lifted off it, oldest first.
+
+    What was seen before a lift that was taken back is of another day.
+    """
+    if above.lifted is None:
+        return ()
+    since = above.lifted.order
+    return tuple(
+        one for one in record.notes if one.data.get(EXPOSED) == above.mark and one.order > since
+    )
+
+
+def looks_missing(looks: Sequence[Entry], bared_by: str | None) -> tuple[str, ...]:
+    """What of looking at a panel laid bare is still missing, each in words."""
+    if bared_by is None:
+        return ()
+    if not looks:
+        return (
+            f"not looked at since {literal(bared_by)} was lifted off it: recesses, residue, face",
+        )
+    seen = looks[-1].data.get(SEEN)
+    if isinstance(seen, dict) and seen.get("recesses") == NOT_CLEAN:
+        return ("its recesses were seen not clean: clean them and look again",)
+    return ()
+
+
+def damage_after(looks: Sequence[Entry], release: Entry) -> str | None:
+    """What of a panel laid bare was seen damaged after its release to lift; None where nothing was."""
+    for look in looks:
+        seen = look.data.get(SEEN)
+        if look.order < release.order or not isinstance(seen, dict):
+            continue
+        for key, what in EXPOSED_CHECKS.items():
+            if seen.get(key) == DAMAGED:
+                return what.casefold()
+    return None
+
+
+# What the engineer's release to lift rests on, sealed part by part: a part that changes makes it lapse.
 
 CHECK_AGAIN = "the lifting design must be checked again"
 

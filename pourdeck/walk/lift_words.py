@@ -4,16 +4,15 @@ from collections.abc import Iterator, Sequence
 from decimal import Decimal
 
 from pourdeck.plan.amounts import format_amount, format_computed
-from pourdeck.plan.literal import literal
+from pourdeck.plan.lengths import format_length
+from pourdeck.plan.messages import literal
 from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Units
-from pourdeck.plan.shown_lengths import format_length
 from pourdeck.setout.lifters import shares_differ
-from pourdeck.walk.lift_order import TopLift
-from pourdeck.walk.lifting import LiftView
-from pourdeck.walk.pour_times import pour_ended
+from pourdeck.walk.lifting import LiftView, TopLift
 from pourdeck.walk.strength import HOUR
 from pourdeck.walk.strength_words import age_text, moment_text
+from pourdeck.walk.typed import pour_ended
 from pourdeck.walk.words import clock_text, count_of
 
 CAUTIONS = (

@@ -1,31 +1,114 @@
-"""Whether a panel may be lifted, and everything that is still missing: worked out anew from plan and log.
+"""Whether a panel may be lifted, everything that is still missing, and the order of the lift.
 
 A panel is fit to lift with a test of a specimen that was cured beside it, at what the lifting design asks
 for, with the engineer's release by name, with all panels above it lifted, its record closed and nothing owed
 to before the lift. Nothing here says how it is to be lifted.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 from decimal import Decimal
 
 from attrs import field, frozen
 
-from pourdeck.plan.findings import Finding
-from pourdeck.plan.literal import literal
-from pourdeck.plan.records import Job, Stack
-from pourdeck.plan.sides import Side
+from pourdeck.plan.amounts import format_amount
+from pourdeck.plan.messages import Finding, literal
+from pourdeck.plan.records import Job, Side, Stack, Units
 from pourdeck.setout.lifters import Lifters, factored_mass, leading_edge, lifters
 from pourdeck.setout.record import SetOut
 from pourdeck.sitelog.entries import Entry
-from pourdeck.sitelog.panels import PanelState
-from pourdeck.sitelog.state import SiteState
-from pourdeck.walk.lift_exposed import looks_missing, looks_of
-from pourdeck.walk.lift_missing import needed_missing, release_missing
-from pourdeck.walk.lift_seals import Asked, asked_now, release_lapse
-from pourdeck.walk.log_numbers import number_of
-from pourdeck.walk.strength import Strength, strength
-from pourdeck.walk.strength_log import Result, field_results, showing
+from pourdeck.sitelog.state import PanelState, SiteState
+from pourdeck.walk.lift_seals import Asked, asked_now, looks_missing, looks_of, release_lapse
+from pourdeck.walk.records import ItemView, NonConformance
+from pourdeck.walk.strength import Result, Strength, field_results, last_below, showing, strength
+from pourdeck.walk.words import count_of, item_name, number_of
+
+# What is missing before a panel is lifted, part by part and in words.
+
+NO_LIMIT = "no limit given: the engineer must give one, with its document, in the release to lift"
+
+
+def owed_before_lift(
+    record: PanelState,
+    items: Iterable[ItemView],
+    nonconformances: Iterable[NonConformance],
+    unsettled: Iterable[str] = (),
+) -> tuple[str, ...]:
+    """What of its walk and record stands in the way of a lift. `unsettled`: sizes out of tolerance."""
+    if record.closed is None:
+        return ("its record is not closed",)
+    every = tuple(items)
+    # What came out of its band is settled by its disposition: it is among what is unsettled, or right.
+    failed = [item_name(one) for one in every if one.own_state == "failed" and one.cast_key is None]
+    put_off = [item_name(one) for one in every if one.own_state == "deferred"]
+    again = [item_name(one) for one in every if one.own_state == "void"]
+    return (
+        *(f"{name} failed, no follow-up" for name in failed),
+        *unsettled,
+        *(f"{name} is deferred to before the lift" for name in put_off),
+        *(f"{name} is to be answered again" for name in again),
+        *(
+            f"{literal(one.name)} was passed unreleased, a non-conformance that is not closed"
+            for one in nonconformances
+            if one.closed is None
+        ),
+    )
+
+
+def mark_missing(mark: str, places: Mapping[str, Sequence[str]]) -> tuple[str, ...]:
+    """Where two panels carry one mark nobody can tell whose result and whose release the log has."""
+    of_mark = places.get(mark, ())
+    if len(of_mark) < 2:
+        return ()
+    return (
+        f"{literal(mark)} is the mark of {count_of(len(of_mark), 'panel')} ({', '.join(of_mark)}): "
+        "a result or a release cannot be told to be of this one",
+    )
+
+
+def needed_missing(
+    mark: str,
+    limit: Decimal | None,
+    needed: Decimal | None,
+    result: Result | None,
+    shown: Sequence[Result],
+    units: Units,
+) -> tuple[str, ...]:
+    """That the strength is not shown, or that nobody has given one."""
+    if limit is None and needed is None:
+        return (NO_LIMIT,)
+    if result is not None or needed is None:
+        return ()
+    return (strength_missing(mark, needed, shown, units),)
+
+
+def strength_missing(mark: str, needed: Decimal, shown: Sequence[Result], units: Units) -> str:
+    """That no field-cured result of the panel shows a strength, and the low or the best one of them."""
+    low = last_below(shown, needed)
+    if low is not None and any(one.strength >= needed for one in shown):
+        return (
+            f"{literal(low.name)} has {format_amount(low.strength, 'MPa', units)}, below "
+            f"{format_amount(needed, 'MPa', units)}, and no field-cured result of {literal(mark)} after it "
+            "shows that"
+        )
+    text = f"no field-cured result of {literal(mark)} at {format_amount(needed, 'MPa', units)} or above"
+    if not shown:
+        return f"{text}: none yet"
+    best = max(shown, key=lambda one: one.strength)
+    many = count_of(len(shown), "result")
+    return f"{text}: {many}, the best {format_amount(best.strength, 'MPa', units)}"
+
+
+def release_missing(release: Entry | None, lapse: str | None) -> tuple[str, ...]:
+    """That the engineer has not released it, or that the release does not stand."""
+    if release is None:
+        return ("no release to lift by the engineer",)
+    if lapse is not None:
+        return (f"the release to lift by {literal(release.by)} has lapsed: {lapse}",)
+    return ()
+
+
+# Whether a panel may be lifted, and everything that is still missing: worked out anew from plan and log.
 
 LIFT_CODES = frozenset({"eccentricity", "lift-order", "castin-outside", "castin-in-opening"})
 """Findings of a panel that its lift is about."""
@@ -174,3 +257,65 @@ def lift_view(
 def shows(shown: Sequence[Result], needed: Decimal | None) -> Result | None:
     """The strongest of the results that show what is needed; None where none does."""
     return max(showing(shown, needed), key=lambda one: one.strength, default=None)
+
+
+# The order of the lift: of the whole job, and the panel on top of each stack.
+
+
+@frozen(kw_only=True)
+class TopLift:
+    """The panel on top of what is left of a stack: whether it may go, in a few words."""
+
+    stack: str
+    number: int
+    mark: str
+    lift: int | None
+    fit: bool
+    missing: tuple[str, ...]
+
+
+def top_lift(view: LiftView) -> TopLift:
+    return TopLift(
+        stack=view.stack,
+        number=view.number,
+        mark=view.mark,
+        lift=view.lift,
+        fit=view.fit,
+        missing=view.missing,
+    )
+
+
+def in_lift_order(views: Iterable[LiftView]) -> tuple[LiftView, ...]:
+    """As they go: those that lie there still by their lift numbers, without one after them; then the lifted.
+
+    Of two in one stack the upper goes first, whatever their numbers say.
+    """
+    every = tuple(views)
+    there = [one for one in every if one.lifted is None]
+    gone = [one for one in every if one.lifted is not None]
+    waiting = {
+        (one.stack, one.number): one
+        for one in sorted(there, key=lambda one: (one.lift is None, one.lift or 0, one.stack))
+    }
+    found: list[LiftView] = []
+    while waiting:
+        top = next(
+            one
+            for one in waiting.values()
+            if not any(key[0] == one.stack and key[1] > one.number for key in waiting)
+        )
+        found.append(waiting.pop((top.stack, top.number)))
+    gone.sort(key=lambda one: one.lifted.order if one.lifted else 0)
+    return (*found, *gone)
+
+
+def goes_before(view: LiftView, every: Iterable[LiftView]) -> tuple[LiftView, ...]:
+    """Panels of other stacks that lie there still and have a place before it in the erection order."""
+    return tuple(
+        one
+        for one in in_lift_order(every)
+        if one.stack != view.stack
+        and one.lifted is None
+        and one.lift is not None
+        and (view.lift is None or one.lift < view.lift)
+    )

@@ -12,12 +12,24 @@ from itertools import pairwise
 
 from attrs import evolve
 
-from pourdeck.plan.refusal import Refusal, must, refusable, stop_if
-from pourdeck.walk.logger_asked import NOTHING, ORDERS, Given, Order, Pour, Question, fault, shown
-from pourdeck.walk.logger_dates import Stamp, read_clock, read_date, read_stamp
+from pourdeck.plan.messages import Refusal, must, refusable, stop_if
+from pourdeck.walk.logger_cells import (
+    NOTHING,
+    ORDERS,
+    Given,
+    Order,
+    Pour,
+    Question,
+    Row,
+    Stamp,
+    fault,
+    read_clock,
+    read_date,
+    read_stamp,
+    shown,
+)
 from pourdeck.walk.logger_heading import Columns
 from pourdeck.walk.logger_table import Line, Sheet
-from pourdeck.walk.logger_text import Row
 from pourdeck.walk.logger_units import read_cell
 from pourdeck.walk.typed import read_time
 

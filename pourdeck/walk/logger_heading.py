@@ -10,10 +10,19 @@ from typing import Literal
 
 from attrs import frozen
 
-from pourdeck.plan.refusal import Refusal, must, refusable, stop_if
-from pourdeck.walk.logger_asked import NOTHING, Degrees, Given, Question, fault, shown
-from pourdeck.walk.logger_dates import read_clock, read_date, read_stamp
-from pourdeck.walk.logger_text import Row
+from pourdeck.plan.messages import Refusal, must, refusable, stop_if
+from pourdeck.walk.logger_cells import (
+    NOTHING,
+    Degrees,
+    Given,
+    Question,
+    Row,
+    fault,
+    read_clock,
+    read_date,
+    read_stamp,
+    shown,
+)
 from pourdeck.walk.logger_units import heading_unit, is_number, lettered, unit_alone, units_in
 
 Kind = Literal["stamp", "clock", "elapsed"]

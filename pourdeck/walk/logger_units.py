@@ -11,20 +11,20 @@ from collections.abc import Sequence
 from decimal import Decimal
 
 from pourdeck.plan.amounts import PAIRS, from_other, to_other
+from pourdeck.plan.messages import Refusal
 from pourdeck.plan.numbers import tidy
 from pourdeck.plan.records import Units
-from pourdeck.plan.refusal import Refusal
-from pourdeck.walk.logger_asked import (
+from pourdeck.walk.logger_cells import (
     NOTHING,
     UNITS,
     Degrees,
     Given,
     Pour,
     Question,
+    Row,
     fault,
     line_words,
 )
-from pourdeck.walk.logger_text import Row
 from pourdeck.walk.quantities import COLDEST, HOTTEST
 
 LIKELY = (Decimal(0), Decimal(60))

@@ -9,23 +9,25 @@ from datetime import datetime
 
 from attrs import frozen
 
-from pourdeck.plan.findings import Finding, Spot
-from pourdeck.plan.literal import literal
+from pourdeck.plan.messages import Finding, Refusal, Spot, literal
 from pourdeck.plan.records import Units
-from pourdeck.plan.refusal import Refusal
 from pourdeck.sitelog.entries import Entry
-from pourdeck.walk.clock_jumps import Jump, jumps
-from pourdeck.walk.formed_volume import formed
-from pourdeck.walk.load_fields import FIELDS
-from pourdeck.walk.load_lines import LoadLine, entry_of, load_lines
-from pourdeck.walk.loads import TIMES, loads_of, placed
-from pourdeck.walk.pour_findings import TO_DECIDE, of_load, rate_words, short_pour
-from pourdeck.walk.pour_times import pour_over
-from pourdeck.walk.ready_weather import READY, needs_measures, verdict_words
+from pourdeck.walk.holds import digest_of
+from pourdeck.walk.loads import FIELDS, TIMES, LoadLine, entry_of, load_lines, loads_of, placed
+from pourdeck.walk.out_of_tolerance import short_words, state_words
+from pourdeck.walk.pour_findings import (
+    READY,
+    TO_DECIDE,
+    needs_measures,
+    of_load,
+    rate_words,
+    short_pour,
+    verdict_words,
+)
+from pourdeck.walk.pour_page import formed
 from pourdeck.walk.records import HoldView, ItemView, Walk
-from pourdeck.walk.seals import digest_of
 from pourdeck.walk.times import ODD, OUT_OF_ORDER, odd_times
-from pourdeck.walk.tolerance_words import short_words, state_words
+from pourdeck.walk.typed import Jump, jumps, pour_over
 from pourdeck.walk.weather_log import weather_of
 from pourdeck.walk.words import (
     count_of,

@@ -1,27 +1,285 @@
-"""The walk of one panel as it stands: sections, items, holds, and what locks what."""
+"""The walk of one panel as it stands: gate, sections, items, holds, what comes next, what is offered."""
 
 from collections import Counter
-from collections.abc import Collection, Iterable, Sequence
-from datetime import datetime
+from collections.abc import Callable, Collection, Iterable, Sequence
+from datetime import datetime, timedelta
+from decimal import Decimal
 
 from attrs import evolve
 
-from pourdeck.plan.refusal import Refusal
-from pourdeck.sitelog.panels import PanelState
-from pourdeck.sitelog.state import SiteState
-from pourdeck.walk.conditions import holds as conditions_hold
-from pourdeck.walk.context import Context
-from pourdeck.walk.doers import doers, ordinary_work
-from pourdeck.walk.gates import gate, panel_state
-from pourdeck.walk.holds import NOTHING_BELOW, CastBelow, Facts, hold_lock, hold_view
+from pourdeck.plan.amounts import as_read
+from pourdeck.plan.messages import Refusal, literal
+from pourdeck.plan.numbers import plain
+from pourdeck.plan.records import Job, Stack
+from pourdeck.pour.fresh import to_order
+from pourdeck.setout.record import SetOut
+from pourdeck.sitelog.state import PanelState, SiteState
+from pourdeck.walk.holds import (
+    NOTHING_BELOW,
+    CastBelow,
+    Facts,
+    doers,
+    hold_lock,
+    hold_view,
+    nonconformances,
+    ordinary_work,
+)
 from pourdeck.walk.items import section_items
-from pourdeck.walk.next_act import next_act
-from pourdeck.walk.nonconformances import nonconformances
-from pourdeck.walk.offers import with_offers
+from pourdeck.walk.loads import LoadLine, load_lines, loads_of, placed
 from pourdeck.walk.out_of_tolerance import out_of_tolerance
-from pourdeck.walk.records import Gate, HoldView, ItemView, SectionState, SectionView, Walk
-from pourdeck.walk.steps import Section, Template
-from pourdeck.walk.words import item_name
+from pourdeck.walk.pour_page import SIZES, formed, ordered
+from pourdeck.walk.records import (
+    Gate,
+    HoldView,
+    ItemView,
+    NextAct,
+    PanelPhase,
+    SectionState,
+    SectionView,
+    Walk,
+)
+from pourdeck.walk.steps import Context, Offer, Section, Template
+from pourdeck.walk.steps import holds as conditions_hold
+from pourdeck.walk.strength import specimens
+from pourdeck.walk.typed import aged_at, pour_ended
+from pourdeck.walk.words import clock_text, count_of, item_name
+
+# Whether a panel may be started, and the state it is in.
+
+OPEN = Gate()
+
+STRENGTH_BELOW = "brackets.strength"
+"""The item that asks for the strength of the panel below."""
+
+
+def gate(job: Job, stack: Stack, number: int, state: SiteState, now: datetime) -> Gate:
+    """Whether panel `number`, from 1, may be started at `now`; its zone is that of what is said.
+
+    The panel below must be poured, `limits.climb.hours` must have passed since its pour ended, and it must
+    have `limits.climb.strength` by a field-cured test or, where the job says so, by what was measured of the
+    estimate. Once the item brackets.strength was answered and passed, the strength is shown too, until a test
+    of the panel below comes out under the limit or its fresh concrete freezes.
+    """
+    if number == 1:
+        return OPEN
+    panel, below = stack.panels[number - 1], stack.panels[number - 2]
+    record = state.panel(below.mark)
+    mark, under = literal(panel.mark), literal(below.mark)
+    limit = job.limits.climb
+    wait = f", and {plain(limit.hours)} h have passed since" if limit.hours else ""
+    if record.pour_start is None:
+        return Gate(
+            refusal=Refusal(
+                title=f"{mark} waits for {under}.",
+                body=f"It may be formed when {under}, panel {number - 1}, is poured{wait}.",
+            )
+        )
+    ended = pour_ended(record)
+    if ended is None:
+        return Gate(
+            refusal=Refusal(
+                title=f"{mark} waits for {under}.",
+                body=f"It may be formed when the end of {under}'s pour is recorded{wait}.",
+            )
+        )
+    above = state.panel(panel.mark)
+    if limit.strength is not None and above.pour_start is None:
+        from pourdeck.walk.strength_words import strength_gate
+
+        answered = _strength_answered(above)
+        waits = strength_gate(job, mark, under, record, now, answered=answered)
+        if waits is not None:
+            return waits
+    if limit.hours is None:
+        return OPEN
+    until = aged_at(ended, limit.hours).astimezone(now.tzinfo)
+    if now >= until:
+        return OPEN
+    source = job.limits.sources.get("climb")
+    body = f"{mark} may be formed from {clock_text(until, now.date())} "
+    body += f"({plain(limit.hours)} h after {under}'s pour end"
+    body += f"; {literal(source)})." if source else ")."
+    return Gate(
+        refusal=Refusal(title=f"{mark} waits for the hours of {under}.", body=body), until=until
+    )
+
+
+def _strength_answered(record: PanelState) -> bool:
+    """Whether the strength below was read and passed in the walk of this panel."""
+    entry = record.latest.get(STRENGTH_BELOW)
+    return entry is not None and entry.kind == "answer" and entry.data.get("verdict") == "pass"
+
+
+def panel_state(record: PanelState, *, gate_open: bool, released: bool) -> PanelPhase:
+    """The state of a panel. `released`: its hold `pour` is released and that stands."""
+    if record.lifted:
+        return "lifted"
+    if record.closed:
+        return "cast"
+    if record.pour_end:
+        return "curing"
+    if record.pour_start:
+        return "pouring"
+    if not gate_open:
+        return "waiting"
+    if released:
+        return "released"
+    return "forming" if record.started else "ready"
+
+
+def midnight_after(now: datetime) -> datetime:
+    """When what is said of a time today must name the day, or need no longer."""
+    return now.replace(hour=0, minute=0, second=0, microsecond=0) + timedelta(days=1)
+
+
+# What comes next on a panel: an item, a hold, the end of a section, or a wait.
+
+
+def next_act(
+    stack: str, setout: SetOut, sections: Sequence[SectionView], record: PanelState, barrier: Gate
+) -> NextAct | None:
+    """None where the panel is cast and nothing more is to be done in its walk."""
+    if record.closed:
+        return None
+    blank = NextAct(
+        stack=stack,
+        number=setout.number,
+        mark=setout.mark,
+        section=None,
+        key=None,
+        hold=None,
+        text="",
+        answered=sum(section.answered for section in sections),
+        total=sum(section.total for section in sections),
+    )
+    if barrier.refusal is not None and record.pour_start is None:
+        return evolve(blank, text=barrier.refusal.body, until=barrier.until)
+    pour = next((one.number for one in sections if one.id == "pour"), 0)
+    for section in sections:
+        past = record.pour_start is not None and section.number < pour
+        if section.state == "done" or past or section.locked_by:
+            continue
+        found = _in_section(blank, section)
+        if found is not None:
+            return found
+    return None
+
+
+def _in_section(blank: NextAct, section: SectionView) -> NextAct | None:
+    """The first open item, else the first failed one, else the hold or the end of the section."""
+    here = f"{section.number} {section.name}"
+    item = next((one for one in section.items if one.state in ("open", "void")), None)
+    item = item or next((one for one in section.items if one.state == "failed"), None)
+    if item:
+        verb = ""
+        if item.state == "failed":
+            disposed = item.cast_key is not None and item.not_measured is None
+            verb = "say the disposition: " if disposed else "follow up: "
+        text = f"{here}, {verb}{item_name(item)}"
+        return evolve(blank, text=text, section=section.number, key=item.key)
+    hold = section.hold
+    if hold and not hold.lets_pass:
+        missing = f": {hold.needs[0]}" if hold.needs else ""
+        text = f"{here}, hold {hold.name}{missing}"
+        return evolve(blank, text=text, section=section.number, hold=hold.id)
+    if hold is None and section.complete is None:
+        word = "close the panel" if section.id == "close" else "say it is complete"
+        return evolve(blank, text=f"{here}, {word}", section=section.number)
+    return None
+
+
+# What the walk need not ask again: answers that loads and order give, offered to be taken or changed.
+
+
+def _order(walk: Walk, orders: dict[tuple[Decimal | None, ...], Offer]) -> Offer:
+    """The concrete to order; kept by the sizes measured, as plan and set-out are the same."""
+    sizes = tuple(walk.mean_measured(keys) for keys in SIZES.values())
+    if sizes not in orders:
+        orders[sizes] = _to_order(walk)
+    return orders[sizes]
+
+
+def _to_order(walk: Walk) -> Offer:
+    units = walk.job.units
+    order = to_order(formed(walk).volume, walk.job.mix)
+    waste = walk.job.mix.waste
+    with_waste = f" with {plain((waste * 100).normalize())} % waste" if waste else ""
+    return Offer(value=order, note=f"to order{with_waste}: {ordered(order, units)}")
+
+
+def _taken(walk: Walk) -> list[LoadLine]:
+    if not walk.record.loads:
+        return []
+    return [one for one in load_lines(loads_of(walk.record), walk.job, None) if one.taken]
+
+
+def _loads(walk: Walk) -> Offer | None:
+    taken = _taken(walk)
+    if not taken:
+        return None
+    note = f"{count_of(len(taken), 'load')} written down as placed"
+    return Offer(value=Decimal(len(taken)), note=note)
+
+
+def _volume(walk: Walk) -> Offer | None:
+    taken = _taken(walk)
+    if not taken:
+        return None
+    total = as_read(placed(loads_of(walk.record)), "m³", walk.job.units, 2)
+    return Offer(value=total, note=f"the loads come to {ordered(total, walk.job.units)}")
+
+
+def _samples(walk: Walk) -> Offer | None:
+    if not walk.record.specimens:
+        return None
+    names = [one.name for one in specimens(walk.record)]
+    return Offer(value=", ".join(names), note=f"{count_of(len(names), 'specimen')} written down")
+
+
+def _last_load(walk: Walk) -> Offer | None:
+    ends = [one.load.ended for one in _taken(walk) if one.load.ended is not None]
+    if not ends:
+        return None
+    last = f"{max(ends):%H:%M}"
+    return Offer(value=last, note=f"the last load was out of its truck at {last}")
+
+
+ORDER = "ready.ordered"
+OFFERS: dict[str, Callable[[Walk], Offer | None]] = {
+    "pour.samples": _samples,
+    "pour.loads": _loads,
+    "pour.volume": _volume,
+    "pour.end": _last_load,
+}
+"""By the key of the item: what loads and specimens give."""
+
+
+def with_offers(walk: Walk, context: Context) -> Walk:
+    """The walk with what is offered in its items that are not answered. `context`: what it was made from."""
+    sections = tuple(_section(walk, section, context) for section in walk.sections)
+    return evolve(walk, sections=sections)
+
+
+def _section(walk: Walk, section: SectionView, context: Context) -> SectionView:
+    if not any(item.key in OFFERS or item.key == ORDER for item in section.items):
+        return section
+    return evolve(section, items=tuple(_item(walk, item, context) for item in section.items))
+
+
+def _item(walk: Walk, item: ItemView, context: Context) -> ItemView:
+    if item.own_state not in ("open", "void", "deferred"):
+        return item
+    make = OFFERS.get(item.key)
+    offer = make(walk) if make else None
+    if item.key == ORDER:
+        offer = _order(walk, context.orders)
+    if offer is None:
+        return item
+    note = "; ".join(one for one in (item.note, offer.note) if one)
+    return evolve(item, offered=offer.value, note=note)
+
+
+# The walk of one panel as it stands: sections, items, holds, and what locks what.
 
 
 def build_walk(

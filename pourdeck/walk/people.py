@@ -7,9 +7,8 @@ from datetime import datetime, timedelta
 
 from attrs import evolve
 
-from pourdeck.plan.literal import literal
+from pourdeck.plan.messages import Refusal, literal
 from pourdeck.plan.records import Job, Person
-from pourdeck.plan.refusal import Refusal
 from pourdeck.sitelog.state import SiteState
 
 ASK_AFTER = timedelta(hours=4)

@@ -1,28 +1,84 @@
-"""The pour of a panel as the crew sees it: what it takes, what came, what is still to come and to write down.
+"""The pour of a panel: what its forms hold, what came, what is still to come, and that in words.
 
 Volumes are m³, exact.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import datetime, timedelta
 from decimal import Decimal
 
-from attrs import frozen
+from attrs import evolve, frozen
 
-from pourdeck.plan.findings import Finding, Spot
-from pourdeck.plan.records import Mix
-from pourdeck.pour import order as ordering
+from pourdeck.plan.amounts import format_amount, format_computed
+from pourdeck.plan.lengths import format_read
+from pourdeck.plan.messages import Finding, Spot, literal
+from pourdeck.plan.numbers import plain
+from pourdeck.plan.records import CORNERS, Job, Mix, Units
+from pourdeck.pour import fresh as ordering
+from pourdeck.setout.panel import quantities
 from pourdeck.sitelog.entries import Entry
-from pourdeck.sitelog.panels import PanelState
-from pourdeck.walk.clock_jumps import Jump, apart, clock_now
-from pourdeck.walk.formed_volume import Formed, formed
-from pourdeck.walk.load_lines import LoadLine, load_lines, since_last
-from pourdeck.walk.loads import loads_of, placed, turned_away
-from pourdeck.walk.pour_findings import drying, of_load, short_pour
-from pourdeck.walk.pour_times import pour_over
+from pourdeck.sitelog.state import PanelState
+from pourdeck.walk.loads import (
+    STATES,
+    LoadLine,
+    load_lines,
+    loads_of,
+    placed,
+    since_last,
+    turned_away,
+)
+from pourdeck.walk.pour_findings import drying, minutes, of_load, short_pour
 from pourdeck.walk.records import Walk
-from pourdeck.walk.strength_log import Specimen, specimens
+from pourdeck.walk.strength import Specimen, specimens
+from pourdeck.walk.typed import Jump, apart, clock_now, pour_over
 from pourdeck.walk.weather_log import WeatherReading, weather_of
+from pourdeck.walk.words import count_of
+
+# What a panel takes between its forms: rule 11 with the sizes that were measured between the form faces.
+#
+# Width and height are the mean of what was measured between the faces, thickness the mean of the form
+# depths at the corners; what was not measured is taken as planned. Openings are as drawn.
+
+BETWEEN = "forms.between/"
+DEPTH = "height.depth/"
+
+SIZES: dict[str, tuple[str, ...]] = {
+    "width": (f"{BETWEEN}base", f"{BETWEEN}head"),
+    "height": (f"{BETWEEN}left", f"{BETWEEN}right"),
+    "thickness": tuple(f"{DEPTH}{corner}" for corner in CORNERS),
+}
+"""The items of the walk that measure each size."""
+
+
+@frozen(kw_only=True, eq=False, repr=False)
+class Formed:
+    """m³. `measured` holds the sizes that were measured, mm; the others are those of the plan."""
+
+    volume: Decimal
+    planned: Decimal
+    measured: dict[str, Decimal]
+
+
+def formed(walk: Walk) -> Formed:
+    """The volume between the forms of a panel."""
+    found = {size: walk.mean_measured(keys) for size, keys in SIZES.items()}
+    measured = {size: mean for size, mean in found.items() if mean is not None}
+    planned = walk.setout.quantities.volume
+    if not measured:
+        return Formed(volume=planned, planned=planned, measured={})
+    own = walk.setout.panel
+    panel = evolve(
+        own,
+        width=measured.get("width", own.width),
+        height=measured.get("height", own.height),
+        thickness=measured.get("thickness", own.thickness),
+    )
+    volume = quantities(panel, walk.setout.chamfer, None).volume
+    return Formed(volume=volume, planned=planned, measured=measured)
+
+
+# The pour of a panel as the crew sees it: what it takes, what came, what is still to come and to
+# write down.
 
 WATCHER = "ready.watcher"
 CURING = "finish.cure-start"
@@ -197,3 +253,170 @@ def _during(record: PanelState, jumps: Iterable[Jump]) -> tuple[Jump, ...]:
         and jump.n > first[jump.station]
         and (end is None or end.station != jump.station or jump.n <= end.n)
     )
+
+
+# What is said of a pour in a sentence: what it takes, what is left, what to order and when, what counts.
+
+M3 = "m³"
+
+
+def computed(value: Decimal, units: Units) -> str:
+    """A volume that was computed, to what is worth reading of it."""
+    return format_computed(value, M3, units, 2)
+
+
+def ordered(value: Decimal, units: Units) -> str:
+    """A volume as it is ordered or written on a docket."""
+    return format_amount(value, M3, units, 1)
+
+
+def left_words(page: PourPage, units: Units) -> str:
+    """`2.79 m³ left`; `0.31 m³ over` where more came than the forms hold."""
+    over = page.placed - page.volume
+    return f"{computed(over, units)} over" if over > 0 else f"{computed(page.left, units)} left"
+
+
+def order_words(page: PourPage, units: Units) -> str:
+    """`Order 9.6 m³: 6.0 + 3.6`."""
+    said = f"Order {ordered(page.order, units)}"
+    if len(page.planned) < 2:
+        return said
+    loads = parts_read(page.planned, page.order, units)
+    several = len(loads) > 3 and len(set(loads[:-2])) == 1
+    if several:
+        loads = [f"{len(loads) - 2} × {loads[0]}", *loads[-2:]]
+    return f"{said}: {' + '.join(loads)}"
+
+
+def parts_read(parts: Sequence[Decimal], whole: Decimal, units: Units) -> list[str]:
+    """The loads of an order as they are read, so that they add up to it: the last one takes the rounding."""
+    total, *read = (ordered(one, units).rpartition(" ")[0] for one in (whole, *parts))
+    others = sum(map(Decimal, read[:-1]), Decimal(0))
+    return [*read[:-1], str(Decimal(total) - others)]
+
+
+def _last_read(page: PourPage, units: Units) -> str:
+    """The last load still to order, as it is read in the order where it is the one of the order."""
+    last = ordered(page.rest[-1], units)
+    if not page.planned or page.rest[-1] != page.planned[-1]:
+        return last
+    number, _, unit = last.rpartition(" ")
+    return f"{parts_read(page.planned, page.order, units)[-1]} {unit}" if number else last
+
+
+def rest_words(page: PourPage, job: Job, *, poured: bool) -> str:
+    """What is still to order, and when the last load is: it is not to be known before."""
+    units = job.units
+    if poured:
+        return "The pour is ended."
+    if not page.rest:
+        if page.left > 0:
+            return "Nothing more to order: what is coming fills it."
+        return "Nothing more to order: the panel is full."
+    last = _last_read(page, units)
+    if page.before_last == 0:
+        return f"One load fills it: order {last}."
+    settled = all(one.state in ("placed", "turned away", "stopped") for one in page.lines)
+    if len(page.rest) == 1 and settled:
+        return f"Measure what is left in the form, and order the last one now: {last}."
+    verb = "are" if page.before_last > 1 else "is"
+    return f"When {count_of(page.before_last, 'load')} {verb} placed, order the last one: {last}."
+
+
+def age_words(line: LoadLine, job: Job) -> str:
+    """`load 2: 47 of 90 min since batching`; "" where it does not count."""
+    if line.age is None or line.state in ("placed", "turned away", "stopped"):
+        return ""
+    gone = max(0, minutes(line.age))
+    limit = job.mix.discharge_minutes
+    if limit is None:
+        return f"load {line.number}: {gone} min since batching, no limit given"
+    late = " TOO LATE" if line.over_age else ""
+    return f"load {line.number}: {gone} of {plain(limit)} min since batching{late}"
+
+
+def gap_words(page: PourPage, job: Job) -> str:
+    """`12 of 45 min since the last load`; "" where it does not count."""
+    if page.since_last is None or page.left <= 0:
+        return ""
+    limit = job.limits.gap_minutes
+    if page.since_last < timedelta():
+        return "the clock is behind the last load"
+    gone = minutes(page.since_last)
+    if limit is None:
+        return f"{gone} min since the last load, no limit given"
+    return f"{gone} of {plain(limit)} min since the last load{' TOO LONG' if page.over_gap else ''}"
+
+
+def counting_words(page: PourPage, job: Job) -> str:
+    """All that counts now, in one line."""
+    said = [
+        words for line in page.lines if line.age is not None and (words := age_words(line, job))
+    ]
+    gap = gap_words(page, job)
+    return " · ".join((*said, gap) if gap else said)
+
+
+def volume_words(page: PourPage, units: Units) -> str:
+    """Where the volume is from."""
+    measured = page.formed.measured
+    if not measured:
+        return "volume as planned: no form face is measured"
+    said = ", ".join(f"{size} {format_read(_tenth(one), units)}" for size, one in measured.items())
+    planned = [one for one in ("width", "height", "thickness") if one not in measured]
+    rest = f"; {' and '.join(planned)} as planned" if planned else ""
+    return f"volume between the forms as measured: {said}{rest}"
+
+
+def _tenth(mm: Decimal) -> Decimal:
+    return mm.quantize(Decimal("0.1"))
+
+
+def beside_words(page: PourPage, units: Units) -> str:
+    """Beside the loads that were placed: `1 load turned away, 6.0 m³ · 3 specimens · 1 note`."""
+    said = []
+    away = sum(one.state == "turned away" for one in page.lines)
+    if away:
+        volume = f", {ordered(page.rejected, units)}" if page.rejected else ""
+        said.append(f"{count_of(away, 'load')} turned away{volume}")
+    if page.specimens:
+        said.append(count_of(len(page.specimens), "specimen"))
+    if page.notes:
+        said.append(count_of(len(page.notes), "note"))
+    return " · ".join(said)
+
+
+def note_words(page: PourPage) -> Iterator[str]:
+    """Delays, and what else was written meanwhile: `09:12 pump blocked, 09:00 to 09:10 (Ada Reed)`."""
+    for entry in page.notes:
+        text = literal(str(entry.data.get("text", "")))
+        yield f"{entry.at:%H:%M} {text} ({literal(entry.by)})"
+
+
+def state_words(line: LoadLine) -> str:
+    return STATES[line.state]
+
+
+def jump_words(page: PourPage) -> Iterator[str]:
+    """That a computer's clock was set back, in minutes; what is counted goes on as if it had not been."""
+    for jump in page.jumped:
+        gone = f"{max(1, round(jump.by.total_seconds() / 60))} min"
+        yield (
+            f"CLOCK SET BACK {gone} ({literal(jump.station)}, now {jump.at:%H:%M}): "
+            "minutes run on as before"
+        )
+
+
+def offset_words(page: PourPage) -> str:
+    """That the clocks were changed for summer or winter during the pour; "" where they were not."""
+    offsets = [
+        at.strftime("%z")
+        for line in page.lines
+        for at in (line.load.batched, line.load.arrived, line.load.begun, line.load.ended)
+        if at is not None
+    ]
+    several = list(dict.fromkeys(offsets))
+    if len(several) < 2:
+        return ""
+    named = " and ".join(f"UTC{one[:3]}:{one[3:]}" for one in several)
+    return f"the clocks were changed during the pour, times are in {named}: minutes are true"

@@ -12,26 +12,34 @@ from typing import Any, Literal
 
 from attrs import evolve, field, frozen
 
-from pourdeck.plan.amounts import decimals_read, format_amount, unit_read, value_of
+from pourdeck.plan.amounts import (
+    LETTERS,
+    decimals_read,
+    entry_text,
+    format_amount,
+    in_other_unit,
+    parse_amount,
+    unit_read,
+    value_of,
+)
 from pourdeck.plan.amounts import number_read as in_unit_read
 from pourdeck.plan.ascast import is_signed
 from pourdeck.plan.lengths import (
     NotALength,
     format_exact,
+    format_read,
     format_rl,
     implausible,
     parse_length,
     parse_rl,
+    rounded,
     typed_in_other_unit,
 )
-from pourdeck.plan.literal import literal
+from pourdeck.plan.messages import Refusal, literal
 from pourdeck.plan.numbers import LENGTH_LETTERS, MOST_CHARACTERS, plain
 from pourdeck.plan.records import Units
-from pourdeck.plan.refusal import Refusal
-from pourdeck.plan.shown_lengths import format_read, rounded
-from pourdeck.plan.typed_amounts import LETTERS, entry_text, in_other_unit, parse_amount
-from pourdeck.pour.evaporation import is_fraction
-from pourdeck.walk.level_readings import ITEMS
+from pourdeck.pour.fresh import is_fraction
+from pourdeck.walk.levels import ITEMS
 from pourdeck.walk.people import folded
 from pourdeck.walk.records import ItemView
 from pourdeck.walk.typed import day_taken, read_time

@@ -11,16 +11,17 @@ from typing import TYPE_CHECKING, Any, Literal
 
 from attrs import field, frozen
 
-from pourdeck.plan.records import Job, Stack
-from pourdeck.plan.refusal import Refusal
-from pourdeck.plan.sides import Corner, Side
-from pourdeck.setout.record import SetOut
-from pourdeck.setout.sum_record import Sum
+from pourdeck.plan.messages import Refusal
+from pourdeck.plan.records import Corner, Job, Side, Stack
+from pourdeck.setout.record import SetOut, Sum
 from pourdeck.sitelog.entries import Entry
-from pourdeck.sitelog.panels import PanelState
+from pourdeck.sitelog.state import PanelState
 
 if TYPE_CHECKING:
     from pourdeck.walk.weather_log import WeatherReading
+
+
+# What the crew sees of a panel: its walk, sections, items and holds, and what an act is.
 
 AnswerKind = Literal["choice", "measure", "count", "text", "time"]
 ItemState = Literal["open", "done", "failed", "deferred", "n/a", "locked", "void"]
@@ -410,3 +411,29 @@ class Act:
     by: str
     data: dict[str, Any]
     says: str
+
+
+# Whether what was found passes. Limits themselves pass.
+
+
+def verdict(
+    value: Decimal, expected: Decimal | None, plus: Decimal | None, minus: Decimal | None
+) -> Verdict:
+    """Judge a value by how far it may be above and below; None: no limit on that side.
+
+    Without an expected value or any limit it is recorded and not judged.
+    """
+    if expected is None:
+        return "recorded"
+    low = None if minus is None else expected - minus
+    high = None if plus is None else expected + plus
+    return within(value, low, high)
+
+
+def within(value: Decimal, low: Decimal | None, high: Decimal | None) -> Verdict:
+    """Judge a value by its limits, ends included; None: no limit on that side."""
+    if low is None and high is None:
+        return "recorded"
+    too_low = low is not None and value < low
+    too_high = high is not None and value > high
+    return "fail" if too_low or too_high else "pass"

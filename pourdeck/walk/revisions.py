@@ -4,16 +4,13 @@ from collections.abc import Iterable
 from decimal import Decimal
 from typing import Any
 
-from pourdeck.plan.findings import Finding, Spot
 from pourdeck.plan.lengths import format_length
-from pourdeck.plan.literal import literal
-from pourdeck.plan.records import ALIGNMENTS, Job, Panel, Units
-from pourdeck.plan.revision import Revision, in_force
+from pourdeck.plan.messages import Finding, Spot, literal
+from pourdeck.plan.records import ALIGNMENTS, Job, Panel, Revision, Units, in_force
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.state import SiteState
-from pourdeck.walk.log_numbers import number_of
 from pourdeck.walk.people import with_people
-from pourdeck.walk.words import count_of
+from pourdeck.walk.words import count_of, number_of
 
 SIZES = ("width", "height", "thickness")
 

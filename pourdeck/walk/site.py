@@ -10,29 +10,26 @@ from typing import TYPE_CHECKING, Any
 from attrs import evolve
 
 from pourdeck.plan.checks import job_faults
-from pourdeck.plan.findings import Finding, Spot
-from pourdeck.plan.poured import Poured
-from pourdeck.plan.records import Job, Stack
+from pourdeck.plan.messages import Finding, Spot
+from pourdeck.plan.records import Job, Poured, Stack
 from pourdeck.setout.panel import set_out_stack
 from pourdeck.setout.record import SetOut
 from pourdeck.setout.stack_findings import findings_of_set_outs, stack_findings
 from pourdeck.sitelog.entries import Entry
-from pourdeck.sitelog.panels import PanelState, poured
-from pourdeck.sitelog.state import SiteState, panel_of
+from pourdeck.sitelog.state import PanelState, SiteState, panel_of, poured
 from pourdeck.walk.revisions import cast_findings, lost_marks, lost_revisions, plan_in_force
 
 if TYPE_CHECKING:
     from pourdeck.setout.elevation import DriftPicture
-    from pourdeck.walk.clock_jumps import Jump
-    from pourdeck.walk.context import Context
     from pourdeck.walk.holds import CastBelow
     from pourdeck.walk.level_page import LevelPage, Point
+    from pourdeck.walk.lift_history import SiteLifts
     from pourdeck.walk.lift_seals import Asked
     from pourdeck.walk.lifting import LiftView
     from pourdeck.walk.pour_page import PourPage
     from pourdeck.walk.records import ItemView, OutOfTolerance, PanelPhase, Walk
-    from pourdeck.walk.site_lifts import SiteLifts
-    from pourdeck.walk.steps import Template
+    from pourdeck.walk.steps import Context, Template
+    from pourdeck.walk.typed import Jump
 
 CAST_KINDS = frozenset({"pour-start", "as-cast", "revise", "undo"})
 """Kinds of entries that can change a set-out."""
@@ -99,8 +96,7 @@ class Site:
 
     @staticmethod
     def _template_of(job: Job) -> "Template":
-        from pourdeck.walk.own_steps import with_own_steps
-        from pourdeck.walk.steps import template
+        from pourdeck.walk.steps import template, with_own_steps
 
         return with_own_steps(template(), job.steps)
 
@@ -156,7 +152,7 @@ class Site:
         found = self.out_of_tolerance(stack_id, number)
         if not found:
             return []
-        from pourdeck.walk.tolerance_words import tolerance_findings
+        from pourdeck.walk.out_of_tolerance import tolerance_findings
 
         return tolerance_findings(found, self.job.units)
 
@@ -208,8 +204,7 @@ class Site:
 
     def walk(self, stack_id: str, number: int) -> "Walk":
         """The walk of panel `number`, from 1."""
-        from pourdeck.walk.gates import midnight_after
-        from pourdeck.walk.panel_walk import build_walk
+        from pourdeck.walk.panel_walk import build_walk, midnight_after
 
         key = (stack_id, number)
         found = self._walks.get(key)
@@ -242,7 +237,7 @@ class Site:
 
     def jumps(self) -> "tuple[Jump, ...]":
         """Where a computer's clock was set back, as the log has it; `Desk` knows of one not written yet."""
-        from pourdeck.walk.clock_jumps import jumps
+        from pourdeck.walk.typed import jumps
 
         seen = len(self.state.entries)
         if self._jumps is None or self._jumps[0] != seen:
@@ -275,7 +270,7 @@ class Site:
         return build_items(*self._context(stack_id, number), keys)
 
     def _in_force(self, stack_id: str, number: int) -> "Context":
-        from pourdeck.walk.context import Context
+        from pourdeck.walk.steps import Context
 
         setout = self._set_out(stack_id)[number - 1]
         record = self.state.panel(setout.mark)
@@ -294,7 +289,7 @@ class Site:
     def _context(self, stack_id: str, number: int) -> "tuple[Context, Template]":
         """What a panel's walk is worked out from: the plan in force; once closed, what its close sealed."""
         from pourdeck.walk.as_computed import as_computed
-        from pourdeck.walk.context import Context
+        from pourdeck.walk.steps import Context
 
         stack = self.stack(stack_id)
         record = self.state.panel(stack.panels[number - 1].mark)
@@ -311,7 +306,7 @@ class Site:
     @property
     def _lifts(self) -> "SiteLifts":
         if self._site_lifts is None:
-            from pourdeck.walk.site_lifts import SiteLifts
+            from pourdeck.walk.lift_history import SiteLifts
 
             self._site_lifts = SiteLifts(self)
         return self._site_lifts
@@ -355,7 +350,7 @@ class Site:
 
     def panel_state(self, stack_id: str, number: int) -> "PanelPhase":
         """The state of a panel, without its whole walk where that is not needed."""
-        from pourdeck.walk.gates import gate, panel_state
+        from pourdeck.walk.panel_walk import gate, panel_state
 
         stack = self.stack(stack_id)
         record = self.state.panel(stack.panels[number - 1].mark)
@@ -395,8 +390,7 @@ class Site:
                 self._findings[stack.id] = here
             found += here
         if self.plan.steps:
-            from pourdeck.walk.own_steps import step_findings
-            from pourdeck.walk.steps import template
+            from pourdeck.walk.steps import step_findings, template
 
             found += step_findings(self.plan, template())
         found += self._pour_findings()

@@ -10,18 +10,16 @@ from decimal import Decimal
 from typing import Any
 
 from pourdeck.plan.lengths import NotALength
-from pourdeck.plan.literal import literal
+from pourdeck.plan.messages import Refusal, WhyNeeded, literal, must, refusable, stop_if
 from pourdeck.plan.numbers import parse_number, plain
-from pourdeck.plan.refusal import Refusal, WhyNeeded, must, refusable, stop_if
 from pourdeck.sitelog.entries import Entry
-from pourdeck.sitelog.panels import PanelState
-from pourdeck.walk.allowed import actor
+from pourdeck.sitelog.state import PanelState
+from pourdeck.walk.authority import actor
 from pourdeck.walk.loads import loads_of
 from pourdeck.walk.people import folded
-from pourdeck.walk.pour_times import pour_began
 from pourdeck.walk.quantities import QUANTITIES, number_read, words_read
 from pourdeck.walk.records import Act, Walk
-from pourdeck.walk.strength_log import (
+from pourdeck.walk.strength import (
     Cured,
     Result,
     Specimen,
@@ -31,7 +29,7 @@ from pourdeck.walk.strength_log import (
 )
 from pourdeck.walk.strength_words import CURED, celsius, mpa
 from pourdeck.walk.times import in_order, moment
-from pourdeck.walk.typed import read_time
+from pourdeck.walk.typed import pour_began, read_time
 from pourdeck.walk.words import clock_text
 
 TYPED = "typed"

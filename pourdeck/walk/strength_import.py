@@ -8,21 +8,20 @@ from typing import Any
 
 from attrs import frozen
 
-from pourdeck.plan.literal import literal
+from pourdeck.plan.messages import Refusal, WhyNeeded, literal, must, refusable
 from pourdeck.plan.numbers import plain
-from pourdeck.plan.refusal import Refusal, WhyNeeded, must, refusable
 from pourdeck.pour.maturity import Reading
-from pourdeck.walk.allowed import actor, said
+from pourdeck.walk.authority import actor, said
 from pourdeck.walk.loads import loads_of
-from pourdeck.walk.logger_asked import Degrees, Given, Pour
+from pourdeck.walk.logger_cells import Degrees, Given, Pour
 from pourdeck.walk.logger_file import Temperatures, read_logger, read_temperatures
-from pourdeck.walk.pour_times import pour_began, pour_ended
 from pourdeck.walk.records import Act, Walk
+from pourdeck.walk.strength import temperatures, temperatures_of
 from pourdeck.walk.strength_acts import poured
-from pourdeck.walk.strength_log import temperatures, temperatures_of
+from pourdeck.walk.strength_findings import gap_words, gaps, longest_usual
 from pourdeck.walk.strength_words import celsius
-from pourdeck.walk.temperature_gaps import gap_words, gaps, longest_usual
 from pourdeck.walk.times import in_order, moment
+from pourdeck.walk.typed import pour_began, pour_ended
 from pourdeck.walk.words import count_of
 
 

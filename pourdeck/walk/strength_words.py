@@ -1,15 +1,20 @@
-"""What is said of the strength of a panel: what the estimate is, what is missing, when it is expected."""
+"""Strength in words, and what waits for it: forms that come off, and the panel above."""
 
-from datetime import date, datetime, tzinfo
+from datetime import date, datetime, timedelta, tzinfo
 from decimal import Decimal
 
 from pourdeck.plan.amounts import as_meant, format_amount, format_computed
-from pourdeck.plan.literal import literal
+from pourdeck.plan.messages import Refusal, literal
 from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Job
 from pourdeck.pour.maturity import PLANNED
-from pourdeck.walk.strength import Need, Strength
-from pourdeck.walk.strength_log import Cured, Result
+from pourdeck.sitelog.state import PanelState
+from pourdeck.walk.records import Gate, Walk
+from pourdeck.walk.strength import Cured, Need, Result, Strength, strength
+from pourdeck.walk.typed import pour_ended
+from pourdeck.walk.words import clock_text, zone_of
+
+# What is said of the strength of a panel: what the estimate is, what is missing, when it is expected.
 
 CURED: dict[Cured, str] = {"field": "field-cured", "standard": "standard-cured"}
 """Where a specimen was kept: beside its panel, or in the laboratory."""
@@ -256,3 +261,145 @@ def doubts(job: Job, found: Strength) -> tuple[str, ...]:
 def moment_text(at: datetime, zone: tzinfo | None) -> str:
     """`26 Nov 07:00` in the zone of the site."""
     return at.astimezone(zone).strftime("%d %b %H:%M")
+
+
+# What the panel below has of strength, told where brackets are to be hung: a test, or the estimate.
+
+FAR = timedelta(days=36_500)
+
+
+def below_words(job: Job, record: PanelState) -> str:
+    """`P1: 12.5 MPa by test, C1, field-cured, 26 Nov 07:00`, else when the estimate comes to the limit.
+
+    The same at any time of day, so that it can be kept: of the estimate it says when, not how much now.
+    """
+    ended, mark = pour_ended(record), literal(record.mark)
+    if ended is None:
+        return ""
+    zone = zone_of(job, ended.tzinfo)
+    found = strength(job, record, ended + FAR)
+    if found.field:
+        last = found.field[-1].at
+        low = min((one for one in found.field if one.at == last), key=lambda one: one.strength)
+        value, at = mpa(job, low.strength), moment_text(low.at, zone)
+        return f"{mark}: {value} by test, {literal(low.name)}, {CURED[low.cured]}, {at}"
+    untested = f"{mark}: no field-cured test"
+    if found.climb.by == "estimate" and found.climb.opens is not None:
+        at = moment_text(found.climb.opens, zone)
+        return f"{untested}; {mpa(job, found.needed_climb)} by what was measured from {at}"
+    if found.frost:
+        return f"{untested}; {frost_words(job, found, zone)}"
+    if found.gain is None:
+        return f"{untested}, and the mix gives no estimate"
+    assumed = assumed_words(job, found)
+    reached = found.comes_to(found.needed_climb)
+    if reached is None:
+        return f"{untested}; an estimate that never comes to it{f', {assumed}' if assumed else ''}"
+    return (
+        f"{untested}; only an estimate{f', {assumed};' if assumed else ':'} "
+        f"{mpa(job, found.needed_climb)} from {moment_text(reached, zone)}"
+    )
+
+
+# The items that say the forms of a panel are off, and what `limits.strip` says of them.
+
+BELOW, OWN = "strip.forms-off", "close.stripped"
+"""Of the panel below, before the panel on it is formed, and of the panel itself, before it is closed."""
+
+FORMS_OFF = frozenset({BELOW, OWN})
+
+STILL_ON = "still on"
+"""The answer that says nothing came off."""
+
+
+def forms_off_note(key: str, job: Job) -> str:
+    """What the job asks for before forms come off, beside the item of that key; "" beside any other."""
+    if key not in (BELOW, OWN):
+        return ""
+    limit = job.limits.strip
+    if limit.strength is None and limit.hours is None:
+        return NO_LIMIT
+    source = job.limits.sources.get("strip")
+    wanted = asks_words(job, limit.strength, limit.hours)
+    return f"not before {wanted}{f' ({literal(source)})' if source else ''}"
+
+
+def stripped_early(walk: Walk, key: str, value: object, now: datetime) -> str | None:
+    """Why forms that are off now came off too early and what would allow it; None where they did not."""
+    record = {BELOW: walk.below, OWN: walk.record}.get(key)
+    if record is None or value == STILL_ON:
+        return None
+    # Loaded here: no other answer needs the sums of strength.
+    from pourdeck.walk.strength import strength
+
+    found = strength(walk.job, record, now)
+    if found.strip.met is not False:
+        return None
+    missing = " ".join(strip_missing(walk.job, found, now.tzinfo))
+    source = f" ({literal(found.strip.source)})" if found.strip.source else ""
+    return (
+        f"Too early for the forms of {literal(record.mark)} to come off{source}. Missing: {missing}"
+    )
+
+
+# The gate that the strength of the panel below puts before a panel: open, or what opens it and when.
+
+
+def strength_gate(
+    job: Job, mark: str, under: str, record: PanelState, now: datetime, *, answered: bool
+) -> Gate | None:
+    """What waits for the strength of a panel whose pour has ended, `under`; None where nothing does.
+
+    `answered`: it was read and passed in the walk of `mark`. That opens the gate, but a result below the
+    limit or frost shuts it again. The hours are waited for here only where the strength is too.
+    """
+    found = strength(job, record, now)
+    need = found.climb
+    if found.needed_climb is None or need.by is not None:
+        return None
+    if answered and need.low is None and not found.frost:
+        return None
+    both = need.hours is not None and not need.aged
+    what = "the hours and the strength" if both else "the strength"
+    body = _body(job, mark, under, found, now)
+    return Gate(
+        refusal=Refusal(title=f"{mark} waits for {what} of {under}.", body=body),
+        until=None if need.opens is None else need.opens.astimezone(now.tzinfo),
+    )
+
+
+def _body(job: Job, mark: str, under: str, found: Strength, now: datetime) -> str:
+    """What opens the gate, why it is shut, and when something is worth doing about it."""
+    need, wanted = found.climb, mpa(job, found.needed_climb)
+    source = f" ({literal(need.source)})" if need.source else ""
+    test = f"field-cured test of {under} shows {wanted}{source}"
+    hours = f", and {plain(need.hours)} h after {under}'s pour end" if need.hours else ""
+    if need.low is not None:
+        low = low_words(job, need.low, wanted, now.tzinfo)
+        return f"{low}{source}. {mark} may be formed when a later {test}{hours}."
+    if need.accepts == "test":
+        said = f"{mark} may be formed when a {test}{hours}."
+    elif found.frost:
+        frost = frost_words(job, found, now.tzinfo)
+        return f"{mark} may be formed when a {test}{hours}: {frost}, and no estimate counts after frost."
+    else:
+        said = (
+            f"{mark} may be formed when a {test} or what was measured comes to it{hours}; it is "
+            f"{mpa(job, found.measured)} now."
+        )
+    return f"{said} {_when(job, under, found, now)}"
+
+
+def _when(job: Job, under: str, found: Strength, now: datetime) -> str:
+    """When it opens by the clock, or from when a test is worth making."""
+    need = found.climb
+    if need.opens is not None:
+        at = clock_text(need.opens.astimezone(now.tzinfo), now.date())
+        return f"By what is measured so far that is {at}."
+    if found.gain is None:
+        return "The mix gives no estimate."
+    if need.expected is None:
+        return f"By the estimate {under} never comes to it."
+    at = clock_text(need.expected.astimezone(now.tzinfo), now.date())
+    assumed = assumed_words(job, found)
+    return f"Worth testing from {at}, by the estimate{f', {assumed}' if assumed else ''}."

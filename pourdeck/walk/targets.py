@@ -1,7 +1,7 @@
-"""What an item expects, worked out from the set-out, the job and what was answered before.
+"""Targets and tolerances: what an item expects, and how far off a value may be.
 
 Lengths mm, heights and staff readings m. A target says nothing of how far off a value may be: that is
-`tolerances`. What is too fine to be read is rounded, lengths and heights as they are shown, so that the
+in `TOLERANCES`. What is too fine to be read is rounded, lengths and heights as they are shown, so that the
 number in the log is the one that was judged by and the one its sum gives.
 """
 
@@ -11,17 +11,17 @@ from decimal import Decimal
 from attrs import frozen
 
 from pourdeck.plan.amounts import as_read
-from pourdeck.plan.lengths import format_length, format_rl
-from pourdeck.plan.shown_lengths import rounded
-from pourdeck.plan.sides import Side
+from pourdeck.plan.lengths import format_length, format_rl, rounded
+from pourdeck.plan.records import Band, Side, band_for
 from pourdeck.setout import sums
-from pourdeck.setout.heights import staff_reading
+from pourdeck.setout.panel import staff_reading
 from pourdeck.setout.place import faces, footprint
-from pourdeck.setout.record import Bracket
-from pourdeck.setout.sum_record import Sum
-from pourdeck.walk.context import Context, Instance
-from pourdeck.walk.level_readings import FIRST, STAFF, instrument, setup_of, setup_of_forms
+from pourdeck.setout.record import Bracket, Sum
+from pourdeck.walk.levels import FIRST, STAFF, instrument, setup_of, setup_of_forms
+from pourdeck.walk.steps import Context, Instance
 from pourdeck.walk.words import CORNER_NAMES
+
+# What an item expects, worked out from the set-out, the job and what was answered before.
 
 FIRST_THE_BENCHMARK = "read the benchmark first"
 MM_DECIMALS = 3
@@ -165,7 +165,7 @@ def _volume(context: Context, instance: Instance) -> Target:
 def _climb_strength(context: Context, instance: Instance) -> Target:
     note = ""
     if context.below is not None and context.below.pour_end is not None:
-        from pourdeck.walk.strength_below import below_words
+        from pourdeck.walk.strength_words import below_words
 
         note = below_words(context.job, context.below)
     return Target(value=context.job.limits.climb.strength, note=note)
@@ -261,3 +261,111 @@ TARGETS: dict[str, Callable[[Context, Instance], Target]] = {
 
 READS_LOG = frozenset({"climb-strength", "closing", "staff-reading"})
 """Targets that hang on what the log says of the panel; all others on plan and set-out alone."""
+
+
+# What judges an item: the job's bands and limits by the name the template gives them.
+#
+# The program ships no limit: what the job does not give is recorded and not judged.
+
+MM_PER_M = Decimal(1000)
+
+READABLE = {"metric": Decimal(0), "imperial": Decimal("25.4") / 32}
+"""How far a length read off a drawing may be from the plan, mm: drawings in feet go to 1/16 inch."""
+
+
+@frozen(kw_only=True, eq=False, repr=False)
+class Margin:
+    """How far a value may be off, and the document that says so; or its limits where nothing is aimed at.
+
+    None: no limit on that side.
+    """
+
+    plus: Decimal | None = None
+    minus: Decimal | None = None
+    low: Decimal | None = None
+    high: Decimal | None = None
+    source: str | None = None
+
+
+NOT_JUDGED = Margin()
+
+
+def _band(context: Context, bands: tuple[Band, ...], nominal: Decimal, unit: str) -> Margin:
+    band = band_for(bands, nominal)
+    if band is None:
+        return NOT_JUDGED
+    scale = MM_PER_M if unit == "m" else Decimal(1)
+    return Margin(
+        plus=band.plus / scale, minus=band.minus / scale, source=context.job.tolerance.source
+    )
+
+
+def _by_size(name: str) -> Callable[[Context, Instance, str], Margin]:
+    """Bands of `width`, `height` or `thickness`, by that size of the panel."""
+
+    def margin(context: Context, instance: Instance, unit: str) -> Margin:
+        bands: tuple[Band, ...] = getattr(context.job.tolerance, name)
+        return _band(context, bands, getattr(context.panel, name), unit)
+
+    return margin
+
+
+def _side_margin(context: Context, instance: Instance, unit: str) -> Margin:
+    name = "width" if instance.place.side in ("base", "head") else "height"
+    return _by_size(name)(context, instance, unit)
+
+
+def _diagonals(context: Context, instance: Instance, unit: str) -> Margin:
+    return _band(context, context.job.tolerance.diagonals, context.setout.diagonal.face, unit)
+
+
+def _reading(name: str) -> Callable[[Context, Instance, str], Margin]:
+    """Bands of single readings, by what they read: 0 where that is no size."""
+
+    def margin(context: Context, instance: Instance, unit: str) -> Margin:
+        bands: tuple[Band, ...] = getattr(context.job.tolerance, name)
+        return _band(context, bands, instance.value or Decimal(0), unit)
+
+    return margin
+
+
+def _exact(context: Context, instance: Instance, unit: str) -> Margin:
+    allowed = READABLE[context.job.units]
+    return Margin(plus=allowed, minus=allowed, source="the plan in force")
+
+
+def _source(context: Context, limit: str) -> str:
+    return context.job.limits.sources.get(limit, f"limits of the job: {limit.replace('_', ' ')}")
+
+
+def _level_misclose(context: Context, instance: Instance, unit: str) -> Margin:
+    allowed = context.job.limits.level_misclose / MM_PER_M
+    return Margin(plus=allowed, minus=allowed, source=_source(context, "level_misclose"))
+
+
+def _climb_margin(context: Context, instance: Instance, unit: str) -> Margin:
+    return Margin(minus=Decimal(0), source=_source(context, "climb"))
+
+
+def _concrete_temperature(context: Context, instance: Instance, unit: str) -> Margin:
+    limits = context.job.limits.concrete_temperature
+    if limits is None:
+        return NOT_JUDGED
+    return Margin(low=limits[0], high=limits[1], source=_source(context, "concrete_temperature"))
+
+
+TOLERANCES: dict[str, Callable[[Context, Instance, str], Margin]] = {
+    "width": _by_size("width"),
+    "height": _by_size("height"),
+    "thickness": _by_size("thickness"),
+    "side-length": _side_margin,
+    "diagonals": _diagonals,
+    "offset": _reading("offset"),
+    "position": _reading("position"),
+    "level": _reading("level"),
+    "plumb": _reading("plumb"),
+    "exact": _exact,
+    "level_misclose": _level_misclose,
+    "climb-strength": _climb_margin,
+    "concrete_temperature": _concrete_temperature,
+}

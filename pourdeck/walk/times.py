@@ -13,17 +13,14 @@ from typing import Any, NamedTuple
 
 from attrs import evolve, frozen
 
-from pourdeck.plan.findings import Finding, Spot
-from pourdeck.plan.literal import literal
-from pourdeck.plan.refusal import Refusal, WhyNeeded
+from pourdeck.plan.messages import Finding, Refusal, Spot, WhyNeeded, literal
 from pourdeck.sitelog.entries import Entry
-from pourdeck.sitelog.panels import PanelState
-from pourdeck.walk.clock_jumps import READ_OFF, Jump, Stamp, Writing, Written, apart, stamp
-from pourdeck.walk.load_lines import gave
-from pourdeck.walk.loads import TIMES, loads_of
+from pourdeck.sitelog.state import PanelState
+from pourdeck.walk.loads import TIMES, gave, loads_of
 from pourdeck.walk.people import folded
 from pourdeck.walk.records import Walk
-from pourdeck.walk.strength_log import BEFORE_POUR, results, specimens
+from pourdeck.walk.strength import BEFORE_POUR, results, specimens
+from pourdeck.walk.typed import READ_OFF, Jump, Stamp, Writing, Written, apart, stamp
 from pourdeck.walk.words import clock_text, moment_of
 
 NAMES = {

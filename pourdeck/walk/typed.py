@@ -1,12 +1,169 @@
-"""Times as they are typed: of today, of last night, of another day."""
+"""Typed answers and times, and the clock that a time is on."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import UTC, datetime, timedelta
+from decimal import Decimal
+from typing import Protocol
 
-from pourdeck.plan.literal import literal
-from pourdeck.plan.refusal import Refusal
+from attrs import frozen
+
+from pourdeck.plan.messages import Refusal, literal
+from pourdeck.sitelog.entries import Entry
+from pourdeck.sitelog.state import PanelState
 from pourdeck.walk.people import folded
+from pourdeck.walk.words import moment_of
+
+# How long it truly was between two times of the log, whatever was done to the computer's clock.
+#
+# Times are compared in UTC, so that summer time changes nothing. A clock that was set back is known
+# from the key `clock` of the entry after it (`sitelog/entries.py`), and before there is one from the
+# desk that sees it. Every time is on the clock as it went when it was first written down, off the
+# computer or off a docket: across a jump the minutes go on as if there had been none, so that nothing
+# that was late is late no more.
+
+READ_OFF = timedelta(seconds=90)
+"""A time this near to when it was written was read off the computer's clock, or might have been."""
+
+_BACK = re.compile(r"back (\d+) s", re.ASCII)
+_NEVER = 2**63
+"""No log has so many entries."""
+
+
+class Written(Protocol):
+    """What says when and where a time was written down: an entry."""
+
+    @property
+    def station(self) -> str: ...
+    @property
+    def n(self) -> int: ...
+    @property
+    def at(self) -> datetime: ...
+
+
+@frozen(kw_only=True, eq=False, repr=False)
+class Writing:
+    """The entry that is about to be written."""
+
+    station: str
+    at: datetime
+    n: int = _NEVER
+
+
+@frozen(kw_only=True, eq=False, repr=False)
+class Jump:
+    """A clock that was set back before an entry was made; `at` is that entry's time, after the jump."""
+
+    station: str
+    n: int
+    by: timedelta
+    at: datetime
+
+
+@frozen(kw_only=True, eq=False, repr=False)
+class Stamp:
+    """A time, and which clock it is on: that of a station as it went when it wrote its entry `n`."""
+
+    at: datetime
+    station: str
+    n: int
+
+
+def jumps(entries: Iterable[Entry]) -> tuple[Jump, ...]:
+    """The jumps back; one ahead cannot be told from a night without an entry."""
+    return tuple(
+        Jump(station=one.station, n=one.n, by=gone, at=one.at)
+        for one in entries
+        if (gone := gone_back(one.clock))
+    )
+
+
+def gone_back(said: str) -> timedelta | None:
+    """How far `back 3600 s` is; None for what says something else."""
+    match = _BACK.fullmatch(said)
+    return timedelta(seconds=int(match[1])) if match else None
+
+
+def set_back(known: Iterable[Jump]) -> timedelta:
+    """How far all of them come to: what was read off that clock before may be so much ahead of it now."""
+    return sum((jump.by for jump in known), timedelta())
+
+
+def stamp(at: datetime, entries: Sequence[Written], known: Iterable[Jump]) -> Stamp:
+    """A time with the clock it is on. `entries`: those that gave it and put it right, oldest first.
+
+    What is put right is on the clock of what stood, unless it was read off as it was written. A time that
+    is still to come by the clock it was written by was read off it before it was set back.
+    """
+    first, last = entries[0], entries[-1]
+    entry = last if abs(last.at - at) <= READ_OFF or at > first.at + READ_OFF else first
+    n, latest = entry.n, entry.at
+    before = [jump for jump in known if jump.station == entry.station and jump.n <= entry.n]
+    for jump in sorted(before, key=lambda jump: jump.n, reverse=True):
+        if at <= latest + READ_OFF:
+            break
+        n, latest = jump.n - 1, latest + jump.by
+    return Stamp(at=at, station=entry.station, n=n)
+
+
+def clock_now(now: datetime, beside: Stamp) -> Stamp:
+    """The time now, by the clock of the station that wrote `beside`."""
+    return Stamp(at=now, station=beside.station, n=_NEVER)
+
+
+def apart(first: Stamp, second: Stamp, known: Iterable[Jump]) -> timedelta:
+    """From the first to the second; below zero where the second was earlier."""
+    gone = second.at - first.at
+    if second.station != first.station:
+        return gone
+    for jump in known:
+        if jump.station != first.station:
+            continue
+        if first.n < jump.n <= second.n:
+            gone += jump.by
+        elif second.n < jump.n <= first.n:
+            gone -= jump.by
+    return gone
+
+
+def even(one: Stamp, known: Iterable[Jump]) -> datetime:
+    """The time by a clock that was never set back: to put what one station wrote in its order."""
+    before = (jump.by for jump in known if jump.station == one.station and jump.n <= one.n)
+    return one.at + sum(before, timedelta())
+
+
+# When the pour of a panel began and ended, by the times that were written down.
+
+MICROSECONDS = 3_600_000_000
+"""In an hour."""
+
+
+def pour_began(record: PanelState) -> datetime | None:
+    """When the first concrete was in the form; None before it."""
+    return _time(record.pour_start)
+
+
+def pour_ended(record: PanelState) -> datetime | None:
+    """When the pour ended, by the entry's own time where it has one."""
+    return _time(record.pour_end)
+
+
+def pour_over(record: PanelState, jumps: Sequence[Jump]) -> Stamp | None:
+    """The end of the pour with the clock that it is on."""
+    at = pour_ended(record)
+    return None if at is None or record.pour_end is None else stamp(at, [record.pour_end], jumps)
+
+
+def _time(entry: Entry | None) -> datetime | None:
+    return None if entry is None else moment_of(entry.data.get("time")) or entry.at
+
+
+def aged_at(ended: datetime, hours: Decimal) -> datetime:
+    """When so many hours have passed since the end of a pour."""
+    return ended + timedelta(microseconds=int(hours * MICROSECONDS))
+
+
+# Times as they are typed: of today, of last night, of another day.
 
 NOW = "now"
 

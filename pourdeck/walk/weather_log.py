@@ -7,12 +7,11 @@ from typing import Literal
 from attrs import field, frozen
 
 from pourdeck.plan.records import Limits
-from pourdeck.pour.evaporation import Verdict, Weather, evaporation, verdict
+from pourdeck.pour.fresh import Verdict, Weather, evaporation, verdict
 from pourdeck.sitelog.entries import Entry
-from pourdeck.sitelog.panels import PanelState
-from pourdeck.walk.clock_jumps import Jump, Stamp, apart, clock_now, even, stamp
-from pourdeck.walk.log_numbers import number_of
-from pourdeck.walk.words import moment_of
+from pourdeck.sitelog.state import PanelState
+from pourdeck.walk.typed import Jump, Stamp, apart, clock_now, even, stamp
+from pourdeck.walk.words import moment_of, number_of
 
 WEATHER = ("concrete", "air", "humidity", "wind")
 
@@ -39,7 +38,7 @@ WHAT_TO_DO: dict[Advice, tuple[str, ...]] = {
 
 @frozen(kw_only=True, eq=False, repr=False)
 class WeatherReading:
-    """`rate` kg/m²/h by the formula of `pour/evaporation.py`; `verdict` None: the job gives no limit.
+    """`rate` kg/m²/h by the formula of `pour/fresh.py`; `verdict` None: the job gives no limit.
 
     `even`: its time by a clock that was never set back. `stamp`: its time, and the clock that it is on.
     """

@@ -1,19 +1,48 @@
-"""Values, times and names as the walk writes them in its sentences."""
+"""Values, times and names: as the log holds them, and as the walk writes them in its sentences."""
 
 from datetime import date, datetime, tzinfo
-from decimal import Decimal
+from decimal import Decimal, InvalidOperation
 from typing import TYPE_CHECKING
 
 from pourdeck.plan.amounts import bare_amount, format_amount
-from pourdeck.plan.lengths import format_rl
-from pourdeck.plan.literal import literal
-from pourdeck.plan.records import Job, Units
-from pourdeck.plan.shown_lengths import format_read, format_together
-from pourdeck.plan.sides import Corner, Side
-from pourdeck.walk.log_numbers import number_of
+from pourdeck.plan.lengths import format_read, format_rl, format_together
+from pourdeck.plan.messages import literal
+from pourdeck.plan.numbers import plain
+from pourdeck.plan.records import Corner, Job, Side, Units
+from pourdeck.sitelog.entries import Entry
 
 if TYPE_CHECKING:
     from pourdeck.walk.records import ItemView
+
+
+# Values as the entries of the log hold them.
+
+
+def number_of(value: object) -> Decimal | None:
+    """An exact number of the log, None where it is none."""
+    if not isinstance(value, str):
+        return None
+    try:
+        number = Decimal(value)
+    except InvalidOperation:
+        return None
+    return number if number.is_finite() else None
+
+
+def canonical(value: Decimal | str | None) -> str | None:
+    """A value as the log holds it."""
+    return plain(value) if isinstance(value, Decimal) else value
+
+
+def not_measured_in(entry: Entry) -> str | None:
+    """Why an answer has no value: the reason it gives; None where it has one."""
+    if entry.kind != "answer" or entry.data.get("value") is not None:
+        return None
+    reason = entry.data.get("not_measured")
+    return reason if isinstance(reason, str) and reason else None
+
+
+# Values, times and names as the walk writes them in its sentences.
 
 LENGTHS = ("mm", "mm/form")
 """Units of items that are lengths in mm; mm/form is over the depth of the form."""

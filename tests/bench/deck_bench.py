@@ -8,7 +8,7 @@ from pathlib import Path
 
 from pourdeck.deck.half_typed import Kept
 from pourdeck.example import example_folder
-from pourdeck.sitelog.drafts import Drafts
+from pourdeck.sitelog.disk import Drafts
 from tests.bench.bare import LAST_WORD
 from tests.bench.environment import environment
 from tests.bench.history import write_long_job

@@ -7,14 +7,12 @@ from pathlib import Path
 from attrs import define
 
 from pourdeck.setout.panel import set_out_stack
-from pourdeck.sitelog.compose import Unsealed, compose
-from pourdeck.sitelog.names import log_name
+from pourdeck.sitelog.entries import Unsealed, compose, log_name
 from pourdeck.sitelog.state import SiteState
-from pourdeck.walk.context import Context
 from pourdeck.walk.desk import Desk
 from pourdeck.walk.panel_walk import build_walk
 from pourdeck.walk.records import ItemView, Walk
-from pourdeck.walk.steps import template
+from pourdeck.walk.steps import Context, template
 from tests.bench.generate import write_job
 from tests.example_crew import Clock, Crew
 from tests.example_pour import broken_early

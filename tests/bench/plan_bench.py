@@ -8,9 +8,9 @@ from pathlib import Path
 
 from attrs import evolve
 
+from pourdeck.plan.messages import Refusal
 from pourdeck.plan.reader import read_job
 from pourdeck.plan.records import Job, Stack
-from pourdeck.plan.refusal import Refusal
 from pourdeck.setout.adjust import Corners, adjust
 from pourdeck.setout.panel import set_out_stack
 from pourdeck.setout.resize import Resize, resize

@@ -12,7 +12,7 @@ from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
-from pourdeck.sitelog.compose import Unsealed, compose
+from pourdeck.sitelog.entries import Unsealed, compose
 from pourdeck.sitelog.logfile import LogFile
 from pourdeck.sitelog.scan import scan
 from pourdeck.sitelog.state import replay

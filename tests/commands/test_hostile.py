@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from pourdeck.plan.literal import literal
+from pourdeck.plan.messages import literal
 from tests.commands.conftest import Job
 from tests.commands.kit import READING, Command, log_of, one_panel_cast
 from tests.walk.kit import FOREMAN, JOB, on_second

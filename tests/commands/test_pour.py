@@ -8,8 +8,7 @@ import pytest
 
 from pourdeck.example import IMPERIAL, METRIC, example_folder
 from pourdeck.paper import console
-from pourdeck.walk.load_acts import turn_away
-from pourdeck.walk.pour_notes import read_weather
+from pourdeck.walk.pour_acts import read_weather, turn_away
 from pourdeck.walk.strength_acts import specimen
 from tests.commands.kit import Command, misses
 from tests.walk.kit import FOREMAN, Crew

@@ -9,7 +9,7 @@ import pytest
 
 from pourdeck.cli import main
 from pourdeck.sitelog.lock import StationLock
-from pourdeck.walk.pins import set_pin
+from pourdeck.walk.authority import set_pin
 from pourdeck.walk.records import Act
 from tests.commands.kit import WRITING, Command, log_of, one_panel_cast
 from tests.commands.test_exit_codes import could_not

@@ -16,7 +16,7 @@ from pourdeck.deck.widgets.field import Field
 from pourdeck.deck.widgets.keypad import Keypad
 from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.walk import acts
-from pourdeck.walk.cast_sheet import cast_sheet
+from pourdeck.walk.ascast import cast_sheet
 from tests.campaign import windows
 from tests.deck import driver
 from tests.deck.hands import Clicks, Hands, Keys

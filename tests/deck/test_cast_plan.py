@@ -12,7 +12,7 @@ from pourdeck.deck.views.cast_state import all_words, state_spans
 from pourdeck.deck.widgets.rows import place
 from pourdeck.example import example_folder
 from pourdeck.plan.ascast import AS_CAST_KEYS
-from pourdeck.walk.cast_sheet import CastSheet, cast_sheet
+from pourdeck.walk.ascast import CastSheet, cast_sheet
 from pourdeck.walk.desk import Desk
 from tests.deck.kit import HOSTILE_JOB
 from tests.walk.kit import Clock, open_desk

@@ -14,8 +14,7 @@ from pourdeck.deck.drawing.drift_words import drift_words
 from pourdeck.deck.paint import strip
 from pourdeck.deck.spans import plain
 from pourdeck.deck.theme import SHED
-from pourdeck.plan.poured import Poured
-from pourdeck.plan.records import Units
+from pourdeck.plan.records import Poured, Units
 from pourdeck.setout.adjust import OUTWARDS
 from pourdeck.setout.drift import rungs
 from pourdeck.setout.elevation import DriftPicture, drift_picture

@@ -17,7 +17,7 @@ from pourdeck.deck.widgets.choice import Choice
 from pourdeck.deck.widgets.field import Field
 from pourdeck.deck.widgets.plan_view import PlanView
 from pourdeck.walk import acts
-from pourdeck.walk.lift_exposed import EXPOSED_CHECKS
+from pourdeck.walk.lift_seals import EXPOSED_CHECKS
 from pourdeck.walk.lift_words import lift_rows
 from pourdeck.walk.records import Act
 from tests.campaign import windows

@@ -15,8 +15,7 @@ from pourdeck.deck.views.load_table import Cell
 from pourdeck.deck.widgets.choice import Choice
 from pourdeck.deck.widgets.field import Field
 from pourdeck.deck.widgets.load_table import LoadTable
-from pourdeck.walk.load_acts import turn_away
-from pourdeck.walk.pour_notes import read_weather
+from pourdeck.walk.pour_acts import read_weather, turn_away
 from pourdeck.walk.pour_page import PourPage
 from pourdeck.walk.records import Act
 from tests.campaign import windows

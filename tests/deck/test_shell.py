@@ -8,7 +8,7 @@ from attrs import define
 
 from pourdeck.deck.app import DeckApp
 from pourdeck.deck.widgets.banner import Said
-from pourdeck.plan.refusal import Refusal
+from pourdeck.plan.messages import Refusal
 from pourdeck.sitelog.logfile import NotSaved
 from pourdeck.walk.records import Act
 from tests.campaign import some, windows

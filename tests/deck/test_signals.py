@@ -23,7 +23,7 @@ pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="no such signals
 RUN = """
 import datetime, pathlib, sys
 from pourdeck.deck.app import DeckApp
-from pourdeck.sitelog.drafts import Drafts
+from pourdeck.sitelog.disk import Drafts
 from pourdeck.walk.desk import Desk
 folder = pathlib.Path(sys.argv[1])
 at = datetime.datetime(2026, 3, 2, 6, 0, tzinfo=datetime.timezone.utc)

@@ -6,7 +6,7 @@ import pytest
 
 from pourdeck.deck.choice_dialog import ChoiceDialog
 from pourdeck.deck.form import Form
-from pourdeck.walk.pins import set_pin
+from pourdeck.walk.authority import set_pin
 from tests.deck.hands import Clicks, Hands, Keys
 from tests.deck.kit import page
 from tests.deck.walk_kit import at_work, crew_at

@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from pourdeck.deck.literal import text
 from pourdeck.deck.spans import cells, cut, fit, justify, line, plain, wrap
-from pourdeck.plan.literal import literal
+from pourdeck.plan.messages import literal
 from tests.deck.kit import HOSTILE
 
 TEXT = st.text(max_size=30) | st.sampled_from([HOSTILE, "漢字 漢字漢", "a\u202eb", "\x1b]0;x\x07"])

@@ -19,9 +19,8 @@ from pourdeck.deck.form import Form
 from pourdeck.deck.screens.strength import StrengthScreen
 from pourdeck.deck.widgets.choice import Choice
 from pourdeck.deck.widgets.field import Field
-from pourdeck.walk.strength import strength
+from pourdeck.walk.strength import results, specimens, strength, temperatures
 from pourdeck.walk.strength_acts import result, specimen, temperature
-from pourdeck.walk.strength_log import results, specimens, temperatures
 from tests.campaign import windows
 from tests.deck import driver
 from tests.deck.hands import Clicks, Hands, Keys

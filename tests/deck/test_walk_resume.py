@@ -11,7 +11,7 @@ import pytest
 from pourdeck.deck.half_typed import Kept
 from pourdeck.deck.widgets.choice import Choice
 from pourdeck.deck.widgets.field import Field
-from pourdeck.sitelog.drafts import Drafts
+from pourdeck.sitelog.disk import Drafts
 from tests.bench.terminal import Terminal
 from tests.deck.kit import MemoryStore, store
 from tests.deck.walk_kit import at_work, crew_at

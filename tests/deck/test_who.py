@@ -3,8 +3,8 @@
 import pytest
 
 from pourdeck.deck.who import initials, who
+from pourdeck.plan.messages import Refusal
 from pourdeck.plan.records import Person
-from pourdeck.plan.refusal import Refusal
 from tests.deck.kit import HOSTILE
 
 PEOPLE = (

@@ -8,12 +8,11 @@ from random import Random
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from pourdeck.plan.messages import Refusal
 from pourdeck.plan.numbers import plain
-from pourdeck.plan.refusal import Refusal
 from pourdeck.walk import acts
 from pourdeck.walk.lift_acts import Given
-from pourdeck.walk.load_acts import turn_away, write_load
-from pourdeck.walk.pour_notes import read_weather
+from pourdeck.walk.pour_acts import read_weather, turn_away, write_load
 from pourdeck.walk.records import Act, ItemView, SectionView, Walk
 from pourdeck.walk.strength_acts import result, specimen, temperature
 from pourdeck.walk.strength_import import import_of, read_text, temperatures_read

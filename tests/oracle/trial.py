@@ -9,10 +9,9 @@ from tempfile import TemporaryDirectory
 from typing import Any
 
 from pourdeck.paper.documents import check_document, resize_document, setout_document
-from pourdeck.plan.poured import Poured
+from pourdeck.plan.messages import Refusal
 from pourdeck.plan.reader import read_job
-from pourdeck.plan.refusal import Refusal
-from pourdeck.plan.sides import Sides
+from pourdeck.plan.records import Poured, Sides
 from pourdeck.setout.panel import set_out_stack
 from pourdeck.setout.resize import resize
 from tests.plan_findings import job_findings

@@ -3,7 +3,7 @@
 import pytest
 
 from pourdeck.paper.places import place_of, with_place
-from pourdeck.plan.findings import Finding
+from pourdeck.plan.messages import Finding
 
 
 def finding(message: str = "it is so.", **where: object) -> Finding:

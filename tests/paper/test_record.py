@@ -15,7 +15,7 @@ from pourdeck.paper.record_checks import checks
 from pourdeck.paper.record_files import build_records, keep_record
 from pourdeck.paper.toml_values import height
 from pourdeck.plan.lengths import format_rl
-from pourdeck.plan.refusal import Refusal
+from pourdeck.plan.messages import Refusal
 from pourdeck.walk import acts
 from pourdeck.walk.desk import Desk
 from pourdeck.walk.records import Walk

@@ -14,7 +14,7 @@ from pourdeck.paper.record_files import build_records
 from pourdeck.plan.reader import read_job_text
 from pourdeck.setout.panel import set_out_stack
 from pourdeck.sitelog.entries import Entry
-from pourdeck.sitelog.panels import PanelState
+from pourdeck.sitelog.state import PanelState
 from pourdeck.walk.as_computed import KEY, as_computed, sealed
 from pourdeck.walk.desk import Desk
 from tests.campaign import some

@@ -2,8 +2,7 @@
 
 from pathlib import Path
 
-from pourdeck.plan.fault import JobFaulty
-from pourdeck.plan.findings import Finding
+from pourdeck.plan.messages import Finding, JobFaulty
 from pourdeck.plan.reader import read_job_text
 from pourdeck.plan.records import Job
 

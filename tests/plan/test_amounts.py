@@ -7,18 +7,21 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from pourdeck.plan.amounts import (
+    LETTERS,
     PAIRS,
     as_meant,
     as_read,
     bare_amount,
+    entry_text,
     format_amount,
+    in_other_unit,
     number_read,
+    parse_amount,
     value_of,
 )
-from pourdeck.plan.literal import literal
+from pourdeck.plan.messages import literal
 from pourdeck.plan.numbers import MOST_FIGURES, NotALength, plain
 from pourdeck.plan.records import Units
-from pourdeck.plan.typed_amounts import LETTERS, entry_text, in_other_unit, parse_amount
 
 UNITS: tuple[Units, ...] = ("metric", "imperial")
 

@@ -7,9 +7,8 @@ import pytest
 from attrs import evolve
 
 from pourdeck.plan.checks import job_faults, panel_faults, stack_faults
-from pourdeck.plan.findings import Finding
-from pourdeck.plan.records import CastIn, Limits, Opening, Panel, Stack
-from pourdeck.plan.sides import Side
+from pourdeck.plan.messages import Finding
+from pourdeck.plan.records import CastIn, Limits, Opening, Panel, Side, Stack
 from tests.plan.jobs import job
 
 

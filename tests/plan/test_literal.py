@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pourdeck.plan.literal import file_name, literal
+from pourdeck.plan.messages import file_name, literal
 
 ANY_TEXT = st.text(st.characters(codec=None))
 

@@ -3,7 +3,7 @@
 import pytest
 
 from pourdeck.plan.checks import job_faults, panel_faults
-from pourdeck.plan.findings import Finding
+from pourdeck.plan.messages import Finding
 from pourdeck.plan.reader import locate
 from tests.plan.jobs import JOB, changed, job
 

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pourdeck.plan.plausible import implausible
+from pourdeck.plan.lengths import implausible
 
 D = Decimal
 

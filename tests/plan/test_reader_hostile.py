@@ -6,9 +6,8 @@ from typing import NoReturn
 
 import pytest
 
-from pourdeck.plan.fault import JobFaulty, JobUnreadable
-from pourdeck.plan.jobfile import LARGEST, LONGEST_KEY
-from pourdeck.plan.reader import read_job, read_job_text
+from pourdeck.plan.messages import JobFaulty, JobUnreadable
+from pourdeck.plan.reader import LARGEST, LONGEST_KEY, read_job, read_job_text
 from tests.plan.jobs import FOLDER, JOB, changed
 
 
@@ -162,7 +161,7 @@ def test_forty_megabytes_are_refused_by_size(tmp_path: Path) -> None:
 def test_no_more_is_read_than_decides_the_size(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("pourdeck.plan.jobfile.LARGEST", len(JOB.encode()))
+    monkeypatch.setattr("pourdeck.plan.reader.LARGEST", len(JOB.encode()))
     assert read_job(written(tmp_path, JOB.encode())).number == "J-1"
     refused(written(tmp_path, JOB.encode() + b"\n"))
 

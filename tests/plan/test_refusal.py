@@ -2,7 +2,7 @@
 
 import pytest
 
-from pourdeck.plan.refusal import Refusal, Refused, must, refusable, stop_if
+from pourdeck.plan.messages import Refusal, Refused, must, refusable, stop_if
 
 NO = Refusal(title="No.", body="Ask first.")
 LATER = Refusal(title="Later.", body="Wait.")

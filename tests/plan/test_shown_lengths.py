@@ -8,8 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from pourdeck.plan.lengths import parse_length, parse_rl
-from pourdeck.plan.shown_lengths import (
+from pourdeck.plan.lengths import (
     format_bare,
     format_exact,
     format_length,
@@ -17,6 +16,8 @@ from pourdeck.plan.shown_lengths import (
     format_read,
     format_rl,
     format_together,
+    parse_length,
+    parse_rl,
 )
 from tests.campaign import share
 

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pourdeck.plan.records import EvaporationLimit
-from pourdeck.pour.evaporation import Weather, evaporation, verdict, warmth
+from pourdeck.pour.fresh import Weather, evaporation, verdict, warmth
 
 psychrolib.SetUnitSystem(psychrolib.SI)
 

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pourdeck.plan.records import Mix
-from pourdeck.pour.order import loads, to_order
+from pourdeck.pour.fresh import loads, to_order
 
 
 def mix(**more: str) -> Mix:

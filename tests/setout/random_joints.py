@@ -5,9 +5,7 @@ from decimal import Decimal
 
 from attrs import frozen
 
-from pourdeck.plan.poured import Poured
-from pourdeck.plan.records import Job, Kit, Panel
-from pourdeck.plan.sides import SIDES, Sides
+from pourdeck.plan.records import SIDES, Job, Kit, Panel, Poured, Sides
 
 from .builders import in_edge, job, kit, opening, panel, pile
 

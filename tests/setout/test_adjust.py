@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 from scipy.optimize import least_squares
 
-from pourdeck.plan.refusal import Refusal
-from pourdeck.plan.sides import CORNERS
+from pourdeck.plan.messages import Refusal
+from pourdeck.plan.records import CORNERS
 from pourdeck.setout.adjust import (
     DATUM,
     DISTANCES,

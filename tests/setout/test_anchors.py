@@ -6,7 +6,7 @@ from decimal import Decimal
 import pytest
 from shapely import LineString, Point, box
 
-from pourdeck.plan.sides import SIDES, Side
+from pourdeck.plan.records import SIDES, Side
 from pourdeck.setout.anchors import anchors, hole_positions
 from tests.campaign import some
 

@@ -5,8 +5,7 @@ from typing import Literal
 
 import pytest
 
-from pourdeck.plan.poured import Poured
-from pourdeck.plan.sides import SIDES, Sides
+from pourdeck.plan.records import SIDES, Poured, Sides
 from pourdeck.setout.joints import seats
 from pourdeck.setout.panel import set_out_stack
 from tests.campaign import some

@@ -6,12 +6,10 @@ from decimal import Decimal
 import pytest
 from shapely.geometry import LineString, Point, Polygon
 
-from pourdeck.plan.poured import Poured
-from pourdeck.plan.records import Job, Limits, Panel
-from pourdeck.plan.sides import SIDES, Side, Sides
+from pourdeck.plan.records import SIDES, Job, Limits, Panel, Poured, Side, Sides
 from pourdeck.setout.adjust import Corners
 from pourdeck.setout.anchors import anchors
-from pourdeck.setout.cast_findings import least_shift
+from pourdeck.setout.joints import least_shift
 from pourdeck.setout.panel import set_out_stack
 from pourdeck.setout.record import SetOut
 from pourdeck.setout.resize import Resize, resize

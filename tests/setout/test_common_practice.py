@@ -6,12 +6,10 @@ from decimal import Decimal
 import pytest
 from attrs import evolve
 
-from pourdeck.plan.sides import SIDES
+from pourdeck.plan.records import SIDES
 from pourdeck.setout.anchors import anchors
-from pourdeck.setout.diagonal import diagonal
-from pourdeck.setout.offsets import bolt_for, reach_fault
-from pourdeck.setout.panel import set_out_stack
-from pourdeck.setout.quantities import chamfer_volume
+from pourdeck.setout.panel import chamfer_volume, diagonal, set_out_stack
+from pourdeck.setout.place import bolt_for, reach_fault
 
 from .builders import bolts, job, kit, opening, panel, pile
 

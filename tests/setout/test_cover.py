@@ -9,7 +9,7 @@ import pytest
 from scipy.optimize import Bounds, LinearConstraint, milp
 
 from pourdeck.plan.records import AnchorRules
-from pourdeck.setout.cover import Grid, Part, additions, covered
+from pourdeck.setout.anchors import Grid, Part, additions, covered
 
 from .builders import KIT, kit
 

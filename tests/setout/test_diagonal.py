@@ -3,7 +3,7 @@
 from decimal import Decimal
 from math import floor
 
-from pourdeck.setout.diagonal import diagonal, hypotenuse
+from pourdeck.setout.panel import diagonal, hypotenuse
 
 from .builders import panel
 

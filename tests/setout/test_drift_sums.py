@@ -4,9 +4,9 @@ from decimal import Decimal
 
 import pytest
 
-from pourdeck.plan.sides import SIDES
+from pourdeck.plan.records import SIDES
 from pourdeck.setout.drift import ACROSS, read
-from pourdeck.setout.drift_sums import drift_of_set_out, growth_sum, lean_sum, out_sum
+from pourdeck.setout.place_sums import drift_of_set_out, growth_sum, lean_sum, out_sum
 
 from .test_drift import stacked, taped
 

@@ -11,7 +11,7 @@ from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
 
 from pourdeck.plan.records import Panel, Stack
-from pourdeck.setout.fill import fill
+from pourdeck.setout.place import fill
 from pourdeck.setout.record import Fill
 from tests.campaign import some
 

@@ -4,11 +4,8 @@ from decimal import Decimal
 
 import pytest
 
-from pourdeck.plan.findings import Finding
-from pourdeck.plan.poured import Poured
-from pourdeck.plan.records import Limits
-from pourdeck.plan.refusal import Refusal
-from pourdeck.plan.sides import Sides
+from pourdeck.plan.messages import Finding, Refusal
+from pourdeck.plan.records import Limits, Poured, Sides
 from pourdeck.setout.resize import Resize, resize
 from tests.plan_findings import job_findings
 

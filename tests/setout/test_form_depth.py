@@ -2,8 +2,7 @@
 
 from decimal import Decimal
 
-from pourdeck.setout.form_depth import form_depth
-from pourdeck.setout.panel import set_out_stack
+from pourdeck.setout.panel import form_depth, set_out_stack
 from pourdeck.setout.runs import NO_RUNS
 
 from .builders import KIT, job, panel, pile

@@ -10,10 +10,8 @@ from decimal import Decimal
 
 import pytest
 
-from pourdeck.plan.poured import Poured
-from pourdeck.plan.sides import Sides
-from pourdeck.setout.heights import height_of_instrument, heights, staff_reading
-from pourdeck.setout.panel import set_out_stack
+from pourdeck.plan.records import Poured, Sides
+from pourdeck.setout.panel import height_of_instrument, heights, set_out_stack, staff_reading
 
 from .builders import job, panel, pile
 

@@ -6,8 +6,8 @@ import pytest
 from attrs import evolve
 
 from pourdeck.plan.records import ALIGNMENTS, Job, Stack
-from pourdeck.setout.leeway import Leeway, leeways
 from pourdeck.setout.panel import set_out_stack
+from pourdeck.setout.place import Leeway, leeways
 from tests.setout.builders import bolts, job, kit, panel, pile
 
 REACH = kit(bolts=bolts(("one", 0, 300)))

@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pourdeck.setout.level_book import Book, Sight, SightKind, level_book
+from pourdeck.setout.levels import Book, Sight, SightKind, level_book
 
 BENCHMARK = "benchmark"
 

@@ -10,7 +10,7 @@ from shapely.affinity import scale
 from shapely.ops import unary_union
 
 from pourdeck.plan.records import CastIn, Face, Opening, Panel
-from pourdeck.setout.mirror import castins_as_cast, openings_as_cast
+from pourdeck.setout.place import castins_as_cast, openings_as_cast
 from tests.campaign import some
 
 from .builders import in_edge, opening, panel

@@ -4,10 +4,9 @@ from decimal import Decimal
 
 import pytest
 
-from pourdeck.plan.records import Kit
-from pourdeck.plan.sides import SIDES
-from pourdeck.setout.offsets import bolt_for, reach_fault
+from pourdeck.plan.records import SIDES, Kit
 from pourdeck.setout.panel import set_out_stack
+from pourdeck.setout.place import bolt_for, reach_fault
 
 from .builders import KIT, bolts, job, kit, panel, pile
 

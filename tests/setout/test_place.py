@@ -9,8 +9,7 @@ from shapely import box
 from shapely.affinity import translate
 
 from pourdeck.plan.records import ALIGNMENTS, Align
-from pourdeck.setout.offsets import offsets
-from pourdeck.setout.place import footprint, place, start_shift
+from pourdeck.setout.place import footprint, offsets, place, start_shift
 from tests.campaign import some
 
 from .builders import panel, pile, positions

@@ -11,7 +11,7 @@ from shapely import Polygon, box
 from shapely.ops import unary_union
 
 from pourdeck.plan.records import Opening
-from pourdeck.setout.quantities import chamfer_volume, quantities
+from pourdeck.setout.panel import chamfer_volume, quantities
 from tests.campaign import some
 
 from .builders import opening, panel

@@ -7,11 +7,18 @@ from typing import Any
 import pytest
 from attrs import evolve
 
-from pourdeck.plan.poured import Poured
-from pourdeck.plan.records import ALIGNMENTS, Align, Job, Panel, Stack
-from pourdeck.plan.refusal import Refusal
-from pourdeck.plan.revision import revise_stack
-from pourdeck.plan.sides import SIDES, Sides
+from pourdeck.plan.messages import Refusal
+from pourdeck.plan.records import (
+    ALIGNMENTS,
+    SIDES,
+    Align,
+    Job,
+    Panel,
+    Poured,
+    Sides,
+    Stack,
+    revise_stack,
+)
 from pourdeck.setout.joints import seats, turned
 from pourdeck.setout.panel import set_out_seated, set_out_stack
 from pourdeck.setout.resize import Option, Resize, resize

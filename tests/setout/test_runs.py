@@ -12,8 +12,7 @@ import numpy as np
 import pytest
 from scipy.optimize import Bounds, LinearConstraint, milp
 
-from pourdeck.plan.records import Kit, Overrun, Panel
-from pourdeck.plan.sides import SIDES
+from pourdeck.plan.records import SIDES, Kit, Overrun, Panel
 from pourdeck.setout.run_search import Stockroom, TooManyWaysError, best_runs
 from pourdeck.setout.runs import NO_RUNS, made_up, runs, short_of_forms_message
 from tests.campaign import some

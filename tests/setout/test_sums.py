@@ -4,12 +4,10 @@ from decimal import Decimal
 
 import pytest
 
-from pourdeck.plan.records import CastIn, Job
-from pourdeck.plan.sides import SIDES
+from pourdeck.plan.records import SIDES, CastIn, Job
 from pourdeck.setout import sums
 from pourdeck.setout.panel import set_out_stack
-from pourdeck.setout.record import SetOut
-from pourdeck.setout.sum_record import Sum
+from pourdeck.setout.record import SetOut, Sum
 from tests.setout.builders import in_edge, job, mm, opening, panel, pile
 
 

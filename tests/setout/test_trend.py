@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from scipy.stats import linregress
 
-from pourdeck.setout.trend import Trend, trend
+from pourdeck.setout.drift import Trend, trend
 from tests.campaign import some
 
 MEAN = 1 / sqrt(2)

@@ -6,8 +6,16 @@ from math import hypot, sqrt
 import numpy as np
 import pytest
 
-from pourdeck.setout.adjust import DATUM, DISTANCES, OUTWARDS, Adjusted, Corners, adjust
-from pourdeck.setout.what_shows import Shows, what_shows
+from pourdeck.setout.adjust import (
+    DATUM,
+    DISTANCES,
+    OUTWARDS,
+    Adjusted,
+    Corners,
+    Shows,
+    adjust,
+    what_shows,
+)
 
 TAPE = Decimal(1)
 SIX = tuple(DISTANCES)

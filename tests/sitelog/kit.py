@@ -5,9 +5,8 @@ from datetime import datetime, timedelta, timezone
 from pathlib import Path
 from typing import Any
 
-from pourdeck.sitelog.compose import Unsealed, compose
 from pourdeck.sitelog.disk import Disk
-from pourdeck.sitelog.entries import Entry
+from pourdeck.sitelog.entries import Entry, Unsealed, compose
 from pourdeck.sitelog.logfile import LogFile
 
 ZONE = timezone(timedelta(hours=11))

@@ -5,9 +5,8 @@ from typing import Any
 
 import pytest
 
-from pourdeck.sitelog.chain import next_name, place, read_chain, read_file
-from pourdeck.sitelog.compose import Unsealed, compose
-from pourdeck.sitelog.entries import Entry
+from pourdeck.sitelog.entries import Entry, Unsealed, compose
+from pourdeck.sitelog.scan import next_name, place, read_chain, read_file
 from tests.sitelog.kit import MORNING, FakeDisk, put_log
 
 CONTINUES = {"file": "log/shed.jsonl", "n": 3, "head": "ab"}

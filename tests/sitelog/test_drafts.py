@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from pourdeck.sitelog.drafts import Drafts
+from pourdeck.sitelog.disk import Drafts
 from tests.sitelog.kit import FakeDisk, fail
 
 DRAFT = {"screen": "walk", "item": "forms.offset/right-4", "text": "30\u202e [/x]", "cursor": 2}

@@ -6,8 +6,7 @@ from pathlib import Path
 import pytest
 
 from pourdeck.sitelog.logfile import LogFile, NotSaved
-from pourdeck.sitelog.merge import read_union
-from pourdeck.sitelog.scan import scan
+from pourdeck.sitelog.scan import read_union, scan
 from tests.sitelog.kit import FakeDisk, fail, log_path, make_log, open_log, put_log, small_log
 
 BROKEN = OSError(errno.EIO, "Input/output error")

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from pourdeck.sitelog.merge import read_union
+from pourdeck.sitelog.scan import read_union
 from pourdeck.sitelog.verify import verify
 from tests.campaign import share
 from tests.sitelog.kit import open_log

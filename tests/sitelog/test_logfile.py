@@ -283,7 +283,7 @@ def test_a_jump_is_flagged_once(tmp_path: Path) -> None:
 
 
 def test_a_newer_format_is_read_and_not_added_to(tmp_path: Path) -> None:
-    from pourdeck.sitelog.compose import compose
+    from pourdeck.sitelog.entries import compose
 
     newer = act("start", format=2, job="QL-31", station="shed")
     data = compose([newer], station="shed", at=MORNING, clock="", n=0, head="")[1]

@@ -9,10 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pourdeck.sitelog.compose import Unsealed, compose
-from pourdeck.sitelog.entries import Entry
-from pourdeck.sitelog.merge import in_order, read_union, unite
-from pourdeck.sitelog.scan import scan
+from pourdeck.sitelog.entries import Entry, Unsealed, compose
+from pourdeck.sitelog.scan import in_order, read_union, scan, unite
 from tests.sitelog.kit import MORNING, act, make_log, open_log, put_log, small_log
 
 

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pourdeck.sitelog.names import station_fault, station_of
+from pourdeck.sitelog.entries import station_fault, station_of
 
 
 @pytest.mark.parametrize("name", ["shed", "a", "7", "shed-laptop.2", "x" * 40, "_x", "console"])

@@ -5,7 +5,7 @@ from itertools import pairwise
 
 import pytest
 
-from pourdeck.sitelog.compose import compose
+from pourdeck.sitelog.entries import compose
 from pourdeck.sitelog.scan import Scan, scan
 from tests.sitelog.kit import act, make_log, small_log
 

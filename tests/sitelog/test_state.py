@@ -7,11 +7,9 @@ from typing import Any
 
 import pytest
 
-from pourdeck.plan.poured import Poured
-from pourdeck.plan.sides import Sides
-from pourdeck.sitelog.compose import Unsealed
-from pourdeck.sitelog.entries import Entry
-from pourdeck.sitelog.merge import in_order
+from pourdeck.plan.records import Poured, Sides
+from pourdeck.sitelog.entries import Entry, Unsealed
+from pourdeck.sitelog.scan import in_order
 from pourdeck.sitelog.state import PanelState, SiteState, poured, replay
 from tests.campaign import some
 from tests.sitelog.kit import MORNING, act, make_log

@@ -5,10 +5,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, invariant, precondition, rule
 
-from pourdeck.sitelog.compose import compose
-from pourdeck.sitelog.entries import Entry
+from pourdeck.sitelog.entries import Entry, Undos, compose
 from pourdeck.sitelog.state import SiteState, replay
-from pourdeck.sitelog.undo import Undos
 from tests.campaign import share
 from tests.sitelog.kit import MORNING, act, make_log
 

@@ -8,20 +8,20 @@ from typing import Any
 
 from attrs import define, evolve
 
+from pourdeck.plan.messages import Refusal
 from pourdeck.plan.numbers import plain
 from pourdeck.plan.reader import read_job_text
 from pourdeck.plan.records import Job
-from pourdeck.plan.refusal import Refusal
 from pourdeck.setout.panel import set_out_stack
 from pourdeck.setout.record import SetOut
 from pourdeck.sitelog.disk import Disk
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.state import SiteState, replay
 from pourdeck.walk import acts
-from pourdeck.walk.context import Context
 from pourdeck.walk.desk import Desk
 from pourdeck.walk.oddities import odd_digest
 from pourdeck.walk.records import Act, ItemView, Walk
+from pourdeck.walk.steps import Context
 from pourdeck.walk.times import Doubt
 from tests.kept import kept
 

@@ -7,7 +7,7 @@ from typing import Any
 
 from attrs import define, field
 
-from pourdeck.plan.refusal import Refusal
+from pourdeck.plan.messages import Refusal
 from pourdeck.sitelog.entries import Entry
 from pourdeck.walk import acts
 from pourdeck.walk.desk import Desk

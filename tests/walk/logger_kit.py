@@ -4,8 +4,8 @@ from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 from zoneinfo import ZoneInfo
 
-from pourdeck.plan.refusal import Refusal
-from pourdeck.walk.logger_asked import Given, Pour, Question
+from pourdeck.plan.messages import Refusal
+from pourdeck.walk.logger_cells import Given, Pour, Question
 from pourdeck.walk.logger_file import Temperatures, read_temperatures
 
 HOBART = ZoneInfo("Australia/Hobart")

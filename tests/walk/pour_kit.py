@@ -4,9 +4,9 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from pourdeck.plan.refusal import Refusal
+from pourdeck.plan.messages import Refusal
 from pourdeck.sitelog.entries import Entry
-from pourdeck.walk.load_acts import write_load
+from pourdeck.walk.pour_acts import write_load
 from pourdeck.walk.pour_page import PourPage
 from pourdeck.walk.records import Act
 from tests.walk.kit import ALONE, FOREMAN, Clock, Crew, crew, open_desk

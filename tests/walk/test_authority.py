@@ -11,17 +11,23 @@ from attrs import evolve
 from pourdeck.paper.diary import diary_line
 from pourdeck.paper.record import record_bytes
 from pourdeck.plan.authority import built_in, rule_of
-from pourdeck.plan.fault import JobFaulty
+from pourdeck.plan.messages import JobFaulty, Refusal
 from pourdeck.plan.records import ROLES, WAYS, Job, JobWord, Person
-from pourdeck.plan.refusal import Refusal
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.state import replay
 from pourdeck.walk import acts
 from pourdeck.walk.ascast import as_cast
-from pourdeck.walk.authority import JudgedWord, Word, judge
+from pourdeck.walk.authority import (
+    TRIES,
+    JudgedWord,
+    PinTries,
+    Word,
+    WrongPin,
+    add_person,
+    judge,
+    set_pin,
+)
 from pourdeck.walk.people import ask_again
-from pourdeck.walk.people_acts import add_person
-from pourdeck.walk.pins import TRIES, PinTries, WrongPin, set_pin
 from pourdeck.walk.records import Act
 from tests.walk.kit import (
     CHECKER,
@@ -313,7 +319,7 @@ def test_a_text_that_names_nobody_is_the_reason_of_who_writes(tmp_path: Path) ->
 
 
 def test_a_load_is_let_in_on_a_word_by_phone(tmp_path: Path) -> None:
-    from pourdeck.walk.load_acts import write_load
+    from pourdeck.walk.pour_acts import write_load
 
     one = begun(
         tmp_path,

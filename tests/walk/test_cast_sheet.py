@@ -6,11 +6,17 @@ from pathlib import Path
 import pytest
 
 from pourdeck.plan.ascast import AS_CAST_KEYS
-from pourdeck.plan.refusal import Refusal
+from pourdeck.plan.messages import Refusal
 from pourdeck.setout.adjust import Adjusted
-from pourdeck.walk.ascast import as_cast
-from pourdeck.walk.cast_sheet import cast_place, cast_sheet
-from pourdeck.walk.cast_words import cast_name, misclosure_text, signed_text, state_words
+from pourdeck.walk.ascast import (
+    as_cast,
+    cast_name,
+    cast_place,
+    cast_sheet,
+    misclosure_text,
+    signed_text,
+    state_words,
+)
 from pourdeck.walk.records import Act
 from tests.walk.kit import ALONE, FOREMAN, Crew, crew
 

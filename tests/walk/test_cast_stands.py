@@ -3,7 +3,7 @@
 from decimal import Decimal
 from pathlib import Path
 
-from pourdeck.plan.refusal import Refusal
+from pourdeck.plan.messages import Refusal
 from pourdeck.walk.desk import Desk
 from tests.walk.kit import ENGINEER, FOREMAN, JOB, WITH_ENGINEER, Crew, crew, open_desk
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from pourdeck.walk.conditions import CONDITIONS, holds
+from pourdeck.walk.steps import CONDITIONS, holds
 from tests.walk.kit import HEAD, JOB, KIT, LIMITS, STACK, context_of, job_of
 
 NO_BENCHMARK = HEAD.replace('benchmark = { name = "TBM", rl = 100.000 }', "")
@@ -61,8 +61,7 @@ def test_a_condition(condition: str, text: str, number: int, expected: bool) -> 
 
 
 def test_missing_anchors_come_with_a_poured_panel_below() -> None:
-    from pourdeck.plan.poured import Poured
-    from pourdeck.plan.sides import Sides
+    from pourdeck.plan.records import Poured, Sides
     from pourdeck.setout.panel import set_out_stack
     from tests.walk.kit import evolve_context
 

@@ -7,13 +7,12 @@ from pathlib import Path
 import pytest
 from attrs import evolve
 
-from pourdeck.plan.fault import JobFaulty, JobUnreadable
-from pourdeck.plan.refusal import Refusal
+from pourdeck.plan.messages import JobFaulty, JobUnreadable, Refusal
 from pourdeck.sitelog.logfile import NotSaved
 from pourdeck.sitelog.state import replay
 from pourdeck.walk import acts
 from pourdeck.walk.desk import Desk
-from pourdeck.walk.gates import panel_state
+from pourdeck.walk.panel_walk import panel_state
 from pourdeck.walk.records import Act, Walk
 from pourdeck.walk.revisions import revisions_of
 from tests.walk.kit import (

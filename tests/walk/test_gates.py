@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from pourdeck.walk import acts
-from pourdeck.walk.gates import midnight_after
+from pourdeck.walk.panel_walk import midnight_after
 from pourdeck.walk.records import Act
 from tests.walk.kit import ALONE, FOREMAN, JOB, STACK, Crew, crew, refused
 

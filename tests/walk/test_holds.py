@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from attrs import evolve
 
-from pourdeck.plan.refusal import Refusal
+from pourdeck.plan.messages import Refusal
 from pourdeck.walk import acts
 from pourdeck.walk.records import Act
 from tests.walk.kit import (

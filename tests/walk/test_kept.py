@@ -8,7 +8,7 @@ from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.state import replay
 from pourdeck.walk import acts
 from pourdeck.walk.level_acts import read_staff
-from pourdeck.walk.level_readings import BENCHMARK
+from pourdeck.walk.levels import BENCHMARK
 from pourdeck.walk.records import Act, Walk
 from pourdeck.walk.site import TIMED_SECTIONS, Site
 from pourdeck.walk.times import ITEMS, SECTIONS

@@ -10,13 +10,13 @@ from pathlib import Path
 
 import pytest
 
-from pourdeck.plan.refusal import Refusal
-from pourdeck.setout.level_book import SightKind
+from pourdeck.plan.messages import Refusal
+from pourdeck.setout.levels import SightKind
 from pourdeck.sitelog.entries import Entry
 from pourdeck.walk import acts
 from pourdeck.walk.level_acts import read_staff
 from pourdeck.walk.level_page import LevelPage, level_faults
-from pourdeck.walk.level_readings import BENCHMARK
+from pourdeck.walk.levels import BENCHMARK
 from pourdeck.walk.records import Act
 from tests.walk.kit import ALONE, FOREMAN, JOB, Crew, crew, on_second, refused
 

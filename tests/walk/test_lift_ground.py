@@ -5,8 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from pourdeck.plan.findings import Finding
-from pourdeck.plan.refusal import Refusal
+from pourdeck.plan.messages import Finding, Refusal
 from pourdeck.sitelog.entries import Entry
 from pourdeck.walk import acts
 from pourdeck.walk.lift_words import lift_rows

@@ -19,8 +19,7 @@ from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
 
 from pourdeck.sitelog.entries import Entry
-from pourdeck.walk.lift_ground import ABOVE_UNDONE, GROUND_LOST
-from pourdeck.walk.lift_history import UNFIT
+from pourdeck.walk.lift_history import ABOVE_UNDONE, GROUND_LOST, UNFIT
 from pourdeck.walk.records import Act
 from tests.campaign import each_once, share
 from tests.walk import lift_reading as reading

@@ -8,13 +8,12 @@ from pathlib import Path
 import pytest
 
 from pourdeck.paper.record import record_document
-from pourdeck.plan.refusal import Refusal
+from pourdeck.plan.messages import Refusal
 from pourdeck.walk import acts
 from pourdeck.walk.desk import Desk
 from pourdeck.walk.lift_acts import Given
-from pourdeck.walk.lift_missing import NO_LIMIT
-from pourdeck.walk.lift_order import in_lift_order
 from pourdeck.walk.lift_words import lift_rows, release_rows, state_words, top_words
+from pourdeck.walk.lifting import NO_LIMIT, in_lift_order
 from pourdeck.walk.records import Act
 from tests.walk.kit import CHECKER, FOREMAN, JOB, Clock, Crew, crew, open_desk, refused
 from tests.walk.lift_kit import (

@@ -8,13 +8,12 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from pourdeck.plan.refusal import Refusal
+from pourdeck.plan.messages import Refusal
 from pourdeck.walk import acts
-from pourdeck.walk.load_acts import turn_away, write_load
 from pourdeck.walk.loads import loads_of
+from pourdeck.walk.pour_acts import read_weather, turn_away, write_load
 from pourdeck.walk.pour_findings import minutes
-from pourdeck.walk.pour_notes import read_weather
-from pourdeck.walk.pour_words import jump_words
+from pourdeck.walk.pour_page import jump_words
 from pourdeck.walk.records import Act
 from pourdeck.walk.strength_acts import specimen
 from pourdeck.walk.typed import read_time
@@ -356,7 +355,7 @@ def begun_at(folder: Path, text: str, at: datetime, start: str = "now") -> Crew:
 
 
 def _typed(one: Crew, number: int, **typed: str) -> None:
-    from pourdeck.walk.load_acts import write_load
+    from pourdeck.walk.pour_acts import write_load
 
     act = write_load(one.walk, number, typed, FOREMAN, one.desk.now())
     assert isinstance(act, Act), act

@@ -7,7 +7,7 @@ from decimal import Decimal
 
 import pytest
 
-from pourdeck.walk.logger_asked import Given
+from pourdeck.walk.logger_cells import Given
 from pourdeck.walk.logger_file import decoded
 from tests.walk.logger_kit import minutes, question, read, refused, values
 

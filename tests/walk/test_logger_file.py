@@ -12,7 +12,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from pourdeck.plan.refusal import Refusal
+from pourdeck.plan.messages import Refusal
 from pourdeck.pour.maturity import Reading, adjusted_days
 from pourdeck.walk.logger_file import Temperatures, read_logger, read_temperatures
 

@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 
 import pytest
 
-from pourdeck.walk.logger_asked import Given, Pour
+from pourdeck.walk.logger_cells import Given, Pour
 from tests.walk.logger_kit import HOBART, START, minutes, question, read, refused, utc, values
 
 

@@ -7,7 +7,7 @@ from decimal import Decimal
 
 import pytest
 
-from pourdeck.walk.logger_asked import Given, Pour
+from pourdeck.walk.logger_cells import Given, Pour
 from tests.walk.logger_kit import BEGAN, START, question, read, refused, values
 
 WARM = [Decimal("21.5"), Decimal("21.75")]

@@ -10,11 +10,11 @@ from pourdeck.paper.diary import diary_line
 from pourdeck.paper.pour_document import load_document
 from pourdeck.paper.pour_page import remarks
 from pourdeck.paper.record import record_document
-from pourdeck.setout.level_book import Sight
+from pourdeck.setout.levels import Sight
 from pourdeck.sitelog.entries import Entry
 from pourdeck.walk import acts
-from pourdeck.walk.level_readings import BACKSIGHT, readings
-from pourdeck.walk.load_acts import load_not_measured
+from pourdeck.walk.levels import BACKSIGHT, readings
+from pourdeck.walk.pour_acts import load_not_measured
 from pourdeck.walk.pour_findings import TO_DECIDE
 from pourdeck.walk.records import Act
 from pourdeck.walk.words import found_text

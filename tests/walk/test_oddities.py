@@ -9,9 +9,8 @@ from attrs import evolve
 
 from pourdeck.paper.record import record_bytes
 from pourdeck.walk import acts
-from pourdeck.walk.load_acts import load_not_measured
 from pourdeck.walk.oddities import Oddity, odd_digest, oddities
-from pourdeck.walk.pour_notes import read_weather
+from pourdeck.walk.pour_acts import load_not_measured, read_weather
 from pourdeck.walk.records import Act
 from tests.walk.kit import CHECKER, ENGINEER, FOREMAN, WITH_ENGINEER, Crew, crew, refused
 from tests.walk.pour_kit import POUR_JOB, begun, do, whole

@@ -8,16 +8,15 @@ from attrs import evolve
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from pourdeck.plan.bands import band_for
-from pourdeck.plan.records import Band
-from pourdeck.plan.refusal import Refusal
+from pourdeck.plan.messages import Refusal
+from pourdeck.plan.records import Band, band_for
 from pourdeck.sitelog.entries import Entry
 from pourdeck.walk import acts
 from pourdeck.walk.as_computed import judged_alike
 from pourdeck.walk.ascast import as_cast
 from pourdeck.walk.desk import Desk
+from pourdeck.walk.out_of_tolerance import found_words, full_words, limit_words, over_words
 from pourdeck.walk.records import Act, OutOfTolerance
-from pourdeck.walk.tolerance_words import found_words, full_words, limit_words, over_words
 from tests.campaign import share
 from tests.walk.kit import (
     CHECKER,
@@ -145,7 +144,7 @@ class TestFound:
         """By formats.md, 6, worked out here without the walk."""
         band = band_for([Band(plus=Decimal(upper), minus=Decimal(lower))], Decimal(3000))
         assert band is not None
-        from pourdeck.walk.verdict import within
+        from pourdeck.walk.records import within
 
         says = within(found, 3000 - band.minus, 3000 + band.plus)
         assert (says == "pass") is (-lower <= found - 3000 <= upper)

@@ -4,8 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from pourdeck.walk.own_steps import step_findings, with_own_steps
-from pourdeck.walk.steps import template
+from pourdeck.walk.steps import step_findings, template, with_own_steps
 from tests.walk.kit import FOREMAN, HAND, JOB, crew, job_of
 
 OWN = """

@@ -11,10 +11,10 @@ from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, pr
 from pourdeck.deck.spans import plain
 from pourdeck.deck.views.pour_rows import gauge_line
 from pourdeck.paper.pour_document import pour_document
-from pourdeck.plan.refusal import Refusal
+from pourdeck.plan.messages import Refusal
 from pourdeck.walk import acts
-from pourdeck.walk.load_acts import turn_away, write_load
 from pourdeck.walk.loads import loads_of
+from pourdeck.walk.pour_acts import turn_away, write_load
 from pourdeck.walk.records import Act
 from tests.campaign import share
 from tests.walk.kit import FOREMAN, Crew

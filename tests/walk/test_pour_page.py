@@ -7,13 +7,12 @@ from pathlib import Path
 import pytest
 from attrs import evolve
 
+from pourdeck.plan.messages import Refusal
 from pourdeck.plan.records import Units
-from pourdeck.plan.refusal import Refusal
 from pourdeck.walk import acts
 from pourdeck.walk.acts import answer
-from pourdeck.walk.load_acts import turn_away
-from pourdeck.walk.pour_notes import read_weather
-from pourdeck.walk.pour_words import counting_words, order_words, ordered, parts_read, rest_words
+from pourdeck.walk.pour_acts import read_weather, turn_away
+from pourdeck.walk.pour_page import counting_words, order_words, ordered, parts_read, rest_words
 from pourdeck.walk.records import Act
 from tests.walk.kit import FOREMAN, Crew
 from tests.walk.pour_kit import POUR_JOB, at_the_pour, begun, do, page, whole

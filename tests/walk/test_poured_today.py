@@ -68,7 +68,7 @@ def test_what_is_wrong_with_a_pour_is_on_the_board_and_leads_to_it(tmp_path: Pat
 
 def test_the_record_holds_dockets_and_weather(tmp_path: Path) -> None:
     from pourdeck.paper.record import record_document
-    from pourdeck.walk.pour_notes import read_weather
+    from pourdeck.walk.pour_acts import read_weather
 
     one = begun(tmp_path)
     whole(one, 1)

@@ -5,7 +5,7 @@ from random import Random
 
 import pytest
 
-from pourdeck.plan.refusal import Refusal
+from pourdeck.plan.messages import Refusal
 from pourdeck.walk import acts
 from pourdeck.walk.records import Act, ItemView, Walk
 from tests.campaign import some

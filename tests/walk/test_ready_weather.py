@@ -10,9 +10,9 @@ import pytest
 
 from pourdeck.paper.diary import diary_line
 from pourdeck.paper.record import record_document
-from pourdeck.pour.evaporation import Weather, evaporation
+from pourdeck.pour.fresh import Weather, evaporation
 from pourdeck.walk import acts
-from pourdeck.walk.ready_weather import READY, weather_words
+from pourdeck.walk.pour_findings import READY, weather_words
 from tests.walk.kit import CHECKER, FOREMAN, Crew, crew, refused
 from tests.walk.pour_kit import POUR_JOB
 

@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from pourdeck.sitelog.logfile import LogFile
-from pourdeck.sitelog.merge import read_union
+from pourdeck.sitelog.scan import read_union
 from pourdeck.sitelog.verify import verify
 from pourdeck.walk.replay_story import Clock, StoryUnfitError, copy_example
 

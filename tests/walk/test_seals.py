@@ -7,9 +7,9 @@ from typing import Any
 import pytest
 from attrs import evolve
 
-from pourdeck.plan.sides import Sides
+from pourdeck.plan.records import Sides
 from pourdeck.setout.record import SetOut
-from pourdeck.walk.seals import setout_digest
+from pourdeck.walk.holds import setout_digest
 from tests.walk.kit import JOB, context_of, crew, job_of, open_desk
 
 FEATURES = """rev = "B"

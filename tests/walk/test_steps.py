@@ -4,11 +4,9 @@ import re
 
 import pytest
 
-from pourdeck.walk.conditions import CONDITIONS
 from pourdeck.walk.expand import EACH
-from pourdeck.walk.steps import STEPS, Section, Step, read_template, template
-from pourdeck.walk.targets import TARGETS
-from pourdeck.walk.tolerances import TOLERANCES
+from pourdeck.walk.steps import CONDITIONS, STEPS, Section, Step, read_template, template
+from pourdeck.walk.targets import TARGETS, TOLERANCES
 
 SECTIONS = template().sections
 ITEMS = [step for section in SECTIONS for step in section.steps]

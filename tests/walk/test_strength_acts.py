@@ -8,13 +8,12 @@ import pytest
 
 from pourdeck.deck.spans import plain
 from pourdeck.deck.views.strength_rows import strength_rows
-from pourdeck.plan.refusal import Refusal
+from pourdeck.plan.messages import Refusal
 from pourdeck.walk.logger_file import Temperatures, read_temperatures
 from pourdeck.walk.records import Act
-from pourdeck.walk.strength import strength
+from pourdeck.walk.strength import results, specimens, strength, temperatures
 from pourdeck.walk.strength_acts import result, specimen, temperature
 from pourdeck.walk.strength_import import import_of, temperatures_read
-from pourdeck.walk.strength_log import results, specimens, temperatures
 from pourdeck.walk.times import Doubt
 from tests.walk.kit import FOREMAN, HAND, Crew, crew, refused
 from tests.walk.strength_kit import TEXT, poured_crew

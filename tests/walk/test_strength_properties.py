@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pourdeck.plan.refusal import Refusal
+from pourdeck.plan.messages import Refusal
 from pourdeck.walk.logger_file import Temperatures, read_temperatures
 from pourdeck.walk.quantities import COLDEST, HOTTEST
 from pourdeck.walk.strength import strength

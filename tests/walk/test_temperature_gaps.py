@@ -7,10 +7,10 @@ from types import SimpleNamespace
 
 import pytest
 
-from pourdeck.plan.refusal import Refusal
+from pourdeck.plan.messages import Refusal
 from pourdeck.walk.strength import strength
+from pourdeck.walk.strength_findings import LONG, gap_words, gaps_of, unmeasured_words
 from pourdeck.walk.strength_import import Import, import_of, known_of, read_text
-from pourdeck.walk.temperature_gaps import LONG, gap_words, gaps_of, unmeasured_words
 from tests.walk.kit import Crew
 from tests.walk.strength_kit import job, later, panel, poured_crew, warm
 

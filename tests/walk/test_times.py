@@ -12,13 +12,11 @@ from typing import Any
 import pytest
 from attrs import evolve
 
-from pourdeck.plan.findings import Finding, Spot
-from pourdeck.plan.refusal import Refusal
+from pourdeck.plan.messages import Finding, Refusal, Spot
 from pourdeck.sitelog.entries import Entry
-from pourdeck.sitelog.panels import PanelState, fold
+from pourdeck.sitelog.state import PanelState, fold
 from pourdeck.walk import acts
-from pourdeck.walk.load_acts import write_load
-from pourdeck.walk.pour_notes import read_weather, write_delay
+from pourdeck.walk.pour_acts import read_weather, write_delay, write_load
 from pourdeck.walk.records import Act, Walk
 from pourdeck.walk.strength_acts import result, specimen, temperature
 from pourdeck.walk.strength_import import Import, temperatures_read

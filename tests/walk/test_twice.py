@@ -9,13 +9,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pourdeck.plan.fault import JobFaulty
+from pourdeck.plan.messages import JobFaulty, Refusal
 from pourdeck.plan.reader import read_job_text
-from pourdeck.plan.refusal import Refusal
 from pourdeck.walk import acts
+from pourdeck.walk.answers import agree, asks_twice, mean, readings_in, together
 from pourdeck.walk.ascast import as_cast
 from pourdeck.walk.records import Act
-from pourdeck.walk.twice import agree, asks_twice, mean, readings_in, together
 from tests.walk.kit import FOREMAN, JOB, Crew, job_of, refused
 from tests.walk.kit import crew as made_crew
 

@@ -4,7 +4,7 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from pourdeck.plan.refusal import Refusal
+from pourdeck.plan.messages import Refusal
 from pourdeck.walk.typed import day_taken, read_time
 
 NOW = datetime(2026, 3, 2, 7, 45, 30, tzinfo=UTC)

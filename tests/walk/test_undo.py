@@ -8,10 +8,10 @@ from attrs import asdict
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from pourdeck.plan.refusal import Refusal
+from pourdeck.plan.messages import Refusal
 from pourdeck.walk import acts
+from pourdeck.walk.acts import FOR_GOOD
 from pourdeck.walk.records import Act, Walk
-from pourdeck.walk.undo import FOR_GOOD
 from tests.campaign import share
 from tests.walk.kit import (
     CHECKER,

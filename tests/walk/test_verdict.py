@@ -4,9 +4,8 @@ from decimal import Decimal
 
 import pytest
 
-from pourdeck.plan.bands import band_for
-from pourdeck.plan.records import Band
-from pourdeck.walk.verdict import verdict, within
+from pourdeck.plan.records import Band, band_for
+from pourdeck.walk.records import verdict, within
 
 MM = Decimal("0.1")
 

@@ -3,7 +3,7 @@
 from decimal import Decimal
 from pathlib import Path
 
-from pourdeck.plan.refusal import Refusal
+from pourdeck.plan.messages import Refusal
 from pourdeck.walk import acts
 from tests.walk.kit import ALONE, CHECKER, FOREMAN, Crew, complete, crew, open_desk, refused
 

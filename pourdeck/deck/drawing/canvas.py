@@ -7,7 +7,7 @@ larger than its canvas. Strokes that meet join: a cell remembers in which direct
 from rich.cells import cell_len
 
 from pourdeck.deck.spans import Spans
-from pourdeck.plan.literal import literal
+from pourdeck.plan.messages import literal
 
 _UP, _DOWN, _LEFT, _RIGHT = 1, 2, 4, 8
 _LINES = {

@@ -14,12 +14,10 @@ from pourdeck.deck.drawing.plan_words import caption
 from pourdeck.deck.drawing.scale import fit
 from pourdeck.deck.spans import cells, line
 from pourdeck.plan.ascast import DIAGONALS, OUTS, is_height
-from pourdeck.plan.lengths import format_bare, format_rl
-from pourdeck.plan.records import Units
-from pourdeck.plan.shown_lengths import rounded
-from pourdeck.plan.sides import CORNERS, Corner
+from pourdeck.plan.lengths import format_bare, format_rl, rounded
+from pourdeck.plan.records import CORNERS, Corner, Units
 from pourdeck.setout.adjust import DISTANCES, OUTWARDS
-from pourdeck.walk.cast_sheet import CastLine, CastSheet
+from pourdeck.walk.ascast import CastLine, CastSheet
 from pourdeck.walk.records import Place
 
 GOOD_COLUMNS = 30

@@ -5,10 +5,8 @@ from decimal import Decimal
 from itertools import groupby
 
 from pourdeck.deck.spans import Spans, line
-from pourdeck.plan.lengths import format_length
-from pourdeck.plan.records import Units
-from pourdeck.plan.shown_lengths import format_out, rounded
-from pourdeck.plan.sides import Side
+from pourdeck.plan.lengths import format_length, format_out, rounded
+from pourdeck.plan.records import Side, Units
 from pourdeck.setout.drift import ACROSS, LEANS, SIZE, Course, Name
 from pourdeck.setout.elevation import DriftPicture, Elevation, FaceMark
 from pourdeck.setout.foretold import Passes, goes_further

@@ -10,7 +10,7 @@ from attrs import frozen
 from pourdeck.deck.spans import Spans, line
 from pourdeck.plan.amounts import number_read, unit_read
 from pourdeck.plan.records import EvaporationLimit, Units
-from pourdeck.pour.evaporation import FORMULA
+from pourdeck.pour.fresh import FORMULA
 from pourdeck.walk.weather_log import WeatherReading
 
 POINT, PATH, LIMIT = "●", "·", "╌"

@@ -4,7 +4,7 @@ from decimal import Decimal
 
 from pourdeck.deck.drawing.plan_frame import Cells, Frame
 from pourdeck.deck.spans import cells, say
-from pourdeck.plan.sides import CORNERS, SIDES, Side
+from pourdeck.plan.records import CORNERS, SIDES, Side
 from pourdeck.setout.record import PlacedOpening
 from pourdeck.walk.records import Place
 

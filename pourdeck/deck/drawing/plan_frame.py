@@ -7,8 +7,7 @@ from attrs import define, field, frozen
 from pourdeck.deck.drawing.canvas import Canvas
 from pourdeck.deck.drawing.hits import Hits
 from pourdeck.deck.drawing.scale import Bounds, Scale
-from pourdeck.plan.records import Units
-from pourdeck.plan.sides import Corner, Side
+from pourdeck.plan.records import Corner, Side, Units
 from pourdeck.setout.record import SetOut
 from pourdeck.walk.records import Place
 

@@ -5,8 +5,7 @@ from decimal import Decimal
 
 from pourdeck.deck.drawing.plan_frame import Frame, Spot
 from pourdeck.deck.spans import cells, say
-from pourdeck.plan.records import CastInKind
-from pourdeck.plan.sides import SIDES, Side
+from pourdeck.plan.records import SIDES, CastInKind, Side
 from pourdeck.setout.record import Bracket, PlacedCastIn
 from pourdeck.walk.records import Place
 

@@ -13,8 +13,7 @@ from pourdeck.deck.drawing.plan_marks import draw_castin, draw_hand, draw_props,
 from pourdeck.deck.drawing.plan_words import offset_words, short_offsets, side_lines
 from pourdeck.deck.drawing.scale import Bounds, Scale, fit
 from pourdeck.deck.spans import cells
-from pourdeck.plan.records import Units
-from pourdeck.plan.sides import SIDES, Side
+from pourdeck.plan.records import SIDES, Side, Units
 from pourdeck.setout.record import Bracket, SetOut
 from pourdeck.walk.records import Place
 

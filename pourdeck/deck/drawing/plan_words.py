@@ -5,8 +5,7 @@ from decimal import Decimal
 from pourdeck.deck.drawing.plan_frame import Frame
 from pourdeck.deck.spans import Spans, cells, cut, line
 from pourdeck.plan.lengths import format_length
-from pourdeck.plan.records import Units
-from pourdeck.plan.sides import Side
+from pourdeck.plan.records import Side, Units
 from pourdeck.setout.record import SetOut
 from pourdeck.walk.records import Place
 

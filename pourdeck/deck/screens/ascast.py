@@ -26,13 +26,11 @@ from pourdeck.deck.widgets.prose import Prose
 from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.deck.widgets.rows import GUTTER
 from pourdeck.deck.widgets.step_list import StepList
-from pourdeck.plan.refusal import Refusal
-from pourdeck.walk.ascast import as_cast
-from pourdeck.walk.cast_sheet import GROUPS, CastLine, CastSheet, cast_sheet
-from pourdeck.walk.cast_words import cast_name
+from pourdeck.plan.messages import Refusal
+from pourdeck.walk.answers import asks_twice
+from pourdeck.walk.ascast import GROUPS, CastLine, CastSheet, as_cast, cast_name, cast_sheet
 from pourdeck.walk.quantities import Typed
 from pourdeck.walk.records import Act, Walk
-from pourdeck.walk.twice import asks_twice
 
 ORDER = tuple(key for _, keys in GROUPS for key in keys)
 LOW_PLAN = 8

@@ -4,11 +4,11 @@ from pourdeck.deck.form import Form
 from pourdeck.deck.form_fields import Answers, FormField, Values, fault_words
 from pourdeck.deck.screens.panel_screen import PanelScreen
 from pourdeck.plan.amounts import unit_read
-from pourdeck.plan.refusal import Refusal
+from pourdeck.plan.messages import Refusal
 from pourdeck.walk.loads import loads_of
-from pourdeck.walk.pour_times import pour_ended
 from pourdeck.walk.quantities import QUANTITIES
 from pourdeck.walk.records import Act, Walk
+from pourdeck.walk.strength import Specimen, specimens, untested
 from pourdeck.walk.strength_acts import (
     find_result,
     find_specimen,
@@ -18,8 +18,8 @@ from pourdeck.walk.strength_acts import (
     temperature,
     time_since_pour,
 )
-from pourdeck.walk.strength_log import Specimen, specimens, untested
 from pourdeck.walk.strength_words import CURED
+from pourdeck.walk.typed import pour_ended
 
 NO_LOAD = "none"
 KEPT = (("field", "beside the panel, field"), ("standard", "in the laboratory, standard"))

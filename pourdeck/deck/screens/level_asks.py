@@ -10,8 +10,7 @@ from pourdeck.deck.spans import line
 from pourdeck.deck.widgets.rows import Row
 from pourdeck.plan.lengths import format_rl
 from pourdeck.walk.level_page import LevelPage, Point
-from pourdeck.walk.level_readings import BENCHMARK, NAMED
-from pourdeck.walk.level_words import point_name
+from pourdeck.walk.levels import BENCHMARK, NAMED, point_name
 from pourdeck.walk.quantities import QUANTITIES
 
 INTER, FORE = "inter", "fore"

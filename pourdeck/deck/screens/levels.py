@@ -20,10 +20,10 @@ from pourdeck.deck.widgets.keypad import Keypad
 from pourdeck.deck.widgets.prose import Prose
 from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.deck.widgets.rows import GUTTER
-from pourdeck.plan.refusal import Refusal
+from pourdeck.plan.messages import Refusal
 from pourdeck.walk.level_acts import read_staff
 from pourdeck.walk.level_page import LevelPage, Line, Point
-from pourdeck.walk.level_readings import ITEM_OF
+from pourdeck.walk.levels import ITEM_OF
 from pourdeck.walk.quantities import QUANTITIES, Typed
 from pourdeck.walk.records import Act
 

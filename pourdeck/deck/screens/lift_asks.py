@@ -7,13 +7,12 @@ from pourdeck.deck.screens.panel_screen import PanelScreen
 from pourdeck.deck.spans import Spans, line
 from pourdeck.deck.views.ready_words import NOTING
 from pourdeck.deck.widgets.banner import Said
-from pourdeck.plan.refusal import Refusal
+from pourdeck.plan.messages import Refusal
 from pourdeck.walk import acts
 from pourdeck.walk.lift_acts import Given, not_to_be_lifted, not_to_be_released
-from pourdeck.walk.lift_exposed import EXPOSED_CHECKS
-from pourdeck.walk.lift_order import goes_before
+from pourdeck.walk.lift_seals import EXPOSED_CHECKS
 from pourdeck.walk.lift_words import out_of_order_words, release_rows, strength_words
-from pourdeck.walk.lifting import LiftView
+from pourdeck.walk.lifting import LiftView, goes_before
 from pourdeck.walk.quantities import QUANTITIES
 from pourdeck.walk.records import Act
 

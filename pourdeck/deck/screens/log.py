@@ -23,7 +23,7 @@ from pourdeck.deck.views.log_rows import (
 from pourdeck.deck.widgets.prose import Prose
 from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.deck.widgets.rows import Row
-from pourdeck.plan.findings import Finding
+from pourdeck.plan.messages import Finding
 from pourdeck.sitelog.verify import StationReport, verify
 
 _ALL = "all"

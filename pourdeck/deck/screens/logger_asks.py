@@ -13,8 +13,8 @@ from pourdeck.deck.screens.panel_screen import PanelScreen
 from pourdeck.deck.spans import line
 from pourdeck.deck.views.import_rows import import_rows
 from pourdeck.deck.widgets.rows import Row
-from pourdeck.plan.refusal import Refusal
-from pourdeck.walk.logger_asked import Given, Question, order_named, unit_named
+from pourdeck.plan.messages import Refusal
+from pourdeck.walk.logger_cells import Given, Question, order_named, unit_named
 from pourdeck.walk.logger_days import read_start
 from pourdeck.walk.logger_file import Temperatures
 from pourdeck.walk.records import Act, Walk

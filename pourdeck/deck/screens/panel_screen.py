@@ -6,7 +6,7 @@ from pourdeck.deck.screens.base import DeckScreen
 from pourdeck.deck.spans import Spans
 from pourdeck.deck.views.panel_title import panel_title
 from pourdeck.deck.widgets.banner import Said
-from pourdeck.plan.literal import literal
+from pourdeck.plan.messages import literal
 from pourdeck.setout.record import SetOut
 from pourdeck.walk.records import Walk
 

@@ -32,7 +32,7 @@ from pourdeck.deck.widgets.keypad import NOW, Keypad
 from pourdeck.deck.widgets.load_table import LoadTable
 from pourdeck.deck.widgets.prose import Prose
 from pourdeck.plan.records import Job
-from pourdeck.walk.load_fields import FIELDS
+from pourdeck.walk.loads import FIELDS
 from pourdeck.walk.pour_page import PourPage
 from pourdeck.walk.quantities import Quantity
 from pourdeck.walk.records import Walk

@@ -8,14 +8,13 @@ from pourdeck.deck.form_fields import Answers, FormField
 from pourdeck.deck.screens.pour_place import PourPlace
 from pourdeck.deck.views.ready_words import UNMEASURED
 from pourdeck.plan.amounts import unit_read
-from pourdeck.plan.refusal import Refusal
-from pourdeck.walk.clock_jumps import Jump, set_back
-from pourdeck.walk.load_acts import load_not_measured, turn_away
-from pourdeck.walk.load_fields import FIELDS
-from pourdeck.walk.pour_notes import read_weather, write_delay
+from pourdeck.plan.messages import Refusal
+from pourdeck.walk.loads import FIELDS
+from pourdeck.walk.pour_acts import load_not_measured, read_weather, turn_away, write_delay
 from pourdeck.walk.pour_page import PourPage
 from pourdeck.walk.quantities import QUANTITIES, Quantity
 from pourdeck.walk.records import Act, Walk
+from pourdeck.walk.typed import Jump, set_back
 from pourdeck.walk.weather_log import WEATHER
 
 TURNING_AWAY = ("wrong mix", "too old", "too wet", "too stiff", "too hot", "not needed")

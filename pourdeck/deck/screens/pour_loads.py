@@ -10,15 +10,12 @@ from pourdeck.deck.screens.pour_asks import PourAsking
 from pourdeck.deck.spans import line
 from pourdeck.deck.widgets.banner import Said
 from pourdeck.plan.amounts import unit_read
-from pourdeck.plan.findings import Finding
-from pourdeck.plan.literal import literal
-from pourdeck.plan.refusal import Refusal, WhyNeeded
+from pourdeck.plan.messages import Finding, Refusal, WhyNeeded, literal
 from pourdeck.walk import acts
 from pourdeck.walk.authority import Word
-from pourdeck.walk.load_acts import INTO_THE_FORM, START, not_released, write_load
-from pourdeck.walk.load_fields import FIELDS, shown
-from pourdeck.walk.load_lines import LoadLine
+from pourdeck.walk.loads import FIELDS, LoadLine, shown
 from pourdeck.walk.people import folded
+from pourdeck.walk.pour_acts import INTO_THE_FORM, START, not_released, write_load
 from pourdeck.walk.pour_findings import TO_DECIDE
 from pourdeck.walk.quantities import Typed, text_of
 from pourdeck.walk.records import Act, Walk

@@ -4,7 +4,7 @@ from pourdeck.deck.screens.panel_screen import PanelScreen
 from pourdeck.deck.views.load_table import NEW, ON, ORDER, REJECTED
 from pourdeck.deck.views.pour_rows import on_words
 from pourdeck.deck.widgets.field import Field
-from pourdeck.walk.load_lines import asked_after
+from pourdeck.walk.loads import asked_after
 from pourdeck.walk.pour_page import PourPage
 
 Hand = tuple[int, str]

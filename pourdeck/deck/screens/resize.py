@@ -22,9 +22,8 @@ from pourdeck.deck.widgets.keypad import Keypad
 from pourdeck.deck.widgets.prose import Prose
 from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.deck.widgets.rows import GUTTER
-from pourdeck.plan.findings import has_error
+from pourdeck.plan.messages import Refusal, has_error
 from pourdeck.plan.records import ALIGNMENTS, Units
-from pourdeck.plan.refusal import Refusal
 from pourdeck.setout.resize import Resize
 from pourdeck.walk.quantities import QUANTITIES
 from pourdeck.walk.records import Act

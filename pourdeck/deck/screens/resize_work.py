@@ -6,8 +6,8 @@ from decimal import Decimal
 from pourdeck.deck.screens.panel_screen import PanelScreen
 from pourdeck.deck.views.resize_lapse import lapses_below
 from pourdeck.deck.widgets.field import Field
+from pourdeck.plan.messages import Refusal
 from pourdeck.plan.records import ALIGNMENTS, Align
-from pourdeck.plan.refusal import Refusal
 from pourdeck.setout.resize import Resize
 from pourdeck.walk.acts import Cancel
 

@@ -16,7 +16,7 @@ from pourdeck.deck.screens.what_else import what_else
 from pourdeck.deck.views.strength_rows import ADDING, AGE, SPECIMEN, read_all_rows, strength_rows
 from pourdeck.deck.widgets.gain_view import GainView
 from pourdeck.deck.widgets.row_list import RowList
-from pourdeck.sitelog.panels import PanelState
+from pourdeck.sitelog.state import PanelState
 from pourdeck.walk.strength import Strength, strength
 
 

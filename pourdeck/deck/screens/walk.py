@@ -30,7 +30,7 @@ from pourdeck.deck.widgets.prose import Prose
 from pourdeck.deck.widgets.ready_words import ReadyWords
 from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.deck.widgets.step_list import StepList
-from pourdeck.walk.allowed import unlocked
+from pourdeck.walk.authority import unlocked
 from pourdeck.walk.quantities import Typed
 from pourdeck.walk.records import ItemView
 

@@ -15,11 +15,11 @@ from pourdeck.deck.widgets.field import Field
 from pourdeck.deck.widgets.keypad import NOW, Keypad
 from pourdeck.deck.widgets.letter_pad import LetterPad
 from pourdeck.deck.widgets.ready_words import ReadyWords
-from pourdeck.plan.refusal import Refusal
+from pourdeck.plan.messages import Refusal
 from pourdeck.walk import acts
+from pourdeck.walk.answers import ReadingsApart, asks_twice, mean
 from pourdeck.walk.quantities import Quantity, Typed, of_item
 from pourdeck.walk.records import ItemView, Walk
-from pourdeck.walk.twice import ReadingsApart, asks_twice, mean
 from pourdeck.walk.words import found_text, item_name, moment_of
 
 

@@ -21,11 +21,11 @@ from pourdeck.deck.views.ready_words import (
 from pourdeck.deck.views.stops import Stop
 from pourdeck.deck.widgets.banner import Said
 from pourdeck.deck.widgets.rows import Row
-from pourdeck.plan.refusal import Refusal
+from pourdeck.plan.messages import Refusal
 from pourdeck.walk import acts
 from pourdeck.walk.authority import is_critical
-from pourdeck.walk.dispositions import rejected_for_good
 from pourdeck.walk.records import Act, ItemView, OutOfTolerance, Walk
+from pourdeck.walk.signoffs import rejected_for_good
 from pourdeck.walk.words import item_name
 
 DISPOSITIONS = (

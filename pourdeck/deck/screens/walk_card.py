@@ -22,10 +22,10 @@ from pourdeck.deck.widgets.boxes import Boxes, Doing
 from pourdeck.deck.widgets.choice import Choice
 from pourdeck.deck.widgets.plan_view import PlanView
 from pourdeck.deck.widgets.prose import Prose
-from pourdeck.walk.level_readings import ITEMS
-from pourdeck.walk.ready_weather import READY, weather_words
+from pourdeck.walk.answers import asks_twice
+from pourdeck.walk.levels import ITEMS
+from pourdeck.walk.pour_findings import READY, weather_words
 from pourdeck.walk.records import NOWHERE, ItemView, OutOfTolerance, Walk
-from pourdeck.walk.twice import asks_twice
 
 LEAST_PLAN = 5
 GOOD_PLAN = 7

@@ -9,14 +9,13 @@ from pourdeck.deck.spans import Spans, line
 from pourdeck.deck.views.stops import Stop
 from pourdeck.deck.views.values import day_text
 from pourdeck.deck.widgets.rows import Row
-from pourdeck.plan.literal import literal
-from pourdeck.plan.refusal import Refusal
+from pourdeck.plan.messages import Refusal, literal
 from pourdeck.walk import acts
 from pourdeck.walk.acts import Act
 from pourdeck.walk.oddities import LOAD, POUR, Oddity, odd_digest, oddities
-from pourdeck.walk.ready_weather import needs_measures, weather_words
+from pourdeck.walk.out_of_tolerance import need_words
+from pourdeck.walk.pour_findings import needs_measures, weather_words
 from pourdeck.walk.records import HoldView
-from pourdeck.walk.tolerance_words import need_words
 from pourdeck.walk.words import count_of, fast_words, item_name
 
 FOR_GOOD = "From then on it is what its record says. It cannot be undone."

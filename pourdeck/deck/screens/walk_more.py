@@ -7,7 +7,7 @@ from pourdeck.deck.views.read_all import read_all_rows
 from pourdeck.deck.views.sum_lines import sum_lines
 from pourdeck.deck.views.walk_card import blind
 from pourdeck.deck.widgets.banner import Said
-from pourdeck.walk.ready_weather import weather_words
+from pourdeck.walk.pour_findings import weather_words
 
 SUM_WIDTH = 68
 

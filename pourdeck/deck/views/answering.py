@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from attrs import evolve
 
-from pourdeck.walk.level_items import as_read_now
+from pourdeck.walk.answers import as_read_now
 from pourdeck.walk.quantities import Quantity, of_item
 from pourdeck.walk.records import ItemView, Walk
 from pourdeck.walk.words import moment_of

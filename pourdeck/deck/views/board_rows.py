@@ -10,18 +10,16 @@ from pourdeck.deck.spans import Span, Spans, cells, cut, fit, line
 from pourdeck.deck.views.values import day_text
 from pourdeck.deck.widgets.rows import Row
 from pourdeck.plan.amounts import format_amount
-from pourdeck.plan.findings import Finding
-from pourdeck.plan.lengths import format_bare, format_rl
+from pourdeck.plan.lengths import format_bare, format_out, format_rl
+from pourdeck.plan.messages import Finding
 from pourdeck.plan.records import Units
-from pourdeck.plan.shown_lengths import format_out
 from pourdeck.setout.drift import ACROSS, read
-from pourdeck.walk.board import Board, BoardPanel, BoardStack, Owed
-from pourdeck.walk.lift_order import TopLift
+from pourdeck.walk.board import Board, BoardPanel, BoardStack, Owed, PouredToday
 from pourdeck.walk.lift_words import top_words
+from pourdeck.walk.lifting import TopLift
+from pourdeck.walk.out_of_tolerance import short_words, state_words
 from pourdeck.walk.pour_findings import CODES
-from pourdeck.walk.poured_today import PouredToday
 from pourdeck.walk.records import NextAct, NonConformance, OutOfTolerance
-from pourdeck.walk.tolerance_words import short_words, state_words
 
 KIND = 10
 """Cells of the column that says what kind of need it is."""

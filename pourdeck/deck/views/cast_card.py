@@ -7,14 +7,21 @@ from pourdeck.deck.spans import Spans, line
 from pourdeck.deck.views.answering import item_quantity, resting_text
 from pourdeck.deck.views.cast_rows import JUDGED, limits_words, off_words, value_words
 from pourdeck.plan.ascast import is_height, is_signed
+from pourdeck.plan.messages import Refusal
 from pourdeck.plan.records import Units
-from pourdeck.plan.refusal import Refusal
 from pourdeck.setout.adjust import BEARING
-from pourdeck.walk.cast_sheet import CastLine, CastSheet
-from pourdeck.walk.cast_words import CANNOT_TELL, cast_name, misclosure_text, mm_text, signed_text
+from pourdeck.walk.answers import apart_words
+from pourdeck.walk.ascast import (
+    CANNOT_TELL,
+    CastLine,
+    CastSheet,
+    cast_name,
+    misclosure_text,
+    mm_text,
+    signed_text,
+)
 from pourdeck.walk.quantities import QUANTITIES, Quantity
 from pourdeck.walk.records import Walk
-from pourdeck.walk.twice import apart_words
 
 OUTWARDS_PROMPT = "How far the face is out from its planned line; in is minus"
 OTHER_PROMPTS = {

@@ -7,8 +7,7 @@ from pourdeck.deck.views.values import SIGNS, WORDS, length, limits_text
 from pourdeck.deck.widgets.rows import Row
 from pourdeck.plan.ascast import is_height
 from pourdeck.plan.records import Units
-from pourdeck.walk.cast_sheet import GROUPS, CastLine, CastSheet
-from pourdeck.walk.cast_words import cast_name, mm_text, signed_text
+from pourdeck.walk.ascast import GROUPS, CastLine, CastSheet, cast_name, mm_text, signed_text
 from pourdeck.walk.words import value_text
 
 NAME = 16

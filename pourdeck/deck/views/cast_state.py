@@ -2,9 +2,8 @@
 
 from pourdeck.deck.spans import Spans, cells, cut, line, wrap
 from pourdeck.deck.views.cast_rows import cast_rows
-from pourdeck.plan.refusal import Refusal
-from pourdeck.walk.cast_sheet import CastSheet
-from pourdeck.walk.cast_words import misclosure_text, state_words
+from pourdeck.plan.messages import Refusal
+from pourdeck.walk.ascast import CastSheet, misclosure_text, state_words
 
 WIDE = 2000
 """So wide that nothing is broken or cut."""

@@ -5,10 +5,10 @@ from decimal import Decimal
 from functools import partial
 
 from pourdeck.deck.views.number_rows import NumberRow, Page
-from pourdeck.plan.sides import SIDES
+from pourdeck.plan.records import SIDES
 from pourdeck.setout import sums
 from pourdeck.setout.drift import ACROSS, LEANS, read
-from pourdeck.setout.drift_sums import drift_of_set_out
+from pourdeck.setout.place_sums import drift_of_set_out
 from pourdeck.walk.records import Place
 
 

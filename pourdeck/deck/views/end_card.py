@@ -5,10 +5,10 @@ from pourdeck.deck.views.blocks import Block, cut_rows, named
 from pourdeck.deck.views.values import day_text
 from pourdeck.deck.views.walk_card import ALL, LATER, caution_rows, heading, lock_rows
 from pourdeck.deck.views.walk_list import hold_state
-from pourdeck.walk.ready_weather import needs_measures
+from pourdeck.walk.out_of_tolerance import need_words
+from pourdeck.walk.pour_findings import needs_measures
 from pourdeck.walk.records import HoldView, NonConformance, SectionView, Walk
 from pourdeck.walk.signoffs import close_needs
-from pourdeck.walk.tolerance_words import need_words
 from pourdeck.walk.words import fast_words
 
 MOST_NEEDS = 6

@@ -4,10 +4,9 @@ from collections.abc import Callable
 from decimal import Decimal
 
 from pourdeck.deck.views.sum_lines import formula_words, value_words
-from pourdeck.plan.records import Units
-from pourdeck.plan.sides import Side
+from pourdeck.plan.records import Side, Units
 from pourdeck.setout import sums
-from pourdeck.setout.sum_record import Input, Sum
+from pourdeck.setout.record import Input, Sum
 from pourdeck.walk.records import ItemView, Walk
 
 OF_STEP: dict[str, Callable[[Walk, ItemView], Sum | None]] = {

@@ -5,11 +5,10 @@ from decimal import Decimal
 from pourdeck.deck.spans import Spans, cells, fit, justify, line
 from pourdeck.deck.widgets.rows import Row
 from pourdeck.paper.levels_page import off_text, setup_words
-from pourdeck.plan.lengths import format_rl
-from pourdeck.plan.literal import literal
+from pourdeck.plan.lengths import format_read, format_rl
+from pourdeck.plan.messages import literal
 from pourdeck.plan.records import Units
-from pourdeck.plan.shown_lengths import format_read
-from pourdeck.setout.level_book import KINDS, Run
+from pourdeck.setout.levels import KINDS, Run
 from pourdeck.walk.level_page import LevelPage, Line
 from pourdeck.walk.words import CORNER_NAMES
 

@@ -7,10 +7,8 @@ from attrs import frozen
 from pourdeck.deck.spans import Spans, cells, cut, line
 from pourdeck.plan.amounts import unit_read
 from pourdeck.plan.records import Units
-from pourdeck.walk.load_fields import FIELDS, shown
-from pourdeck.walk.load_lines import LoadLine, LoadState
-from pourdeck.walk.pour_page import PourPage
-from pourdeck.walk.pour_words import state_words
+from pourdeck.walk.loads import FIELDS, LoadLine, LoadState, shown
+from pourdeck.walk.pour_page import PourPage, state_words
 
 NEW = "new"
 """The cell of the line that begins another load."""

@@ -8,7 +8,7 @@ from pourdeck.deck.views.log_words import Find, entry_words, undone_words
 from pourdeck.deck.views.values import day_text
 from pourdeck.deck.widgets.rows import Row
 from pourdeck.paper.diary import diary_line, kind_words
-from pourdeck.plan.findings import Finding
+from pourdeck.plan.messages import Finding
 from pourdeck.plan.records import Units
 from pourdeck.sitelog.entries import Entry, Key
 

@@ -10,8 +10,7 @@ from pourdeck.deck.views.values import length
 from pourdeck.plan.amounts import format_computed
 from pourdeck.plan.lengths import format_bare
 from pourdeck.plan.records import Job, Stack
-from pourdeck.setout.record import SetOut
-from pourdeck.setout.sum_record import Sum
+from pourdeck.setout.record import SetOut, Sum
 from pourdeck.walk.records import Place
 
 Opens = Callable[[], Sum | None]

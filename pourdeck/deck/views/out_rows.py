@@ -3,9 +3,9 @@
 from pourdeck.deck.spans import Spans, line
 from pourdeck.deck.views.blocks import Block, cut_rows, named
 from pourdeck.deck.views.walk_card import ALL, LATER
-from pourdeck.plan.literal import literal
+from pourdeck.plan.messages import literal
+from pourdeck.walk.out_of_tolerance import found_words, limit_words, over_words, state_words
 from pourdeck.walk.records import ItemView, OutOfTolerance, Walk
-from pourdeck.walk.tolerance_words import found_words, limit_words, over_words, state_words
 
 MOST_STATE = 3
 """Lines for how it stands; `w` reads the rest."""

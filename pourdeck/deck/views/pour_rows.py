@@ -7,14 +7,13 @@ from pourdeck.deck.spans import Spans, cells, line
 from pourdeck.deck.views.load_table import NEW, ON, REJECTED
 from pourdeck.paper.pour_page import remarks
 from pourdeck.plan.amounts import format_amount
-from pourdeck.plan.literal import literal
+from pourdeck.plan.lengths import format_read
+from pourdeck.plan.messages import literal
 from pourdeck.plan.records import Job, Units
-from pourdeck.plan.shown_lengths import format_read
-from pourdeck.walk.load_fields import FIELDS
-from pourdeck.walk.load_lines import LoadLine
+from pourdeck.walk.loads import FIELDS, LoadLine
 from pourdeck.walk.pour_findings import minutes, rate_words
-from pourdeck.walk.pour_page import PourPage
-from pourdeck.walk.pour_words import (
+from pourdeck.walk.pour_page import (
+    PourPage,
     beside_words,
     computed,
     counting_words,

@@ -8,11 +8,16 @@ from pourdeck.deck.views.values import day_text
 from pourdeck.deck.views.walk_card import blind
 from pourdeck.plan.records import Units
 from pourdeck.sitelog.entries import Entry
-from pourdeck.walk.log_numbers import not_measured_in
-from pourdeck.walk.ready_weather import READY
+from pourdeck.walk.answers import readings_in
+from pourdeck.walk.pour_findings import READY
 from pourdeck.walk.records import ItemView, Walk
-from pourdeck.walk.twice import readings_in
-from pourdeck.walk.words import expected_text, logged_text, unmeasured_text, value_text
+from pourdeck.walk.words import (
+    expected_text,
+    logged_text,
+    not_measured_in,
+    unmeasured_text,
+    value_text,
+)
 
 WIDE = 2000
 """So wide that nothing is broken or cut: the dialog breaks its lines itself."""

@@ -2,11 +2,11 @@
 
 from typing import TYPE_CHECKING
 
-from pourdeck.plan.revision import revise_stack
+from pourdeck.plan.records import revise_stack
 from pourdeck.setout.resize import Resize
 from pourdeck.walk.acts import Cancel, releases_in_force
-from pourdeck.walk.context import Context
 from pourdeck.walk.panel_walk import build_walk
+from pourdeck.walk.steps import Context
 
 if TYPE_CHECKING:
     from pourdeck.walk.desk import Desk

@@ -8,8 +8,7 @@ from pourdeck.deck.views.values import length
 from pourdeck.deck.widgets.rows import Row
 from pourdeck.paper.resize_moves import listed, moves
 from pourdeck.plan.lengths import format_bare
-from pourdeck.plan.records import Panel, Units
-from pourdeck.plan.sides import SIDES, Side
+from pourdeck.plan.records import SIDES, Panel, Side, Units
 from pourdeck.setout.record import SetOut
 from pourdeck.setout.resize import Level, Resize
 from pourdeck.walk.acts import Cancel

@@ -4,7 +4,7 @@ from pourdeck.deck.spans import Spans, cut, fit, line, wrap
 from pourdeck.deck.views.values import length
 from pourdeck.deck.widgets.rows import Row
 from pourdeck.paper.resize_moves import in_the_way
-from pourdeck.plan.findings import Finding
+from pourdeck.plan.messages import Finding
 from pourdeck.plan.records import Job, Stack, Units
 from pourdeck.setout.resize import Option, Resize
 from pourdeck.walk.words import count_of

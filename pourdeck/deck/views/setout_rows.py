@@ -8,10 +8,8 @@ from itertools import pairwise
 from pourdeck.deck.spans import Spans, fit, line
 from pourdeck.deck.views.drift_rows import drift_rows
 from pourdeck.deck.views.number_rows import NumberRow, Opens, Page, Rows
-from pourdeck.plan.lengths import format_rl
-from pourdeck.plan.records import Job, Stack
-from pourdeck.plan.shown_lengths import rounded
-from pourdeck.plan.sides import SIDES, Side
+from pourdeck.plan.lengths import format_rl, rounded
+from pourdeck.plan.records import SIDES, Job, Side, Stack
 from pourdeck.setout import sums
 from pourdeck.setout.record import Bracket, SetOut
 from pourdeck.walk.records import Place

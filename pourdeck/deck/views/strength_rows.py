@@ -5,12 +5,11 @@ from decimal import Decimal
 
 from pourdeck.deck.spans import Spans, line
 from pourdeck.deck.widgets.rows import Row
-from pourdeck.plan.literal import literal
+from pourdeck.plan.messages import literal
 from pourdeck.plan.records import Job
-from pourdeck.sitelog.panels import PanelState
-from pourdeck.walk.strength import Need, Strength
-from pourdeck.walk.strength_findings import missed, troubles
-from pourdeck.walk.strength_log import Result, specimens
+from pourdeck.sitelog.state import PanelState
+from pourdeck.walk.strength import Need, Result, Strength, specimens
+from pourdeck.walk.strength_findings import gaps_of, missed, troubles, unmeasured_words
 from pourdeck.walk.strength_words import (
     CURED,
     age_text,
@@ -28,7 +27,6 @@ from pourdeck.walk.strength_words import (
     verdict_word,
     when,
 )
-from pourdeck.walk.temperature_gaps import gaps_of, unmeasured_words
 
 SPECIMEN = "specimen/"
 """How the key of a specimen's row begins."""

@@ -6,11 +6,10 @@ from decimal import Decimal
 from pourdeck.deck.spans import Spans, cells, justify, line, wrap
 from pourdeck.deck.views.values import length
 from pourdeck.plan.amounts import PAIRS, format_computed
-from pourdeck.plan.lengths import format_bare, format_quantity, format_rl
+from pourdeck.plan.lengths import format_bare, format_quantity, format_rl, rounded
 from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Units
-from pourdeck.plan.shown_lengths import rounded
-from pourdeck.setout.sum_record import Input, Sum
+from pourdeck.setout.record import Input, Sum
 
 _NUMBER = re.compile(r"\d+(?:\.\d+)?")
 _MEASURE = re.compile(r"(\d+(?:\.\d+)?) (mm|m²|m³)(?!\w)")

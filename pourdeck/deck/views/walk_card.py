@@ -6,10 +6,10 @@ from pourdeck.deck.spans import Spans, justify, line, wrap
 from pourdeck.deck.views.blocks import Block, cut_rows, named, named_spans
 from pourdeck.deck.views.item_sum import item_sum, sum_in_a_line
 from pourdeck.deck.views.values import clock_text, limits_text, shown_state, state_piece
+from pourdeck.plan.messages import Refusal
 from pourdeck.plan.records import Job, Units
-from pourdeck.plan.refusal import Refusal
+from pourdeck.walk.answers import apart_words
 from pourdeck.walk.records import ItemView, SectionView, Walk
-from pourdeck.walk.twice import apart_words
 from pourdeck.walk.words import expected_text, found_text
 
 MODES = {"do-confirm": "do all, then confirm", "read-do": "do one by one"}

@@ -9,9 +9,8 @@ from pourdeck.deck.views.stops import Stop, Stops, find_stop, first_owed
 from pourdeck.deck.views.values import SIGNS, shown_state
 from pourdeck.deck.widgets.rows import Row
 from pourdeck.plan.amounts import bare_amount
-from pourdeck.plan.lengths import format_bare, format_rl
+from pourdeck.plan.lengths import format_bare, format_read, format_rl
 from pourdeck.plan.records import Units
-from pourdeck.plan.shown_lengths import format_read
 from pourdeck.walk.records import HoldView, ItemView, SectionView
 from pourdeck.walk.words import LENGTHS
 

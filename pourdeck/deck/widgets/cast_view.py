@@ -5,7 +5,7 @@ from textual.message import Message
 
 from pourdeck.deck.drawing.cast_plan import CastDrawing, cast_plan
 from pourdeck.deck.widgets.drawn import Drawn
-from pourdeck.walk.cast_sheet import CastSheet
+from pourdeck.walk.ascast import CastSheet
 
 
 class CastView(Drawn):

@@ -28,8 +28,7 @@ from pourdeck.deck.widgets.field_line import Look, line_parts, place_at, text_fi
 from pourdeck.deck.widgets.keys import has_modifier, is_control, plain_key
 from pourdeck.deck.widgets.pasted import into_number, into_text
 from pourdeck.deck.widgets.wrapped import wrap
-from pourdeck.plan.literal import literal
-from pourdeck.plan.refusal import Refusal, sentence
+from pourdeck.plan.messages import Refusal, literal, sentence
 from pourdeck.walk.quantities import QUANTITIES, Quantity, Typed, Value
 
 BOUNCE = 0.25

@@ -14,7 +14,7 @@ from pourdeck.deck.repaint import Steady
 from pourdeck.deck.spans import cells, line
 from pourdeck.deck.widgets.bar import Chip, Laid, lay
 from pourdeck.deck.widgets.room import GLOVE_COLUMNS, roomy
-from pourdeck.plan.literal import literal
+from pourdeck.plan.messages import literal
 
 
 class ReadyWords(Steady, can_focus=True):

@@ -1,9 +1,4 @@
-"""The level book of a panel as the log has it: which staff readings stand, and in which set-up each was read.
-
-A reading at a corner of the form tops, and those on the benchmark before the pour, answer items of the
-walk; one at a corner of the finished surface is an as-cast value; any other is a `sight`. `setup` of an
-entry says in which set-up it was read, 1 where it says nothing.
-"""
+"""The level book of a panel as the log has it: which staff readings stand, and their set-ups."""
 
 from collections.abc import Iterator
 from decimal import Decimal
@@ -11,12 +6,19 @@ from typing import Any
 
 from attrs import frozen
 
-from pourdeck.plan.records import Benchmark
-from pourdeck.plan.sides import CORNERS
-from pourdeck.setout.level_book import Book, Sight, SightKind, level_book
+from pourdeck.plan.messages import literal
+from pourdeck.plan.records import CORNERS, Benchmark, Job
+from pourdeck.setout.levels import Book, Sight, SightKind, level_book
 from pourdeck.sitelog.entries import Entry
-from pourdeck.sitelog.panels import PanelState
-from pourdeck.walk.log_numbers import not_measured_in, number_of
+from pourdeck.sitelog.state import PanelState
+from pourdeck.walk.words import CORNER_NAMES, not_measured_in, number_of
+
+# The level book of a panel as the log has it: which staff readings stand, and in which set-up each
+# was read.
+#
+# A reading at a corner of the form tops, and those on the benchmark before the pour, answer items of the
+# walk; one at a corner of the finished surface is an as-cast value; any other is a `sight`. `setup` of an
+# entry says in which set-up it was read, 1 where it says nothing.
 
 BENCHMARK = "benchmark"
 FORM_TOP = "form-top/"
@@ -118,3 +120,29 @@ def instrument(record: PanelState, benchmark: Benchmark, setup: int) -> Decimal 
     """The height of instrument of a set-up, m; None where it has none yet."""
     found = book_of(record, benchmark).setup(setup)
     return found.instrument if found else None
+
+
+# The points of a level book in words.
+
+KINDS = {FORM_TOP: "form top", BELOW: "surface below", SURFACE: "surface"}
+
+
+def point_name(job: Job, point: str) -> str:
+    """`form top, base left`, `form top at R4`, the benchmark by its name, any other as it was named."""
+    if point == BENCHMARK:
+        return literal(job.site.benchmark.name) if job.site.benchmark else "the benchmark"
+    return point_words(point)
+
+
+def point_words(point: str) -> str:
+    """The same without the plan: the benchmark is no more than that."""
+    for start, words in KINDS.items():
+        if point.startswith(start):
+            place = point.removeprefix(start)
+            if place in CORNERS:
+                return f"{words}, {CORNER_NAMES[place]}"
+            side, dash, number = place.rpartition("-")
+            return f"{words} at {side[:1].upper()}{number}" if dash else f"{words} {literal(place)}"
+    if point == BENCHMARK:
+        return "the benchmark"
+    return literal(point.removeprefix(NAMED))
