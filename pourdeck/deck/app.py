@@ -11,9 +11,9 @@ from textual.screen import Screen
 from pourdeck.deck.actions import EVERYWHERE, SCREENS, bindings
 from pourdeck.deck.desk_shell import Counts, DeskShell
 from pourdeck.deck.half_typed import Kept, Store
-from pourdeck.deck.literal import text
+from pourdeck.deck.paint import text
 from pourdeck.deck.screens.base import DeckScreen
-from pourdeck.deck.widgets.banner import Said
+from pourdeck.deck.widgets.frame import Said
 
 if TYPE_CHECKING:
     from pourdeck.walk.desk import Desk
@@ -125,7 +125,7 @@ class DeckApp(DeskShell):
             await screen.run_known(picked)
 
     def action_owed(self) -> None:
-        from pourdeck.deck.owed import OwedDialog
+        from pourdeck.deck.choice_dialog import OwedDialog
 
         if isinstance(self.screen, DeckScreen):
             self.push_screen(OwedDialog(self.board(), self.desk.job.units), self._open_owed)

@@ -1,4 +1,4 @@
-"""The app on a desk: the panel in hand, what is owed, and recording."""
+"""The app on a desk: the panel in hand, what is owed, recording, and what the deck says of it."""
 
 from collections.abc import Callable
 from datetime import datetime
@@ -7,23 +7,85 @@ from typing import TYPE_CHECKING, Any
 
 from attrs import frozen
 
-from pourdeck.deck import said as words
 from pourdeck.deck.half_typed import Kept
 from pourdeck.deck.shell import Shell
-from pourdeck.deck.views.values import day_text
-from pourdeck.deck.widgets.banner import Said
+from pourdeck.deck.views.values import age_text, day_text
+from pourdeck.deck.widgets.frame import Said
 from pourdeck.plan.messages import Refusal
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.logfile import NotSaved
 from pourdeck.sitelog.state import panel_of
 from pourdeck.walk.board import Board
 from pourdeck.walk.people import ask_again
-from pourdeck.walk.records import Act
+from pourdeck.walk.records import Act, NextAct
 from pourdeck.walk.words import moment_of
 
 if TYPE_CHECKING:
     from pourdeck.walk.authority import PinTries
     from pourdeck.walk.desk import Desk
+
+
+# What the deck says by itself: after an act, after a pause, at the start.
+
+SHORT_SEAL = 4
+
+
+def saved(entry: Entry, says: str = "") -> Said:
+    """Said only after the entry is on disk."""
+    tail = f": {says}" if says else ""
+    return Said(
+        "saved", f"Saved {entry.at:%H:%M:%S}, no. {entry.n}, {entry.seal[:SHORT_SEAL]}{tail}"
+    )
+
+
+def refused(refusal: Refusal) -> Said:
+    return Said("refused", refusal.title, refusal.body)
+
+
+def not_saved(title: str, body: str) -> Said:
+    return Said("refused", f"NOT SAVED: {title.removeprefix('Not saved: ')}", body)
+
+
+def head_text(head: tuple[int, str | None]) -> str:
+    """`log 212 9f3c`: the number and the seal of the last entry."""
+    number, seal = head
+    return f"log {number} {seal[:SHORT_SEAL]}" if seal else "log empty"
+
+
+def last_act(entry: Entry | None, now: datetime, item: str = "") -> str:
+    """What was last done, by whom and how long ago. `item`: what the crew calls the item it was about."""
+    if entry is None:
+        return "Nothing is recorded yet"
+    about = [str(entry.data[key]) for key in ("panel", "hold", "section") if entry.data.get(key)]
+    words = " ".join((entry.kind.replace("-", " "), *about, *([item] if item else [])))
+    return f"Last: no. {entry.n} {words}, {entry.by}, {age_text(entry.at, now)}"
+
+
+def next_words(act: NextAct | None) -> str:
+    """What comes next, without what there is to do about it: the walk says that."""
+    return f"Next: {act.mark} {act.text.partition(': ')[0]}" if act else ""
+
+
+def next_of(board: Board, stack: str | None) -> NextAct | None:
+    """What comes next in a stack, or in the first that has something to do."""
+    own = next((act for act in board.next if act.stack == stack), None)
+    return own or next(iter(board.next), None)
+
+
+def resume(
+    entry: Entry | None,
+    act: NextAct | None,
+    now: datetime,
+    *,
+    item: str = "",
+    woke: bool = False,
+) -> Said:
+    """The line after a pause. `woke`: the key that ended it did nothing else."""
+    lead = "Awake again, that key did nothing else. " if woke else ""
+    return Said("note", f"{lead}{last_act(entry, now, item)}", next_words(act))
+
+
+# The app on a desk: the panel in hand, what is owed, and recording.
 
 
 @frozen(kw_only=True, eq=False, repr=False)
@@ -122,7 +184,7 @@ class DeskShell(Shell):
 
     def refuse(self, refusal: Refusal) -> None:
         """Say what was refused, and what would allow it."""
-        self.say(words.refused(refusal))
+        self.say(refused(refusal))
 
     def time_text(self) -> str:
         return day_text(self.desk.now())
@@ -131,7 +193,7 @@ class DeskShell(Shell):
         """The head of this station's log, or of all where it has none yet, and whether it is read only."""
         last = self.desk.state.last
         own = self.desk.head
-        head = words.head_text((last.n, last.seal) if own[1] is None and last else own)
+        head = head_text((last.n, last.seal) if own[1] is None and last else own)
         return f"{head} read only" if self.desk.read_only else head
 
     def board(self) -> Board:
@@ -159,10 +221,10 @@ class DeskShell(Shell):
 
     def _resume(self, *, woke: bool = False) -> Said:
         """What was last done, how long ago, and what comes next."""
-        act = words.next_of(self.board(), self.here.stack)
+        act = next_of(self.board(), self.here.stack)
         last = self.desk.state.last
         item = self._item_words(last) if last else ""
-        return words.resume(last, act, self.desk.now(), item=item, woke=woke)
+        return resume(last, act, self.desk.now(), item=item, woke=woke)
 
     def _item_words(self, entry: Entry) -> str:
         """What the crew calls the item of an entry: its label, or what it asks."""
@@ -208,10 +270,10 @@ class DeskShell(Shell):
         try:
             entry = self.desk.record(act)
         except NotSaved as error:
-            self.say(words.not_saved(error.title, error.body))
+            self.say(not_saved(error.title, error.body))
             return None
         self._watch.saved()
-        self.said = words.saved(entry, act.says)
+        self.said = saved(entry, act.says)
         self._keep_record(entry)
         if then is not None:
             then()

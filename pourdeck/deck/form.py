@@ -12,19 +12,17 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal
 from textual.widget import Widget
 
+from pourdeck.deck.choice_dialog import DeckDialog, fit_list
 from pourdeck.deck.desk_shell import DeskShell
-from pourdeck.deck.dialog_base import DeckDialog, fit_list
-from pourdeck.deck.form_fields import Answers, FormField, WordStep
-from pourdeck.deck.spans import Spans, line
-from pourdeck.deck.views.ready_words import CORRECTING, FOLLOWING_UP
+from pourdeck.deck.form_fields import CORRECTING, FOLLOWING_UP, Answers, FormField, WordStep
+from pourdeck.deck.paint import Spans, line
 from pourdeck.deck.widgets.choice import Choice
 from pourdeck.deck.widgets.field import Field
-from pourdeck.deck.widgets.letter_pad import LetterPad
+from pourdeck.deck.widgets.pad import LetterPad
 from pourdeck.deck.widgets.prose import Prose
 from pourdeck.deck.widgets.ready_words import ReadyWords
 from pourdeck.deck.widgets.room import roomy
-from pourdeck.deck.widgets.row_list import RowList
-from pourdeck.deck.widgets.rows import Row
+from pourdeck.deck.widgets.row_list import Row, RowList
 from pourdeck.plan.messages import Refusal, WhyNeeded, sentence
 from pourdeck.walk.records import Act
 

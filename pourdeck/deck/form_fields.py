@@ -1,17 +1,87 @@
-"""What a form asks: its fields, what was answered in them, and whose word an act is."""
+"""What a field of a form or of the walk asks: its quantity, phrases, names of people, and whose word."""
 
+import re
 from collections.abc import Callable, Mapping, Sequence
 from datetime import datetime
+from decimal import Decimal
 
-from attrs import field, frozen
+from attrs import evolve, field, frozen
 
-from pourdeck.deck.who import full_name, name_fault, who
 from pourdeck.plan.authority import WordRule
 from pourdeck.plan.messages import Refusal, sentence
 from pourdeck.plan.records import Person
+from pourdeck.walk.answers import as_read_now
 from pourdeck.walk.authority import WAYS, PinTries, Word
-from pourdeck.walk.quantities import QUANTITIES, Quantity
+from pourdeck.walk.people import folded
+from pourdeck.walk.quantities import QUANTITIES, Quantity, of_item
+from pourdeck.walk.records import ItemView, Walk
 from pourdeck.walk.typed import read_time
+from pourdeck.walk.words import moment_of
+
+# Who a typed name or initials mean.
+
+
+def initials(name: str) -> str:
+    """`AB` for `Ada Bell`; hyphens part words too."""
+    return "".join(word[0] for word in name.replace("-", " ").split()).upper()
+
+
+def _plain(name: str) -> str:
+    """A name for comparing: neither case nor spaces nor full stops count."""
+    return folded(name.replace(".", " "))
+
+
+def who(typed: str, people: Sequence[Person]) -> Person | Refusal:
+    """The one person of the job with that name, or those initials; letter case does not count."""
+    wanted = _plain(typed)
+    if not wanted:
+        return Refusal(title="No name", body="Type your name or your initials.")
+    named = [person for person in people if _plain(person.name) == wanted]
+    if named:
+        return named[0]
+    short = wanted.replace(".", "").replace(" ", "").upper()
+    found = [person for person in people if initials(person.name) == short]
+    if len(found) == 1:
+        return found[0]
+    if found:
+        names = " and ".join(person.name for person in found)
+        return Refusal(
+            title=f"{typed}: more than one",
+            body=f"{names} have these initials: type the whole name.",
+        )
+    from difflib import get_close_matches
+
+    known = {_plain(person.name): person.name for person in people}
+    near = get_close_matches(wanted, list(known), n=1)
+    hint = f"Did you mean {known[near[0]]}? " if near else ""
+    listed = ", ".join(f"{person.name} ({initials(person.name)})" for person in people)
+    return Refusal(title=f"{typed}: not on this job", body=f"{hint}Known here: {listed}.")
+
+
+def name_fault(typed: str, people: Sequence[Person]) -> str | None:
+    """What is wrong with a name or initials, None: nothing. Without people any name will do."""
+    found = who(typed, people) if people else None
+    return f"{found.title}. {found.body}" if isinstance(found, Refusal) else None
+
+
+def full_name(typed: str, people: Sequence[Person]) -> str:
+    """The name of the person that was typed by name or initials; as typed where there is none."""
+    found = who(typed, people) if people else None
+    return found.name if isinstance(found, Person) else typed
+
+
+# Words that are ready to be picked where a reason is asked for: for gloves, and for a keypad alone.
+
+DEFERRING = ("waits for material", "waits for people", "not ready yet", "weather")
+LEAVING_OUT = ("none on this panel", "done by others", "not in this kit")
+UNMEASURED = ("no instrument here", "instrument broken", "cannot be reached", "too late to measure")
+CORRECTING = ("misread", "wrong key", "measured again", "second test")
+FOLLOWING_UP = ("put right", "replaced", "accepted as it is")
+DISPOSING = ("engineer's note", "ground off", "form had moved")
+NOTING = ("photo taken", "foreman told", "see the drawing")
+
+
+# What a form asks: its fields, what was answered in them, and whose word an act is.
 
 Values = Mapping[str, str]
 """What stands in the fields, by their ids; "" for one that is not asked."""
@@ -143,3 +213,58 @@ def name_field(id: str, label: str, people: Sequence[Person], **more: object) ->
 def fault_words(found: object) -> str | None:
     """What a refusal says; None where nothing is refused."""
     return sentence(found) if isinstance(found, Refusal) else None
+
+
+# What the field takes for an item: its quantity, with what is expected of it here.
+
+_WHO = re.compile(r"\bwho\b", re.IGNORECASE)
+WITHOUT = "d puts it off, n says not applicable."
+_OR_UNMEASURED = "y says not measured, "
+
+
+def item_quantity(item: ItemView, walk: Walk, now: Callable[[], datetime]) -> Quantity:
+    """What the field takes for an item that is measured, counted, timed or written.
+
+    What a second person reads off the drawing is not hinted at: neither by a question nor by a step.
+    """
+    item = as_read_now(walk, item)
+    expected = item.expected if isinstance(item.expected, Decimal) and not item.second else None
+    quantity = evolve(
+        of_item(item, walk.job.units),
+        expected=expected,
+        plus=item.plus if expected is not None else None,
+        minus=item.minus if expected is not None else None,
+        without=_without(item),
+        now=now,
+    )
+    return evolve(quantity, offers=_offers(item, quantity))
+
+
+def _without(item: ItemView) -> str:
+    """How to go on where nobody has the answer, by the keys of the Walk."""
+    if item.kept:
+        return ""
+    if item.kind == "text":
+        return f"Esc, then {WITHOUT}"
+    return WITHOUT if item.measured or item.kind == "time" else f"{_OR_UNMEASURED}{WITHOUT}"
+
+
+def _offers(item: ItemView, quantity: Quantity) -> Callable[[], str] | None:
+    """What an empty field is opened with; None: with nothing."""
+    offered = item.offered
+    return None if offered is None else lambda: quantity.entry(offered)
+
+
+def asks_for_person(item: ItemView | None) -> bool:
+    """Whether the words that are wanted are somebody's name, as the question says: then names are offered."""
+    return item is not None and item.kind == "text" and _WHO.search(item.prompt) is not None
+
+
+def resting_text(item: ItemView, quantity: Quantity) -> str:
+    """The answer that stands, as the field would be edited from it; empty where there is none."""
+    if item.found is None or item.own_state == "void":
+        return ""
+    if isinstance(item.found, Decimal):
+        return quantity.entry(item.found)
+    moment = moment_of(item.found) if item.kind == "time" else None
+    return f"{moment:%H:%M}" if moment else item.found

@@ -6,10 +6,17 @@ from collections.abc import Callable
 from pourdeck.deck.choice_dialog import ChoiceDialog
 from pourdeck.deck.desk_shell import DeskShell
 from pourdeck.deck.form import Form
-from pourdeck.deck.form_fields import Answers, FormField, has_pin, name_field
-from pourdeck.deck.spans import line
-from pourdeck.deck.who import full_name, initials, who
-from pourdeck.deck.widgets.rows import Row
+from pourdeck.deck.form_fields import (
+    Answers,
+    FormField,
+    full_name,
+    has_pin,
+    initials,
+    name_field,
+    who,
+)
+from pourdeck.deck.paint import line
+from pourdeck.deck.widgets.row_list import Row
 from pourdeck.plan.messages import Refusal
 from pourdeck.plan.records import Person
 from pourdeck.walk.authority import add_person, set_pin

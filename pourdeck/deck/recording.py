@@ -8,10 +8,9 @@ from collections.abc import Callable
 from pourdeck.deck.choice_dialog import ChoiceDialog
 from pourdeck.deck.desk_shell import DeskShell
 from pourdeck.deck.form import Form, Make, nothing
-from pourdeck.deck.form_fields import Answers, FormField, WordStep
-from pourdeck.deck.spans import Spans, line
-from pourdeck.deck.who import initials
-from pourdeck.deck.widgets.rows import Row
+from pourdeck.deck.form_fields import Answers, FormField, WordStep, initials
+from pourdeck.deck.paint import Spans, line
+from pourdeck.deck.widgets.row_list import Row
 from pourdeck.plan.authority import rule_of
 from pourdeck.plan.messages import Refusal, WhyNeeded
 from pourdeck.walk.quantities import QUANTITIES

@@ -2,25 +2,169 @@
 
 import asyncio
 import os
-from collections.abc import Callable
+from collections import deque
+from collections.abc import Callable, Iterator
 from time import time
-from typing import Any, Protocol, runtime_checkable
+from typing import Any, Literal, Protocol, runtime_checkable
 
 from attrs import evolve
 from textual import events
 from textual.app import App
+from textual.message_pump import MessagePump
 from textual.screen import Screen
 from textual.theme import Theme
 from textual.timer import Timer
 
-from pourdeck.deck.half_typed import Kept
-from pourdeck.deck.here import Here
-from pourdeck.deck.key_line import KeyLine
+from pourdeck.deck.half_typed import Here, Kept
+from pourdeck.deck.paint import DAYLIGHT, LOOKS, PLAIN, SHED, Look, textual_theme
 from pourdeck.deck.signals import be_gone, exit_code, listen
-from pourdeck.deck.theme import DAYLIGHT, LOOKS, PLAIN, SHED, Look, textual_theme
-from pourdeck.deck.watch import Watch
-from pourdeck.deck.widgets.banner import Banner, Said
-from pourdeck.deck.widgets.too_small import too_small
+from pourdeck.deck.widgets.frame import Banner, Said, too_small
+
+# Keys one after the other: what one did is done and shown before the next one goes on.
+#
+# The toolkit hands each key to the widget that has the focus when it comes. Of figures typed faster than a
+# screen opens or an answer is taken, one then goes round by the screen, the next straight into the field:
+# 7201 becomes 2701. So a key that comes too early waits.
+
+CALM = 4
+"""So often in a row nobody has a message left."""
+
+MOST_SECONDS = 2.0
+"""No key waits longer: a deck that never comes to rest must still take Esc."""
+
+
+class KeyLine:
+    """A key is handed on when nobody has work left and all is painted."""
+
+    def __init__(self, app: App[Any]) -> None:
+        self._app = app
+        self._waiting: deque[tuple[events.Key, float]] = deque()
+        self._feeder: asyncio.Task[None] | None = None
+        self._unpainted: Screen[Any] | None = None
+        self._due: events.Key | None = None
+        self._pressed = 0.0
+
+    @property
+    def busy(self) -> bool:
+        """Whether a key is waiting, or what the last one did is not all shown."""
+        return self._feeder is not None or not self._shown
+
+    @property
+    def _shown(self) -> bool:
+        """Whether the screen was painted after the last key; another screen owes that one nothing."""
+        return self._unpainted is None or self._app.screen is not self._unpainted
+
+    def let_through(self, event: events.Event) -> float | None:
+        """When a key was pressed that has waited and whose turn it is now; None for any other."""
+        if event is not self._due or self._due is None:
+            return None
+        self._due = None
+        return self._pressed
+
+    def holds(self, event: events.Event, pressed: float) -> bool:
+        """True for a key that has to wait; it comes again when it is its turn. `pressed`: when it came."""
+        if not isinstance(event, events.Key):
+            return False
+        if self._feeder is None and self._shown and not self._working():
+            return False
+        self._waiting.append((event, pressed))
+        if self._feeder is None:
+            self._feeder = asyncio.create_task(self._feed())
+        return True
+
+    def passed(self) -> None:
+        """A key was handed on: its work is done when the screen has been painted after it."""
+        if self._app.is_running and self._app.screen_stack:
+            self._unpainted = self._app.screen
+            self._app.call_after_refresh(self._painted)
+
+    def _painted(self) -> None:
+        self._unpainted = None
+
+    async def _feed(self) -> None:
+        try:
+            while self._waiting and self._app.is_running:
+                await self._rest()
+                self._due, self._pressed = self._waiting.popleft()
+                # Through the app, so that it is handled as if it came now.
+                self._app.post_message(self._due)
+                while self._due is not None and self._app.is_running:
+                    await asyncio.sleep(0)
+        finally:
+            self._feeder = None
+
+    async def _rest(self) -> None:
+        loop = asyncio.get_running_loop()
+        until, calm = loop.time() + MOST_SECONDS, 0
+        while calm < CALM and loop.time() < until:
+            await asyncio.sleep(0 if self._shown else 0.001)
+            calm = 0 if self._working() or not self._shown else calm + 1
+        self._unpainted = None
+
+    def _working(self) -> bool:
+        """Whether any part of the deck has a message left."""
+        return any(pump.message_queue_size for pump in self._pumps())
+
+    def _pumps(self) -> Iterator[MessagePump]:
+        for screen in self._app.screen_stack:
+            yield from screen.walk_children(with_self=True)
+
+
+# Keys and clicks before any widget has them: what must not go further, and why.
+
+IDLE_SECONDS = 600
+"""After so long without a key the next one only wakes the deck."""
+
+BOUNCE_SECONDS = 0.25
+"""So long after an entry Enter and Space do nothing: the key has bounced."""
+
+Verdict = Literal["pass", "wake", "drop"]
+
+LEAVE_KEYS = frozenset({"ctrl+q", "f10"})
+"""What works always: leaving loses nothing."""
+
+
+class Watch:
+    """`monotonic` gives seconds that only go forward."""
+
+    def __init__(self, monotonic: Callable[[], float]) -> None:
+        self._monotonic = monotonic
+        self._heard = monotonic()
+        self._saved = float("-inf")
+        self._drop_release = False
+
+    def saved(self) -> None:
+        """An entry was just written."""
+        self._saved = self._monotonic()
+
+    def judge(self, event: events.Event, *, cramped: bool) -> Verdict:
+        """`wake`: it ended a pause and does nothing else. `cramped`: the window is too small to see by."""
+        if isinstance(event, events.MouseUp) and self._drop_release:
+            # A press that went nowhere must not end as a click.
+            self._drop_release = False
+            return "drop"
+        if not isinstance(event, (events.Key, events.MouseDown, events.Paste)):
+            return "pass"
+        now = self._monotonic()
+        idle, self._heard = now - self._heard, now
+        verdict = self._judge(event, idle, now, cramped)
+        if verdict != "pass" and isinstance(event, events.MouseDown):
+            self._drop_release = True
+        return verdict
+
+    def _judge(self, event: events.Event, idle: float, now: float, cramped: bool) -> Verdict:
+        key = event.key if isinstance(event, events.Key) else ""
+        if key in LEAVE_KEYS:
+            return "pass"
+        if idle > IDLE_SECONDS:
+            return "wake"
+        if cramped:
+            return "drop"
+        bounced = key in ("enter", "space") and now - self._saved < BOUNCE_SECONDS
+        return "drop" if bounced else "pass"
+
+
+# The app below the desk: looks, half-typed text, keys before any widget has them, signals from outside.
 
 THEMES = {name: textual_theme(look) for name, look in LOOKS.items()}
 

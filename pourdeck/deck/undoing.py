@@ -2,8 +2,8 @@
 
 from typing import TYPE_CHECKING
 
-from pourdeck.deck.said import saved
-from pourdeck.deck.widgets.banner import Said
+from pourdeck.deck.desk_shell import saved
+from pourdeck.deck.widgets.frame import Said
 from pourdeck.paper.diary import diary_line
 from pourdeck.plan.messages import Refusal
 from pourdeck.sitelog.entries import Entry

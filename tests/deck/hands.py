@@ -7,18 +7,15 @@ from attrs import define
 from textual.widget import Widget
 
 from pourdeck.deck.app import DeckApp
-from pourdeck.deck.choice_dialog import ChoiceDialog
-from pourdeck.deck.dialog_base import DeckDialog
+from pourdeck.deck.choice_dialog import ChoiceDialog, DeckDialog
 from pourdeck.deck.form import Form
 from pourdeck.deck.screens.walk import WalkScreen
 from pourdeck.deck.screens.walk_ends import OddDialog
-from pourdeck.deck.views.stops import Stop
-from pourdeck.deck.widgets.action_bar import ActionBar
-from pourdeck.deck.widgets.bar import Bar
+from pourdeck.deck.views.walk_list import Stop
+from pourdeck.deck.widgets.bar import ActionBar, Bar
 from pourdeck.deck.widgets.choice import Choice
 from pourdeck.deck.widgets.field import Field
-from pourdeck.deck.widgets.letter_pad import LetterPad
-from pourdeck.deck.widgets.pad import Pad
+from pourdeck.deck.widgets.pad import LetterPad, Pad
 from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.deck.widgets.verb_button import VerbButton
 from pourdeck.walk import acts

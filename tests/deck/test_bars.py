@@ -6,17 +6,14 @@ import pytest
 from attrs import evolve
 
 from pourdeck.deck.actions import ACTIONS, SCREENS, actions_for
-from pourdeck.deck.drawing.pile_view import STATE_SIGNS
-from pourdeck.deck.drawing.plan_marks import CASTIN_SIGNS
+from pourdeck.deck.drawing.pile import STATE_SIGNS
+from pourdeck.deck.drawing.plan_body import CASTIN_SIGNS
 from pourdeck.deck.help import help_rows
-from pourdeck.deck.paint import strip
+from pourdeck.deck.paint import SHED, cells, line, plain, strip
 from pourdeck.deck.screens.base import DeckScreen
-from pourdeck.deck.spans import cells, line, plain
-from pourdeck.deck.theme import SHED
 from pourdeck.deck.views.values import SIGNS
-from pourdeck.deck.widgets.action_bar import TALL_WIDTH, ActionBar
-from pourdeck.deck.widgets.banner import MOST_LINES, Banner, Said
-from pourdeck.deck.widgets.tab_bar import TabBar
+from pourdeck.deck.widgets.bar import TALL_WIDTH, ActionBar
+from pourdeck.deck.widgets.frame import MOST_LINES, Banner, Said, TabBar
 from tests.deck import driver
 from tests.deck.kit import HOSTILE, SIZES, lines, make_deck, page, worked_deck
 

@@ -4,9 +4,9 @@ from pathlib import Path
 
 import pytest
 
-from pourdeck.deck.spans import plain
+from pourdeck.deck.paint import plain
 from pourdeck.deck.views.board_rows import need_rows, target_of
-from pourdeck.deck.widgets.action_bar import ActionBar
+from pourdeck.deck.widgets.bar import ActionBar
 from pourdeck.deck.widgets.pile_view import PileView
 from pourdeck.deck.widgets.row_list import RowList
 from tests.campaign import windows

@@ -3,7 +3,7 @@
 import pytest
 
 from pourdeck.deck.drawing.canvas import Canvas
-from pourdeck.deck.spans import cells
+from pourdeck.deck.paint import cells
 from tests.deck.kit import HOSTILE
 
 

@@ -6,10 +6,9 @@ from pathlib import Path
 import pytest
 
 from pourdeck.deck.drawing.cast_plan import cast_plan
-from pourdeck.deck.spans import cells, plain
-from pourdeck.deck.views.cast_rows import cast_rows
-from pourdeck.deck.views.cast_state import all_words, state_spans
-from pourdeck.deck.widgets.rows import place
+from pourdeck.deck.paint import cells, plain
+from pourdeck.deck.views.cast import all_words, cast_rows, state_spans
+from pourdeck.deck.widgets.row_list import place
 from pourdeck.example import example_folder
 from pourdeck.plan.ascast import AS_CAST_KEYS
 from pourdeck.walk.ascast import CastSheet, cast_sheet

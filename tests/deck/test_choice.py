@@ -3,7 +3,7 @@
 import pytest
 from textual.app import App, ComposeResult
 
-from pourdeck.deck.theme import SHED
+from pourdeck.deck.paint import SHED
 from pourdeck.deck.widgets.choice import BOUNCE, TALL, Choice
 from tests.deck import driver
 

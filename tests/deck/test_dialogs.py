@@ -9,10 +9,10 @@ from pourdeck.deck.app import DeckApp
 from pourdeck.deck.choice_dialog import ChoiceDialog, TellDialog
 from pourdeck.deck.form import Form, nothing
 from pourdeck.deck.form_fields import FormField
+from pourdeck.deck.paint import line
 from pourdeck.deck.recording import word_step
-from pourdeck.deck.spans import line
 from pourdeck.deck.widgets.field import Field
-from pourdeck.deck.widgets.rows import Row
+from pourdeck.deck.widgets.row_list import Row
 from tests.campaign import windows
 from tests.deck import driver
 from tests.deck.kit import HOSTILE, SIZES, make_deck, page, store

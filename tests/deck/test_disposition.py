@@ -9,7 +9,7 @@ from pourdeck.deck.choice_dialog import ChoiceDialog
 from pourdeck.deck.form import Form
 from pourdeck.deck.screens.walk_asks import DISPOSITIONS as CHOICES
 from pourdeck.deck.views.board_rows import need_rows, owed_rows, target_of
-from pourdeck.deck.views.log_words import entry_words
+from pourdeck.deck.views.log import entry_words
 from pourdeck.deck.views.read_all import read_all_rows
 from pourdeck.deck.widgets.choice import Choice
 from pourdeck.deck.widgets.field import Field

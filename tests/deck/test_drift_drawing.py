@@ -11,9 +11,7 @@ from rich.cells import cell_len
 
 from pourdeck.deck.drawing.drift import DriftDrawing, drift_drawing
 from pourdeck.deck.drawing.drift_words import drift_words
-from pourdeck.deck.paint import strip
-from pourdeck.deck.spans import plain
-from pourdeck.deck.theme import SHED
+from pourdeck.deck.paint import SHED, plain, strip
 from pourdeck.plan.records import Poured, Units
 from pourdeck.setout.adjust import OUTWARDS
 from pourdeck.setout.drift import rungs

@@ -5,8 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from rich.cells import cell_len
 
-from pourdeck.deck.widgets.field_line import Look, line_parts, place_at, text_fits
-from pourdeck.deck.widgets.wrapped import wrap
+from pourdeck.deck.widgets.field_text import Look, line_parts, place_at, text_fits, wrap
 
 _LOOK = Look(text="300", cursor=None, focused=False, mark=" ", unit="mm", room=14)
 _WORDS = st.text(st.sampled_from("ab[ 1\u4e2d\u0301\u202e\x1b"), max_size=30)

@@ -12,9 +12,9 @@ from textual.binding import Binding, BindingType
 from textual.keys import key_to_character
 from textual.widgets import Input
 
-from pourdeck.deck.theme import SHED
+from pourdeck.deck.paint import SHED
 from pourdeck.deck.widgets.field import STEP_UP, Field
-from pourdeck.deck.widgets.keypad import Keypad
+from pourdeck.deck.widgets.pad import Keypad
 from pourdeck.plan.lengths import NotALength, parse_length
 from pourdeck.plan.records import Units
 from pourdeck.walk.quantities import QUANTITIES

@@ -7,9 +7,9 @@ from textual.geometry import Region
 from textual.widget import Widget
 
 from pourdeck.deck.actions import BARS, SCREENS
-from pourdeck.deck.spans import plain
-from pourdeck.deck.widgets.action_bar import ActionBar
-from pourdeck.deck.widgets.banner import Banner, Said
+from pourdeck.deck.paint import plain
+from pourdeck.deck.widgets.bar import ActionBar
+from pourdeck.deck.widgets.frame import Banner, Said
 from tests.campaign import windows
 from tests.deck import driver
 from tests.deck.kit import lines, make_deck, page, worked_deck

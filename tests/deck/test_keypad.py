@@ -5,8 +5,7 @@ from itertools import combinations
 import pytest
 from textual.app import App, ComposeResult
 
-from pourdeck.deck.widgets.keypad import Keypad, keys_for
-from pourdeck.deck.widgets.keypad_layout import Button, Layout, lay_out, rows_of
+from pourdeck.deck.widgets.pad import Button, Keypad, Layout, keys_for, lay_out, rows_of
 from pourdeck.plan.records import Units
 from pourdeck.walk.quantities import QUANTITIES, Kind, number_read
 from tests.deck import driver

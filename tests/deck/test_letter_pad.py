@@ -6,9 +6,9 @@ from typing import Any
 import pytest
 from textual.app import App, ComposeResult
 
-from pourdeck.deck.theme import SHED
+from pourdeck.deck.paint import SHED
 from pourdeck.deck.widgets.field import Field
-from pourdeck.deck.widgets.letter_pad import LetterPad, lay_letters
+from pourdeck.deck.widgets.pad import LetterPad, lay_letters
 from pourdeck.walk.quantities import QUANTITIES
 from tests.deck import driver
 

@@ -10,8 +10,8 @@ import pytest
 
 from pourdeck.deck.app import DeckApp
 from pourdeck.deck.form import Form
+from pourdeck.deck.paint import plain
 from pourdeck.deck.screens.lift import LiftScreen
-from pourdeck.deck.spans import plain
 from pourdeck.deck.views.lift_list import card_rows, lift_heading, list_rows, place_of
 from pourdeck.deck.widgets.choice import Choice
 from pourdeck.deck.widgets.field import Field

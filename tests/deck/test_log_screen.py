@@ -3,8 +3,8 @@
 import re
 from pathlib import Path
 
-from pourdeck.deck.spans import plain
-from pourdeck.deck.views.log_rows import OLDER, entry_lines, entry_rows
+from pourdeck.deck.paint import plain
+from pourdeck.deck.views.log import OLDER, entry_lines, entry_rows
 from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.walk.records import Act
 from tests.deck import driver

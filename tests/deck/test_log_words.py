@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 
-from pourdeck.deck.views.log_words import entry_words
+from pourdeck.deck.views.log import entry_words
 from pourdeck.plan.records import Units
 from pourdeck.sitelog.entries import Entry
 from tests.sitelog.kit import MORNING

@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pourdeck.deck.widgets.field import Field
-from pourdeck.deck.widgets.pasted import into_number, into_text
+from pourdeck.deck.widgets.field_text import into_number, into_text
 from pourdeck.walk.quantities import QUANTITIES
 
 

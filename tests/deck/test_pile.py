@@ -6,9 +6,15 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from pourdeck.deck.drawing.pile import MOST_DRAWING, PileDrawing, pile
-from pourdeck.deck.drawing.pile_view import STATE_SIGNS, PilePanel, PileStack
-from pourdeck.deck.spans import cells
+from pourdeck.deck.drawing.pile import (
+    MOST_DRAWING,
+    STATE_SIGNS,
+    PileDrawing,
+    PilePanel,
+    PileStack,
+    pile,
+)
+from pourdeck.deck.paint import cells
 from pourdeck.walk.records import PanelPhase
 from tests.campaign import share
 from tests.deck.kit import HOSTILE

@@ -8,9 +8,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from pourdeck.deck.drawing.canvas import ASPECT, Bounds, fit
 from pourdeck.deck.drawing.plan import PlanDrawing, plan
-from pourdeck.deck.drawing.scale import ASPECT, Bounds, fit
-from pourdeck.deck.spans import cells
+from pourdeck.deck.paint import cells
 from pourdeck.plan.records import CastIn, Job, Panel, Stack, Units
 from pourdeck.setout.panel import set_out_stack
 from pourdeck.setout.record import SetOut

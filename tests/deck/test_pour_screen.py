@@ -11,7 +11,7 @@ import pytest
 from pourdeck.deck.app import DeckApp
 from pourdeck.deck.form import Form
 from pourdeck.deck.screens.pour import PourScreen
-from pourdeck.deck.views.load_table import Cell
+from pourdeck.deck.views.pour import Cell
 from pourdeck.deck.widgets.choice import Choice
 from pourdeck.deck.widgets.field import Field
 from pourdeck.deck.widgets.load_table import LoadTable
@@ -640,8 +640,8 @@ async def test_a_key_in_the_field_is_few_bytes(tmp_path: Path) -> None:
 
 
 def test_a_click_beside_the_cells_takes_the_nearest() -> None:
-    from pourdeck.deck.spans import line
-    from pourdeck.deck.views.load_table import TableLine, cell_at
+    from pourdeck.deck.paint import line
+    from pourdeck.deck.views.pour import TableLine, cell_at
 
     one = TableLine(
         spans=line("x"), number=1,

@@ -19,8 +19,8 @@ from pourdeck.deck.actions import (
 )
 from pourdeck.deck.app import DeckApp
 from pourdeck.deck.help import help_rows
+from pourdeck.deck.paint import plain
 from pourdeck.deck.palette import found
-from pourdeck.deck.spans import plain
 from pourdeck.deck.widgets.pile_view import PileView
 from pourdeck.deck.widgets.row_list import RowList
 

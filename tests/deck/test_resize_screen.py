@@ -11,7 +11,7 @@ from pourdeck.deck.app import DeckApp
 from pourdeck.deck.form import Form
 from pourdeck.deck.screens.resize import ResizeScreen
 from pourdeck.deck.widgets.field import Field
-from pourdeck.deck.widgets.keypad import Keypad
+from pourdeck.deck.widgets.pad import Keypad
 from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.plan.records import ALIGNMENTS
 from pourdeck.setout.resize import Resize
@@ -52,7 +52,7 @@ def change(screen: ResizeScreen) -> Resize:
 
 def moves(app: DeckApp) -> str:
     """All rows of what moves, in sight or not."""
-    from pourdeck.deck.spans import plain
+    from pourdeck.deck.paint import plain
 
     rows = app.screen.query_one("#moves", RowList).rows
     return " ".join(" ".join(plain(row.left) for row in rows).split())

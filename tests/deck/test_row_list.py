@@ -2,10 +2,8 @@
 
 from textual.app import App, ComposeResult
 
-from pourdeck.deck.spans import line, plain
-from pourdeck.deck.theme import SHED, textual_theme
-from pourdeck.deck.widgets.row_list import RowList
-from pourdeck.deck.widgets.rows import Row, place
+from pourdeck.deck.paint import SHED, line, plain, textual_theme
+from pourdeck.deck.widgets.row_list import Row, RowList, place
 from tests.deck import driver
 from tests.deck.kit import HOSTILE
 

@@ -7,7 +7,7 @@ import pytest
 from attrs import define
 
 from pourdeck.deck.app import DeckApp
-from pourdeck.deck.widgets.banner import Said
+from pourdeck.deck.widgets.frame import Said
 from pourdeck.plan.messages import Refusal
 from pourdeck.sitelog.logfile import NotSaved
 from pourdeck.walk.records import Act

@@ -4,8 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pourdeck.deck.literal import text
-from pourdeck.deck.spans import cells, cut, fit, justify, line, plain, wrap
+from pourdeck.deck.paint import cells, cut, fit, justify, line, plain, text, wrap
 from pourdeck.plan.messages import literal
 from tests.deck.kit import HOSTILE
 

@@ -4,7 +4,14 @@ from pathlib import Path
 
 from attrs import evolve
 
-from pourdeck.deck.views.stops import after, find_stop, first_owed, next_owed, section_start, stops
+from pourdeck.deck.views.walk_list import (
+    after,
+    find_stop,
+    first_owed,
+    next_owed,
+    section_start,
+    stops,
+)
 from tests.walk.kit import crew, on_second
 
 

@@ -13,7 +13,7 @@ from rich.color_triplet import ColorTriplet
 from textual.app import App
 
 from pourdeck.deck.app import DeckApp
-from pourdeck.deck.theme import DAYLIGHT, LOOKS, PLAIN, SHED, Look, textual_theme
+from pourdeck.deck.paint import DAYLIGHT, LOOKS, PLAIN, SHED, Look, textual_theme
 from tests.deck import driver
 from tests.deck.kit import HOSTILE_JOB, make_deck, segments, worked_deck
 

@@ -5,16 +5,14 @@ from pathlib import Path
 
 import pytest
 
-from pourdeck.deck.choice_dialog import ChoiceDialog
-from pourdeck.deck.dialog_base import DeckDialog
+from pourdeck.deck.choice_dialog import ChoiceDialog, DeckDialog
 from pourdeck.deck.form import Form
 from pourdeck.deck.widgets.choice import Choice
 from pourdeck.deck.widgets.field import Field
-from pourdeck.deck.widgets.keypad import Keypad, keys_for
+from pourdeck.deck.widgets.frame import TabBar, TitleLine
+from pourdeck.deck.widgets.pad import Keypad, keys_for
 from pourdeck.deck.widgets.ready_words import ReadyWords
 from pourdeck.deck.widgets.row_list import RowList
-from pourdeck.deck.widgets.tab_bar import TabBar
-from pourdeck.deck.widgets.title_line import TitleLine
 from pourdeck.deck.widgets.verb_button import VerbButton
 from tests.deck import driver
 from tests.deck.hands import Clicks

@@ -4,9 +4,15 @@ from decimal import Decimal
 
 import pytest
 
-from pourdeck.deck.spans import cells, plain
-from pourdeck.deck.views.resize_rows import change_rows, outcome
-from pourdeck.deck.views.resize_ways import about_way, short_reason, way_out_rows, way_rows
+from pourdeck.deck.paint import cells, plain
+from pourdeck.deck.views.resize import (
+    about_way,
+    change_rows,
+    outcome,
+    short_reason,
+    way_out_rows,
+    way_rows,
+)
 from pourdeck.example import example_folder
 from pourdeck.plan.reader import read_job
 from pourdeck.plan.records import Job, Stack

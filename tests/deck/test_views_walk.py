@@ -5,23 +5,36 @@ from pathlib import Path
 
 import pytest
 
-from pourdeck.deck.spans import cells, line, plain
-from pourdeck.deck.views.blocks import Block, cut_rows, keep_blocks, least_rows, named, rows_of
-from pourdeck.deck.views.end_card import complete_blocks, hold_blocks
-from pourdeck.deck.views.item_sum import item_sum, sum_in_a_line
-from pourdeck.deck.views.panel_title import panel_title
+from pourdeck.deck.paint import cells, line, plain
+from pourdeck.deck.screens.base import panel_title
 from pourdeck.deck.views.read_all import read_all_rows
-from pourdeck.deck.views.stops import find_stop, stops
+from pourdeck.deck.views.sums import item_sum, sum_in_a_line
 from pourdeck.deck.views.values import limits_text
 from pourdeck.deck.views.walk_card import (
     MODES,
     SHORT_MODES,
+    Block,
     answer_blocks,
     blind,
+    complete_blocks,
+    cut_rows,
     heading,
+    hold_blocks,
     item_blocks,
+    keep_blocks,
+    least_rows,
+    named,
+    rows_of,
 )
-from pourdeck.deck.views.walk_list import SECTION, SERIES, opened_stop, series_name, walk_rows
+from pourdeck.deck.views.walk_list import (
+    SECTION,
+    SERIES,
+    find_stop,
+    opened_stop,
+    series_name,
+    stops,
+    walk_rows,
+)
 from pourdeck.example import example_folder
 from pourdeck.plan.reader import read_job
 from pourdeck.setout.panel import set_out_stack

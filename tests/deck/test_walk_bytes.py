@@ -7,7 +7,7 @@ import pytest
 from rich.console import Console
 
 from pourdeck.deck.app import DeckApp
-from pourdeck.deck.widgets.banner import Said
+from pourdeck.deck.widgets.frame import Said
 from tests.deck import driver
 from tests.deck.test_walk_card import example
 

@@ -12,8 +12,8 @@ import pytest
 
 from pourdeck.deck.app import DeckApp
 from pourdeck.deck.screens.walk_card import WalkCard
-from pourdeck.deck.views.stops import Stop
 from pourdeck.deck.views.walk_card import MODES, blind
+from pourdeck.deck.views.walk_list import Stop
 from pourdeck.deck.widgets.choice import Choice
 from pourdeck.deck.widgets.field import Field
 from pourdeck.example import example_folder

@@ -4,13 +4,10 @@ from pathlib import Path
 
 import pytest
 
-from pourdeck.deck.widgets.action_bar import ActionBar
-from pourdeck.deck.widgets.boxes import Boxes
+from pourdeck.deck.widgets.bar import ActionBar, Boxes
 from pourdeck.deck.widgets.choice import BOUNCE, Choice
 from pourdeck.deck.widgets.field import STEP_DOWN, STEP_UP, Field
-from pourdeck.deck.widgets.keypad import Keypad
-from pourdeck.deck.widgets.letter_pad import LetterPad
-from pourdeck.deck.widgets.pad import Pad
+from pourdeck.deck.widgets.pad import Keypad, LetterPad, Pad
 from pourdeck.deck.widgets.plan_view import PlanView
 from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.walk.records import Place

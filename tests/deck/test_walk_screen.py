@@ -5,8 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from pourdeck.deck.choice_dialog import ChoiceDialog
-from pourdeck.deck.dialog_base import DeckDialog
+from pourdeck.deck.choice_dialog import ChoiceDialog, DeckDialog
 from pourdeck.deck.form import Form
 from pourdeck.deck.screens.walk import WalkScreen
 from pourdeck.deck.widgets.field import Field

@@ -4,7 +4,7 @@ import pytest
 from attrs import define
 from textual import events
 
-from pourdeck.deck.watch import BOUNCE_SECONDS, IDLE_SECONDS, Watch
+from pourdeck.deck.shell import BOUNCE_SECONDS, IDLE_SECONDS, Watch
 
 
 @define

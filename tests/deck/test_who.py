@@ -2,7 +2,7 @@
 
 import pytest
 
-from pourdeck.deck.who import initials, who
+from pourdeck.deck.form_fields import initials, who
 from pourdeck.plan.messages import Refusal
 from pourdeck.plan.records import Person
 from tests.deck.kit import HOSTILE

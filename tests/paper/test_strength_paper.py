@@ -4,7 +4,7 @@ import tomllib
 from datetime import timedelta
 from pathlib import Path
 
-from pourdeck.deck.views.log_words import entry_words
+from pourdeck.deck.views.log import entry_words
 from pourdeck.paper.diary import diary_line
 from pourdeck.paper.record import record_bytes
 from pourdeck.walk.logger_file import Temperatures, read_temperatures

@@ -8,8 +8,8 @@ from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, precondition, rule
 
-from pourdeck.deck.spans import plain
-from pourdeck.deck.views.pour_rows import gauge_line
+from pourdeck.deck.paint import plain
+from pourdeck.deck.views.pour import gauge_line
 from pourdeck.paper.pour_document import pour_document
 from pourdeck.plan.messages import Refusal
 from pourdeck.walk import acts

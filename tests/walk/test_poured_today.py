@@ -5,7 +5,7 @@ from io import StringIO
 from pathlib import Path
 
 from pourdeck.commands.board import board_document, board_page
-from pourdeck.deck.spans import plain
+from pourdeck.deck.paint import plain
 from pourdeck.deck.views.board_rows import need_rows, target_of
 from pourdeck.paper.console import People
 from tests.walk.kit import Crew

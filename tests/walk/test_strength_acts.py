@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from pourdeck.deck.spans import plain
+from pourdeck.deck.paint import plain
 from pourdeck.deck.views.strength_rows import strength_rows
 from pourdeck.plan.messages import Refusal
 from pourdeck.walk.logger_file import Temperatures, read_temperatures

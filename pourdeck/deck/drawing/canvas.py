@@ -1,13 +1,19 @@
-"""A canvas of cells: a character and the name of its ink in each.
+"""A drawing in characters: cells, scale, and what was drawn where a click comes.
 
 x counts cells from the left, y rows from the top. What falls outside is left out, so that a drawing may be
 larger than its canvas. Strokes that meet join: a cell remembers in which directions lines leave it.
 """
 
+from decimal import ROUND_HALF_UP, Decimal
+from typing import Generic, TypeVar
+
+from attrs import define, field, frozen
 from rich.cells import cell_len
 
-from pourdeck.deck.spans import Spans
+from pourdeck.deck.paint import Spans
 from pourdeck.plan.messages import literal
+
+# A canvas of cells: a character and the name of its ink in each.
 
 _UP, _DOWN, _LEFT, _RIGHT = 1, 2, 4, 8
 _LINES = {
@@ -142,3 +148,119 @@ class Canvas:
             else:
                 pieces.append((char, ink))
         return tuple(pieces)
+
+
+# From millimetres of a panel to cells: a cell is about twice as high as it is wide.
+
+_ONE = Decimal(1)
+ASPECT = 2
+"""Height of a cell in its widths."""
+
+LEAST_COLUMNS = 9
+LEAST_ROWS = 3
+
+
+@frozen(kw_only=True)
+class Bounds:
+    """A rectangle in a panel's own coordinates, mm."""
+
+    left: Decimal
+    base: Decimal
+    right: Decimal
+    head: Decimal
+
+    def joined(self, other: "Bounds") -> "Bounds":
+        """The smallest rectangle that holds both."""
+        return Bounds(
+            left=min(self.left, other.left),
+            base=min(self.base, other.base),
+            right=max(self.right, other.right),
+            head=max(self.head, other.head),
+        )
+
+
+@frozen(kw_only=True)
+class Scale:
+    """Lengths to cells. `true`: up and across are at the same scale, but for the shape of a cell.
+
+    `across` and `up` are mm for one column and one row. `x`, `y` are the cells of the bounds' left and base.
+    """
+
+    bounds: Bounds
+    x: int
+    y: int
+    columns: int
+    rows: int
+    across: Decimal
+    up: Decimal
+    true: bool
+
+    def column(self, x: Decimal) -> int:
+        return self.x + int(((x - self.bounds.left) / self.across).to_integral_value(ROUND_HALF_UP))
+
+    def row(self, y: Decimal) -> int:
+        return self.y - int(((y - self.bounds.base) / self.up).to_integral_value(ROUND_HALF_UP))
+
+
+def fit(bounds: Bounds, x: int, y: int, width: int, height: int) -> Scale:
+    """The bounds as large as they go in `width` by `height` cells from x, y, and in their middle.
+
+    A strip too thin to be drawn at its own scale is drawn wider across it: `true` is then False.
+    """
+    width, height = max(2, width), max(2, height)
+    wide = max(bounds.right - bounds.left, _ONE)
+    high = max(bounds.head - bounds.base, _ONE)
+    across = max(wide / (width - 1), high / (ASPECT * (height - 1)))
+    columns = _cells(wide / across)
+    rows = _cells(high / (across * ASPECT))
+    least_columns, least_rows = min(width, LEAST_COLUMNS), min(height, LEAST_ROWS)
+    true = columns >= least_columns and rows >= least_rows
+    columns = min(width, max(columns, least_columns))
+    rows = min(height, max(rows, least_rows))
+    return Scale(
+        bounds=bounds,
+        x=x + (width - columns) // 2,
+        y=y + (height - rows) // 2 + rows - 1,
+        columns=columns,
+        rows=rows,
+        across=across if true else wide / (columns - 1),
+        up=across * ASPECT if true else high / (rows - 1),
+        true=true,
+    )
+
+
+def _cells(length: Decimal) -> int:
+    return int(length.to_integral_value(ROUND_HALF_UP)) + 1
+
+
+# What a click on a drawing means: rectangles of cells, the last one on top.
+
+What = TypeVar("What")
+
+
+@frozen(eq=False, repr=False)
+class Hit(Generic[What]):
+    """A rectangle of cells, and what it stands for."""
+
+    x: int
+    y: int
+    width: int
+    height: int
+    what: What
+
+    def holds(self, x: int, y: int) -> bool:
+        return self.x <= x < self.x + self.width and self.y <= y < self.y + self.height
+
+
+@define(eq=False, repr=False)
+class Hits(Generic[What]):
+    """All of a drawing's."""
+
+    found: list[Hit[What]] = field(factory=list)
+
+    def add(self, x: int, y: int, width: int, height: int, what: What) -> None:
+        self.found.append(Hit(x, y, width, height, what))
+
+    def at(self, x: int, y: int) -> What | None:
+        """What stands at a cell, None where nothing does."""
+        return next((hit.what for hit in reversed(self.found) if hit.holds(x, y)), None)

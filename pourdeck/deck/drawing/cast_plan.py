@@ -7,12 +7,10 @@ brackets, what is in hand in square ones: so no colour is needed to tell them ap
 
 from attrs import frozen
 
-from pourdeck.deck.drawing.canvas import Canvas
-from pourdeck.deck.drawing.hits import Hits
-from pourdeck.deck.drawing.plan_frame import own_bounds
-from pourdeck.deck.drawing.plan_words import caption
-from pourdeck.deck.drawing.scale import fit
-from pourdeck.deck.spans import cells, line
+from pourdeck.deck.drawing.canvas import Canvas, Hits, fit
+from pourdeck.deck.drawing.plan import caption
+from pourdeck.deck.drawing.plan_body import own_bounds
+from pourdeck.deck.paint import cells, line
 from pourdeck.plan.ascast import DIAGONALS, OUTS, is_height
 from pourdeck.plan.lengths import format_bare, format_rl, rounded
 from pourdeck.plan.records import CORNERS, Corner, Units

@@ -6,7 +6,7 @@ as many times as wide as there is room for, and stands beside each face in figur
 
 from attrs import frozen
 
-from pourdeck.deck.drawing.canvas import Canvas
+from pourdeck.deck.drawing.canvas import ASPECT, Canvas, Hits
 from pourdeck.deck.drawing.drift_words import (
     BAND,
     CAST,
@@ -18,10 +18,8 @@ from pourdeck.deck.drawing.drift_words import (
     legend,
     times_words,
 )
-from pourdeck.deck.drawing.hits import Hits
-from pourdeck.deck.drawing.pile_column import short
-from pourdeck.deck.drawing.scale import ASPECT
-from pourdeck.deck.spans import Spans, cells, cut, wrap
+from pourdeck.deck.drawing.pile import short
+from pourdeck.deck.paint import Spans, cells, cut, wrap
 from pourdeck.plan.records import Units
 from pourdeck.setout.elevation import (
     DriftPicture,

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from decimal import Decimal
 from itertools import groupby
 
-from pourdeck.deck.spans import Spans, line
+from pourdeck.deck.paint import Spans, line
 from pourdeck.plan.lengths import format_length, format_out, rounded
 from pourdeck.plan.records import Side, Units
 from pourdeck.setout.drift import ACROSS, LEANS, SIZE, Course, Name

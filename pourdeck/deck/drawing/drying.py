@@ -7,7 +7,7 @@ from itertools import pairwise
 
 from attrs import frozen
 
-from pourdeck.deck.spans import Spans, line
+from pourdeck.deck.paint import Spans, line
 from pourdeck.plan.amounts import number_read, unit_read
 from pourdeck.plan.records import EvaporationLimit, Units
 from pourdeck.pour.fresh import FORMULA

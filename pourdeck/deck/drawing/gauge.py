@@ -2,7 +2,7 @@
 
 from decimal import ROUND_FLOOR, ROUND_HALF_UP, Decimal
 
-from pourdeck.deck.spans import Spans, line
+from pourdeck.deck.paint import Spans, line
 
 PLACED, GOING, COMING, EMPTY = "█", "▓", "▒", "·"
 

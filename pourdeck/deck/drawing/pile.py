@@ -1,4 +1,4 @@
-"""The stacks from the side: every panel at its place and to scale in width, from the bed up.
+"""Stacks as the piles they are, drawn from the bed up.
 
 Concrete that is there is solid grey, a panel still to come is an outline, the one in hand is full. One scale
 for all stacks, so that two piles can be compared; a step is true to one cell.
@@ -8,12 +8,209 @@ from decimal import Decimal
 
 from attrs import frozen
 
-from pourdeck.deck.drawing.canvas import Canvas
-from pourdeck.deck.drawing.hits import Hits
-from pourdeck.deck.drawing.pile_column import LEFT, RIGHT, Column, short
-from pourdeck.deck.drawing.pile_panel import draw_bar, draw_bed, draw_box, draw_heading, draw_words
-from pourdeck.deck.drawing.pile_view import PileStack
-from pourdeck.deck.spans import cells, say
+from pourdeck.deck.drawing.canvas import Canvas, Hits
+from pourdeck.deck.paint import ELLIPSIS, cells, say
+from pourdeck.walk.records import PanelPhase
+
+# What the drawing of the piles is made from.
+
+
+@frozen(kw_only=True, eq=False, repr=False)
+class PilePanel:
+    """One panel in its pile. `x`, `width` in the stack's coordinates, mm. `tail`: words after the state.
+
+    `flag` is the sign of the worst finding, empty where there is none. `rejected`: for how it came out.
+    """
+
+    number: int
+    mark: str
+    x: Decimal
+    width: Decimal
+    state: PanelPhase
+    lift: int | None
+    in_hand: bool = False
+    flag: str = ""
+    tail: str = ""
+    rejected: bool = False
+
+
+@frozen(kw_only=True, eq=False, repr=False)
+class PileStack:
+    """One stack, its panels from the bed up. `bed` is the height of the bed in words."""
+
+    id: str
+    bed: str
+    panels: tuple[PilePanel, ...]
+
+
+STATE_SIGNS: dict[PanelPhase, str] = {
+    "waiting": "·",
+    "ready": "○",
+    "forming": "□",
+    "released": "►",
+    "pouring": "▼",
+    "curing": "≈",
+    "cast": "■",
+    "lifted": "↑",
+}
+
+STATE_INKS: dict[PanelPhase, str] = {
+    "waiting": "quiet",
+    "ready": "text",
+    "forming": "hand",
+    "released": "done",
+    "pouring": "hand",
+    "curing": "text",
+    "cast": "done",
+    "lifted": "quiet",
+}
+
+POURED: frozenset[PanelPhase] = frozenset({"pouring", "curing", "cast"})
+
+
+# One stack's part of the drawing of the piles, and how lengths become cells in it.
+
+LEFT = 4
+"""Cells before the pile: the mark of the row, the number, a gap."""
+
+RIGHT = 15
+"""Cells after it: a gap, the lift number, a gap, sign, gap and the longest state."""
+
+
+@frozen(eq=False, repr=False)
+class Column:
+    """`x` and `width` of the part, cells; `drawing` of them are the pile's. `scale`: mm for one cell."""
+
+    stack: PileStack
+    x: int
+    width: int
+    drawing: int
+    scale: Decimal
+    origin: Decimal
+    boxes: bool
+
+    def cell(self, at: Decimal) -> int:
+        return (
+            self.x
+            + LEFT
+            + int(((at - self.origin) / self.scale).to_integral_value("ROUND_HALF_UP"))
+        )
+
+    def edges(self, panel: PilePanel) -> tuple[int, int]:
+        """First and last cell of a panel, at least one."""
+        left, end = self.cell(panel.x), self.cell(panel.x + panel.width)
+        return left, max(left, end - 1)
+
+
+def short(text: str, room: int) -> str:
+    """As much as fits in `room` cells, with `…` where something went."""
+    shown, _ = say(text)
+    if cells(((shown, ""),)) <= room:
+        return shown
+    kept = ""
+    for char in shown:
+        if cells(((kept + char, ""),)) > room - 1:
+            break
+        kept += char
+    return kept + ELLIPSIS if room > 0 else ""
+
+
+# A panel of a pile: its body, its mark, and what stands beside it; the heading of a pile and its bed.
+
+_BODY = {"future": " ", "concrete": "▒", "hand": "█"}
+
+
+def draw_heading(canvas: Canvas, column: Column, sign: str) -> None:
+    name = f"Stack {column.stack.id}"
+    room = column.width - 1
+    canvas.text(column.x, 0, sign, "key")
+    lift = column.x + LEFT + column.drawing + 1
+    words_end = column.width if lift + 3 > column.x + room else lift - column.x - 2
+    canvas.text(column.x + 2, 0, short(name, words_end - 2), "heading", words_end - 2)
+    canvas.text(lift, 0, "lift", "quiet", column.x + room - lift)
+
+
+def draw_bed(canvas: Canvas, column: Column, y: int) -> None:
+    """The bed as a line under the whole pile, and its height."""
+    edges = [column.edges(panel) for panel in column.stack.panels]
+    left = min((start for start, _ in edges), default=column.x + LEFT) - 1
+    right = max((end for _, end in edges), default=left) + 1
+    canvas.fill(left, y, right - left + 1, 1, "▔", "bed")
+    room = column.x + column.width - 1 - right - 2
+    words = f"bed {column.stack.bed}"
+    # A height that has lost its unit reads as another.
+    words = words if len(words) <= room else short(column.stack.bed, room)
+    canvas.text(right + 2, y, words, "quiet", room)
+
+
+def _kind(panel: PilePanel) -> str:
+    if panel.in_hand:
+        return "hand"
+    return "concrete" if panel.state in POURED else "future"
+
+
+def draw_bar(canvas: Canvas, column: Column, panel: PilePanel, y: int) -> None:
+    """A panel in one row."""
+    left, right = column.edges(panel)
+    kind = _kind(panel)
+    if kind == "future":
+        canvas.across(left, right, y, "future")
+        if right > left:
+            canvas.put(left, y, "├", "future")
+            canvas.put(right, y, "┤", "future")
+    else:
+        canvas.fill(left, y, right - left + 1, 1, _BODY[kind], kind)
+    _mark(canvas, panel, left, right, y, spaced=kind != "future")
+
+
+def draw_box(canvas: Canvas, column: Column, panel: PilePanel, y: int) -> None:
+    """A panel in a row of its own between two lines, shared with the panels above and below."""
+    left, right = column.edges(panel)
+    kind = _kind(panel)
+    canvas.box(left, y - 1, right, y + 1, "edge")
+    if panel.number == 1:
+        canvas.across(left, right, y + 1, "edge")
+    if right - left > 1:
+        canvas.fill(left + 1, y, right - left - 1, 1, _BODY[kind], kind)
+        _mark(canvas, panel, left + 1, right - 1, y, spaced=kind != "future")
+
+
+def _mark(canvas: Canvas, panel: PilePanel, left: int, right: int, y: int, *, spaced: bool) -> None:
+    """The mark in the middle of its panel; a narrow panel shows as much of it as fits."""
+    room = right - left + 1
+    words = short(panel.mark, room)
+    size = cells((say(words),))
+    if not size:
+        return
+    at = left + (room - size) // 2
+    if spaced and room >= size + 4:
+        words, at = f" {words} ", at - 1
+    canvas.text(at, y, words, "mark")
+
+
+def draw_words(canvas: Canvas, column: Column, panel: PilePanel, y: int, sign: str) -> None:
+    """What stands beside a panel: mark of the row, number, lift, state in sign and word, and more."""
+    ink = "cursor" if sign else "text"
+    canvas.text(column.x, y, sign or " ", "key")
+    canvas.text(column.x + 1, y, f"{panel.number:>2}", ink)
+    at = column.x + LEFT + column.drawing + 1
+    end = column.x + column.width - 1
+    lift = "–" if panel.lift is None else str(panel.lift)
+    state = "✗ rejected" if panel.rejected else f"{STATE_SIGNS[panel.state]} {panel.state}"
+    room = end - at
+    if room >= len(state) + 3:
+        canvas.text(at, y, f"{lift:>2}"[-3:], ink)
+        at += 3
+    ink = "cursor" if sign else "failed" if panel.rejected else STATE_INKS[panel.state]
+    at += canvas.text(at, y, state, ink, end - at)
+    for words, piece_ink in ((panel.flag, "error"), (panel.tail, "quiet")):
+        size = cells((say(words),))
+        if words and at + 1 + size <= end:
+            canvas.text(at + 1, y, words, piece_ink)
+            at += 1 + size
+
+
+# The stacks from the side: every panel at its place and to scale in width, from the bed up.
 
 Where = tuple[str, int]
 """A stack's id and a panel's number."""

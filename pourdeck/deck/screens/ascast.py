@@ -10,22 +10,26 @@ from textual.binding import Binding, BindingType
 from pourdeck.deck.actions import bindings
 from pourdeck.deck.choice_dialog import TellDialog
 from pourdeck.deck.form_fields import Answers
+from pourdeck.deck.paint import SteadyColumn, SteadyRow
 from pourdeck.deck.recording import do
-from pourdeck.deck.repaint import SteadyColumn, SteadyRow
-from pourdeck.deck.screens.panel_screen import WalkedScreen
+from pourdeck.deck.screens.base import WalkedScreen
 from pourdeck.deck.screens.walk_answer import drop_both, first_reading, record_answer
 from pourdeck.deck.screens.what_else import what_else
-from pourdeck.deck.views.cast_card import ask_words, cast_quantity, cast_resting, told_words
-from pourdeck.deck.views.cast_rows import cast_rows
-from pourdeck.deck.views.cast_state import all_words, state_spans
-from pourdeck.deck.widgets.banner import Said
+from pourdeck.deck.views.cast import (
+    all_words,
+    ask_words,
+    cast_quantity,
+    cast_resting,
+    cast_rows,
+    state_spans,
+    told_words,
+)
 from pourdeck.deck.widgets.cast_view import CastView
 from pourdeck.deck.widgets.field import Field
-from pourdeck.deck.widgets.keypad import Keypad
+from pourdeck.deck.widgets.frame import Said
+from pourdeck.deck.widgets.pad import Keypad
 from pourdeck.deck.widgets.prose import Prose
-from pourdeck.deck.widgets.row_list import RowList
-from pourdeck.deck.widgets.rows import GUTTER
-from pourdeck.deck.widgets.step_list import StepList
+from pourdeck.deck.widgets.row_list import GUTTER, RowList, StepList
 from pourdeck.plan.messages import Refusal
 from pourdeck.walk.answers import asks_twice
 from pourdeck.walk.ascast import GROUPS, CastLine, CastSheet, as_cast, cast_name, cast_sheet

@@ -1,7 +1,8 @@
-"""What all screens have: the first line, the tabs, the body, what can be done, what was said."""
+"""What all screens have: frame, actions, what was said; and those of one panel which it is."""
 
 from typing import ClassVar
 
+from textual import events
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.reactive import Reactive
@@ -9,15 +10,15 @@ from textual.widget import Widget
 
 from pourdeck.deck.actions import ACTIONS
 from pourdeck.deck.desk_shell import DeskShell
-from pourdeck.deck.repaint import SteadyColumn
+from pourdeck.deck.paint import Spans, SteadyColumn, cut, line
 from pourdeck.deck.shell import Front
-from pourdeck.deck.spans import Spans, line
-from pourdeck.deck.widgets.action_bar import ActionBar
-from pourdeck.deck.widgets.banner import Banner
-from pourdeck.deck.widgets.bar import Bar
-from pourdeck.deck.widgets.tab_bar import TabBar
-from pourdeck.deck.widgets.title_line import TitleLine
-from pourdeck.deck.widgets.too_small import TooSmall
+from pourdeck.deck.widgets.bar import ActionBar, Bar
+from pourdeck.deck.widgets.frame import Banner, Said, TabBar, TitleLine, TooSmall
+from pourdeck.plan.messages import literal
+from pourdeck.setout.record import SetOut
+from pourdeck.walk.records import Walk
+
+# What all screens have: the first line, the tabs, the body, what can be done, what was said.
 
 LETTER = "d"
 """Any letter: a field takes all of them or none."""
@@ -154,3 +155,88 @@ class DeckScreen(Front):
         action = _BY_ID.get(action_id)
         if action is not None:
             await self.app.run_action(action.run, self)
+
+
+# Which panel a screen is about, in the words that never change, the most important first.
+
+LONGEST_MARK = 20
+
+
+def panel_title(setout: SetOut, *, rejected: bool = False) -> Spans:
+    """`W07 · panel 3 of 6 · REJECTED · MIRRORED · stack A · rev C · inside up`."""
+    mark = cut(line((setout.mark, "bar-strong")), LONGEST_MARK)
+    pieces: list[tuple[str, str]] = [*mark, (f" · panel {setout.number} of {setout.of}", "bar")]
+    if rejected:
+        pieces += [(" · ", "bar"), ("REJECTED", "bar-strong")]
+    if setout.mirrored:
+        pieces += [(" · ", "bar"), ("MIRRORED", "bar-strong")]
+    pieces.append((f" · stack {setout.stack}", "bar"))
+    if setout.panel.rev:
+        pieces.append((f" · rev {setout.panel.rev}", "bar"))
+    pieces.append((f" · {setout.panel.face_up} up", "bar"))
+    return line(*pieces)
+
+
+# What the screens of one panel share: which panel it is, its first line, and what is said of a stray key.
+
+
+class PanelScreen(DeckScreen):
+    """A screen of the panel in hand."""
+
+    @property
+    def number(self) -> tuple[str, int] | None:
+        """Stack and number of the panel in hand, None where the job has no such panel."""
+        here = self.deck.here
+        stack = self.deck.desk.job.stack(here.stack) if here.stack else None
+        if stack is None or here.panel is None or not 1 <= here.panel <= len(stack.panels):
+            return None
+        return stack.id, here.panel
+
+    @property
+    def walk(self) -> Walk | None:
+        number = self.number
+        return self.deck.desk.walk(*number) if number else None
+
+    @property
+    def setout(self) -> SetOut | None:
+        """The panel in hand as it is now."""
+        number = self.number
+        return self.deck.desk.set_outs(number[0])[number[1] - 1] if number else None
+
+    def draft(self, name: str) -> str:
+        """The key under which something half typed on this panel is kept."""
+        here = self.deck.here
+        return f"{self.ID}.{here.stack}.{here.panel}.{name}"
+
+    def title_words(self) -> Spans:
+        setout = self.setout
+        if setout is None:
+            return super().title_words()
+        rejected = self.deck.desk.rejected(setout.stack, setout.number)
+        return panel_title(setout, rejected=rejected)
+
+    def on_resize(self) -> None:
+        """What lines there is room for is worked out after the layout."""
+        super().on_resize()
+        self.call_after_refresh(self.reload)
+
+    def is_stray(self, event: events.Key) -> bool:
+        """True for a character that is no key of the screen; it goes no further."""
+        if not event.is_printable or event.character is None or event.key in self.active_bindings:
+            return False
+        event.stop()
+        return True
+
+    def say_stray(self, event: events.Key) -> None:
+        """That a key does nothing here: none is swallowed in silence."""
+        words = f"{literal(event.character or '')} does nothing here"
+        self.deck.say(Said("note", words, "F1 lists what does."))
+
+
+class WalkedScreen(PanelScreen):
+    """A screen of the walk of the panel in hand: of one that is closed, as its close sealed it."""
+
+    @property
+    def setout(self) -> SetOut | None:
+        walk = self.walk
+        return walk.setout if walk else None

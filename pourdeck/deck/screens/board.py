@@ -7,7 +7,7 @@ from textual.binding import BindingType
 
 from pourdeck.deck.actions import bindings
 from pourdeck.deck.drawing.pile import Where
-from pourdeck.deck.repaint import SteadyRow
+from pourdeck.deck.paint import SteadyRow
 from pourdeck.deck.screens.base import DeckScreen
 from pourdeck.deck.views.board_rows import need_rows, panel_line, pile_stacks, target_of
 from pourdeck.deck.widgets.drift_view import DriftView

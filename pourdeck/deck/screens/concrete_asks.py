@@ -2,7 +2,7 @@
 
 from pourdeck.deck.form import Form
 from pourdeck.deck.form_fields import Answers, FormField, Values, fault_words
-from pourdeck.deck.screens.panel_screen import PanelScreen
+from pourdeck.deck.screens.base import PanelScreen
 from pourdeck.plan.amounts import unit_read
 from pourdeck.plan.messages import Refusal
 from pourdeck.walk.loads import loads_of

@@ -5,9 +5,9 @@ from collections.abc import Callable
 from pourdeck.deck.choice_dialog import ChoiceDialog
 from pourdeck.deck.form import Form
 from pourdeck.deck.form_fields import Answers, FormField
-from pourdeck.deck.screens.panel_screen import PanelScreen
-from pourdeck.deck.spans import line
-from pourdeck.deck.widgets.rows import Row
+from pourdeck.deck.paint import line
+from pourdeck.deck.screens.base import PanelScreen
+from pourdeck.deck.widgets.row_list import Row
 from pourdeck.plan.lengths import format_rl
 from pourdeck.walk.level_page import LevelPage, Point
 from pourdeck.walk.levels import BENCHMARK, NAMED, point_name

@@ -8,18 +8,17 @@ from textual.binding import Binding, BindingType
 
 from pourdeck.deck.actions import bindings
 from pourdeck.deck.form_fields import Answers
+from pourdeck.deck.paint import SteadyColumn, SteadyRow
 from pourdeck.deck.recording import do
-from pourdeck.deck.repaint import SteadyColumn, SteadyRow
+from pourdeck.deck.screens.base import WalkedScreen
 from pourdeck.deck.screens.level_asks import another_point, move_instrument
-from pourdeck.deck.screens.panel_screen import WalkedScreen
 from pourdeck.deck.screens.what_else import what_else
 from pourdeck.deck.views.level_rows import asked_words, corner_rows, level_rows, next_words
-from pourdeck.deck.widgets.banner import Said
 from pourdeck.deck.widgets.field import Field
-from pourdeck.deck.widgets.keypad import Keypad
+from pourdeck.deck.widgets.frame import Said
+from pourdeck.deck.widgets.pad import Keypad
 from pourdeck.deck.widgets.prose import Prose
-from pourdeck.deck.widgets.row_list import RowList
-from pourdeck.deck.widgets.rows import GUTTER
+from pourdeck.deck.widgets.row_list import GUTTER, RowList
 from pourdeck.plan.messages import Refusal
 from pourdeck.walk.level_acts import read_staff
 from pourdeck.walk.level_page import LevelPage, Line, Point

@@ -8,11 +8,10 @@ from textual.binding import BindingType
 
 from pourdeck.deck.actions import bindings
 from pourdeck.deck.choice_dialog import TellDialog
-from pourdeck.deck.repaint import SteadyColumn, SteadyRow
+from pourdeck.deck.paint import SteadyColumn, SteadyRow, line
+from pourdeck.deck.screens.base import PanelScreen
 from pourdeck.deck.screens.lift_asks import LiftAsks
-from pourdeck.deck.screens.panel_screen import PanelScreen
 from pourdeck.deck.screens.what_else import what_else
-from pourdeck.deck.spans import line
 from pourdeck.deck.views.lift_list import (
     card_rows,
     caution_lines,
@@ -24,8 +23,7 @@ from pourdeck.deck.views.lift_list import (
 )
 from pourdeck.deck.widgets.plan_view import PlanView
 from pourdeck.deck.widgets.prose import Prose
-from pourdeck.deck.widgets.row_list import RowList
-from pourdeck.deck.widgets.rows import GUTTER, Row
+from pourdeck.deck.widgets.row_list import GUTTER, Row, RowList
 from pourdeck.walk.lift_words import CAUTIONS, lift_rows
 from pourdeck.walk.lifting import LiftView
 

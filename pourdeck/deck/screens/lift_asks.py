@@ -1,12 +1,11 @@
 """What the Lift screen asks: the release, the lift once more, what was seen of the panel laid bare."""
 
 from pourdeck.deck.form import Form
-from pourdeck.deck.form_fields import Answers, FormField
+from pourdeck.deck.form_fields import NOTING, Answers, FormField
+from pourdeck.deck.paint import Spans, line
 from pourdeck.deck.recording import answer_for
-from pourdeck.deck.screens.panel_screen import PanelScreen
-from pourdeck.deck.spans import Spans, line
-from pourdeck.deck.views.ready_words import NOTING
-from pourdeck.deck.widgets.banner import Said
+from pourdeck.deck.screens.base import PanelScreen
+from pourdeck.deck.widgets.frame import Said
 from pourdeck.plan.messages import Refusal
 from pourdeck.walk import acts
 from pourdeck.walk.lift_acts import Given, not_to_be_lifted, not_to_be_released

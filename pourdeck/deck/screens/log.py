@@ -8,10 +8,10 @@ from textual.containers import Horizontal
 
 from pourdeck.deck.actions import bindings
 from pourdeck.deck.choice_dialog import ChoiceDialog, TellDialog
-from pourdeck.deck.said import SHORT_SEAL
+from pourdeck.deck.desk_shell import SHORT_SEAL
+from pourdeck.deck.paint import Spans, line
 from pourdeck.deck.screens.base import DeckScreen
-from pourdeck.deck.spans import Spans, line
-from pourdeck.deck.views.log_rows import (
+from pourdeck.deck.views.log import (
     OLDER,
     PAGE,
     entry_lines,
@@ -21,8 +21,7 @@ from pourdeck.deck.views.log_rows import (
     marks,
 )
 from pourdeck.deck.widgets.prose import Prose
-from pourdeck.deck.widgets.row_list import RowList
-from pourdeck.deck.widgets.rows import Row
+from pourdeck.deck.widgets.row_list import Row, RowList
 from pourdeck.plan.messages import Finding
 from pourdeck.sitelog.verify import StationReport, verify
 

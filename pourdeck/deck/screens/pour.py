@@ -9,27 +9,32 @@ from textual.binding import Binding, BindingType
 from pourdeck.deck.actions import bindings
 from pourdeck.deck.choice_dialog import TellDialog
 from pourdeck.deck.drawing.drying import drying_chart
-from pourdeck.deck.repaint import SteadyColumn, SteadyRow
+from pourdeck.deck.paint import SteadyColumn, SteadyRow
 from pourdeck.deck.screens.concrete_asks import ask_specimen
 from pourdeck.deck.screens.pour_asks import PourAsks
 from pourdeck.deck.screens.pour_loads import PourLoads
 from pourdeck.deck.screens.pour_place import Hand, PourPlace
 from pourdeck.deck.screens.what_else import what_else
-from pourdeck.deck.views.load_table import NEW, ON, ORDER, REJECTED, keys_in_order, table_lines
-from pourdeck.deck.views.pour_rows import (
+from pourdeck.deck.views.pour import (
+    NEW,
+    ON,
+    ORDER,
+    REJECTED,
     all_words,
     ask_line,
     drying_words,
     gauge_line,
+    keys_in_order,
     load_quantity,
     off_line,
     order_lines,
+    table_lines,
     watcher_words,
 )
-from pourdeck.deck.widgets.banner import Said
 from pourdeck.deck.widgets.field import Field
-from pourdeck.deck.widgets.keypad import NOW, Keypad
+from pourdeck.deck.widgets.frame import Said
 from pourdeck.deck.widgets.load_table import LoadTable
+from pourdeck.deck.widgets.pad import NOW, Keypad
 from pourdeck.deck.widgets.prose import Prose
 from pourdeck.plan.records import Job
 from pourdeck.walk.loads import FIELDS

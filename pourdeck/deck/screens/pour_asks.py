@@ -4,9 +4,8 @@ from datetime import timedelta
 from decimal import Decimal
 
 from pourdeck.deck.form import Form
-from pourdeck.deck.form_fields import Answers, FormField
+from pourdeck.deck.form_fields import UNMEASURED, Answers, FormField
 from pourdeck.deck.screens.pour_place import PourPlace
-from pourdeck.deck.views.ready_words import UNMEASURED
 from pourdeck.plan.amounts import unit_read
 from pourdeck.plan.messages import Refusal
 from pourdeck.walk.loads import FIELDS

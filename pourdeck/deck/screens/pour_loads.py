@@ -5,10 +5,10 @@ from decimal import Decimal
 
 from pourdeck.deck.form import Form
 from pourdeck.deck.form_fields import Answers, FormField, Values
+from pourdeck.deck.paint import line
 from pourdeck.deck.recording import answer_for, do
 from pourdeck.deck.screens.pour_asks import PourAsking
-from pourdeck.deck.spans import line
-from pourdeck.deck.widgets.banner import Said
+from pourdeck.deck.widgets.frame import Said
 from pourdeck.plan.amounts import unit_read
 from pourdeck.plan.messages import Finding, Refusal, WhyNeeded, literal
 from pourdeck.walk import acts

@@ -1,8 +1,7 @@
 """Where the crew stands on the Pour screen: which load is in hand, and what of it."""
 
-from pourdeck.deck.screens.panel_screen import PanelScreen
-from pourdeck.deck.views.load_table import NEW, ON, ORDER, REJECTED
-from pourdeck.deck.views.pour_rows import on_words
+from pourdeck.deck.screens.base import PanelScreen
+from pourdeck.deck.views.pour import NEW, ON, ORDER, REJECTED, on_words
 from pourdeck.deck.widgets.field import Field
 from pourdeck.walk.loads import asked_after
 from pourdeck.walk.pour_page import PourPage

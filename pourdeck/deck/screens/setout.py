@@ -7,19 +7,17 @@ from textual.binding import BindingType
 
 from pourdeck.deck.actions import bindings
 from pourdeck.deck.choice_dialog import TellDialog
-from pourdeck.deck.repaint import SteadyColumn, SteadyRow
-from pourdeck.deck.screens.panel_screen import PanelScreen
+from pourdeck.deck.paint import SteadyColumn, SteadyRow, line
+from pourdeck.deck.screens.base import PanelScreen
 from pourdeck.deck.screens.what_else import what_else
-from pourdeck.deck.spans import line
 from pourdeck.deck.views.number_rows import NumberRow
 from pourdeck.deck.views.setout_rows import setout_rows
-from pourdeck.deck.views.sum_lines import sum_lines
-from pourdeck.deck.widgets.banner import Said
+from pourdeck.deck.views.sums import sum_lines
 from pourdeck.deck.widgets.drift_view import DriftView
+from pourdeck.deck.widgets.frame import Said
 from pourdeck.deck.widgets.plan_view import PlanView
 from pourdeck.deck.widgets.prose import Prose
-from pourdeck.deck.widgets.row_list import RowList
-from pourdeck.deck.widgets.rows import GUTTER, Row
+from pourdeck.deck.widgets.row_list import GUTTER, Row, RowList
 from pourdeck.walk.records import Place
 
 SUM_WIDTH = 68

@@ -8,10 +8,10 @@ from textual.binding import BindingType
 
 from pourdeck.deck.actions import bindings
 from pourdeck.deck.choice_dialog import TellDialog
-from pourdeck.deck.repaint import SteadyRow
+from pourdeck.deck.paint import SteadyRow
+from pourdeck.deck.screens.base import PanelScreen
 from pourdeck.deck.screens.concrete_asks import ask_result, ask_specimen, ask_temperature
 from pourdeck.deck.screens.logger_asks import ask_file, take_text
-from pourdeck.deck.screens.panel_screen import PanelScreen
 from pourdeck.deck.screens.what_else import what_else
 from pourdeck.deck.views.strength_rows import ADDING, AGE, SPECIMEN, read_all_rows, strength_rows
 from pourdeck.deck.widgets.gain_view import GainView

@@ -8,31 +8,61 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 
 from pourdeck.deck.actions import bindings
-from pourdeck.deck.repaint import SteadyColumn, SteadyRow
-from pourdeck.deck.screens.walk_answer import WalkAnswer
+from pourdeck.deck.choice_dialog import TellDialog
+from pourdeck.deck.paint import SteadyColumn, SteadyRow
+from pourdeck.deck.screens.walk_answer import WalkAnswer, WalkPlace
 from pourdeck.deck.screens.walk_asks import WalkAsks
 from pourdeck.deck.screens.walk_card import WalkCard
 from pourdeck.deck.screens.walk_ends import WalkEnds
-from pourdeck.deck.screens.walk_more import read_all, show_sum
-from pourdeck.deck.screens.walk_place import WalkPlace
 from pourdeck.deck.screens.what_else import what_else
-from pourdeck.deck.views.item_sum import item_sum
+from pourdeck.deck.views.read_all import read_all_rows
+from pourdeck.deck.views.sums import item_sum, sum_lines
 from pourdeck.deck.views.walk_card import blind
 from pourdeck.deck.views.walk_list import walk_rows
-from pourdeck.deck.widgets.banner import Said
-from pourdeck.deck.widgets.boxes import Boxes
+from pourdeck.deck.widgets.bar import Boxes
 from pourdeck.deck.widgets.choice import Choice
 from pourdeck.deck.widgets.field import Field
-from pourdeck.deck.widgets.keypad import Keypad
-from pourdeck.deck.widgets.letter_pad import LetterPad
+from pourdeck.deck.widgets.frame import Said
+from pourdeck.deck.widgets.pad import Keypad, LetterPad
 from pourdeck.deck.widgets.plan_view import PlanView
 from pourdeck.deck.widgets.prose import Prose
 from pourdeck.deck.widgets.ready_words import ReadyWords
-from pourdeck.deck.widgets.row_list import RowList
-from pourdeck.deck.widgets.step_list import StepList
+from pourdeck.deck.widgets.row_list import RowList, StepList
 from pourdeck.walk.authority import unlocked
+from pourdeck.walk.pour_findings import weather_words
 from pourdeck.walk.quantities import Typed
 from pourdeck.walk.records import ItemView
+
+# What the walk shows over itself: the sum of an item, and all there is to read of it.
+
+SUM_WIDTH = 68
+
+
+def show_sum(screen: WalkPlace) -> None:
+    """Open the sum behind what the item expects."""
+    walk, item = screen.walk, screen.item
+    if walk is None or item is None or blind(item):
+        words = "It is shown once it is read off the drawing" if item else "No item is in hand"
+        screen.deck.say(Said("note", "There is no sum to open yet", f"{words}."))
+        return
+    opened = item_sum(walk, item)
+    if opened is None:
+        screen.deck.say(Said("note", "There is no sum behind this item", "It is seen or written."))
+        return
+    rows = sum_lines(opened, walk.job.units, SUM_WIDTH)
+    screen.app.push_screen(TellDialog("The sum", tuple(rows)))
+
+
+def read_all(screen: WalkPlace) -> None:
+    """Everything about the stop in hand, uncut."""
+    walk, stop = screen.walk, screen.stop
+    if walk is not None and stop is not None:
+        desk = screen.deck.desk
+        rows = read_all_rows(walk, stop, weather_words(walk, desk.now(), desk.jumps()))
+        screen.app.push_screen(TellDialog("All there is to read here", tuple(rows)))
+
+
+# The walk: what the crew does next on the panel in hand, and what was found.
 
 
 class WalkScreen(WalkPlace):

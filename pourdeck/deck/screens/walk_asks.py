@@ -4,23 +4,23 @@ from collections.abc import Callable
 
 from pourdeck.deck.choice_dialog import ChoiceDialog
 from pourdeck.deck.form import Form, Make
-from pourdeck.deck.form_fields import Answers, FormField
-from pourdeck.deck.recording import answer_for
-from pourdeck.deck.screens.walk_place import WalkPlace
-from pourdeck.deck.spans import line
-from pourdeck.deck.views.end_card import open_nonconformance
-from pourdeck.deck.views.out_rows import disposition_lines
-from pourdeck.deck.views.ready_words import (
+from pourdeck.deck.form_fields import (
     DEFERRING,
     DISPOSING,
     FOLLOWING_UP,
     LEAVING_OUT,
     NOTING,
     UNMEASURED,
+    Answers,
+    FormField,
 )
-from pourdeck.deck.views.stops import Stop
-from pourdeck.deck.widgets.banner import Said
-from pourdeck.deck.widgets.rows import Row
+from pourdeck.deck.paint import line
+from pourdeck.deck.recording import answer_for
+from pourdeck.deck.screens.walk_answer import WalkPlace
+from pourdeck.deck.views.walk_card import disposition_lines, open_nonconformance
+from pourdeck.deck.views.walk_list import Stop
+from pourdeck.deck.widgets.frame import Said
+from pourdeck.deck.widgets.row_list import Row
 from pourdeck.plan.messages import Refusal
 from pourdeck.walk import acts
 from pourdeck.walk.authority import is_critical

@@ -1,24 +1,28 @@
 """How the card of the walk is laid out: what must be in sight, and what the room is left to."""
 
-from pourdeck.deck.screens.walk_answer import WalkAnswer
-from pourdeck.deck.screens.walk_place import WalkPlace
-from pourdeck.deck.spans import Spans, line
-from pourdeck.deck.views.blocks import Block, keep_blocks, least_rows, named, rows_of
-from pourdeck.deck.views.end_card import complete_blocks, hold_blocks, open_nonconformance
-from pourdeck.deck.views.item_sum import item_sum
-from pourdeck.deck.views.out_rows import out_blocks
-from pourdeck.deck.views.stops import Stop
-from pourdeck.deck.views.sum_lines import sum_lines
+from pourdeck.deck.paint import Spans, line
+from pourdeck.deck.screens.walk_answer import WalkAnswer, WalkPlace
+from pourdeck.deck.views.sums import item_sum, sum_lines
 from pourdeck.deck.views.walk_card import (
     ALL,
     LATER,
     SPARE,
+    Block,
     answer_blocks,
     blind,
+    complete_blocks,
+    hold_blocks,
     item_blocks,
+    keep_blocks,
+    least_rows,
+    named,
+    open_nonconformance,
+    out_blocks,
+    rows_of,
     twice_rows,
 )
-from pourdeck.deck.widgets.boxes import Boxes, Doing
+from pourdeck.deck.views.walk_list import Stop
+from pourdeck.deck.widgets.bar import Boxes, Doing
 from pourdeck.deck.widgets.choice import Choice
 from pourdeck.deck.widgets.plan_view import PlanView
 from pourdeck.deck.widgets.prose import Prose

@@ -3,12 +3,12 @@
 from pourdeck.deck.choice_dialog import ChoiceDialog
 from pourdeck.deck.form import Form
 from pourdeck.deck.form_fields import Answers, FormField
+from pourdeck.deck.paint import Spans, line
 from pourdeck.deck.recording import answer_for, do
 from pourdeck.deck.screens.walk_asks import WalkAsking
-from pourdeck.deck.spans import Spans, line
-from pourdeck.deck.views.stops import Stop
 from pourdeck.deck.views.values import day_text
-from pourdeck.deck.widgets.rows import Row
+from pourdeck.deck.views.walk_list import Stop
+from pourdeck.deck.widgets.row_list import Row
 from pourdeck.plan.messages import Refusal, literal
 from pourdeck.walk import acts
 from pourdeck.walk.acts import Act

@@ -2,9 +2,9 @@
 
 from pourdeck.deck.actions import EVERYWHERE, Action, actions_for
 from pourdeck.deck.choice_dialog import ChoiceDialog
+from pourdeck.deck.paint import line
 from pourdeck.deck.screens.base import DeckScreen
-from pourdeck.deck.spans import line
-from pourdeck.deck.widgets.rows import Row
+from pourdeck.deck.widgets.row_list import Row
 
 
 def what_else(screen: DeckScreen) -> None:

@@ -5,10 +5,10 @@ from decimal import Decimal
 
 from attrs import frozen
 
-from pourdeck.deck.drawing.pile_view import PilePanel, PileStack
-from pourdeck.deck.spans import Span, Spans, cells, cut, fit, line
+from pourdeck.deck.drawing.pile import PilePanel, PileStack
+from pourdeck.deck.paint import Span, Spans, cells, cut, fit, line
 from pourdeck.deck.views.values import day_text
-from pourdeck.deck.widgets.rows import Row
+from pourdeck.deck.widgets.row_list import Row
 from pourdeck.plan.amounts import format_amount
 from pourdeck.plan.lengths import format_bare, format_out, format_rl
 from pourdeck.plan.messages import Finding

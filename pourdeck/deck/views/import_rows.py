@@ -1,6 +1,6 @@
 """What was understood of a logger's file, in lines: how many, when, how warm, what is missing."""
 
-from pourdeck.deck.spans import Spans, line
+from pourdeck.deck.paint import Spans, line
 from pourdeck.plan.records import Job
 from pourdeck.walk.strength_import import Import
 from pourdeck.walk.strength_words import celsius

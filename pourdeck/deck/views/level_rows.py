@@ -2,8 +2,8 @@
 
 from decimal import Decimal
 
-from pourdeck.deck.spans import Spans, cells, fit, justify, line
-from pourdeck.deck.widgets.rows import Row
+from pourdeck.deck.paint import Spans, cells, fit, justify, line
+from pourdeck.deck.widgets.row_list import Row
 from pourdeck.paper.levels_page import off_text, setup_words
 from pourdeck.plan.lengths import format_read, format_rl
 from pourdeck.plan.messages import literal

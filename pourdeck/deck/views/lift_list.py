@@ -1,9 +1,9 @@
 """The day of the lift in rows: every panel in the order it goes, and the marked one whole."""
 
-from pourdeck.deck.drawing.plan_frame import Spot
-from pourdeck.deck.spans import Spans, line
-from pourdeck.deck.views.blocks import named
-from pourdeck.deck.widgets.rows import Row
+from pourdeck.deck.drawing.plan_body import Spot
+from pourdeck.deck.paint import Spans, line
+from pourdeck.deck.views.walk_card import named
+from pourdeck.deck.widgets.row_list import Row
 from pourdeck.walk.lift_words import CAUTIONS, SHORT_CAUTIONS, lift_rows, state_words
 from pourdeck.walk.lifting import LiftView
 

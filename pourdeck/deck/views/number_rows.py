@@ -5,7 +5,7 @@ from decimal import Decimal
 
 from attrs import field, frozen
 
-from pourdeck.deck.spans import Spans, cells, fit, justify, line, wrap
+from pourdeck.deck.paint import Spans, cells, fit, justify, line, wrap
 from pourdeck.deck.views.values import length
 from pourdeck.plan.amounts import format_computed
 from pourdeck.plan.lengths import format_bare

@@ -1,11 +1,9 @@
 """All there is to read of a stop, uncut: for the dialog that shows what a card has no room for."""
 
-from pourdeck.deck.spans import Spans, line
-from pourdeck.deck.views.end_card import complete_blocks, hold_blocks
-from pourdeck.deck.views.out_rows import out_pairs
-from pourdeck.deck.views.stops import Stop
+from pourdeck.deck.paint import Spans, line
 from pourdeck.deck.views.values import day_text
-from pourdeck.deck.views.walk_card import blind
+from pourdeck.deck.views.walk_card import blind, complete_blocks, hold_blocks, out_pairs
+from pourdeck.deck.views.walk_list import Stop
 from pourdeck.plan.records import Units
 from pourdeck.sitelog.entries import Entry
 from pourdeck.walk.answers import readings_in

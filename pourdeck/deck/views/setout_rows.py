@@ -5,7 +5,7 @@ from decimal import Decimal
 from functools import partial
 from itertools import pairwise
 
-from pourdeck.deck.spans import Spans, fit, line
+from pourdeck.deck.paint import Spans, fit, line
 from pourdeck.deck.views.drift_rows import drift_rows
 from pourdeck.deck.views.number_rows import NumberRow, Opens, Page, Rows
 from pourdeck.plan.lengths import format_rl, rounded

@@ -3,8 +3,8 @@
 from datetime import tzinfo
 from decimal import Decimal
 
-from pourdeck.deck.spans import Spans, line
-from pourdeck.deck.widgets.rows import Row
+from pourdeck.deck.paint import Spans, line
+from pourdeck.deck.widgets.row_list import Row
 from pourdeck.plan.messages import literal
 from pourdeck.plan.records import Job
 from pourdeck.sitelog.state import PanelState

@@ -3,7 +3,7 @@
 from datetime import datetime
 from decimal import Decimal
 
-from pourdeck.deck.spans import Spans, line
+from pourdeck.deck.paint import Spans, line
 from pourdeck.plan.lengths import format_length
 from pourdeck.plan.records import Units
 from pourdeck.walk.records import ItemState, ItemView

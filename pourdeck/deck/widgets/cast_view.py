@@ -4,7 +4,7 @@ from textual import events
 from textual.message import Message
 
 from pourdeck.deck.drawing.cast_plan import CastDrawing, cast_plan
-from pourdeck.deck.widgets.drawn import Drawn
+from pourdeck.deck.widgets.prose import Drawn
 from pourdeck.walk.ascast import CastSheet
 
 

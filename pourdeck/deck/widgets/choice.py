@@ -14,10 +14,7 @@ from textual.geometry import Size
 from textual.message import Message
 from textual.strip import Strip
 
-from pourdeck.deck.looking import look_of
-from pourdeck.deck.paint import strip
-from pourdeck.deck.repaint import Steady
-from pourdeck.deck.spans import Spans, cells, cut, fit, line
+from pourdeck.deck.paint import Spans, Steady, cells, cut, fit, line, look_of, strip
 from pourdeck.deck.widgets.room import GLOVE_COLUMNS, roomy
 
 BOUNCE = 0.25

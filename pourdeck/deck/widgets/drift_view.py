@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from textual import events
 from textual.message import Message
 
-from pourdeck.deck.widgets.drawn import Drawn
+from pourdeck.deck.widgets.prose import Drawn
 from pourdeck.plan.records import Units
 
 if TYPE_CHECKING:

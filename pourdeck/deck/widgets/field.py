@@ -20,14 +20,19 @@ from textual.strip import Strip
 from textual.widgets import Input
 from textual.widgets.input import Selection
 
-from pourdeck.deck.looking import look_of
-from pourdeck.deck.paint import strip
-from pourdeck.deck.repaint import Steady
-from pourdeck.deck.spans import line
-from pourdeck.deck.widgets.field_line import Look, line_parts, place_at, text_fits
-from pourdeck.deck.widgets.keys import has_modifier, is_control, plain_key
-from pourdeck.deck.widgets.pasted import into_number, into_text
-from pourdeck.deck.widgets.wrapped import wrap
+from pourdeck.deck.paint import Steady, line, look_of, strip
+from pourdeck.deck.widgets.field_text import (
+    Look,
+    has_modifier,
+    into_number,
+    into_text,
+    is_control,
+    line_parts,
+    place_at,
+    plain_key,
+    text_fits,
+    wrap,
+)
 from pourdeck.plan.messages import Refusal, literal, sentence
 from pourdeck.walk.quantities import QUANTITIES, Quantity, Typed, Value
 

@@ -4,9 +4,7 @@ from textual.strip import Strip
 
 from pourdeck.deck.drawing.canvas import Canvas
 from pourdeck.deck.drawing.gain_chart import gain_chart
-from pourdeck.deck.looking import look_of
-from pourdeck.deck.paint import strip
-from pourdeck.deck.repaint import Steady, changed_rows, repaint_rows
+from pourdeck.deck.paint import Steady, changed_rows, look_of, repaint_rows, strip
 from pourdeck.plan.records import Job
 from pourdeck.walk.strength import Strength
 

@@ -4,11 +4,8 @@ from textual import events
 from textual.message import Message
 from textual.strip import Strip
 
-from pourdeck.deck.looking import look_of
-from pourdeck.deck.paint import strip
-from pourdeck.deck.repaint import Steady, changed_rows, repaint_rows
-from pourdeck.deck.spans import Spans
-from pourdeck.deck.views.load_table import Cell, TableLine, cell_at
+from pourdeck.deck.paint import Spans, Steady, changed_rows, look_of, repaint_rows, strip
+from pourdeck.deck.views.pour import Cell, TableLine, cell_at
 
 
 class LoadTable(Steady):

@@ -10,13 +10,9 @@ from textual.message import Message
 from textual.strip import Strip
 
 from pourdeck.deck.actions import DRAWINGS, bindings
-from pourdeck.deck.drawing.canvas import Canvas
-from pourdeck.deck.drawing.hits import Hits
-from pourdeck.deck.drawing.pile import PileDrawing, Where, pile
-from pourdeck.deck.drawing.pile_view import PileStack
-from pourdeck.deck.looking import look_of
-from pourdeck.deck.paint import strip
-from pourdeck.deck.repaint import Steady, changed_rows, repaint_rows
+from pourdeck.deck.drawing.canvas import Canvas, Hits
+from pourdeck.deck.drawing.pile import PileDrawing, PileStack, Where, pile
+from pourdeck.deck.paint import Steady, changed_rows, look_of, repaint_rows, strip
 from pourdeck.plan.records import Units
 
 if TYPE_CHECKING:

@@ -6,8 +6,8 @@ from textual import events
 from textual.message import Message
 
 from pourdeck.deck.drawing.plan import PlanDrawing, plan
-from pourdeck.deck.drawing.plan_frame import Spot
-from pourdeck.deck.widgets.drawn import Drawn
+from pourdeck.deck.drawing.plan_body import Spot
+from pourdeck.deck.widgets.prose import Drawn
 from pourdeck.plan.records import Units
 from pourdeck.setout.record import SetOut
 from pourdeck.walk.records import Place

@@ -8,10 +8,7 @@ from textual.geometry import Size
 from textual.message import Message
 from textual.strip import Strip
 
-from pourdeck.deck.looking import look_of
-from pourdeck.deck.paint import strip
-from pourdeck.deck.repaint import Steady
-from pourdeck.deck.spans import cells, line
+from pourdeck.deck.paint import Steady, cells, line, look_of, strip
 from pourdeck.deck.widgets.bar import Chip, Laid, lay
 from pourdeck.deck.widgets.room import GLOVE_COLUMNS, roomy
 from pourdeck.plan.messages import literal

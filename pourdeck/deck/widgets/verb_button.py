@@ -8,9 +8,7 @@ from textual.message import Message
 from textual.strip import Strip
 from textual.widget import Widget
 
-from pourdeck.deck.looking import look_of
-from pourdeck.deck.paint import strip
-from pourdeck.deck.spans import cells, cut, line
+from pourdeck.deck.paint import cells, cut, line, look_of, strip
 
 LEAST_WIDTH = 12
 
