@@ -28,7 +28,7 @@ def write_records(arguments: Namespace) -> int:
 def go_on(arguments: Namespace) -> int:
     """Begin the next file of a station beside its damaged one: somebody decides so, by name and reason."""
     from pourdeck.plan.messages import Refusal
-    from pourdeck.walk.people import name_of, who
+    from pourdeck.walk.words import name_of, who
 
     if not (arguments.by and arguments.reason):
         raise CannotDoError(

@@ -16,7 +16,9 @@ from pourdeck.deck.screens.base import DeckScreen
 from pourdeck.deck.widgets.frame import Said
 
 if TYPE_CHECKING:
+    from pourdeck.plan.messages import Refusal, WhyNeeded
     from pourdeck.walk.desk import Desk
+    from pourdeck.walk.records import Act
 
 __all__ = ["Counts", "DeckApp"]
 
@@ -150,6 +152,22 @@ class DeckApp(DeskShell):
         if then is not None or isinstance(self.screen, DeckScreen):
             title = "Who is there now?" if then is not None and self.by else "Who is signed in?"
             ask_person(self, take, title=title, by_itself=then is not None)
+
+    def ask_why(
+        self,
+        needed: "WhyNeeded",
+        make: "Callable[[str], Act | Refusal]",
+        done: Callable[[], None],
+        left: Callable[[], None],
+    ) -> None:
+        from pourdeck.deck.recording import ask_why
+
+        ask_why(self, needed, make, done, left)
+
+    def ask_second(self, then: Callable[[str], None], left: Callable[[], None]) -> None:
+        from pourdeck.deck.recording import ask_second
+
+        ask_second(self, then, left)
 
     def action_undo(self) -> None:
         from pourdeck.deck.undoing import undo

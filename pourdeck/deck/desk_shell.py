@@ -11,18 +11,21 @@ from pourdeck.deck.half_typed import Kept
 from pourdeck.deck.shell import Shell
 from pourdeck.deck.views.values import age_text, day_text
 from pourdeck.deck.widgets.frame import Said
-from pourdeck.plan.messages import Refusal
+from pourdeck.plan.messages import Refusal, WhyNeeded
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.logfile import NotSaved
 from pourdeck.sitelog.state import panel_of
 from pourdeck.walk.board import Board
-from pourdeck.walk.people import ask_again
 from pourdeck.walk.records import Act, NextAct
-from pourdeck.walk.words import moment_of
+from pourdeck.walk.words import ask_again, moment_of
 
 if TYPE_CHECKING:
     from pourdeck.walk.authority import PinTries
     from pourdeck.walk.desk import Desk
+
+
+def nothing(*_: object) -> None:
+    """Stands for what is to be done where nothing is."""
 
 
 # What the deck says by itself: after an act, after a pause, at the start.
@@ -251,6 +254,52 @@ class DeskShell(Shell):
 
     def action_person(self, then: Callable[[str], None] | None = None) -> None:
         """Ask who is signed in, then do what waited for it."""
+        raise NotImplementedError
+
+    def do(
+        self,
+        make: Callable[[str, str], Act | Refusal],
+        *,
+        done: Callable[[], None] = nothing,
+        left: Callable[[], None] = nothing,
+        refused: Callable[[Refusal], None] = nothing,
+        unsaved: Callable[[], None] = nothing,
+        second: bool = False,
+    ) -> None:
+        """Record an act in the name of who is signed in, or of a `second` person who is picked.
+
+        `make` gives it for a name and a reason, "" where none was given; one that it needs is asked for.
+        `done` is called once it is recorded, before the screen shows it; `left` where somebody gave no name
+        or no reason, `refused` after a refusal was said, `unsaved` where it could not be written.
+        """
+
+        def named(by: str) -> None:
+            act = make(by, "")
+            if isinstance(act, WhyNeeded):
+                self.ask_why(act, lambda why: make(by, why), done, left)
+            elif isinstance(act, Refusal):
+                self.refuse(act)
+                refused(act)
+            elif self.record(act, done) is None:
+                unsaved()
+
+        if second:
+            self.ask_second(named, left)
+        else:
+            self.as_person(named)
+
+    def ask_why(
+        self,
+        needed: WhyNeeded,
+        make: Callable[[str], Act | Refusal],
+        done: Callable[[], None],
+        left: Callable[[], None],
+    ) -> None:
+        """Ask for the reason with which an act is allowed, and record it."""
+        raise NotImplementedError
+
+    def ask_second(self, then: Callable[[str], None], left: Callable[[], None]) -> None:
+        """Ask who else read it."""
         raise NotImplementedError
 
     def record(

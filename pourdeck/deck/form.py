@@ -13,7 +13,7 @@ from textual.containers import Horizontal
 from textual.widget import Widget
 
 from pourdeck.deck.choice_dialog import DeckDialog, fit_list
-from pourdeck.deck.desk_shell import DeskShell
+from pourdeck.deck.desk_shell import DeskShell, nothing
 from pourdeck.deck.form_fields import CORRECTING, FOLLOWING_UP, Answers, FormField, WordStep
 from pourdeck.deck.paint import Spans, line
 from pourdeck.deck.widgets.choice import Choice
@@ -31,10 +31,6 @@ WHY = "why"
 
 Make = Callable[[Answers], Act | Refusal | None]
 """What was answered as an act or a refusal; None where nothing is to be recorded."""
-
-
-def nothing(*_: object) -> None:
-    """Stands for what is to be done where nothing is."""
 
 
 class Form(DeckDialog[bool]):

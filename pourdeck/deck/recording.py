@@ -1,13 +1,10 @@
-"""From what a screen took to the log: who did it, a second person, and why something changes.
-
-An act of the deck that needs no form of its own goes this way, and asks by the one form what it still needs.
-"""
+"""What is asked on the way from a screen to the log: a reason, a second person, and whose word an act is."""
 
 from collections.abc import Callable
 
 from pourdeck.deck.choice_dialog import ChoiceDialog
-from pourdeck.deck.desk_shell import DeskShell
-from pourdeck.deck.form import Form, Make, nothing
+from pourdeck.deck.desk_shell import DeskShell, nothing
+from pourdeck.deck.form import Form, Make
 from pourdeck.deck.form_fields import Answers, FormField, WordStep, initials
 from pourdeck.deck.paint import Spans, line
 from pourdeck.deck.widgets.row_list import Row
@@ -17,51 +14,23 @@ from pourdeck.walk.quantities import QUANTITIES
 from pourdeck.walk.records import Act
 
 
-def do(
+def ask_why(
     deck: DeskShell,
-    make: Callable[[Answers], Act | Refusal],
-    *,
-    done: Callable[[], None] = nothing,
-    left: Callable[[], None] = nothing,
-    refused: Callable[[Refusal], None] = nothing,
-    unsaved: Callable[[], None] = nothing,
-    second: bool = False,
+    needed: WhyNeeded,
+    make: Callable[[str], Act | Refusal],
+    done: Callable[[], None],
+    left: Callable[[], None],
 ) -> None:
-    """Record an act in the name of who is signed in, or of a `second` person who is picked.
-
-    A reason that it needs is asked for. `done` is called once it is recorded, before the screen shows it;
-    `left` where somebody gave no name or no reason, `refused` after a refusal was said, `unsaved` where it
-    could not be written.
-    """
-
-    def named(by: str) -> None:
-        act = make(Answers(by=by))
-        if isinstance(act, WhyNeeded):
-            ask_why(act, by)
-        elif isinstance(act, Refusal):
-            deck.refuse(act)
-            refused(act)
-        elif deck.record(act, done) is None:
-            unsaved()
-
-    def ask_why(needed: WhyNeeded, by: str) -> None:
-        def again(answers: Answers) -> Act | Refusal:
-            return make(Answers(by=by, why=answers.why))
-
-        title = "What was done about it?" if needed.put_right else "Why does it change?"
-        form = Form(
-            title, (), again, why=needed, by_itself=True, signed=False, left=left,
-            done=lambda _: done(),
-        )  # fmt: skip
-        deck.push_screen(form)
-
-    if second:
-        _ask_second(deck, named, left)
-    else:
-        deck.as_person(named)
+    """Ask for the reason with which an act is allowed, and record it."""
+    form = Form(
+        "What was done about it?" if needed.put_right else "Why does it change?", (),
+        lambda told: make(told.why), why=needed, by_itself=True, signed=False, left=left,
+        done=lambda _: done(),
+    )  # fmt: skip
+    deck.push_screen(form)
 
 
-def _ask_second(deck: DeskShell, then: Callable[[str], None], left: Callable[[], None]) -> None:
+def ask_second(deck: DeskShell, then: Callable[[str], None], left: Callable[[], None]) -> None:
     """Who read it: never the one signed in by itself, because a second person must answer."""
     people, title = deck.desk.job.people, "Who read it?"
     body = "A second person reads it off the drawing, not off this screen."

@@ -1,8 +1,6 @@
 """Taking back the last act, and taking that back, from every screen."""
 
-from typing import TYPE_CHECKING
-
-from pourdeck.deck.desk_shell import saved
+from pourdeck.deck.desk_shell import DeskShell, saved
 from pourdeck.deck.widgets.frame import Said
 from pourdeck.paper.diary import diary_line
 from pourdeck.plan.messages import Refusal
@@ -11,23 +9,19 @@ from pourdeck.sitelog.state import undone
 from pourdeck.walk.levels import ITEMS
 from pourdeck.walk.records import Act
 
-if TYPE_CHECKING:
-    from pourdeck.deck.app import DeckApp
-
-
 AT_THE_POUR = frozenset({"load", "weather", "specimen"})
 """Kinds that are undone where they were made."""
 
 
-def undo(deck: "DeckApp") -> None:
+def undo(deck: DeskShell) -> None:
     deck.as_person(lambda by: _record(deck, deck.desk.undo(by)))
 
 
-def redo(deck: "DeckApp") -> None:
+def redo(deck: DeskShell) -> None:
     deck.as_person(lambda by: _record(deck, deck.desk.redo(by)))
 
 
-def _record(deck: "DeckApp", act: Act | Refusal) -> None:
+def _record(deck: DeskShell, act: Act | Refusal) -> None:
     """Record it, and go to what it changed: an undo that nobody sees is a trap."""
     entry = deck.record(act)
     target = undone(deck.desk.state, entry) if entry else None
@@ -47,7 +41,7 @@ def _record(deck: "DeckApp", act: Act | Refusal) -> None:
                 deck.say(said)
 
 
-def _is_levelled(deck: "DeckApp", target: Entry) -> bool:
+def _is_levelled(deck: DeskShell, target: Entry) -> bool:
     """A line of the level book; one that answers an item too is gone to where the crew stands."""
     return target.kind == "sight" or (
         deck.here.screen == "levels"
@@ -55,7 +49,7 @@ def _is_levelled(deck: "DeckApp", target: Entry) -> bool:
     )
 
 
-def _with_words(deck: "DeckApp", entry: Entry | None, target: Entry) -> Said:
+def _with_words(deck: DeskShell, entry: Entry | None, target: Entry) -> Said:
     """What was said of it, and in words what it undid or did again."""
     if entry is None or deck.said.kind != "saved":
         return deck.said
@@ -64,7 +58,7 @@ def _with_words(deck: "DeckApp", entry: Entry | None, target: Entry) -> Said:
     return saved(entry, f"{'undone' if before else 'done again'}: {words}")
 
 
-def _stop_of(deck: "DeckApp", stack: str, number: int, entry: Entry) -> str | None:
+def _stop_of(deck: DeskShell, stack: str, number: int, entry: Entry) -> str | None:
     """The key of the stop that an entry was made at."""
     key = entry.data.get("item")
     if isinstance(key, str):

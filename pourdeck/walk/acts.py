@@ -33,7 +33,6 @@ from pourdeck.walk.authority import (
 )
 from pourdeck.walk.lift_acts import lifted, look_at_exposed, release_to_lift
 from pourdeck.walk.out_of_tolerance import is_engineer
-from pourdeck.walk.people import folded, who
 from pourdeck.walk.records import Act, ItemView, Walk
 from pourdeck.walk.signoffs import (
     close_nonconformance,
@@ -43,7 +42,7 @@ from pourdeck.walk.signoffs import (
     pass_unreleased,
     release,
 )
-from pourdeck.walk.words import item_name
+from pourdeck.walk.words import folded, item_name, who
 
 __all__ = [
     "Act", "Cancel", "Word", "add_person", "answer", "close_nonconformance", "close_panel", "complete",

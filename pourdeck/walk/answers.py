@@ -21,7 +21,6 @@ from pourdeck.setout.record import SetOut
 from pourdeck.walk.authority import actor, answerable, find_item, second_person
 from pourdeck.walk.levels import CLOSING, FIRST, STAFF, instrument, setup_of, setup_of_forms
 from pourdeck.walk.loads import load_lines, loads_of
-from pourdeck.walk.people import folded
 from pourdeck.walk.pour_findings import READY
 from pourdeck.walk.quantities import Typed, read_typed, text_of
 from pourdeck.walk.records import Act, HoldView, ItemView, Verdict, Walk, within
@@ -31,6 +30,7 @@ from pourdeck.walk.typed import Jump
 from pourdeck.walk.words import (
     canonical,
     clock_text,
+    folded,
     item_name,
     moment_of,
     number_of,

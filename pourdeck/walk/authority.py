@@ -19,9 +19,8 @@ from pourdeck.plan.authority import WordRule, any_of, built_in, rule_of
 from pourdeck.plan.messages import Refusal, literal, must, refusable, stop_if
 from pourdeck.plan.records import ROLES, Job, Person, Pin
 from pourdeck.sitelog.entries import ADDED_ROLES
-from pourdeck.walk.people import folded, name_of, who
 from pourdeck.walk.records import Act, ItemView, Walk
-from pourdeck.walk.words import item_name
+from pourdeck.walk.words import folded, item_name, name_of, who
 
 # Whether an item may be acted on now, and by whom; else why not and what would allow it.
 

@@ -161,9 +161,12 @@ class Desk(Site):
 
     def jumps(self) -> "tuple[Jump, ...]":
         """Where a clock was set back, this one since its last entry too."""
+        clock = self.log.clock()
+        if not clock:
+            return super().jumps()
         from pourdeck.walk.typed import Jump, gone_back
 
-        gone = gone_back(self.log.clock())
+        gone = gone_back(clock)
         if gone is None:
             return super().jumps()
         next_one = Jump(station=self.station, n=self.log.n + 1, by=gone, at=self.now())

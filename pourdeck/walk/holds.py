@@ -14,11 +14,10 @@ from pourdeck.setout.record import SetOut
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.state import PanelState
 from pourdeck.walk.out_of_tolerance import need_words
-from pourdeck.walk.people import folded
 from pourdeck.walk.pour_findings import READY, ready_reading
 from pourdeck.walk.records import HoldState, HoldView, ItemView, NonConformance, OutOfTolerance
 from pourdeck.walk.steps import Hold, Section, Template
-from pourdeck.walk.words import canonical, count_of, item_name
+from pourdeck.walk.words import canonical, count_of, folded, item_name
 
 # Holds that were passed without release: in sight until somebody closes each.
 

@@ -15,12 +15,11 @@ from pourdeck.sitelog.state import PanelState
 from pourdeck.walk.expand import EACH
 from pourdeck.walk.levels import ITEMS as IN_LEVEL_BOOK
 from pourdeck.walk.out_of_tolerance import out_of_tolerance, standing_of
-from pourdeck.walk.people import folded
 from pourdeck.walk.records import ItemState, ItemView, LastAct, Verdict, within
 from pourdeck.walk.steps import Blank, Context, Instance, Section, Step, holds
 from pourdeck.walk.strength_words import forms_off_note
 from pourdeck.walk.targets import NOT_JUDGED, READS_LOG, TARGETS, TOLERANCES, Margin, Target
-from pourdeck.walk.words import canonical, not_measured_in, number_of, value_text
+from pourdeck.walk.words import canonical, folded, not_measured_in, number_of, value_text
 
 # How an item stands: the last act on it, and whether that still counts.
 

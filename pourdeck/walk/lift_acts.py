@@ -18,9 +18,9 @@ from pourdeck.walk.lift_seals import (
     result_data,
 )
 from pourdeck.walk.lifting import NO_LIMIT, LiftView, shows, strength_missing
-from pourdeck.walk.people import name_of, who
 from pourdeck.walk.quantities import QUANTITIES, number_read
 from pourdeck.walk.records import Act
+from pourdeck.walk.words import name_of, who
 
 
 @frozen(kw_only=True)

@@ -22,11 +22,10 @@ from pourdeck.walk.holds import nonconformances
 from pourdeck.walk.lift_seals import Asked, asked_now, named
 from pourdeck.walk.lifting import LiftView, in_lift_order, lift_view, mark_missing, owed_before_lift
 from pourdeck.walk.out_of_tolerance import need_words
-from pourdeck.walk.people import folded
 from pourdeck.walk.records import Act
 from pourdeck.walk.site import Site
 from pourdeck.walk.strength import field_results, last_below, showing, specimens
-from pourdeck.walk.words import number_of
+from pourdeck.walk.words import folded, number_of
 
 # Lifts that the log has: whether each panel was fit when its lift was recorded, by what was known then.
 

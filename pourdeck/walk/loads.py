@@ -15,10 +15,9 @@ from pourdeck.plan.records import Job, Mix, Units
 from pourdeck.pour.fresh import Warmth, warmth
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.state import PanelState
-from pourdeck.walk.people import folded
 from pourdeck.walk.quantities import QUANTITIES, Quantity, Value
 from pourdeck.walk.typed import Jump, Stamp, apart, clock_now, stamp
-from pourdeck.walk.words import moment_of, number_of
+from pourdeck.walk.words import folded, moment_of, number_of
 
 # What may be written down of a load: which quantities, in which order, and how they are called.
 

@@ -23,9 +23,8 @@ from pourdeck.plan.messages import Finding, Spot, literal
 from pourdeck.plan.records import Units
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.state import PanelState
-from pourdeck.walk.people import folded
 from pourdeck.walk.records import ItemView, OutOfTolerance, within
-from pourdeck.walk.words import apart_text, number_of, value_text
+from pourdeck.walk.words import apart_text, folded, number_of, value_text
 
 # As-cast values outside their bands: what was found, what was said of each, and how it was settled.
 

@@ -40,10 +40,10 @@ from pourdeck.plan.numbers import LENGTH_LETTERS, MOST_CHARACTERS, plain
 from pourdeck.plan.records import Units
 from pourdeck.pour.fresh import is_fraction
 from pourdeck.walk.levels import ITEMS
-from pourdeck.walk.people import folded
 from pourdeck.walk.records import ItemView
 from pourdeck.walk.typed import day_taken, read_time
 from pourdeck.walk.weather_log import WEATHER
+from pourdeck.walk.words import folded
 
 Kind = Literal["length", "number", "rl", "time", "text", "choice"]
 Value = Decimal | str | datetime

@@ -9,8 +9,7 @@ from pourdeck.plan.messages import Finding, Spot, literal
 from pourdeck.plan.records import ALIGNMENTS, Job, Panel, Revision, Units, in_force
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.state import SiteState
-from pourdeck.walk.people import with_people
-from pourdeck.walk.words import count_of, number_of
+from pourdeck.walk.words import count_of, number_of, with_people
 
 SIZES = ("width", "height", "thickness")
 

@@ -15,10 +15,9 @@ from pourdeck.walk.out_of_tolerance import (
     standing_of,
     state_words,
 )
-from pourdeck.walk.people import folded
 from pourdeck.walk.pour_findings import measures_missing
 from pourdeck.walk.records import Act, HoldView, OutOfTolerance, SectionView, Walk
-from pourdeck.walk.words import count_of, item_name
+from pourdeck.walk.words import count_of, folded, item_name
 
 # What is to be done about a value as cast that is out of tolerance, said by somebody by name.
 #

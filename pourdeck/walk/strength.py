@@ -28,9 +28,8 @@ from pourdeck.pour.maturity import (
 )
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.state import PanelState
-from pourdeck.walk.people import folded
 from pourdeck.walk.typed import aged_at, pour_began, pour_ended
-from pourdeck.walk.words import moment_of, number_of
+from pourdeck.walk.words import folded, moment_of, number_of
 
 # What the log says of the strength of a panel: temperatures of its concrete, results of its specimens.
 

@@ -16,7 +16,6 @@ from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.state import PanelState
 from pourdeck.walk.authority import actor
 from pourdeck.walk.loads import loads_of
-from pourdeck.walk.people import folded
 from pourdeck.walk.quantities import QUANTITIES, number_read, words_read
 from pourdeck.walk.records import Act, Walk
 from pourdeck.walk.strength import (
@@ -30,7 +29,7 @@ from pourdeck.walk.strength import (
 from pourdeck.walk.strength_words import CURED, celsius, mpa
 from pourdeck.walk.times import in_order, moment
 from pourdeck.walk.typed import pour_began, read_time
-from pourdeck.walk.words import clock_text
+from pourdeck.walk.words import clock_text, folded
 
 TYPED = "typed"
 """Where a temperature is from that nobody read out of a file."""

@@ -17,11 +17,10 @@ from pourdeck.plan.messages import Finding, Refusal, Spot, WhyNeeded, literal
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.state import PanelState
 from pourdeck.walk.loads import TIMES, gave, loads_of
-from pourdeck.walk.people import folded
 from pourdeck.walk.records import Walk
 from pourdeck.walk.strength import BEFORE_POUR, results, specimens
 from pourdeck.walk.typed import READ_OFF, Jump, Stamp, Writing, Written, apart, stamp
-from pourdeck.walk.words import clock_text, moment_of
+from pourdeck.walk.words import clock_text, folded, moment_of
 
 NAMES = {
     "below-end": "the end of the pour of the panel below",

@@ -11,8 +11,7 @@ from attrs import frozen
 from pourdeck.plan.messages import Refusal, literal
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.state import PanelState
-from pourdeck.walk.people import folded
-from pourdeck.walk.words import moment_of
+from pourdeck.walk.words import folded, moment_of
 
 # How long it truly was between two times of the log, whatever was done to the computer's clock.
 #

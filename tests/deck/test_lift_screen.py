@@ -15,7 +15,7 @@ from pourdeck.deck.screens.lift import LiftScreen
 from pourdeck.deck.views.lift_list import card_rows, lift_heading, list_rows, place_of
 from pourdeck.deck.widgets.choice import Choice
 from pourdeck.deck.widgets.field import Field
-from pourdeck.deck.widgets.plan_view import PlanView
+from pourdeck.deck.widgets.prose import PlanView
 from pourdeck.walk import acts
 from pourdeck.walk.lift_seals import EXPOSED_CHECKS
 from pourdeck.walk.lift_words import lift_rows

@@ -10,8 +10,8 @@ from pourdeck.deck.choice_dialog import TellDialog
 from pourdeck.deck.paint import cells, plain
 from pourdeck.deck.screens.setout import SetOutScreen, same_place
 from pourdeck.deck.views.setout_rows import setout_rows
-from pourdeck.deck.views.sums import sum_lines
-from pourdeck.deck.widgets.plan_view import PlanView
+from pourdeck.deck.views.values import sum_lines
+from pourdeck.deck.widgets.prose import PlanView
 from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.example import example_folder
 from pourdeck.plan.reader import read_job

@@ -8,8 +8,7 @@ import pytest
 from pourdeck.deck.paint import cells, line, plain
 from pourdeck.deck.screens.base import panel_title
 from pourdeck.deck.views.read_all import read_all_rows
-from pourdeck.deck.views.sums import item_sum, sum_in_a_line
-from pourdeck.deck.views.values import limits_text
+from pourdeck.deck.views.values import item_sum, limits_text, sum_in_a_line
 from pourdeck.deck.views.walk_card import (
     MODES,
     SHORT_MODES,

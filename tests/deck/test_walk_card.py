@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from pourdeck.deck.app import DeckApp
-from pourdeck.deck.screens.walk_card import WalkCard
+from pourdeck.deck.screens.walk import WalkCard
 from pourdeck.deck.views.walk_card import MODES, blind
 from pourdeck.deck.views.walk_list import Stop
 from pourdeck.deck.widgets.choice import Choice

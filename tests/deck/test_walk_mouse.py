@@ -8,7 +8,7 @@ from pourdeck.deck.widgets.bar import ActionBar, Boxes
 from pourdeck.deck.widgets.choice import BOUNCE, Choice
 from pourdeck.deck.widgets.field import STEP_DOWN, STEP_UP, Field
 from pourdeck.deck.widgets.pad import Keypad, LetterPad, Pad
-from pourdeck.deck.widgets.plan_view import PlanView
+from pourdeck.deck.widgets.prose import PlanView
 from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.walk.records import Place
 from tests.campaign import windows

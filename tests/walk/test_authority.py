@@ -27,8 +27,8 @@ from pourdeck.walk.authority import (
     judge,
     set_pin,
 )
-from pourdeck.walk.people import ask_again
 from pourdeck.walk.records import Act
+from pourdeck.walk.words import ask_again
 from tests.walk.kit import (
     CHECKER,
     ENGINEER,
@@ -72,7 +72,7 @@ def with_pin(job: Job, name: str, digits: str = "4711") -> Job:
     act = set_pin(job, name, digits, digits, SALT)
     assert isinstance(act, Act)
     state = replay([])
-    from pourdeck.walk.people import with_people
+    from pourdeck.walk.words import with_people
 
     state.apply(entry_of(act))
     return with_people(job, state)
@@ -569,7 +569,7 @@ def test_an_engineer_in_the_log_is_none() -> None:
 
 
 def test_who_job_toml_names_stays_what_it_says() -> None:
-    from pourdeck.walk.people import with_people
+    from pourdeck.walk.words import with_people
 
     forged = Act(kind="person", by=FOREMAN, data={"name": "ada reed", "role": "hand"}, says="")
     state = replay([entry_of(forged)])

@@ -273,8 +273,8 @@ def _sketched_sides(frame: Frame) -> None:
         edge = frame.outside(side)
         x = edge - NAME - size if side == "left" else edge + NAME
         top = (frame.panel.top + frame.panel.bottom - len(lines) + 1) // 2
-        for index, words in enumerate(lines):
-            canvas.text(max(0, x), top + index, words, ("quiet", "offset", "quiet")[index])
+        for index, sideline in enumerate(lines):
+            canvas.text(max(0, x), top + index, sideline, ("quiet", "offset", "quiet")[index])
 
 
 # A panel in plan and to scale: base at the bottom, left at the left, the face line below behind it.

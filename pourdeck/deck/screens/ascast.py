@@ -9,9 +9,7 @@ from textual.binding import Binding, BindingType
 
 from pourdeck.deck.actions import bindings
 from pourdeck.deck.choice_dialog import TellDialog
-from pourdeck.deck.form_fields import Answers
 from pourdeck.deck.paint import SteadyColumn, SteadyRow
-from pourdeck.deck.recording import do
 from pourdeck.deck.screens.base import WalkedScreen
 from pourdeck.deck.screens.walk_answer import drop_both, first_reading, record_answer
 from pourdeck.deck.screens.what_else import what_else
@@ -310,10 +308,10 @@ class AsCastScreen(WalkedScreen):
             deck.say(Said("note", words))
             return
 
-        def make(told: Answers) -> Act | Refusal:
+        def make(by: str, why: str) -> Act | Refusal:
             walk = self.walk
             assert walk is not None
-            return as_cast(walk, {one.key: value}, told.by, told.why)
+            return as_cast(walk, {one.key: value}, by, why)
 
         def done() -> None:
             drop_both(deck, draft)
@@ -323,7 +321,7 @@ class AsCastScreen(WalkedScreen):
             drop_both(deck, draft)
             self.show_again()
 
-        do(deck, make, done=done, left=left, refused=lambda _: self.show_again(typed.text))
+        deck.do(make, done=done, left=left, refused=lambda _: self.show_again(typed.text))
 
     def action_drop_first(self) -> None:
         """Esc, with nothing typed: the first of two readings goes, and both are taken again."""

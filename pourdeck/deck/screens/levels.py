@@ -7,9 +7,7 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 
 from pourdeck.deck.actions import bindings
-from pourdeck.deck.form_fields import Answers
 from pourdeck.deck.paint import SteadyColumn, SteadyRow
-from pourdeck.deck.recording import do
 from pourdeck.deck.screens.base import WalkedScreen
 from pourdeck.deck.screens.level_asks import another_point, move_instrument
 from pourdeck.deck.screens.what_else import what_else
@@ -244,7 +242,7 @@ class LevelsScreen(WalkedScreen):
         deck = self.deck
         setup = one.setup if one.reading is not None or one.kind != "back" else None
 
-        def make(told: Answers) -> Act | Refusal:
+        def make(by: str, why: str) -> Act | Refusal:
             walk = self.walk
             assert walk is not None
             return read_staff(
@@ -252,16 +250,16 @@ class LevelsScreen(WalkedScreen):
                 one.kind,
                 one.point,
                 typed,
-                told.by,
+                by,
                 deck.desk.now(),
                 setup=setup,
-                why=told.why,
+                why=why,
             )
 
         def again(_: object = None) -> None:
             self.field.load_draft(typed.text, whole=True)
 
-        do(deck, make, done=lambda: self.taken(one), left=self.forget, refused=again, unsaved=again)
+        deck.do(make, done=lambda: self.taken(one), left=self.forget, refused=again, unsaved=again)
 
     def on_keypad_pressed(self, event: Keypad.Pressed) -> None:
         event.stop()

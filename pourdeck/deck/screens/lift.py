@@ -21,8 +21,7 @@ from pourdeck.deck.views.lift_list import (
     list_rows,
     place_of,
 )
-from pourdeck.deck.widgets.plan_view import PlanView
-from pourdeck.deck.widgets.prose import Prose
+from pourdeck.deck.widgets.prose import PlanView, Prose
 from pourdeck.deck.widgets.row_list import GUTTER, Row, RowList
 from pourdeck.walk.lift_words import CAUTIONS, lift_rows
 from pourdeck.walk.lifting import LiftView

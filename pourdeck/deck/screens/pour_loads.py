@@ -6,7 +6,7 @@ from decimal import Decimal
 from pourdeck.deck.form import Form
 from pourdeck.deck.form_fields import Answers, FormField, Values
 from pourdeck.deck.paint import line
-from pourdeck.deck.recording import answer_for, do
+from pourdeck.deck.recording import answer_for
 from pourdeck.deck.screens.pour_asks import PourAsking
 from pourdeck.deck.widgets.frame import Said
 from pourdeck.plan.amounts import unit_read
@@ -14,11 +14,11 @@ from pourdeck.plan.messages import Finding, Refusal, WhyNeeded, literal
 from pourdeck.walk import acts
 from pourdeck.walk.authority import Word
 from pourdeck.walk.loads import FIELDS, LoadLine, shown
-from pourdeck.walk.people import folded
 from pourdeck.walk.pour_acts import INTO_THE_FORM, START, not_released, write_load
 from pourdeck.walk.pour_findings import TO_DECIDE
 from pourdeck.walk.quantities import Typed, text_of
 from pourdeck.walk.records import Act, Walk
+from pourdeck.walk.words import folded
 
 ADDED_BY = ("driver", "supplier")
 SECOND_TEST = "second test passed"
@@ -206,10 +206,9 @@ class PourLoads(PourAsking):
             self.screen.drop_draft((number, key))
             self.screen.go_on(number, key)
 
-        do(
-            deck,
-            lambda told: write_load(
-                self.walk, number, written, told.by, deck.desk.now(), told.why, jumps=self.jumps,
+        deck.do(
+            lambda by, why: write_load(
+                self.walk, number, written, by, deck.desk.now(), why, jumps=self.jumps,
                 word=word,
             ),
             done=done,

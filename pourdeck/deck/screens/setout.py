@@ -12,11 +12,10 @@ from pourdeck.deck.screens.base import PanelScreen
 from pourdeck.deck.screens.what_else import what_else
 from pourdeck.deck.views.number_rows import NumberRow
 from pourdeck.deck.views.setout_rows import setout_rows
-from pourdeck.deck.views.sums import sum_lines
+from pourdeck.deck.views.values import sum_lines
 from pourdeck.deck.widgets.drift_view import DriftView
 from pourdeck.deck.widgets.frame import Said
-from pourdeck.deck.widgets.plan_view import PlanView
-from pourdeck.deck.widgets.prose import Prose
+from pourdeck.deck.widgets.prose import PlanView, Prose
 from pourdeck.deck.widgets.row_list import GUTTER, Row, RowList
 from pourdeck.walk.records import Place
 

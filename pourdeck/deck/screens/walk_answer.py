@@ -5,9 +5,8 @@ from decimal import Decimal
 from typing import Protocol
 
 from pourdeck.deck.desk_shell import DeskShell
-from pourdeck.deck.form_fields import asks_for_person, item_quantity, resting_text
-from pourdeck.deck.recording import do
 from pourdeck.deck.screens.base import WalkedScreen
+from pourdeck.deck.views.values import asks_for_person, item_quantity, resting_text
 from pourdeck.deck.views.walk_list import (
     SECTION,
     SERIES,
@@ -26,7 +25,7 @@ from pourdeck.deck.widgets.choice import Choice
 from pourdeck.deck.widgets.field import Field
 from pourdeck.deck.widgets.frame import Said
 from pourdeck.deck.widgets.pad import NOW, Keypad, LetterPad
-from pourdeck.deck.widgets.plan_view import PlanView
+from pourdeck.deck.widgets.prose import PlanView
 from pourdeck.deck.widgets.ready_words import ReadyWords
 from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.plan.messages import Refusal
@@ -375,10 +374,9 @@ def record_answer(
             deck.keep_text(draft, typed.text)
             screen.show_again(typed.text)
 
-    do(
-        deck,
-        lambda answers: acts.answer(
-            screen.walk or walk, item.key, typed, answers.by, deck.desk.now(), answers.why, first,
+    deck.do(
+        lambda by, why: acts.answer(
+            screen.walk or walk, item.key, typed, by, deck.desk.now(), why, first,
             jumps=deck.desk.jumps(), doubted=doubted,
         ),
         done=done,

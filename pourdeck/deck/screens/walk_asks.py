@@ -168,13 +168,6 @@ class WalkAsks(WalkAsking):
 
     # What failed.
 
-    def can_follow_up(self, stop: Stop) -> bool:
-        if stop.item is not None and stop.item.cast_key and stop.item.not_measured is None:
-            return stop.item.out is not None
-        if stop.item is not None:
-            return stop.item.verdict == "fail" and stop.item.own_state != "void"
-        return open_nonconformance(self.walk, stop.hold) is not None
-
     def follow_up(self, stop: Stop) -> None:
         """What was done about a failed item, or about a hold that was passed unreleased.
 

@@ -4,7 +4,7 @@ from pourdeck.deck.choice_dialog import ChoiceDialog
 from pourdeck.deck.form import Form
 from pourdeck.deck.form_fields import Answers, FormField
 from pourdeck.deck.paint import Spans, line
-from pourdeck.deck.recording import answer_for, do
+from pourdeck.deck.recording import answer_for
 from pourdeck.deck.screens.walk_asks import WalkAsking
 from pourdeck.deck.views.values import day_text
 from pourdeck.deck.views.walk_list import Stop
@@ -44,9 +44,8 @@ class WalkEnds(WalkAsking):
         elif closing:
             deck.as_person(self._close)
         else:
-            do(
-                deck,
-                lambda told: acts.complete(self.walk, stop.section.id, told.by),
+            deck.do(
+                lambda by, _: acts.complete(self.walk, stop.section.id, by),
                 done=self.screen.go_on,
             )
 

@@ -4,9 +4,15 @@ from collections.abc import Callable
 from datetime import datetime
 from decimal import Decimal
 
-from pourdeck.deck.form_fields import item_quantity, resting_text
 from pourdeck.deck.paint import Span, Spans, cells, cut, line, wrap
-from pourdeck.deck.views.values import SIGNS, WORDS, length, limits_text
+from pourdeck.deck.views.values import (
+    SIGNS,
+    WORDS,
+    item_quantity,
+    length,
+    limits_text,
+    resting_text,
+)
 from pourdeck.deck.widgets.row_list import Row
 from pourdeck.plan.ascast import is_height, is_signed
 from pourdeck.plan.messages import Refusal

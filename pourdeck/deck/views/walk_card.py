@@ -6,8 +6,15 @@ from decimal import Decimal
 from attrs import frozen
 
 from pourdeck.deck.paint import Spans, justify, line, say, wrap
-from pourdeck.deck.views.sums import item_sum, sum_in_a_line
-from pourdeck.deck.views.values import clock_text, day_text, limits_text, shown_state, state_piece
+from pourdeck.deck.views.values import (
+    clock_text,
+    day_text,
+    item_sum,
+    limits_text,
+    shown_state,
+    state_piece,
+    sum_in_a_line,
+)
 from pourdeck.deck.views.walk_list import hold_state
 from pourdeck.plan.messages import Refusal, literal
 from pourdeck.plan.records import Job, Units
@@ -418,6 +425,15 @@ def _unreleased(walk: Walk, hold: HoldView, width: int) -> list[Spans]:
         return []
     words = f"passed without release by {found.by}: open until f says what was done"
     return named("non-conf.", words, width, "failed")
+
+
+def can_follow_up(walk: Walk, item: ItemView | None, hold: HoldView | None) -> bool:
+    """Whether there is something to be said of a failure: of an item, or of a hold passed unreleased."""
+    if item is not None and item.cast_key and item.not_measured is None:
+        return item.out is not None
+    if item is not None:
+        return item.verdict == "fail" and item.own_state != "void"
+    return open_nonconformance(walk, hold) is not None
 
 
 def open_nonconformance(walk: Walk, hold: HoldView | None) -> NonConformance | None:

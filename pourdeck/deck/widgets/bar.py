@@ -167,9 +167,12 @@ class ActionBar(Bar):
         return strip(tuple(spans), look_of(self), width)
 
 
+_KEYS = {action.id: action.key_text for action in ACTIONS}
+
+
 def _words(action: Action, letters: bool) -> Spans:
     """Key and word; only the word where the key is a letter that would be written."""
-    key = action.key_text
+    key = _KEYS[action.id]
     if not letters and len(key) == 1:
         key = " "
     return line((key, "key"), (f" {action.label}", "label"))
