@@ -12,7 +12,7 @@ from pathlib import Path
 
 from rich.console import Console
 
-from tests.bench import deck_bench, log_rows, plan_bench
+from tests.bench import answer_bench, deck_bench, log_rows, plan_bench
 from tests.bench.table import Row, Skipped, show
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -28,6 +28,7 @@ def measure(work: Path) -> Iterator[Row | Skipped]:
         ("size change", lambda: plan_bench.size_change(work)),
         ("recorded size change", lambda: plan_bench.recorded_change(work)),
         ("key to repaint", lambda: deck_bench.key_to_repaint(work, ROOT)),
+        ("answer", lambda: answer_bench.rows(work)),
         ("log", log_rows.rows),
     ]
     for name, group in groups:
