@@ -189,7 +189,7 @@ class ChoiceDialog(DeckDialog[str]):
             choices.select(self.first)
         elif self.unmarked:
             choices.unmark()
-        choices.focus()
+        self.set_focus(choices)
 
     def on_resize(self) -> None:
         choices = self.query_one("#choices", RowList)
@@ -231,7 +231,7 @@ class TellDialog(DeckDialog[str]):
         yield VerbButton(self.cancel_now, id="cancel")
 
     def on_mount(self) -> None:
-        self.query_one("#cancel").focus()
+        self.set_focus(self.query_one("#cancel"))
 
     def on_resize(self) -> None:
         fit_list(self.query_one("#told-rows", RowList))

@@ -120,9 +120,9 @@ class Form(DeckDialog[bool]):
         self.hand_changed()
         asked = self._asked()
         if asked:
-            self._widget(asked[0]).focus()
+            self.set_focus(self._widget(asked[0]))
         else:
-            self.query_one("#cancel").focus()
+            self.set_focus(self.query_one("#cancel"))
 
     # Which fields are asked, and what stands in them.
 
@@ -180,7 +180,7 @@ class Form(DeckDialog[bool]):
         asked = self._asked()
         place = next(n for n, one in enumerate(asked) if self._widget(one) is widget)
         last = place + 1 == len(asked)
-        (self.query_one("#do") if last else self._widget(asked[place + 1])).focus()
+        self.set_focus(self.query_one("#do") if last else self._widget(asked[place + 1]))
 
     def on_field_edited(self, event: Field.Edited) -> None:
         event.stop()
@@ -227,10 +227,15 @@ class Form(DeckDialog[bool]):
         event.stop()
         field = self.in_hand
         if isinstance(field, Field):
-            field.focus()
+            self.set_focus(field)
             field.press(event.key, event.character)
         else:
             self._say_not_typed()
+
+    def type_key(self, event: events.Key) -> bool:
+        """Give a key to the line that is written in; False where it is not for it."""
+        field = self.focused
+        return isinstance(field, Field) and field.type_key(event)
 
     def on_key(self, event: events.Key) -> None:
         """A character that nothing here takes is said to go nowhere."""
@@ -278,7 +283,7 @@ class Form(DeckDialog[bool]):
     def _show_fault(self, one: FormField, why: str) -> None:
         """What is wrong stands beside its field, and the next character takes its place."""
         widget = self._widget(one)
-        widget.focus()
+        self.set_focus(widget)
         if isinstance(widget, Field):
             widget.type_over(why)
             self._fit()

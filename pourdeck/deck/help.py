@@ -125,7 +125,7 @@ class HelpScreen(Screen[None]):
         yield TooSmall()
 
     def on_mount(self) -> None:
-        self.query_one(RowList).focus()
+        self.set_focus(self.query_one(RowList))
 
     def on_verb_button_pressed(self, event: VerbButton.Pressed) -> None:
         event.stop()

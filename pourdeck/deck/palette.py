@@ -2,6 +2,7 @@
 
 from typing import ClassVar
 
+from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical
@@ -104,7 +105,12 @@ class Palette(OnceScreen[str | None]):
 
     def on_mount(self) -> None:
         self.hand_changed()
-        self.query_one("#query").focus()
+        self.set_focus(self.query_one("#query"))
+
+    def type_key(self, event: events.Key) -> bool:
+        """Give a key to the line that is written in; False where it is not for it."""
+        field = self.focused
+        return isinstance(field, Field) and field.type_key(event)
 
     def hand_changed(self) -> None:
         """The pad and the way back by click: where there is room, or where the mouse is in use."""

@@ -2,15 +2,14 @@
 
 import asyncio
 import os
-from collections import deque
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from time import time
 from typing import Any, Literal, Protocol, runtime_checkable
 
 from attrs import evolve
 from textual import events
 from textual.app import App
-from textual.message_pump import MessagePump
+from textual.message import Message
 from textual.screen import Screen
 from textual.theme import Theme
 from textual.timer import Timer
@@ -20,95 +19,11 @@ from pourdeck.deck.paint import DAYLIGHT, LOOKS, PLAIN, SHED, Look, textual_them
 from pourdeck.deck.signals import be_gone, exit_code, listen
 from pourdeck.deck.widgets.frame import Banner, Said, too_small
 
-# Keys one after the other: what one did is done and shown before the next one goes on.
-#
-# The toolkit hands each key to the widget that has the focus when it comes. Of figures typed faster than a
-# screen opens or an answer is taken, one then goes round by the screen, the next straight into the field:
-# 7201 becomes 2701. So a key that comes too early waits.
-
 CALM = 4
-"""So often in a row nobody has a message left."""
+"""So often in a row no part of a screen has a message left: what the last key did is done."""
 
 MOST_SECONDS = 2.0
 """No key waits longer: a deck that never comes to rest must still take Esc."""
-
-
-class KeyLine:
-    """A key is handed on when nobody has work left and all is painted."""
-
-    def __init__(self, app: App[Any]) -> None:
-        self._app = app
-        self._waiting: deque[tuple[events.Key, float]] = deque()
-        self._feeder: asyncio.Task[None] | None = None
-        self._unpainted: Screen[Any] | None = None
-        self._due: events.Key | None = None
-        self._pressed = 0.0
-
-    @property
-    def busy(self) -> bool:
-        """Whether a key is waiting, or what the last one did is not all shown."""
-        return self._feeder is not None or not self._shown
-
-    @property
-    def _shown(self) -> bool:
-        """Whether the screen was painted after the last key; another screen owes that one nothing."""
-        return self._unpainted is None or self._app.screen is not self._unpainted
-
-    def let_through(self, event: events.Event) -> float | None:
-        """When a key was pressed that has waited and whose turn it is now; None for any other."""
-        if event is not self._due or self._due is None:
-            return None
-        self._due = None
-        return self._pressed
-
-    def holds(self, event: events.Event, pressed: float) -> bool:
-        """True for a key that has to wait; it comes again when it is its turn. `pressed`: when it came."""
-        if not isinstance(event, events.Key):
-            return False
-        if self._feeder is None and self._shown and not self._working():
-            return False
-        self._waiting.append((event, pressed))
-        if self._feeder is None:
-            self._feeder = asyncio.create_task(self._feed())
-        return True
-
-    def passed(self) -> None:
-        """A key was handed on: its work is done when the screen has been painted after it."""
-        if self._app.is_running and self._app.screen_stack:
-            self._unpainted = self._app.screen
-            self._app.call_after_refresh(self._painted)
-
-    def _painted(self) -> None:
-        self._unpainted = None
-
-    async def _feed(self) -> None:
-        try:
-            while self._waiting and self._app.is_running:
-                await self._rest()
-                self._due, self._pressed = self._waiting.popleft()
-                # Through the app, so that it is handled as if it came now.
-                self._app.post_message(self._due)
-                while self._due is not None and self._app.is_running:
-                    await asyncio.sleep(0)
-        finally:
-            self._feeder = None
-
-    async def _rest(self) -> None:
-        loop = asyncio.get_running_loop()
-        until, calm = loop.time() + MOST_SECONDS, 0
-        while calm < CALM and loop.time() < until:
-            await asyncio.sleep(0 if self._shown else 0.001)
-            calm = 0 if self._working() or not self._shown else calm + 1
-        self._unpainted = None
-
-    def _working(self) -> bool:
-        """Whether any part of the deck has a message left."""
-        return any(pump.message_queue_size for pump in self._pumps())
-
-    def _pumps(self) -> Iterator[MessagePump]:
-        for screen in self._app.screen_stack:
-            yield from screen.walk_children(with_self=True)
-
 
 # Keys and clicks before any widget has them: what must not go further, and why.
 
@@ -137,16 +52,18 @@ class Watch:
         """An entry was just written."""
         self._saved = self._monotonic()
 
-    def judge(self, event: events.Event, *, cramped: bool) -> Verdict:
-        """`wake`: it ended a pause and does nothing else. `cramped`: the window is too small to see by."""
+    def judge(self, event: events.Event, now: float, *, cramped: bool) -> Verdict:
+        """`wake`: it ended a pause and does nothing else. `now`: when it was pressed.
+
+        `cramped`: the window is too small to see by.
+        """
         if isinstance(event, events.MouseUp) and self._drop_release:
             # A press that went nowhere must not end as a click.
             self._drop_release = False
             return "drop"
         if not isinstance(event, (events.Key, events.MouseDown, events.Paste)):
             return "pass"
-        now = self._monotonic()
-        idle, self._heard = now - self._heard, now
+        idle, self._heard = now - self._heard, max(now, self._heard)
         verdict = self._judge(event, idle, now, cramped)
         if verdict != "pass" and isinstance(event, events.MouseDown):
             self._drop_release = True
@@ -160,7 +77,7 @@ class Watch:
             return "wake"
         if cramped:
             return "drop"
-        bounced = key in ("enter", "space") and now - self._saved < BOUNCE_SECONDS
+        bounced = key in ("enter", "space") and 0 <= now - self._saved < BOUNCE_SECONDS
         return "drop" if bounced else "pass"
 
 
@@ -194,6 +111,15 @@ class Front(Screen[None]):
 
 
 @runtime_checkable
+class Typed(Protocol):
+    """A screen with a field that keys go to, wherever its focus is."""
+
+    def type_key(self, event: events.Key) -> bool:
+        """Give a key to the field in hand; False where it is not for it."""
+        ...
+
+
+@runtime_checkable
 class Handled(Protocol):
     """A screen that has something on it for the mouse only."""
 
@@ -203,7 +129,7 @@ class Handled(Protocol):
 class Shell(App[None]):
     """`kept` is what comes back at the next start; `monotonic` gives seconds that only go forward.
 
-    `by_mouse`: the mouse was used last, and not a key.
+    `by_mouse`: the mouse was used last, and not a key. `typing`: a key is being taken now.
     """
 
     ENABLE_COMMAND_PALETTE = False
@@ -229,7 +155,8 @@ class Shell(App[None]):
         self.ascii_only = ascii_only
         self.monotonic = monotonic
         self._watch = Watch(monotonic)
-        self.keys = KeyLine(self)
+        self.typing = False
+        self._unpainted: Screen[Any] | None = None
         self.by_mouse = False
         self._deaf_until = float("-inf")
         self._draft_timer: Timer | None = None
@@ -357,26 +284,80 @@ class Shell(App[None]):
         """What is said after a pause."""
         return Said("note", "Awake again, that key did nothing else")
 
+    def post_message(self, message: Message) -> bool:
+        if isinstance(message, events.Key) and not message.is_forwarded:
+            # When it was pressed: it is taken once what the key before it did is done.
+            message.time = self.monotonic()
+        return super().post_message(message)
+
     async def on_event(self, event: events.Event) -> None:
         """Keys and the mouse go through the watch before any widget has them, keys one after the other."""
-        typed = isinstance(event, events.Key) and not event.is_forwarded
-        if isinstance(event, events.InputEvent) and not event.is_forwarded:
-            pressed = self.keys.let_through(event)
-            if pressed is None:
-                pressed = self.monotonic()
-                verdict = self._watch.judge(event, cramped=too_small(*self.size))
-                if verdict == "wake":
-                    self.say(self.woke())
-                if verdict != "pass" or self.keys.holds(event, pressed):
-                    return
+        if not isinstance(event, events.InputEvent) or event.is_forwarded:
+            await super().on_event(event)
+            return
+        typed = isinstance(event, events.Key)
+        pressed = event.time if typed else self.monotonic()
+        verdict = self._watch.judge(event, pressed, cramped=too_small(*self.size))
+        if verdict == "wake":
+            self.say(self.woke())
+        if verdict != "pass":
+            return
+        self.typing = typed
+        try:
+            if isinstance(event, events.Key):
+                await self._done_with_last_key()
             if self._too_early(event, pressed):
                 return
+            said = self.said
+            if not (isinstance(event, events.Key) and await self._press(event)):
+                await super().on_event(event)
             if isinstance(event, (events.Key, events.MouseUp)):
-                self.call_later(self._take_in_hand, isinstance(event, events.MouseUp))
-                self.call_later(self._fold, self.said, getattr(event, "y", -1))
-        await super().on_event(event)
-        if typed:
-            self.keys.passed()
+                self.call_later(self._take_in_hand, not typed)
+                self.call_later(self._fold, said, getattr(event, "y", -1))
+        finally:
+            self.typing = False
+
+    async def _press(self, event: events.Key) -> bool:
+        """Give a key to the field in hand, wherever the focus is, else to what it is bound to.
+
+        The toolkit would hand it from widget to widget, while the key after it goes straight into a field: of
+        figures typed fast 7201 becomes 2701. False: nobody has a use for it.
+        """
+        screen = self.screen
+        if isinstance(screen, Typed) and screen.type_key(event):
+            done = True
+        else:
+            bound = screen.active_bindings.get(event.key)
+            done = bound is not None and await self.run_action(bound.binding.action, bound.node)
+        if done and self.is_running and self.screen_stack:
+            self._unpainted = self.screen
+            self._unpainted.call_after_refresh(self._painted)
+        return done
+
+    def _painted(self) -> None:
+        self._unpainted = None
+
+    @property
+    def _behind(self) -> bool:
+        """Whether what the last key did is not all shown; another screen owes that key nothing."""
+        if self._unpainted is self.screen or not self.screen.is_mounted:
+            return True
+        return any(
+            part.message_queue_size
+            for screen in self.screen_stack
+            for part in screen.walk_children(with_self=True)
+        )
+
+    async def _done_with_last_key(self) -> None:
+        """Wait until it is: a screen may still be opening, or an answer on its way to the log."""
+        if not self._behind:
+            return
+        loop = asyncio.get_running_loop()
+        until, calm = loop.time() + MOST_SECONDS, 0
+        while calm < CALM and loop.time() < until and self.is_running:
+            await asyncio.sleep(0.001 if self._unpainted is self.screen else 0)
+            calm = 0 if self._behind else calm + 1
+        self._unpainted = None
 
     def deafen(self, seconds: float) -> None:
         """Take no key and no click for so long: they were meant for what was on screen before."""

@@ -276,13 +276,18 @@ def blank_items(step: Step, context: Context) -> tuple[Blank, ...]:
     return kept
 
 
+UNREAD = frozenset({"load", "weather", "note"})
+"""Kinds of entries that no target reads."""
+
+
 def _may_read(context: Context) -> tuple[Key, ...]:
-    """Every entry of the panel and of the one below, but for answers to items outside the level book."""
+    """Every entry of the panel and of the one below, but for what no target of the panel's own reads."""
     below = context.below.entries if context.below is not None else ()
     own = (
         entry
         for entry in context.record.entries
-        if entry.kind != "answer" or entry.data["item"] in IN_LEVEL_BOOK
+        if entry.kind not in UNREAD
+        and (entry.kind != "answer" or entry.data["item"] in IN_LEVEL_BOOK)
     )
     return tuple(entry.key for entry in (*below, *own))
 

@@ -52,7 +52,7 @@ def _paint(app: App[Any]) -> bool:
 
 
 def _typed_ahead(app: App[Any]) -> bool:
-    return isinstance(app, Shell) and app.keys.busy
+    return isinstance(app, Shell) and (app.typing or app._unpainted is app.screen)
 
 
 _whole_paint = Compositor.render_full_update
@@ -82,7 +82,7 @@ async def settle(app: App[Any]) -> None:
             return
         if ready:
             continue
-        if _busy(app) or _paint(app) or _typed_ahead(app):
+        if _paint(app) or _busy(app) or _typed_ahead(app):
             calm = 0
             continue
         calm += 1

@@ -216,6 +216,7 @@ async def test_one_of_the_people_of_the_job_comes_on_deck(tmp_path: Path) -> Non
     then: list[str] = []
     async with app.run_test(size=(80, 24)):
         app.as_person(then.append)
+        await driver.settle(app)
         await driver.press(app, "enter")
         assert "Nobody is picked" in page(app), "nobody is marked at first"
         await driver.press(app, "down", "down", "enter")

@@ -23,7 +23,7 @@ from pourdeck.deck.views.cast import (
     told_words,
 )
 from pourdeck.deck.widgets.cast_view import CastView
-from pourdeck.deck.widgets.field import Field
+from pourdeck.deck.widgets.field import FIGURES, Field
 from pourdeck.deck.widgets.frame import Said
 from pourdeck.deck.widgets.pad import Keypad
 from pourdeck.deck.widgets.prose import Prose
@@ -97,6 +97,16 @@ class AsCastScreen(WalkedScreen):
     @property
     def field(self) -> Field:
         return self.query_one("#measure", Field)
+
+    @property
+    def field_in_hand(self) -> Field | None:
+        return self.field
+
+    def type_key(self, event: events.Key) -> bool:
+        """A figure where nothing can be measured yet is answered with why."""
+        if super().type_key(event):
+            return True
+        return (event.character or "") in FIGURES and bool(event.character) and self._refuse()
 
     @property
     def hand(self) -> str:
@@ -174,7 +184,7 @@ class AsCastScreen(WalkedScreen):
         self.field.ask(quantity, "" if second else cast_resting(one, quantity))
         if text := self.deck.kept.text(draft):
             self.field.load_draft(text, whole=text == self._refused)
-        (self.field if self.field.display else self.query_one("#lines")).focus()
+        self.set_focus(self.field if self.field.display else self.query_one("#lines"))
 
     def _show(self, walk: Walk) -> None:
         """Rows, drawing, card and foot, from what stands and what is typed."""
@@ -261,8 +271,8 @@ class AsCastScreen(WalkedScreen):
         """To the field, open for an entry."""
         if not self._refuse():
             if not self.field.typing:
-                self.field.press("f2")
-            self.field.focus()
+                self.field.open_at()
+            self.set_focus(self.field)
             self.suit_letters()
 
     def _refuse(self) -> bool:
@@ -332,23 +342,12 @@ class AsCastScreen(WalkedScreen):
             self.show_again()
             self.deck.say(Said("note", "The first reading is dropped", "Nothing was recorded."))
 
-    def on_key(self, event: events.Key) -> None:
-        """A figure begins an entry; what nothing here takes is said to do nothing."""
-        if not self.is_stray(event) or event.character is None:
-            return
-        if event.character.isdigit() or event.character in "+-.,":
-            if not self._refuse():
-                self.field.focus()
-                self.field.press(event.key, event.character)
-            return
-        self.say_stray(event)
-
     def on_keypad_pressed(self, event: Keypad.Pressed) -> None:
         event.stop()
         field, key = self.field, event.key
         if not field.display:
             return
-        field.focus()
+        self.set_focus(field)
         if key == "enter" and not field.typing:
             self.action_measure()
         elif not field.press(key) and key == "escape":

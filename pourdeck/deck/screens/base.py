@@ -1,6 +1,6 @@
 """What all screens have: frame, actions, what was said; and those of one panel which it is."""
 
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual import events
 from textual.app import ComposeResult
@@ -19,6 +19,9 @@ from pourdeck.setout.record import SetOut
 from pourdeck.walk.records import Walk
 
 # What all screens have: the first line, the tabs, the body, what can be done, what was said.
+
+if TYPE_CHECKING:
+    from pourdeck.deck.widgets.field import Field
 
 LETTER = "d"
 """Any letter: a field takes all of them or none."""
@@ -226,6 +229,23 @@ class PanelScreen(DeckScreen):
             return False
         event.stop()
         return True
+
+    @property
+    def field_in_hand(self) -> "Field | None":
+        """The field that figures go to, wherever the focus is; None where there is none."""
+        return None
+
+    def type_key(self, event: events.Key) -> bool:
+        """Give a key to the field in hand; False where it is not for it."""
+        field = self.field_in_hand
+        if field is None or not field.display:
+            return False
+        return field.type_key(event) if field.has_focus else field.begin_with(event)
+
+    def on_key(self, event: events.Key) -> None:
+        """What nothing here takes is said to do nothing."""
+        if self.is_stray(event):
+            self.say_stray(event)
 
     def say_stray(self, event: events.Key) -> None:
         """That a key does nothing here: none is swallowed in silence."""

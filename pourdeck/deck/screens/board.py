@@ -42,7 +42,7 @@ class BoardScreen(DeckScreen):
             yield DriftView(id="drift")
 
     def on_mount(self) -> None:
-        self.query_one(PileView).focus()
+        self.set_focus(self.query_one(PileView))
 
     @property
     def board(self) -> Board:

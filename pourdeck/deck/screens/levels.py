@@ -2,7 +2,6 @@
 
 from typing import ClassVar
 
-from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 
@@ -87,6 +86,10 @@ class LevelsScreen(WalkedScreen):
         return self.query_one("#reading", Field)
 
     @property
+    def field_in_hand(self) -> Field | None:
+        return self.field
+
+    @property
     def lines(self) -> RowList:
         return self.query_one("#lines", RowList)
 
@@ -102,7 +105,7 @@ class LevelsScreen(WalkedScreen):
 
     def on_mount(self) -> None:
         super().on_mount()
-        self.field.focus()
+        self.set_focus(self.field)
 
     def reload(self) -> None:
         here, page = self.deck.here, self.page
@@ -164,7 +167,7 @@ class LevelsScreen(WalkedScreen):
     def _take_in_hand(self, key: str) -> None:
         self._hold(key)
         self.refresh_all()
-        self.field.focus()
+        self.set_focus(self.field)
 
     def _hold(self, key: str) -> None:
         """Take another line in hand. The screen shows it next."""
@@ -182,8 +185,8 @@ class LevelsScreen(WalkedScreen):
 
     def on_row_list_chosen(self, event: RowList.Chosen) -> None:
         event.stop()
-        self.field.focus()
-        self.field.press("f2")
+        self.set_focus(self.field)
+        self.field.open_at()
 
     def action_line(self, step: int) -> None:
         page = self.page
@@ -263,18 +266,8 @@ class LevelsScreen(WalkedScreen):
 
     def on_keypad_pressed(self, event: Keypad.Pressed) -> None:
         event.stop()
-        self.field.focus()
+        self.set_focus(self.field)
         self.field.press(event.key)
-
-    def on_key(self, event: events.Key) -> None:
-        """A figure begins the reading though the focus is elsewhere; else it is said to do nothing."""
-        if not self.is_stray(event):
-            return
-        if self.field.check_consume_key(event.key, event.character):
-            self.field.focus()
-            self.field.press(event.key, event.character)
-            return
-        self.say_stray(event)
 
     # What else can be done here.
 

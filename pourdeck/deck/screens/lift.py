@@ -2,7 +2,6 @@
 
 from typing import ClassVar
 
-from textual import events
 from textual.app import ComposeResult
 from textual.binding import BindingType
 
@@ -66,7 +65,7 @@ class LiftScreen(PanelScreen):
     def on_mount(self) -> None:
         super().on_mount()
         self.query_one("#card").can_focus = False
-        self.list.focus()
+        self.set_focus(self.list)
 
     @property
     def list(self) -> RowList:
@@ -98,10 +97,6 @@ class LiftScreen(PanelScreen):
         width = max(20, card.content_size.width - GUTTER - 1)
         card.set_rows(tuple(Row(left=row) for row in card_rows(view, width)))
         self.query_one(PlanView).show(view.setout, spots=lift_spots(view))
-
-    def on_key(self, event: events.Key) -> None:
-        if self.is_stray(event):
-            self.say_stray(event)
 
     def on_row_list_selected(self, event: RowList.Selected) -> None:
         event.stop()

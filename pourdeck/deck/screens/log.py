@@ -59,7 +59,7 @@ class LogScreen(DeckScreen):
             yield RowList(id="entry")
 
     def on_mount(self) -> None:
-        self.query_one("#entries").focus()
+        self.set_focus(self.query_one("#entries"))
 
     def on_screen_resume(self) -> None:
         self._verify()
@@ -172,7 +172,7 @@ class LogScreen(DeckScreen):
     def _only(self, panel: str | None) -> None:
         self.panel, self.most = panel, PAGE
         self.reload()
-        self.query_one("#entries").focus()
+        self.set_focus(self.query_one("#entries"))
 
     def action_log_faults(self) -> None:
         self._verify()

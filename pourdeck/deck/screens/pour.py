@@ -2,7 +2,6 @@
 
 from typing import ClassVar
 
-from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 
@@ -182,7 +181,7 @@ class PourScreen(PourPlace):
         self.field.ask(quantity, "" if stands is None else quantity.entry(stands))
         if text := self.deck.kept.text(self.draft(f"{number}.{key}")):
             self.field.load_draft(text)
-        self.field.focus()
+        self.set_focus(self.field)
 
     def _show_pad(self, quantity: Quantity | None) -> None:
         """A pad is there when the mouse was used last, and where there is room for it anyway."""
@@ -247,7 +246,7 @@ class PourScreen(PourPlace):
         elif key == REJECTED:
             self.asks.turn_away(number)
         elif self.field.display:
-            self.field.focus()
+            self.set_focus(self.field)
             self.field.press("enter")
         self.suit_letters()
 
@@ -270,24 +269,13 @@ class PourScreen(PourPlace):
         field = self.field
         if not field.display:
             return
-        field.focus()
+        self.set_focus(field)
         if event.key == NOW:
             field.load_draft(self.now_text(), whole=True)
             if self._hand is not None:
                 self.deck.keep_text(self.draft(f"{self._hand[0]}.{self._hand[1]}"), field.text)
         else:
             field.press(event.key)
-
-    def on_key(self, event: events.Key) -> None:
-        """What nothing here takes is said to do nothing."""
-        if not self.is_stray(event):
-            return
-        field = self.field
-        if field.display and field.check_consume_key(event.key, event.character):
-            field.focus()
-            field.press(event.key, event.character)
-        else:
-            self.say_stray(event)
 
     # What else can be done here.
 

@@ -27,6 +27,10 @@ class PourPlace(PanelScreen):
     def field(self) -> Field:
         return self.query_one("#value", Field)
 
+    @property
+    def field_in_hand(self) -> Field | None:
+        return self.field
+
     def hand(self, page: PourPage) -> Hand:
         """The place that was taken in hand while it is there; else what is to be written down next."""
         number, _, key = self.deck.kept.text(self.draft("hand")).partition(".")
@@ -104,7 +108,7 @@ class PourPlace(PanelScreen):
             self.forget()
         else:
             self.field.load_draft(text, whole=True)
-            self.field.focus()
+            self.set_focus(self.field)
 
     def now_text(self) -> str:
         return f"{self.deck.desk.now():%H:%M}"

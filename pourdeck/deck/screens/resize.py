@@ -71,7 +71,7 @@ class ResizeWork:
                 if text := self.screen.deck.kept.text(self._key(name)):
                     field.load_draft(text)
             self.last_field = SIZES[0]
-            self.field(self.last_field).focus()
+            self.screen.set_focus(self.field(self.last_field))
             self.work_out()
         elif self._entries != len(self.screen.deck.desk.state.entries):
             self.work_out()
@@ -89,7 +89,7 @@ class ResizeWork:
         field = self.screen.focused
         if not isinstance(field, Field):
             field = self.field(self.last_field)
-            field.focus()
+            self.screen.set_focus(field)
         if key == "enter" and not field.typing:
             self.to_next(field)
             return True
@@ -99,7 +99,7 @@ class ResizeWork:
         """From one size to the next, from the last to the ways to lie."""
         place = SIZES.index((field.id or "").removeprefix("new-")) + 1
         after = self.field(SIZES[place]) if place < len(SIZES) else self.screen.query_one("#ways")
-        after.focus()
+        self.screen.set_focus(after)
 
     def typed(self) -> bool:
         return any(self.field(name).text for name in SIZES)
@@ -205,10 +205,17 @@ class ResizeScreen(PanelScreen):
         super().on_mount()
         for name in SIZES:
             self.field(name).taker = ON
-        self.field("width").focus()
+        self.set_focus(self.field("width"))
 
     def field(self, name: str) -> Field:
         return self.query_one(f"#new-{name}", Field)
+
+    @property
+    def field_in_hand(self) -> Field | None:
+        focused = self.focused
+        if not self.query_one("#sizes").display:
+            return None
+        return focused if isinstance(focused, Field) else self.field(self.work.last_field)
 
     @property
     def units(self) -> Units:
@@ -309,7 +316,7 @@ class ResizeScreen(PanelScreen):
         """The words over a size are part of the place to click for it."""
         name = (event.widget.id or "").removeprefix("now-") if event.widget else ""
         if name in SIZES:
-            self.field(name).focus()
+            self.set_focus(self.field(name))
             self.field(name).open_at()
 
     def on_row_list_selected(self, event: RowList.Selected) -> None:
@@ -329,17 +336,6 @@ class ResizeScreen(PanelScreen):
             Said("note", f"Shown as it lies {align}", "Nothing is recorded: F8 records it.")
         )
 
-    def on_key(self, event: events.Key) -> None:
-        """A figure goes on in the last field; what nothing here takes is said to do nothing."""
-        if not self.is_stray(event):
-            return
-        field = self.field(self.work.last_field)
-        if self.query_one("#sizes").display and field.check_consume_key(event.key, event.character):
-            field.focus()
-            field.press(event.key, event.character)
-            return
-        self.say_stray(event)
-
     def on_keypad_pressed(self, event: Keypad.Pressed) -> None:
         event.stop()
         if not self.work.press(event.key) and event.key == "escape":
@@ -357,7 +353,7 @@ class ResizeScreen(PanelScreen):
         if unread is not None:
             field = self.field(unread)
             self.deck.refuse(Refusal(title=f"The {unread} cannot be read.", body=field.reason))
-            field.focus()
+            self.set_focus(field)
         elif isinstance(found, Refusal):
             self.deck.refuse(found)
         elif found is None or not found.changes_anything:

@@ -58,7 +58,7 @@ class SetOutScreen(PanelScreen):
 
     def on_mount(self) -> None:
         super().on_mount()
-        self.numbers.focus()
+        self.set_focus(self.numbers)
 
     @property
     def numbers(self) -> RowList:
@@ -126,7 +126,7 @@ class SetOutScreen(PanelScreen):
         )
         if found is not None:
             self.numbers.select(str(found), tell=True)
-            self.numbers.focus()
+            self.set_focus(self.numbers)
 
     def action_setout_sum(self) -> None:
         """Open the sum behind the marked number."""

@@ -61,7 +61,7 @@ class StrengthScreen(PanelScreen):
 
     def on_mount(self) -> None:
         super().on_mount()
-        self.rows.focus()
+        self.set_focus(self.rows)
 
     def minute(self) -> None:
         """Its age and the estimate by now are others."""
@@ -129,7 +129,3 @@ class StrengthScreen(PanelScreen):
         if len(event.text.splitlines()) > 1:
             event.stop()
             take_text(self, event.text)
-
-    def on_key(self, event: events.Key) -> None:
-        if self.is_stray(event):
-            self.say_stray(event)

@@ -38,7 +38,7 @@ from pourdeck.deck.views.walk_card import (
 from pourdeck.deck.views.walk_list import Stop, walk_rows
 from pourdeck.deck.widgets.bar import Boxes, Doing
 from pourdeck.deck.widgets.choice import Choice
-from pourdeck.deck.widgets.field import Field
+from pourdeck.deck.widgets.field import FIGURES, Field
 from pourdeck.deck.widgets.frame import Said
 from pourdeck.deck.widgets.pad import Keypad, LetterPad
 from pourdeck.deck.widgets.prose import PlanView, Prose
@@ -338,7 +338,7 @@ class WalkScreen(WalkPlace):
         if self.answer.drop_first():
             return
         if self.answer.field.has_focus:
-            self.query_one("#steps").focus()
+            self.set_focus(self.query_one("#steps"))
 
     def refuse_locked(self) -> bool:
         """True where the item in hand is locked: why, and what would unlock it, is said."""
@@ -349,13 +349,21 @@ class WalkScreen(WalkPlace):
         self.deck.refuse(refusal)
         return True
 
+    @property
+    def field_in_hand(self) -> Field | None:
+        return self.answer.field
+
+    def type_key(self, event: events.Key) -> bool:
+        """A figure marks a choice as well, wherever the focus is; on a locked item it is said why not."""
+        character = event.character or ""
+        if character in FIGURES and character and self.refuse_locked():
+            return True
+        return super().type_key(event) or self.answer.mark(character)
+
     def on_key(self, event: events.Key) -> None:
         """A character that nothing here takes is said to do nothing; on a locked item, why."""
-        if not self.is_stray(event) or event.character is None:
-            return
-        if self.refuse_locked() or self.answer.start_with(event.key, event.character):
-            return
-        self.say_stray(event)
+        if self.is_stray(event) and not self.refuse_locked():
+            self.say_stray(event)
 
     def on_field_edited(self, event: Field.Edited) -> None:
         event.stop()

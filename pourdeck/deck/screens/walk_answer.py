@@ -169,12 +169,12 @@ class WalkAnswer:
         if item is not None:
             self._fill(item, stop, quantity)
         if chosen:
-            self.choice.focus()
+            self.screen.set_focus(self.choice)
         elif item is not None and (item.kind != "time" or self.field.dirty):
-            self.field.focus()
+            self.screen.set_focus(self.field)
         else:
             # A time waits for Enter, so that letters stay commands.
-            self.screen.query_one("#steps").focus()
+            self.screen.set_focus(self.screen.query_one("#steps"))
 
     def _fill(self, item: ItemView, stop: Stop, quantity: Quantity | None) -> None:
         draft = self.screen.deck.kept.text(self._key(stop))
@@ -231,14 +231,14 @@ class WalkAnswer:
         """Words that were picked stand in the field, to be recorded."""
         self.field.load_draft(text, whole=True)
         self.keep(text)
-        self.field.focus()
+        self.screen.set_focus(self.field)
 
     def begin(self) -> None:
         """To the field, open for an entry; a time begins as now, a failed number is measured anew."""
         item = self.screen.item
         if self.choice.display:
             self.choice.begin()
-            self.choice.focus()
+            self.screen.set_focus(self.choice)
         elif self.field.display:
             if item is not None and item.kind == "time" and not self.field.text:
                 offered = item.offered or f"{self.screen.deck.desk.now():%H:%M}"
@@ -246,25 +246,20 @@ class WalkAnswer:
             elif not self.field.typing:
                 if item is not None and item.own_state == "failed" and item.kind != "text":
                     self.field.load_draft("")
-                self.field.press("f2")
-            self.field.focus()
+                self.field.open_at()
+            self.screen.set_focus(self.field)
         self.screen.suit_letters()
 
-    def start_with(self, key: str, character: str) -> bool:
-        """A figure begins the answer though the focus is elsewhere; False where it begins nothing."""
-        item = self.screen.item
-        if item is None or not (character.isdigit() or character in "+-.,"):
+    def mark(self, character: str) -> bool:
+        """Mark the choice of a figure, though the focus is elsewhere; False where it marks nothing."""
+        choice = self.choice
+        if not choice.display or choice.has_focus or not character.isdigit():
             return False
-        if self.choice.display:
-            if not character.isdigit() or not 1 <= int(character) <= len(item.choices):
-                return False
-            self.choice.focus()
-            self.choice.action_mark(int(character))
-            return True
-        if not self.field.display or item.kind == "text":
+        if not 1 <= int(character) <= len(choice.choices):
             return False
-        self.field.focus()
-        return self.field.press(key, character)
+        self.screen.set_focus(choice)
+        choice.action_mark(int(character))
+        return True
 
     def press(self, key: str, character: str | None) -> None:
         """A button of a pad."""
@@ -279,7 +274,7 @@ class WalkAnswer:
         if key == "enter" and not field.typing and field.text:
             self.begin()
             return
-        field.focus()
+        self.screen.set_focus(field)
         field.press(key, character)
 
     # Recording.

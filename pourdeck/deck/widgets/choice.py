@@ -243,6 +243,10 @@ class Choice(Steady, can_focus=True):
 
     # What it is told.
 
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """In a form figures pick nothing: they were meant for a line."""
+        return not (self.inline and action == "mark")
+
     def action_mark(self, number: int) -> None:
         if number <= len(self.choices):
             self._mark(number - 1)

@@ -1,6 +1,6 @@
 """The one field of the deck: a line on the toolkit's `Input`, under our rules of the hand.
 
-A field that `rests` shows what was taken last. A filled one must be opened with Enter or F2 before anything
+A field that `rests` shows what was taken last. A filled one must be opened with Enter before anything
 changes it; an empty one opens with the first character. In a form fields do not rest: they are written in
 at once. After a refusal, a question or an offered text the first character takes the place of all that
 stands, and so it does with a whole figure that was just opened; editing keys edit it. Enter takes the text
@@ -38,6 +38,8 @@ from pourdeck.walk.quantities import QUANTITIES, Quantity, Typed, Value
 
 BOUNCE = 0.25
 """Seconds within which an Enter right after an Enter is the same press."""
+
+FIGURES = frozenset("0123456789.,+-")
 
 KEY = "Enter"
 """What takes an entry, unless the mouse is in use: then it is a button with a name of its own."""
@@ -218,8 +220,6 @@ class Field(Steady, Input, can_focus=True, inherit_bindings=False):
             return self._line_feed()
         if name == "begin":
             return self._refuse("Keypad 5 with NumLock off. Nothing was typed.")
-        if name == "f2" and self.rests:
-            return self.typing or self.open()
         if name in _STEPS:
             return self._step(_STEPS[name])
         return self._edit(name)
@@ -490,15 +490,31 @@ class Field(Steady, Input, can_focus=True, inherit_bindings=False):
             return False
         return not self._starts(character) and event.key in self.screen.active_bindings
 
-    async def _on_key(self, event: events.Key) -> None:
-        event.prevent_default()
+    def type_key(self, event: events.Key) -> bool:
+        """A key while it has the focus; False where it is a command of the screen, or not the field's."""
         if self._is_command(event):
-            return
+            return False
         if self.press(event.key, event.character):
-            event.stop()
-        elif event.is_printable and event.key not in self.screen.active_bindings:
+            return True
+        stray = event.is_printable and event.key not in self.screen.active_bindings
+        if stray:
             self.notice = f"{literal(event.key)} does nothing here."
             self._redraw()
+        return stray
+
+    def begin_with(self, event: events.Key) -> bool:
+        """A key while the focus is elsewhere: a figure goes on with the entry, or begins it."""
+        character = event.character or ""
+        figure = self.quantity.kind != "text" and character in FIGURES
+        if not figure or not character or not self.check_consume_key(event.key, character):
+            return False
+        self.screen.set_focus(self)
+        return self.press(event.key, character)
+
+    async def _on_key(self, event: events.Key) -> None:
+        event.prevent_default()
+        if self.type_key(event):
+            event.stop()
 
     def _on_paste(self, event: events.Paste) -> None:
         event.stop()
