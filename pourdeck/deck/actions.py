@@ -260,7 +260,7 @@ _WALK: tuple[Action, ...] = (
         help="Say that the item does not apply here, with the reason.",
     ),
     Action(
-        id="not-measured", keys=("y",), label="Not measured", where=("walk", "pour"),
+        id="not-measured", keys=("y",), label="Not measured", where=("walk", "pour", "ascast"),
         help="Say that a number was not measured, and why: it fails where a limit judges it.",
     ),
     Action(
@@ -419,7 +419,7 @@ BARS: dict[str, tuple[str, ...]] = {
     ),
     "setout": ("panel-above", "panel-below", "setout-sum", "show-drift", "more", *_ALWAYS),
     "levels": ("move-instrument", "another-point", "more", *_ALWAYS),
-    "ascast": ("measure", "read-all", "more", *_ALWAYS),
+    "ascast": ("measure", "not-measured", "read-all", "more", *_ALWAYS),
     "strength": (
         "add-temperature", "read-logger", "add-specimen", "add-result", "more", *_ALWAYS, "read-all",
     ),

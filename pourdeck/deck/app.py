@@ -10,9 +10,9 @@ from textual.screen import Screen
 
 from pourdeck.deck.actions import EVERYWHERE, SCREENS, bindings
 from pourdeck.deck.desk_shell import Counts, DeskShell
-from pourdeck.deck.half_typed import Kept, Store
 from pourdeck.deck.paint import text
 from pourdeck.deck.screens.base import DeckScreen
+from pourdeck.deck.shell import Kept, Store
 from pourdeck.deck.widgets.frame import Said
 
 if TYPE_CHECKING:

@@ -7,8 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from attrs import frozen
 
-from pourdeck.deck.half_typed import Kept
-from pourdeck.deck.shell import Shell
+from pourdeck.deck.shell import Kept, Shell
 from pourdeck.deck.views.values import age_text, day_text
 from pourdeck.deck.widgets.frame import Said
 from pourdeck.plan.messages import Refusal, WhyNeeded

@@ -6,7 +6,7 @@ import sys
 from collections.abc import Mapping
 from pathlib import Path
 
-from pourdeck.deck.half_typed import Kept
+from pourdeck.deck.shell import Kept
 from pourdeck.example import example_folder
 from pourdeck.sitelog.disk import Drafts
 from tests.bench.bare import LAST_WORD

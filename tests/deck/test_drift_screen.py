@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from pourdeck.deck.app import DeckApp
-from pourdeck.deck.half_typed import Store
+from pourdeck.deck.shell import Store
 from pourdeck.deck.widgets.drift_view import DriftView
 from pourdeck.deck.widgets.pile_view import PileView
 from pourdeck.deck.widgets.row_list import RowList

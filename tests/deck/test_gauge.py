@@ -5,7 +5,7 @@ from decimal import Decimal
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pourdeck.deck.drawing.gauge import COMING, EMPTY, GOING, PLACED, gauge
+from pourdeck.deck.drawing.pour import COMING, EMPTY, GOING, PLACED, gauge
 
 M3 = st.integers(min_value=0, max_value=400).map(lambda tenths: Decimal(tenths) / 10)
 

@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 
 from pourdeck.deck.app import DeckApp
-from pourdeck.deck.half_typed import MOST_CHARACTERS, MOST_TEXTS, Here, Kept
+from pourdeck.deck.shell import MOST_CHARACTERS, MOST_TEXTS, Here, Kept
 from pourdeck.walk.desk import Desk
 from tests.deck import driver
 from tests.deck.kit import HOSTILE, MemoryStore, Ticks, make_deck, store

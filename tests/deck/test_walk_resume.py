@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from pourdeck.deck.half_typed import Kept
+from pourdeck.deck.shell import Kept
 from pourdeck.deck.widgets.choice import Choice
 from pourdeck.deck.widgets.field import Field
 from pourdeck.sitelog.disk import Drafts

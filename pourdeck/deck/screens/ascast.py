@@ -12,6 +12,7 @@ from pourdeck.deck.choice_dialog import TellDialog
 from pourdeck.deck.paint import SteadyColumn, SteadyRow
 from pourdeck.deck.screens.base import WalkedScreen
 from pourdeck.deck.screens.walk_answer import drop_both, first_reading, record_answer
+from pourdeck.deck.screens.walk_asks import WalkAsks
 from pourdeck.deck.screens.what_else import what_else
 from pourdeck.deck.views.cast import (
     all_words,
@@ -266,6 +267,20 @@ class AsCastScreen(WalkedScreen):
     def on_row_list_chosen(self, event: RowList.Chosen) -> None:
         event.stop()
         self.action_measure()
+
+    def can_do(self, action_id: str) -> bool:
+        walk = self.walk
+        if action_id == "not-measured":
+            return walk is not None and cast_sheet(walk).line(self.hand).item is not None
+        return True
+
+    def action_not_measured(self) -> None:
+        """The measurement in hand, where the walk asks for it."""
+        walk = self.walk
+        self._measured = self.hand
+        item = cast_sheet(walk).line(self._measured).item if walk else None
+        if item is not None and not self._refuse():
+            WalkAsks(self).not_measured(item)
 
     def action_measure(self) -> None:
         """To the field, open for an entry."""

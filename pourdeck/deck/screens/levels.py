@@ -141,6 +141,7 @@ class LevelsScreen(WalkedScreen):
         quantity = QUANTITIES["staff"].in_job(
             self.deck.desk.job.units,
             expected=one.should if one else None,
+            without="↓ goes on without it.",
             plus=None if one is None or one.low is None else -one.low / 1000,
             minus=None if one is None or one.high is None else one.high / 1000,
         )

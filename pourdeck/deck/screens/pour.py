@@ -7,11 +7,10 @@ from textual.binding import Binding, BindingType
 
 from pourdeck.deck.actions import bindings
 from pourdeck.deck.choice_dialog import TellDialog
-from pourdeck.deck.drawing.drying import drying_chart
+from pourdeck.deck.drawing.pour import drying_chart
 from pourdeck.deck.paint import SteadyColumn, SteadyRow
 from pourdeck.deck.screens.concrete_asks import ask_specimen
-from pourdeck.deck.screens.pour_asks import PourAsks
-from pourdeck.deck.screens.pour_loads import PourLoads
+from pourdeck.deck.screens.pour_asks import PourAsks, PourLoads
 from pourdeck.deck.screens.pour_place import Hand, PourPlace
 from pourdeck.deck.screens.what_else import what_else
 from pourdeck.deck.views.pour import (

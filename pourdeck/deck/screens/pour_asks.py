@@ -1,20 +1,39 @@
-"""What the pour asks in forms beside its loads: why one is turned away, the weather, delays and notes."""
+"""What the pour asks: dockets, figures and times of a load, who lets it in; weather, delays, turning away."""
 
+from collections.abc import Mapping
 from datetime import timedelta
 from decimal import Decimal
 
 from pourdeck.deck.form import Form
-from pourdeck.deck.form_fields import UNMEASURED, Answers, FormField
+from pourdeck.deck.form_fields import UNMEASURED, Answers, FormField, Values
+from pourdeck.deck.paint import line
+from pourdeck.deck.recording import answer_for
 from pourdeck.deck.screens.pour_place import PourPlace
+from pourdeck.deck.widgets.frame import Said
 from pourdeck.plan.amounts import unit_read
-from pourdeck.plan.messages import Refusal
-from pourdeck.walk.loads import FIELDS
-from pourdeck.walk.pour_acts import load_not_measured, read_weather, turn_away, write_delay
+from pourdeck.plan.messages import Finding, Refusal, WhyNeeded, literal
+from pourdeck.walk import acts
+from pourdeck.walk.authority import Word
+from pourdeck.walk.loads import FIELDS, LoadLine, shown
+from pourdeck.walk.pour_acts import (
+    INTO_THE_FORM,
+    START,
+    load_not_measured,
+    not_released,
+    read_weather,
+    turn_away,
+    write_delay,
+    write_load,
+)
+from pourdeck.walk.pour_findings import TO_DECIDE
 from pourdeck.walk.pour_page import PourPage
-from pourdeck.walk.quantities import QUANTITIES, Quantity
+from pourdeck.walk.quantities import QUANTITIES, Quantity, Typed, text_of
 from pourdeck.walk.records import Act, Walk
 from pourdeck.walk.typed import Jump, set_back
 from pourdeck.walk.weather_log import WEATHER
+from pourdeck.walk.words import folded
+
+# What the pour asks in forms beside its loads: why one is turned away, the weather, delays and notes.
 
 TURNING_AWAY = ("wrong mix", "too old", "too wet", "too stiff", "too hot", "not needed")
 DELAYS = ("truck late", "pump blocked", "rain", "forms put back")
@@ -158,3 +177,251 @@ class PourAsks(PourAsking):
             draft=self.screen.draft("note"),
         )  # fmt: skip
         self.screen.app.push_screen(form)
+
+
+# Writing down a load on the Pour screen: its docket, a figure or a time, and what is asked beside it.
+
+ADDED_BY = ("driver", "supplier")
+SECOND_TEST = "second test passed"
+UNREAD, AS_ORDERED, OTHER = "unread", "ordered", "other"
+
+Written = Mapping[str, str | Typed]
+"""What is written down of a load, by its keys."""
+
+
+def one_mix(values: Values, ordered: str) -> str | None:
+    """Why the mix of a docket cannot be taken: two are named, or none where another was said to be."""
+    picked, other = values["mix"], values["other"]
+    if picked == AS_ORDERED and other and folded(other) != folded(ordered):
+        return f"Two mixes: {ordered} as ordered, and {literal(other)}. Turn the one above, or take this out."
+    if picked == OTHER and not other:
+        return "Write the mix that the docket names."
+    return None
+
+
+class PourLoads(PourAsking):
+    """What replaces something asks why, water asks who added it, a load out of its limits who lets it in."""
+
+    # The docket.
+
+    def docket(self, number: int) -> None:
+        """Ask for a docket's fields; what is known of an existing load is filled in."""
+        standing = self.standing()
+        if standing is None:
+            return
+        walk, page = standing
+        body = "Read it before anything comes out of the truck."
+        if walk.job.mix.name:
+            body += f" Ordered: {walk.job.mix.name}."
+
+        def make(told: Answers) -> Act | Refusal:
+            written, now = self._read_off(walk, told.values), self.screen.deck.desk.now()
+            return write_load(self.walk, number, written, told.by, now, told.why, jumps=self.jumps)
+
+        form = Form(
+            f"Load {number}: its docket", self._fields(walk, page.line(number)), make, body=body,
+            draft=self.screen.draft(f"docket-{number}"), done=lambda _: self.screen.go_on(number),
+        )  # fmt: skip
+        self.screen.app.push_screen(form)
+
+    def _fields(self, walk: Walk, one: LoadLine | None) -> list[FormField]:
+        load, mix = one.load if one else None, walk.job.mix.name
+        fields = [
+            FormField(
+                id="docket", label="Docket", quantity=self.quantity("docket"),
+                value=(load.docket or "") if load else "",
+            )
+        ]  # fmt: skip
+        wrong = one is not None and one.wrong
+        if mix is not None:
+            read = load is not None and load.mix is not None
+            stands = (OTHER if wrong else AS_ORDERED) if read else UNREAD
+            choices = (
+                (UNREAD, "not read yet"),
+                (AS_ORDERED, f"{mix}, as ordered"),
+                (OTHER, "another: write it below"),
+            )
+            fields.append(FormField(id="mix", label="Mix on it", value=stands, choices=choices))
+        known = load is not None and (wrong or mix is None)
+        fields.append(
+            FormField(
+                id="other", label="Mix" if mix is None else "Another mix", required=False,
+                quantity=self.quantity("mix"), value=(load.mix or "") if load and known else "",
+                check=None if mix is None else lambda values: one_mix(values, mix),
+            )
+        )  # fmt: skip
+        if one is None:
+            labels = {
+                "batched": "Batched at",
+                "volume": f"Volume, {unit_read('m³', walk.job.units)}",
+                "arrived": "Arrived at",
+            }
+            fields += [
+                FormField(id=key, label=label, required=False, quantity=self.quantity(key))
+                for key, label in labels.items()
+            ]
+        return fields
+
+    def _read_off(self, walk: Walk, values: Values) -> dict[str, str]:
+        """What was written in the form, by the keys of a load."""
+        keys = ("docket", "batched", "volume", "arrived")
+        written = {key: values[key] for key in keys if values.get(key)}
+        if values.get("mix") == AS_ORDERED and walk.job.mix.name:
+            written["mix"] = walk.job.mix.name
+        elif values.get("other"):
+            written["mix"] = values["other"]
+        return written
+
+    # A figure or a time.
+
+    def take(self, number: int, key: str, typed: Typed) -> None:
+        """Record what was typed at a load."""
+        standing = self.standing()
+        one = standing[1].line(number) if standing else None
+        if standing is None or one is None:
+            return
+        stands, units = getattr(one.load, key), standing[0].job.units
+        same = shown(FIELDS[key], typed.value, units)
+        if stands is not None and same == shown(FIELDS[key], stands, units):
+            self.screen.forget()
+            words = f"Unchanged, nothing recorded: {FIELDS[key].name} {same}"
+            self.screen.deck.say(Said("note", words))
+        elif key == "water" and typed.value != Decimal(0) and one.load.water_by is None:
+            self._ask_who(number, typed)
+        elif key == "begun" and (off := self._off(number, typed)):
+            self._ask_let_in(one, off, typed)
+        else:
+            self._write(number, {key: typed})
+
+    def _ask_who(self, number: int, water: Typed) -> None:
+        people = tuple(one.name for one in self.screen.deck.desk.job.people)[:4]
+        who = FormField(
+            id="who", label="Name", quantity=self.quantity("water_by"), ready=(*ADDED_BY, *people)
+        )
+        form = Form(
+            "Who added the water?", (who,), lambda _: None,
+            body="Water on site changes the mix: somebody answers for it.",
+            done=lambda told: self._write(number, {"water": water, "water_by": told["who"]}),
+            left=self.screen.forget, signed=False, by_itself=True,
+        )  # fmt: skip
+        self.screen.app.push_screen(form)
+
+    def _off(self, number: int, begun: Typed) -> tuple[Finding, ...]:
+        """What is out of a limit with a load that would go in now, and that nobody has decided on."""
+        standing = self.standing()
+        one = standing[1].line(number) if standing else None
+        if standing is None or one is None or one.load.let_in is not None:
+            return ()
+        walk, page = standing
+        by, now = self.screen.deck.by, self.screen.deck.desk.now()
+        if by is not None:
+            act = write_load(
+                walk, number, {"begun": begun}, by, now, starting=True, jumps=self.jumps
+            )
+            if isinstance(act, Refusal) and not isinstance(act, WhyNeeded):
+                return ()
+        return tuple(found for found in page.off[number] if found.code in TO_DECIDE)
+
+    def _ask_let_in(self, one: LoadLine, off: tuple[Finding, ...], begun: Typed) -> None:
+        """Ask on whose word a load out of its limits goes in, and why."""
+        deck = self.screen.deck
+
+        def written(told: Answers) -> Written:
+            return {"begun": begun, "let_in": told["seen"]}
+
+        def refused(told: Answers) -> Refusal | None:
+            assert told.word is not None
+            act = write_load(
+                self.walk, one.number, written(told), told.by or told.word.of, deck.desk.now(),
+                starting=True, jumps=self.jumps, word=told.word,
+            )  # fmt: skip
+            # Why a time is odd is asked afterwards.
+            return act if isinstance(act, Refusal) and not isinstance(act, WhyNeeded) else None
+
+        answer_for(
+            deck,
+            "let-in",
+            f"Does load {one.number} go in all the same?",
+            refused,
+            ready=(SECOND_TEST,),
+            shown=[line(each.message) for each in off],
+            verb="It goes in",
+            leave="It does not go in",
+            draft=self.screen.draft("let-in"),
+            done=lambda told: self._write(one.number, written(told), told.word),
+            left=self.screen.forget,
+            by_itself=True,
+        )
+
+    def _write(self, number: int, written: Written, word: Word | None = None) -> None:
+        """Write it down, with the start of the pour before it where it is the first concrete of all."""
+        walk, deck = self.walk, self.screen.deck
+        begins = any(key in written for key in INTO_THE_FORM)
+        if begins and walk.record.pour_start is None and not_released(walk, "") is None:
+            self._offer_start(number, written, word)
+            return
+        key = next(iter(written))
+        text = text_of(written[key])
+
+        def done() -> None:
+            self.screen.drop_draft((number, key))
+            self.screen.go_on(number, key)
+
+        deck.do(
+            lambda by, why: write_load(
+                self.walk, number, written, by, deck.desk.now(), why, jumps=self.jumps,
+                word=word,
+            ),
+            done=done,
+            left=self.screen.forget,
+            refused=lambda _: self.screen.open_again(text),
+            unsaved=lambda: self.screen.open_again(text),
+        )  # fmt: skip
+
+    def _offer_start(self, number: int, written: Written, word: Word | None) -> None:
+        """The first concrete of all: the pour start of the walk is the same moment."""
+        walk, deck = self.walk, self.screen.deck
+        time = written.get("begun") or written["ended"]
+
+        def checked(by: str, why: str) -> Act | Refusal:
+            """Whether the load may be begun at all is found out before the start is recorded."""
+            return write_load(
+                walk, number, written, by, deck.desk.now(), why, starting=True, jumps=self.jumps,
+                word=word,
+            )  # fmt: skip
+
+        def start(told: Answers) -> Act | Refusal:
+            found = checked(told.by, told.why)
+            if isinstance(found, Refusal):
+                return found
+            return acts.answer(
+                walk, START, time, told.by, deck.desk.now(), told.why, jumps=self.jumps
+            )
+
+        def begun(told: Answers) -> None:
+            act = write_load(
+                self.walk, number, written, told.by, deck.desk.now(), told.why, jumps=self.jumps,
+                word=word,
+            )  # fmt: skip
+            if deck.record(act, refresh=False) is not None:
+                key = next(iter(written))
+                self.screen.drop_draft((number, key))
+                self.screen.go_on(number, key)
+
+        def named(by: str) -> None:
+            found = checked(by, "")
+            if isinstance(found, Refusal) and not isinstance(found, WhyNeeded):
+                deck.refuse(found)
+                self.screen.open_again(text_of(time))
+                return
+            body = (
+                f"{literal(walk.mark)}: the pour starts at {text_of(time)}, with load {number}. From "
+                "then on the panel is what it is: its size cannot change."
+            )
+            form = Form(
+                "Record the start of the pour?", (), start, body=body, verb="Start the pour",
+                done=begun, left=lambda: self.screen.open_again(text_of(time)), by_itself=True,
+            )  # fmt: skip
+            deck.push_screen(form)
+
+        deck.as_person(named)

@@ -190,7 +190,7 @@ class ResizeScreen(PanelScreen):
             for name in SIZES:
                 with SteadyColumn(classes="size"):
                     yield Prose(id=f"now-{name}")
-                    size = QUANTITIES["size"].in_job(units)
+                    size = QUANTITIES["size"].in_job(units, without="Tab goes on without it.")
                     yield Field(size, id=f"new-{name}", clock=self.deck.monotonic)
         yield Prose(id="outcome")
         with SteadyRow(id="both"):

@@ -16,7 +16,7 @@ from pourdeck.deck.form_fields import (
 )
 from pourdeck.deck.paint import line
 from pourdeck.deck.recording import answer_for
-from pourdeck.deck.screens.walk_answer import WalkPlace
+from pourdeck.deck.screens.walk_answer import Answering
 from pourdeck.deck.views.walk_card import disposition_lines, open_nonconformance
 from pourdeck.deck.views.walk_list import Stop
 from pourdeck.deck.widgets.frame import Said
@@ -41,7 +41,7 @@ DISPOSITIONS = (
 class WalkAsking:
     """What all asks of the walk share: the walk, and where what is half typed is kept."""
 
-    def __init__(self, screen: WalkPlace) -> None:
+    def __init__(self, screen: Answering) -> None:
         self.screen = screen
 
     @property
@@ -81,7 +81,7 @@ class WalkAsks(WalkAsking):
         form = Form(title, (words,), make, body=about, draft=self.draft(name))
         if go_on:
             form.done = self.go_on
-        self.screen.app.push_screen(form)
+        self.screen.deck.push_screen(form)
 
     def defer(self, item: ItemView) -> None:
         people = self.screen.deck.desk.job.people
@@ -102,7 +102,7 @@ class WalkAsks(WalkAsking):
 
         title = f"Defer: {item_name(item)}"
         form = Form(title, fields, make, verb="Defer", draft=self.draft("defer"), done=self.go_on)
-        self.screen.app.push_screen(form)
+        self.screen.deck.push_screen(form)
 
     def _due_words(self, point: str) -> str:
         hold = self.walk.hold(point)
@@ -228,7 +228,7 @@ class WalkAsks(WalkAsking):
                 self._dispose(key, out)
 
         dialog = ChoiceDialog(f"Repair of {out.name}, {self.walk.mark}", rows)
-        self.screen.app.push_screen(dialog, taken)
+        self.screen.deck.push_screen(dialog, taken)
 
     def _dispose(self, key: str, out: OutOfTolerance) -> None:
         """Name and reason are typed, and no choice is there by itself: no key alone says anything."""

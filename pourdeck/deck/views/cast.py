@@ -4,9 +4,12 @@ from collections.abc import Callable
 from datetime import datetime
 from decimal import Decimal
 
+from attrs import evolve
+
 from pourdeck.deck.paint import Span, Spans, cells, cut, line, wrap
 from pourdeck.deck.views.values import (
     SIGNS,
+    UNMEASURED,
     WORDS,
     item_quantity,
     length,
@@ -187,13 +190,17 @@ OTHER_PROMPTS = {
 """What is to be done, where no item of the walk says so."""
 
 
+LEAVES = "↓ goes on without it."
+
+
 def cast_quantity(one: CastLine, walk: Walk, now: Callable[[], datetime]) -> Quantity:
     """What the field takes for a measurement, whether an item of the walk asks for it or not."""
     if one.item is not None:
-        return item_quantity(one.item, walk, now)
+        found = item_quantity(one.item, walk, now)
+        return evolve(found, without=f"{UNMEASURED}{LEAVES}" if found.unmeasured else LEAVES)
     name = "height" if is_height(one.key) else "face" if is_signed(one.key) else "size"
     expected = None if is_signed(one.key) else one.expected
-    return QUANTITIES[name].in_job(walk.job.units, expected=expected)
+    return QUANTITIES[name].in_job(walk.job.units, expected=expected, without=LEAVES)
 
 
 def cast_resting(one: CastLine, quantity: Quantity) -> str:

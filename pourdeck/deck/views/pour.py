@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 from attrs import evolve, frozen
 
-from pourdeck.deck.drawing.gauge import gauge
+from pourdeck.deck.drawing.pour import gauge
 from pourdeck.deck.paint import Spans, cells, cut, line
 from pourdeck.paper.pour_page import remarks
 from pourdeck.plan.amounts import format_amount, unit_read
@@ -328,6 +328,9 @@ def load_quantity(quantity: Quantity, key: str, page: PourPage, job: Job) -> Qua
     """What the field takes for a value of a load, with what is expected; None for what a form asks."""
     if quantity.kind == "text":
         return None
+    leaves = "→ goes on without it."
+    without = f"y says not measured, {leaves}" if quantity.unmeasured else leaves
+    quantity = evolve(quantity, without=without)
     if quantity.kind == "time":
         now = quantity.now
         assert now is not None

@@ -373,10 +373,10 @@ class Field(Steady, Input, can_focus=True, inherit_bindings=False):
     @property
     def _hint(self) -> str:
         taker, focused = self.taker_now, self.has_focus
-        if not self.rests:
-            return ""
         if self.dirty and (meaning := self.quantity.meaning(self.value)):
             return f"{meaning}. {taker} takes it."
+        if not self.rests:
+            return ""
         if self.whole and focused:
             then = f"{taker} takes it" if self.dirty else "Esc leaves it"
             return f"Type over it, or ← and change a part. {then}."
