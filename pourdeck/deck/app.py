@@ -9,7 +9,7 @@ from textual.binding import BindingType
 from textual.screen import Screen
 
 from pourdeck.deck.actions import EVERYWHERE, SCREENS, bindings
-from pourdeck.deck.desk_shell import Counts, DeskShell
+from pourdeck.deck.desk_shell import Counts, DeskShell, nothing
 from pourdeck.deck.paint import text
 from pourdeck.deck.screens.base import DeckScreen
 from pourdeck.deck.shell import Kept, Store
@@ -139,7 +139,9 @@ class DeckApp(DeskShell):
         if target is not None:
             self.go("walk", stack=target.stack, panel=target.panel, item=target.item)
 
-    def action_person(self, then: Callable[[str], None] | None = None) -> None:
+    def action_person(
+        self, then: Callable[[str], None] | None = None, left: Callable[[], None] = nothing
+    ) -> None:
         """Ask who is signed in, then do what waited for it."""
         from pourdeck.deck.person import ask_person
 
@@ -151,7 +153,7 @@ class DeckApp(DeskShell):
 
         if then is not None or isinstance(self.screen, DeckScreen):
             title = "Who is there now?" if then is not None and self.by else "Who is signed in?"
-            ask_person(self, take, title=title, by_itself=then is not None)
+            ask_person(self, take, left, title=title, by_itself=then is not None)
 
     def ask_why(
         self,

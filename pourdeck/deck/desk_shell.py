@@ -240,8 +240,8 @@ class DeskShell(Shell):
 
     # Recording.
 
-    def as_person(self, then: Callable[[str], None]) -> None:
-        """Do something in the name of who is signed in.
+    def as_person(self, then: Callable[[str], None], left: Callable[[], None] = nothing) -> None:
+        """Do something in the name of who is signed in; `left` where nobody says who.
 
         Asks who it is where nobody is, and who is there now after four hours or on another day.
         """
@@ -249,9 +249,11 @@ class DeskShell(Shell):
         if there:
             then(there)
         else:
-            self.action_person(then)
+            self.action_person(then, left)
 
-    def action_person(self, then: Callable[[str], None] | None = None) -> None:
+    def action_person(
+        self, then: Callable[[str], None] | None = None, left: Callable[[], None] = nothing
+    ) -> None:
         """Ask who is signed in, then do what waited for it."""
         raise NotImplementedError
 
@@ -268,8 +270,8 @@ class DeskShell(Shell):
         """Record an act in the name of who is signed in, or of a `second` person who is picked.
 
         `make` gives it for a name and a reason, "" where none was given; one that it needs is asked for.
-        `done` is called once it is recorded, before the screen shows it; `left` where somebody gave no name
-        or no reason, `refused` after a refusal was said, `unsaved` where it could not be written.
+        `done` is called once it is recorded, before the screen shows it; `left` where somebody gave no reason,
+        `refused` after a refusal was said, `unsaved` where nobody signed in or it could not be written.
         """
 
         def named(by: str) -> None:
@@ -285,7 +287,7 @@ class DeskShell(Shell):
         if second:
             self.ask_second(named, left)
         else:
-            self.as_person(named)
+            self.as_person(named, unsaved)
 
     def ask_why(
         self,

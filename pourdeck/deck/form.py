@@ -95,7 +95,7 @@ class Form(DeckDialog[bool]):
             yield RowList(self.shown, id="shown")
         for one in self.fields:
             with Horizontal(classes="field-row", id=f"row-{one.id}"):
-                yield Prose(_label(one, focused=False), id=f"label-{one.id}")
+                yield Prose(line(f"  {one.label}"))
                 yield self._made(one)
             if one.ready:
                 with Horizontal(classes="field-row", id=f"ready-{one.id}"):
@@ -157,7 +157,7 @@ class Form(DeckDialog[bool]):
             fit_list(self.query_one("#shown", RowList))
 
     def on_resize(self) -> None:
-        self._fit()
+        self.hand_changed()
 
     # What is done in it.
 
@@ -208,13 +208,9 @@ class Form(DeckDialog[bool]):
         self._after(field)
 
     def on_descendant_focus(self) -> None:
-        """A line of words shows its focus beside its label: its cursor is no shape in plain text."""
         for one in self.fields:
-            widget = self._widget(one)
-            if widget.has_focus:
+            if (widget := self._widget(one)).has_focus:
                 self.in_hand = widget
-            label = self.query_one(f"#label-{one.id}", Prose)
-            label.show([_label(one, focused=widget.has_focus)])
 
     def hand_changed(self) -> None:
         """The mouse was taken, or the keys: the pad of letters comes and goes."""
@@ -342,7 +338,3 @@ class Form(DeckDialog[bool]):
 
 def _phrases(needed: WhyNeeded) -> tuple[str, ...]:
     return FOLLOWING_UP if needed.put_right else CORRECTING
-
-
-def _label(one: FormField, *, focused: bool) -> Spans:
-    return line(("▸ " if focused else "  ", "key"), one.label)

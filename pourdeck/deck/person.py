@@ -31,24 +31,31 @@ _BODY = "This name is written with everything that is recorded from here."
 
 
 def ask_person(
-    app: DeskShell, take: Callable[[str], None], *, title: str, by_itself: bool = False
+    app: DeskShell,
+    take: Callable[[str], None],
+    left: Callable[[], None],
+    *,
+    title: str,
+    by_itself: bool = False,
 ) -> None:
     """Ask for one of the people of the job, or for a name where the job names nobody."""
     people, now = app.desk.job.people, app.by
 
     def picked(key: str | None) -> None:
         if key == ADD:
-            _ask_to_add(app, take)
-        elif key == PIN:
-            _ask_pin(app)
-        elif key is not None:
+            _ask_to_add(app, take, left)
+        elif key is None or key == PIN:
+            left()
+            if key == PIN:
+                _ask_pin(app)
+        else:
             take(people[int(key)].name)
 
     if not people:
         name = FormField(id="name", label="Name", quantity=QUANTITIES["name"], value=now or "")
         form = Form(
             title, (name,), lambda _: None, body=_BODY, verb="Sign in", by_itself=by_itself,
-            signed=False, done=lambda told: take(told["name"]),
+            signed=False, done=lambda told: take(told["name"]), left=left,
         )  # fmt: skip
         app.push_screen(form)
         return
@@ -73,7 +80,7 @@ def ask_person(
     )  # fmt: skip
 
 
-def _ask_to_add(app: DeskShell, take: Callable[[str], None]) -> None:
+def _ask_to_add(app: DeskShell, take: Callable[[str], None], left: Callable[[], None]) -> None:
     """Add a hand or a tester, on the word of somebody of the job, and sign the person in."""
 
     people = app.desk.job.people
@@ -92,7 +99,7 @@ def _ask_to_add(app: DeskShell, take: Callable[[str], None]) -> None:
         take(named.name if isinstance(named, Person) else told["name"])
 
     form = Form(
-        "Add somebody", fields, make, verb="Add", signed=False, done=added,
+        "Add somebody", fields, make, verb="Add", signed=False, done=added, left=left,
         body="An engineer, supervisor, foreman or surveyor comes from the office, in job.toml.",
     )  # fmt: skip
     app.push_screen(form)

@@ -237,3 +237,13 @@ async def test_after_a_value_of_a_load_the_mark_goes_on_past_a_skipped_slump(
         screen = hands.app.screen
         assert screen.page.line(1).load.temperature is not None
         assert screen.hand(screen.page) == (1, "begun")
+
+
+async def test_what_nobody_signed_for_stays_an_entry_that_is_not_taken(tmp_path: Path) -> None:
+    one = crew_at(tmp_path, "forms")
+    before = len(one.desk.state.entries)
+    async with at_work(one, item=ITEM, by=None) as hands:
+        await hands.press("1", "enter", "escape")
+        field = hands.app.screen.query_one("#measure", Field)
+        assert (field.text, field.dirty, field.typing) == ("1", True, True)
+        assert len(one.desk.state.entries) == before

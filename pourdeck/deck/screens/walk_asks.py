@@ -87,6 +87,9 @@ class WalkAsks(WalkAsking):
         people = self.screen.deck.desk.job.people
         due = tuple((one, self._due_words(one)) for one in acts.due_points(self.walk, item))
         owners = tuple((person.name, person.name) for person in people)
+        if owners and not self.screen.deck.by:
+            # Nobody owes it because of being first in the list.
+            owners = (("", "not picked yet"), *owners)
         fields = (
             FormField(id="reason", label="Reason", ready=DEFERRING),
             FormField(
