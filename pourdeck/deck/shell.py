@@ -445,16 +445,21 @@ class Shell(App[None]):
         The toolkit would hand it from widget to widget, while the key after it goes straight into a field: of
         figures typed fast 7201 becomes 2701. False: nobody has a use for it.
         """
-        screen = self.screen
-        if isinstance(screen, Typed) and screen.type_key(event):
-            done = True
-        else:
-            bound = screen.active_bindings.get(event.key)
-            done = bound is not None and await self.run_action(bound.binding.action, bound.node)
+        with self.batch_update():
+            # All that it changes is laid out together: every part of the screen says so for itself.
+            done = await self._take(event)
+            await asyncio.sleep(0)
         if done and self.is_running and self.screen_stack:
             self._unpainted = self.screen
             self._unpainted.call_after_refresh(self._painted)
         return done
+
+    async def _take(self, event: events.Key) -> bool:
+        screen = self.screen
+        if isinstance(screen, Typed) and screen.type_key(event):
+            return True
+        bound = screen.active_bindings.get(event.key)
+        return bound is not None and await self.run_action(bound.binding.action, bound.node)
 
     def _painted(self) -> None:
         self._unpainted = None

@@ -85,6 +85,12 @@ class DeckScreen(Front):
 
     # What the shell does for every screen.
 
+    def set_focus(
+        self, widget: Widget | None, scroll_visible: bool = False, from_app_focus: bool = False
+    ) -> None:
+        """Nothing of a deck screen scrolls out of sight: to look for that would lay it out once more."""
+        super().set_focus(widget, scroll_visible, from_app_focus)
+
     def _suit_window(self) -> None:
         """The classes of the window's size before the first layout: the toolkit gives them after it, and
         all would be laid out twice.
