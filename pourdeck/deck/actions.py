@@ -42,7 +42,7 @@ SCREENS: dict[str, str] = {
 """The screens by id, in the order of their tabs."""
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class Action:
     """One thing that can be done.
 

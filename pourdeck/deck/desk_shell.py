@@ -270,7 +270,7 @@ class DeskShell(Shell):
         """Record an act in the name of who is signed in, or of a `second` person who is picked.
 
         `make` gives it for a name and a reason, "" where none was given; one that it needs is asked for.
-        `done` is called once it is recorded, before the screen shows it; `left` where somebody gave no reason,
+        `done` is called once it is recorded, before the screen shows it; `left` where nobody gave a reason,
         `refused` after a refusal was said, `unsaved` where nobody signed in or it could not be written.
         """
 

@@ -11,14 +11,9 @@ from pourdeck.plan.records import Person
 from pourdeck.walk.authority import WAYS, PinTries, Word
 from pourdeck.walk.quantities import QUANTITIES, Quantity
 from pourdeck.walk.typed import read_time
-from pourdeck.walk.words import folded
+from pourdeck.walk.words import folded, initials
 
 # Who a typed name or initials mean.
-
-
-def initials(name: str) -> str:
-    """`AB` for `Ada Bell`; hyphens part words too."""
-    return "".join(word[0] for word in name.replace("-", " ").split()).upper()
 
 
 def _plain(name: str) -> str:

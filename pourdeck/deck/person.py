@@ -6,15 +6,7 @@ from collections.abc import Callable
 from pourdeck.deck.choice_dialog import ChoiceDialog
 from pourdeck.deck.desk_shell import DeskShell
 from pourdeck.deck.form import Form
-from pourdeck.deck.form_fields import (
-    Answers,
-    FormField,
-    full_name,
-    has_pin,
-    initials,
-    name_field,
-    who,
-)
+from pourdeck.deck.form_fields import Answers, FormField, full_name, has_pin, name_field, who
 from pourdeck.deck.paint import line
 from pourdeck.deck.widgets.row_list import Row
 from pourdeck.plan.messages import Refusal
@@ -22,6 +14,7 @@ from pourdeck.plan.records import Person
 from pourdeck.walk.authority import add_person, set_pin
 from pourdeck.walk.quantities import QUANTITIES
 from pourdeck.walk.records import Act
+from pourdeck.walk.words import initials
 
 ADD, PIN = "add", "pin"
 """Keys of the rows that are nobody."""

@@ -5,13 +5,14 @@ from collections.abc import Callable
 from pourdeck.deck.choice_dialog import ChoiceDialog
 from pourdeck.deck.desk_shell import DeskShell, nothing
 from pourdeck.deck.form import Form, Make
-from pourdeck.deck.form_fields import Answers, FormField, WordStep, initials
+from pourdeck.deck.form_fields import Answers, FormField, WordStep
 from pourdeck.deck.paint import Spans, line
 from pourdeck.deck.widgets.row_list import Row
 from pourdeck.plan.authority import rule_of
 from pourdeck.plan.messages import Refusal, WhyNeeded
 from pourdeck.walk.quantities import QUANTITIES
 from pourdeck.walk.records import Act
+from pourdeck.walk.words import initials
 
 
 def ask_why(

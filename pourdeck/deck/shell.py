@@ -23,7 +23,7 @@ from pourdeck.deck.widgets.frame import Banner, Said, too_small
 # Where the crew is: which screen, stack, panel and item, and who is signed in.
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class Here:
     """`panel` counts from 1 on the bed. `item` is the key of an item of the walk. `drift`: the screens, with
     a space between them, that show the drift of the stack in place of their own picture. `by_at` is when the

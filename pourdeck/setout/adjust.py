@@ -164,7 +164,7 @@ class Checked:
     distance: bool
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class Adjusted:
     """`corners` in stack coordinates, `planned` where they were to be; `checked` in the order of the keys."""
 
@@ -343,7 +343,7 @@ NANOMETRES = 6
 """Decimals of a planned length, mm: the error of rounding it tells nothing."""
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class Shows:
     """`redundancy`: the part of an error in it that the others would show, 0 to 1.
 

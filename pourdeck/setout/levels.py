@@ -16,7 +16,7 @@ from pourdeck.setout.panel import MM_PER_M, height_of_instrument, staff_reading
 # surface below.
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class CornerHeights:
     """What is known at one corner: heights m, `depth` mm; None where it was not read.
 
@@ -150,7 +150,7 @@ class Run:
         return None if self.rise is None else self.backsights - self.foresights == self.rise
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class Book:
     """All set-ups in order, and the runs they make."""
 

@@ -293,7 +293,7 @@ SIZES: tuple[Size, ...] = ("width", "height")
 _NEAR, _FAR, _BOTH = ("left", "base"), ("right", "head"), ("centre",)
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class Leeway:
     """`least` to `most` of a size, mm, that the neighbour `mark` allows. `above`: it stands on the panel."""
 

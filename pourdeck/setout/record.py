@@ -21,7 +21,7 @@ PLAN = "plan in force"
 """The source of what the drawing gives, size changes of the log applied."""
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class Input:
     """One thing that went into a sum. `unit` mm, m, m², m³, kg, kg/m³ or "" where it is a word."""
 
@@ -31,7 +31,7 @@ class Input:
     source: str
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class Sum:
     """A result with the sum behind it. `rounding` says how it is shown, "" where it is exact.
 
@@ -85,7 +85,7 @@ def in_sum(value: Decimal) -> str:
 # The set-out of one panel as one record: the same for screen, JSON and panel record.
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class Bracket:
     """One climbing bracket. `at` along the new side, `anchor` along the side of the panel below.
 
@@ -108,7 +108,7 @@ class Bracket:
         return f"{self.side[0].upper()}{self.number}"
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class Run:
     """The forms of one side: stock lengths, longest first, and how far they pass the far corner."""
 
@@ -117,7 +117,7 @@ class Run:
     overrun: Decimal
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class Fill:
     """A rectangle to close under the new panel: in its own coordinates, and in the stack's.
 
@@ -135,7 +135,7 @@ class Fill:
     mark: str
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class PlacedOpening:
     """In the panel's own coordinates as cast, from its bl corner."""
 
@@ -146,7 +146,7 @@ class PlacedOpening:
     height: Decimal
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class PlacedCastIn:
     """As cast. In the face: x, y from the face lines. In an edge: `edge` and `at` along it."""
 
@@ -158,7 +158,7 @@ class PlacedCastIn:
     at: Decimal | None
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class Diagonal:
     """At the face line, and arris to arris on the upper or lower surface. mm."""
 
@@ -166,7 +166,7 @@ class Diagonal:
     arris: Decimal
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class Heights:
     """m. `measured_below` and `expected_top` where the surface below was measured, else None."""
 
@@ -181,7 +181,7 @@ class Heights:
         return self.top if self.expected_top is None else self.expected_top
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class Quantities:
     """area m², volume m³, mass kg (None: no density given), centroid mm from the panel's own bl."""
 
@@ -191,7 +191,7 @@ class Quantities:
     centroid: tuple[Decimal, Decimal] | None
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class Prop:
     """A stretch of form that no anchor can hold, along the new side, mm."""
 
@@ -200,7 +200,7 @@ class Prop:
     end: Decimal
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class SetOut:
     """Everything the crew sets out for panel `number` of `of` in a stack.
 

@@ -21,7 +21,7 @@ from attrs import asdict, frozen
 from pourdeck.sitelog.disk import DISK, Disk, replace_file
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class Holder:
     """Who holds a station's log. `since` is RFC 3339; what is not known is empty, or 0."""
 

@@ -32,7 +32,7 @@ from pourdeck.walk.words import found_text, item_name
 # What was poured today, panel by panel, in the order in which they were begun.
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class PouredToday:
     """`placed`: m³ of the loads that were begun today."""
 
@@ -87,7 +87,7 @@ def _today(load: Load, now: datetime) -> datetime | None:
 # Where every stack stands, and what today needs.
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class BoardPanel:
     """One panel in its pile. Sizes and `position` in stack coordinates, mm.
 
@@ -121,7 +121,7 @@ class BoardPanel:
         return drift_of(self.number, self.mark, self.cast, self.tape) if self.cast else None
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class BoardStack:
     """One pile, panels from the bed up. `bed_rl` m."""
 
@@ -131,7 +131,7 @@ class BoardStack:
     in_hand: int
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class Owed:
     """A deferred or failed item. `before` is a hold's id or `lift`; None where it failed."""
 
@@ -147,7 +147,7 @@ class Owed:
     at: datetime
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class Board:
     """`next` holds one act for each stack, and a second where the panel above waits for the clock.
 

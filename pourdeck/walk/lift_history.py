@@ -35,7 +35,7 @@ UNFIT = "lifted-unfit"
 _DIGEST = re.compile("[0-9a-f]{64}", re.ASCII)
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class Then:
     """What was missing when a lift was recorded, none where the panel was fit; marks still on it then."""
 
@@ -152,7 +152,7 @@ GROUND_LOST = "lift-ground-lost"
 """A panel is lifted, and the result or the release that its lift rests on no longer stands."""
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class Lost:
     """Something that the lift of a panel rested on and that no longer stands. `entry`: what took it away."""
 

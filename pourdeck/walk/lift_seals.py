@@ -125,7 +125,7 @@ def result_data(result: Result) -> dict[str, Any]:
     }
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class Asked:
     """What the plan asks of a lift: the strength, MPa, None where it gives none, and the set-out's digest."""
 

@@ -262,7 +262,7 @@ def shows(shown: Sequence[Result], needed: Decimal | None) -> Result | None:
 # The order of the lift: of the whole job, and the panel on top of each stack.
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class TopLift:
     """The panel on top of what is left of a stack: whether it may go, in a few words."""
 

@@ -54,7 +54,7 @@ _FOOT = Decimal("0.3048")
 _STARTS_A_NUMBER = frozenset("0123456789.,+-")
 
 
-@frozen
+@frozen(repr=False)
 class Typed:
     """A text as it was typed, with the value that the field read in it."""
 

@@ -41,7 +41,7 @@ ANSWERED: frozenset[ItemState] = frozenset({"done", "failed", "deferred", "n/a"}
 """States in which an item owes no answer now. A failed one owes a follow-up, an as-cast one a disposition."""
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class Place:
     """Where on the drawing an item is: what applies. x, y in the panel's own coordinates, mm.
 
@@ -86,7 +86,7 @@ class LastAct:
     doubted: bool = False
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class OutOfTolerance:
     """A value as cast outside its band: a non-conformance of the panel, one for each such value.
 
@@ -149,7 +149,7 @@ class OutOfTolerance:
         return self.state in ("measured again", "use-as-is", "repaired")
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class ItemView(LastAct):
     """One item as it stands. `name` is a word or three for lists, `label` which one of several it is.
 
@@ -223,7 +223,7 @@ class Dropped:
     reason: str
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class HoldView:
     """A hold point. `needs` says in words what is still missing before it may be released.
 
@@ -260,7 +260,7 @@ class HoldView:
         return self.state in ("released", "passed")
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class SectionView:
     """One section. `complete` is the entry that ended it; a section with a hold ends with its release."""
 
@@ -285,7 +285,7 @@ class SectionView:
         return self.total - self.answered
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class NonConformance:
     """A hold that was passed without release. `closed` is the entry that closed it."""
 
@@ -310,7 +310,7 @@ class Gate:
     until: datetime | None = None
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class NextAct:
     """What comes next. `key` of the item, or None where it is a hold, a section's end or a wait."""
 
@@ -326,7 +326,7 @@ class NextAct:
     total: int = 0
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class Walk:
     """The panel in hand: all that the crew answers, and what is owed.
 

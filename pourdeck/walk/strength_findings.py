@@ -40,7 +40,7 @@ SHORTEST = timedelta(minutes=30)
 HOUR = timedelta(hours=1)
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class Gap:
     """`begin`: before the first reading. `hole`: between two. `end`: after the last one."""
 

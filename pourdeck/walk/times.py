@@ -129,7 +129,7 @@ ORDERS = (
 """Every pair that is judged."""
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class Doubt(WhyNeeded):
     """A time that can be and is odd. It is recorded with a reason, and marked `doubted`."""
 
@@ -273,6 +273,9 @@ def _pairs(there: Sequence[Moment]) -> Iterator[Pair]:
 
 def _gap(first: Moment, second: Moment, jumps: Sequence[Jump]) -> timedelta:
     """From the minute of the first to the second, by a clock that was never set back."""
+    if not jumps:
+        seconds = timedelta(seconds=first.at.second, microseconds=first.at.microsecond)
+        return second.at.astimezone(UTC) - first.at.astimezone(UTC) + seconds
     start = first.stamp(jumps)
     seconds = timedelta(seconds=start.at.second, microseconds=start.at.microsecond)
     return apart(start, second.stamp(jumps), jumps) + seconds

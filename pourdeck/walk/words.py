@@ -26,6 +26,11 @@ ASK_AFTER = timedelta(hours=4)
 """Without an act for so long, somebody else may be at the deck."""
 
 
+def initials(name: str) -> str:
+    """`AB` for `Ada Bell`; hyphens part words too."""
+    return "".join(word[0] for word in name.replace("-", " ").split()).upper()
+
+
 def folded(name: str) -> str:
     """A name for comparing: case and spaces do not count."""
     return " ".join(name.split()).casefold()

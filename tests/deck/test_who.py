@@ -2,9 +2,10 @@
 
 import pytest
 
-from pourdeck.deck.form_fields import initials, who
+from pourdeck.deck.form_fields import who
 from pourdeck.plan.messages import Refusal
 from pourdeck.plan.records import Person
+from pourdeck.walk.words import initials
 from tests.deck.kit import HOSTILE
 
 PEOPLE = (

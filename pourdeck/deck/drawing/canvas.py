@@ -160,7 +160,7 @@ LEAST_COLUMNS = 9
 LEAST_ROWS = 3
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class Bounds:
     """A rectangle in a panel's own coordinates, mm."""
 
@@ -179,7 +179,7 @@ class Bounds:
         )
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class Scale:
     """Lengths to cells. `true`: up and across are at the same scale, but for the shape of a cell.
 

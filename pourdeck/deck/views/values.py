@@ -4,8 +4,7 @@ import re
 from collections.abc import Callable
 from datetime import datetime
 from decimal import Decimal
-
-from attrs import evolve
+from typing import TYPE_CHECKING
 
 from pourdeck.deck.paint import Spans, cells, justify, line, wrap
 from pourdeck.plan.amounts import PAIRS, format_computed
@@ -14,10 +13,11 @@ from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Side, Units
 from pourdeck.setout import sums
 from pourdeck.setout.record import Input, Sum
-from pourdeck.walk.answers import as_read_now
-from pourdeck.walk.quantities import Quantity, of_item
 from pourdeck.walk.records import ItemState, ItemView, Walk
 from pourdeck.walk.words import limit_texts, moment_of, value_text
+
+if TYPE_CHECKING:
+    from pourdeck.walk.quantities import Quantity
 
 # Values as the crew reads them: in the units of the job, with the unit always there.
 
@@ -332,11 +332,16 @@ WITHOUT = "d puts it off, n says not applicable."
 UNMEASURED = "y says not measured, "
 
 
-def item_quantity(item: ItemView, walk: Walk, now: Callable[[], datetime]) -> Quantity:
+def item_quantity(item: ItemView, walk: Walk, now: Callable[[], datetime]) -> "Quantity":
     """What the field takes for an item that is measured, counted, timed or written.
 
     What a second person reads off the drawing is not hinted at: neither by a question nor by a step.
     """
+    from attrs import evolve
+
+    from pourdeck.walk.answers import as_read_now
+    from pourdeck.walk.quantities import of_item
+
     item = as_read_now(walk, item)
     expected = item.expected if isinstance(item.expected, Decimal) and not item.second else None
     quantity = evolve(
@@ -359,7 +364,7 @@ def _without(item: ItemView) -> str:
     return WITHOUT if item.measured or item.kind == "time" else f"{UNMEASURED}{WITHOUT}"
 
 
-def _offers(item: ItemView, quantity: Quantity) -> Callable[[], str] | None:
+def _offers(item: ItemView, quantity: "Quantity") -> Callable[[], str] | None:
     """What an empty field is opened with; None: with nothing."""
     offered = item.offered
     return None if offered is None else lambda: quantity.entry(offered)
@@ -370,7 +375,7 @@ def asks_for_person(item: ItemView | None) -> bool:
     return item is not None and item.kind == "text" and _WHO.search(item.prompt) is not None
 
 
-def resting_text(item: ItemView, quantity: Quantity) -> str:
+def resting_text(item: ItemView, quantity: "Quantity") -> str:
     """The answer that stands, as the field would be edited from it; empty where there is none."""
     if item.found is None or item.own_state == "void":
         return ""

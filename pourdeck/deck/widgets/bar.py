@@ -199,7 +199,7 @@ LEAST_WIDTH = 12
 TALL = 3
 
 
-@frozen
+@frozen(repr=False)
 class Doing:
     """`action` is the id of the registry."""
 

@@ -10,9 +10,9 @@ from textual.strip import Strip
 from textual.widget import Widget
 
 from pourdeck.deck.actions import ACTIONS, SCREENS
-from pourdeck.deck.form_fields import initials
 from pourdeck.deck.paint import Spans, Steady, cells, cut, fit, justify, line, look_of, strip, wrap
 from pourdeck.deck.widgets.bar import Bar, Chip, Laid, lay
+from pourdeck.walk.words import initials
 
 # The first line of a screen: what is open at the left, the time and who is signed in at the right.
 
@@ -202,7 +202,7 @@ MOST_LINES = 4
 Kind = Literal["saved", "refused", "note"]
 
 
-@frozen
+@frozen(repr=False)
 class Said:
     """Something to say: `title` in one line, `body` for what it does not hold."""
 

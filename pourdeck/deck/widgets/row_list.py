@@ -29,7 +29,7 @@ GUTTER = 2
 """Cells at the left of every line, for the mark of the row."""
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class Row:
     """One row. `key` None: a heading or a note, that the mark passes over.
 
