@@ -83,6 +83,7 @@ class Form(DeckDialog[bool]):
         self.left = left
         self.signed = signed
         self.in_hand: Widget | None = None
+        self.not_typed = False
 
     @property
     def deck(self) -> DeskShell:
@@ -210,6 +211,9 @@ class Form(DeckDialog[bool]):
     def on_descendant_focus(self) -> None:
         for one in self.fields:
             if (widget := self._widget(one)).has_focus:
+                if widget is not self.in_hand and self.not_typed:
+                    self.not_typed = False
+                    self.tell("")
                 self.in_hand = widget
 
     def hand_changed(self) -> None:
@@ -225,6 +229,8 @@ class Form(DeckDialog[bool]):
         if isinstance(field, Field):
             self.set_focus(field)
             field.press(event.key, event.character)
+        elif isinstance(field, Choice) and event.key == "enter":
+            field.action_take()
         else:
             self._say_not_typed()
 
@@ -240,6 +246,7 @@ class Form(DeckDialog[bool]):
             self._say_not_typed()
 
     def _say_not_typed(self) -> None:
+        self.not_typed = True
         chosen = next(
             (one for one in self.fields if one.choices and self._widget(one) is self.in_hand), None
         )
@@ -256,13 +263,11 @@ class Form(DeckDialog[bool]):
         for one in self._asked():
             value = values[one.id]
             if not value and one.required:
-                return one, f"{one.label}: nothing written yet."
+                return one, f"{one.label}: nothing {'picked' if one.choices else 'written'} yet."
             if value and not one.choices:
                 found = one.quantity.read(value)
                 if isinstance(found, Refusal):
                     return one, sentence(found)
-            if one.choices and one.required and not value:
-                return one, f"{one.label}: nothing picked yet."
             if one.check is not None and (value or not one.required) and (why := one.check(values)):
                 return one, why
         return None
@@ -315,13 +320,15 @@ class Form(DeckDialog[bool]):
         self._show_fault(self.fields[-1], sentence(needed))
 
     def _refuse(self, refusal: Refusal) -> None:
-        """A word that is not enough stands beside the name it is given by."""
+        """It stands beside the field that it is about; else under all of them."""
         for one in self.fields:
             if one.secret:
                 self.query_one(f"#ask-{one.id}", Field).load("")
-        by = next((one for one in self.fields if one.id == "by"), None)
-        if self.word is not None and by is not None:
-            self._show_fault(by, sentence(refusal))
+        key = refusal.about
+        asked = self._asked() if key else ()
+        about = next((one for one in asked if key in (one.id, one.quantity.moment)), None)
+        if about is not None:
+            self._show_fault(about, sentence(refusal))
         else:
             self.tell(sentence(refusal))
 

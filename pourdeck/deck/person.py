@@ -3,6 +3,8 @@
 import secrets
 from collections.abc import Callable
 
+from attrs import evolve
+
 from pourdeck.deck.choice_dialog import ChoiceDialog
 from pourdeck.deck.desk_shell import DeskShell
 from pourdeck.deck.form import Form
@@ -11,7 +13,7 @@ from pourdeck.deck.paint import line
 from pourdeck.deck.widgets.row_list import Row
 from pourdeck.plan.messages import Refusal
 from pourdeck.plan.records import Person
-from pourdeck.walk.authority import add_person, set_pin
+from pourdeck.walk.authority import add_person, pin_refused, set_pin
 from pourdeck.walk.quantities import QUANTITIES
 from pourdeck.walk.records import Act
 from pourdeck.walk.words import initials
@@ -42,7 +44,7 @@ def ask_person(
             if key == PIN:
                 _ask_pin(app)
         else:
-            take(people[int(key)].name)
+            _sign_in(app, people[int(key)], take, left)
 
     if not people:
         name = FormField(id="name", label="Name", quantity=QUANTITIES["name"], value=now or "")
@@ -71,6 +73,27 @@ def ask_person(
         ),
         picked,
     )  # fmt: skip
+
+
+def _sign_in(
+    app: DeskShell, person: Person, take: Callable[[str], None], left: Callable[[], None]
+) -> None:
+    """Whoever has a PIN signs in with it; nothing of it is recorded."""
+    if person.pin is None:
+        take(person.name)
+        return
+
+    def wrong(told: Answers) -> Refusal | None:
+        waits = app.pins.waiting(person.name)
+        found = waits or pin_refused(person, told["pin"])
+        app.pins.tried(person.name, waits if waits else found)
+        return found
+
+    form = Form(
+        f"Sign in: {person.name}", (FormField(id="pin", label="PIN", secret=True),), wrong,
+        verb="Sign in", signed=False, done=lambda _: take(person.name), left=left, by_itself=True,
+    )  # fmt: skip
+    app.push_screen(form)
 
 
 def _ask_to_add(app: DeskShell, take: Callable[[str], None], left: Callable[[], None]) -> None:
@@ -110,7 +133,10 @@ def _ask_pin(app: DeskShell) -> None:
             secrets.token_bytes(SALT_BYTES), told["old"] or None,
         )  # fmt: skip
         app.pins.tried(name, act)
-        return act
+        there = app.present()
+        if isinstance(act, Refusal) or not there:
+            return act
+        return evolve(act, data={**act.data, "signed_in": there})
 
     fields = (
         name_field("by", "Name or initials", people),

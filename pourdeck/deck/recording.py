@@ -98,10 +98,10 @@ def answer_for(
     `first` and `more` are fields before and after the name; `reason` is what the words are called.
     """
     step = word_step(deck, act)
-    words = FormField(id="seen", label=reason, ready=ready)
+    words = (FormField(id="seen", label=reason, ready=ready),) if step.rule.reason else ()
     form = Form(
         title,
-        (*first, *step.fields(), *more, words),
+        (*first, *step.fields(), *more, *words),
         make,
         body=f"{step.needed} {body}".rstrip(),
         shown=shown,

@@ -3,27 +3,25 @@
 from pourdeck.deck.desk_shell import DeskShell, saved
 from pourdeck.deck.widgets.frame import Said
 from pourdeck.paper.diary import diary_line
-from pourdeck.plan.messages import Refusal
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.state import undone
 from pourdeck.walk.levels import ITEMS
-from pourdeck.walk.records import Act
 
 AT_THE_POUR = frozenset({"load", "weather", "specimen"})
 """Kinds that are undone where they were made."""
 
 
 def undo(deck: DeskShell) -> None:
-    deck.as_person(lambda by: _record(deck, deck.desk.undo(by)))
+    deck.do(deck.desk.undo, done=lambda: _show(deck))
 
 
 def redo(deck: DeskShell) -> None:
-    deck.as_person(lambda by: _record(deck, deck.desk.redo(by)))
+    deck.do(lambda by, _: deck.desk.redo(by), done=lambda: _show(deck))
 
 
-def _record(deck: DeskShell, act: Act | Refusal) -> None:
-    """Record it, and go to what it changed: an undo that nobody sees is a trap."""
-    entry = deck.record(act)
+def _show(deck: DeskShell) -> None:
+    """Go to what it changed: an undo that nobody sees is a trap."""
+    entry = deck.desk.state.last
     target = undone(deck.desk.state, entry) if entry else None
     while target is not None and target.kind == "undo":
         target = undone(deck.desk.state, target)

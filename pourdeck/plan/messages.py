@@ -83,10 +83,14 @@ T = TypeVar("T")
 
 @frozen(kw_only=True)
 class Refusal:
-    """`title` says what was refused in one line, `body` why and what would allow it."""
+    """`title` says what was refused in one line, `body` why and what would allow it.
+
+    `about`: the value that was refused, by its key where a form asks for it.
+    """
 
     title: str
     body: str
+    about: str = ""
 
 
 @frozen(kw_only=True)

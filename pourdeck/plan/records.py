@@ -217,6 +217,11 @@ class ClimbLimit:
     hours: Decimal | None = None
     by: ShownBy = "test"
 
+    @property
+    def given(self) -> bool:
+        """Whether the job gives a limit here at all."""
+        return self.strength is not None or self.hours is not None
+
 
 @frozen(kw_only=True)
 class LiftLimit:

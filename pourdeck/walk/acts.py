@@ -10,9 +10,17 @@ from typing import Any
 
 from attrs import frozen
 
-from pourdeck.plan.messages import Refusal, has_error, literal, must, refusable, stop_if
+from pourdeck.plan.messages import (
+    Refusal,
+    WhyNeeded,
+    has_error,
+    literal,
+    must,
+    refusable,
+    stop_if,
+)
 from pourdeck.plan.numbers import plain
-from pourdeck.plan.records import Job, Panel
+from pourdeck.plan.records import Job, Panel, Person
 from pourdeck.setout.resize import Resize
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.state import SiteState, undone
@@ -42,7 +50,7 @@ from pourdeck.walk.signoffs import (
     pass_unreleased,
     release,
 )
-from pourdeck.walk.words import folded, item_name, who
+from pourdeck.walk.words import folded, item_name, name_of, who
 
 __all__ = [
     "Act", "Cancel", "Word", "add_person", "answer", "close_nonconformance", "close_panel", "complete",
@@ -70,20 +78,53 @@ def for_good(entry: Entry) -> bool:
     return entry.kind in FOR_GOOD or by_engineer
 
 
-def undo(site: SiteState, by: str, station: str, why: str = "") -> Act | Refusal:
-    """Void the last act of this station that stands. What is for good, and all before it, stays."""
+ASKS_WHY = frozenset({"test", "specimen", "temperatures", "lifted"})
+"""Kinds that are taken back with a reason, beside all that somebody answers for."""
+
+
+def undo(
+    site: SiteState, by: str, station: str, why: str = "", job: Job | None = None
+) -> Act | Refusal:
+    """Void the last act of this station that stands. What is for good, and all before it, stays.
+
+    What somebody answered for is taken back by that person, by who took it down or by an engineer, with a
+    reason; so is what shows a strength. `job`: whose people may, None: anybody.
+    """
     for entry in reversed(site.entries):
         if entry.station != station or entry.kind in PASSED_OVER or entry.key in site.voided:
             continue
         if for_good(entry):
             break
-        return _undo_act(entry, by, why, "undone")
+        return _not_taken_back(entry, by, why, job) or _undo_act(entry, by, why, "undone")
     else:
         return Refusal(title="Nothing to undo.", body="No act of this station is left to undo.")
     return Refusal(
         title=f"The last act cannot be undone: {entry.kind} (no. {entry.n}).",
         body="Record what is right as a new act: an answer with why, a note, a new release.",
     )
+
+
+def _not_taken_back(entry: Entry, by: str, why: str, job: Job | None) -> Refusal | None:
+    """Why this person may not take an act back, or not without a reason."""
+    someone = by if job is None else who(job, by)
+    if isinstance(someone, Refusal):
+        return someone
+    word, name = entry.data.get("word"), folded(name_of(someone))
+    if isinstance(word, dict):
+        given = (word.get("of"), word.get("taken_by"), entry.data.get("signed_in"), entry.by)
+        role = someone.role if isinstance(someone, Person) else None
+        if name not in {folded(one) for one in given if one} and not is_engineer(role):
+            whose = literal(str(word.get("of")))
+            return Refusal(
+                title=f"{whose} answers for that: {literal(name_of(someone))} cannot take it back.",
+                body=f"{whose}, who took it down, or an engineer takes it back.",
+            )
+    if (entry.kind in ASKS_WHY or isinstance(word, dict)) and not why.strip():
+        return WhyNeeded(
+            title=f"Taking back: {entry.kind} (no. {entry.n}).",
+            body="It stays in the record as taken back. Say why.",
+        )
+    return None
 
 
 def redo(site: SiteState, by: str, station: str, why: str = "") -> Act | Refusal:
@@ -289,8 +330,14 @@ def follow_up(
             "right and measure it again.",
         )
     act = "accept-critical" if is_critical(item, "accept-critical") else "accept"
-    doers = {folded(item.entry.by): f"answered {item_name(item)}"} if item.entry else {}
-    found = must(word_for(act, by, action, walk.job, role=role, word=word, doers=doers))
+    answered = f"answered {item_name(item)}"
+    doers = {folded(one.by): answered for one in walk.record.answers.get(item.key, ())}
+    if item.entry is not None:
+        doers[folded(item.entry.by)] = answered
+    since = (f"{item_name(item)} failed", item.entry.at) if item.entry else None
+    found = must(
+        word_for(act, by, action, walk.job, role=role, word=word, doers=doers, since=since)
+    )
     data = {"panel": walk.mark, "item": key, "action": found.reason, **found.data}
     return Act(kind="follow-up", by=found.name, data=data, says=f"{item_name(item)}: followed up")
 

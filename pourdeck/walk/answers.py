@@ -24,8 +24,8 @@ from pourdeck.walk.loads import load_lines, loads_of
 from pourdeck.walk.pour_findings import READY
 from pourdeck.walk.quantities import Typed, read_typed, text_of
 from pourdeck.walk.records import Act, HoldView, ItemView, Verdict, Walk, within
-from pourdeck.walk.strength_words import FORMS_OFF, stripped_early
-from pourdeck.walk.times import in_order, item_moment
+from pourdeck.walk.strength_words import FORMS_OFF, OWN, STILL_ON, stripped_early
+from pourdeck.walk.times import in_order, item_moment, moment
 from pourdeck.walk.typed import Jump
 from pourdeck.walk.words import (
     canonical,
@@ -198,9 +198,11 @@ def answer(
     if isinstance(value, datetime):
         if item.records == "pour-end":
             stop_if(_still_placing(walk))
-        moment = item_moment(item.key, value)
-        correction |= must(in_order(walk, [moment] if moment else [], now, why, jumps))
+        at = item_moment(item.key, value)
+        correction |= must(in_order(walk, [at] if at else [], now, why, jumps))
         return _time_act(walk, item, value, text_of(typed), name, now, correction)
+    if item.key == OWN and value != STILL_ON and not walk.job.limits.strip.given:
+        correction |= must(in_order(walk, [moment("stripped", now)], now, why, jumps))
     return _answer_act(walk, item, value, text_of(typed), name, now, correction)
 
 

@@ -155,12 +155,15 @@ def pin_refused(someone: Person | str, digits: str | None) -> Refusal | None:
         return None
     name = literal(someone.name)
     if digits is None or not digits.strip():
-        return Refusal(title=f"{name} signs with a PIN.", body=f"Type the PIN of {name}.")
+        return Refusal(
+            title=f"{name} signs with a PIN.", body=f"Type the PIN of {name}.", about="pin"
+        )
     if hmac.compare_digest(_hash(digits.strip(), someone.pin), someone.pin.hash):
         return None
     return WrongPin(
         title=f"That is not the PIN of {name}.",
         body=f"After {TRIES} wrong ones in a row the deck waits for a minute.",
+        about="pin",
     )
 
 
@@ -321,17 +324,23 @@ def word_for(
     role: str | None = None,
     word: Word | None = None,
     doers: Mapping[str, str] | None = None,
+    since: tuple[str, datetime] | None = None,
 ) -> JudgedWord | Refusal:
     """Judge the word for an act. With `word` None it is that of `by`, given here.
 
     With a `word`, `by` is who is signed in at the deck, "" for nobody, and `reason` counts where the word
-    has none. `doers` are those who did the work, by folded name, with what they did.
+    has none. `doers` are those who did the work, by folded name, with what they did. `since`: what the word
+    is about, and when that was: no document or call is older.
     """
     if word is None:
         return judge(act, Word(of=by, role=role, reason=reason), job, doers)
+    if older := _too_old(word, since):
+        return older
     found = judge(act, evolve(word, reason=word.reason or reason), job, doers)
     name = " ".join(by.split())
-    if isinstance(found, Refusal) or not name:
+    if isinstance(found, Refusal):
+        return evolve(found, about=found.about or "by")
+    if not name:
         return found
     return evolve(found, data={**found.data, "signed_in": name})
 
@@ -365,7 +374,9 @@ def judge(
     reason = word.reason.strip()
     if rule.reason and not reason:
         return Refusal(
-            title=f"No {rule.reason} given.", body=f"Write the {rule.reason} in a few words."
+            title=f"No {rule.reason} given.",
+            body=f"Write the {rule.reason} in a few words.",
+            about="seen",
         )
     stop_if(pin_refused(signs, word.pin))
     return JudgedWord(name=name, role=role, reason=reason, data={"word": data})
@@ -417,6 +428,27 @@ def _taken_by(job: Job, word: Word, name: str) -> Person | str | Refusal:
     return found
 
 
+def _with_offset(at: datetime) -> datetime:
+    return at.astimezone() if at.tzinfo is None else at
+
+
+def _too_old(word: Word, since: tuple[str, datetime] | None) -> Refusal | None:
+    """Why a word in writing or by phone cannot be about this: it was given before there was any of it."""
+    if since is None or word.at is None or word.way == "here":
+        return None
+    what, began = since
+    at, began = _with_offset(word.at), began.replace(second=0, microsecond=0)
+    if at >= began:
+        return None
+    given = "The call" if word.way == "phone" else "The document"
+    shown = f"{at.astimezone(began.tzinfo):%d %b %H:%M}"
+    return Refusal(
+        title=f"{given} of {shown} is before {what}, {began:%d %b %H:%M}.",
+        body="It cannot have been about this. Look at its date and time.",
+        about="called" if word.way == "phone" else "at",
+    )
+
+
 def _taken_down(word: Word) -> dict[str, Any] | Refusal:
     """Reference and time of a word in writing or by phone, as the log holds them."""
     reference = " ".join(word.reference.split())
@@ -427,5 +459,5 @@ def _taken_down(word: Word) -> dict[str, Any] | Refusal:
     if word.at is None:
         what = "date of the document or message" if word.way == "writing" else "time of the call"
         return Refusal(title=f"No {what} given.", body=f"Write the {what}.")
-    when = {"at": word.at.isoformat(timespec="seconds")}
+    when = {"at": _with_offset(word.at).isoformat(timespec="seconds")}
     return {"reference": reference, **when} if reference else when

@@ -185,10 +185,15 @@ class Desk(Site):
             self.take_in(saved)
         return entry
 
-    def undo(self, by: str) -> "Act | Refusal":
+    def undo(self, by: str, why: str = "") -> "Act | Refusal":
         from pourdeck.walk import acts
 
-        return self._under_lifts(acts.undo(self.state, by, self.station))
+        # What a lift rests on is refused before a reason is asked for.
+        told = acts.undo(self.state, by, self.station, why or "asked later", self.job)
+        found = self._under_lifts(told)
+        if isinstance(found, Refusal):
+            return found
+        return acts.undo(self.state, by, self.station, why, self.job)
 
     def redo(self, by: str) -> "Act | Refusal":
         from pourdeck.walk import acts

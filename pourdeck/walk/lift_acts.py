@@ -75,7 +75,9 @@ def release_to_lift(
     """
     mark = literal(view.mark)
     stop_if(not_to_be_released(view))
-    found = must(word_for("lift-release", by, seen, view.job, role=role, word=word))
+    shown = max((one.at for one in view.shown), default=None)
+    since = None if shown is None else ("the last test of it", shown)
+    found = must(word_for("lift-release", by, seen, view.job, role=role, word=word, since=since))
     needed, document = needed_by_job(view.job), view.job.limits.sources.get("lift", "")
     if needed is None:
         needed = must(_strength_of(view, given.strength))

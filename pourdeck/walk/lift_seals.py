@@ -7,16 +7,17 @@ from typing import Any
 from attrs import frozen
 
 from pourdeck.plan.amounts import as_meant, format_amount
+from pourdeck.plan.authority import rule_of
 from pourdeck.plan.messages import literal
 from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Job
 from pourdeck.setout.record import SetOut
 from pourdeck.sitelog.entries import Entry, Key
-from pourdeck.sitelog.state import PanelState
+from pourdeck.sitelog.state import PanelState, SiteState
 from pourdeck.walk.holds import digest_of
 from pourdeck.walk.out_of_tolerance import is_engineer
 from pourdeck.walk.strength import Result, last_below
-from pourdeck.walk.words import number_of
+from pourdeck.walk.words import folded, number_of
 
 # The panel that a lift has laid bare: what is looked at, and what of that keeps it down.
 
@@ -143,6 +144,12 @@ def no_engineer(release: Entry, job: Job) -> str | None:
     by = literal(release.by)
     if not is_engineer(release.data.get("role")):
         return f"{by} did not give it as an engineer"
+    word = release.data.get("word")
+    if isinstance(word, dict):
+        if word.get("way") not in rule_of(job, "lift-release").ways:
+            return "it was given in a way that is not enough for a lift"
+        if folded(str(word.get("of"))) != folded(release.by):
+            return f"it is said to be of {by}, and its word is of {literal(str(word.get('of')))}"
     if not job.people:
         return None
     person = job.person(release.by)
@@ -162,11 +169,13 @@ def release_lapse(
     shown: Sequence[Result],
     looks: Sequence[Entry],
     job: Job,
+    since: Sequence[Entry],
 ) -> str | None:
     """Why a release to lift does not stand, or None.
 
     `under`: marks of the panel and of those below it. `shown`: what of the panel may show its strength.
-    `looks`: what was seen of it since it was laid bare.
+    `looks`: what was seen of it since it was laid bare. `since`: the results written down after the
+    release; a low one that was taken back has made it lapse all the same.
     """
     data = release.data
     unfit = no_engineer(release, job) or _resized(release, record.mark, revisions, under)
@@ -190,9 +199,11 @@ def release_lapse(
         return f"the result it rests on is not what it was; {CHECK_AGAIN}"
     if rests_on.entry.order > release.order:
         return f"the result it rests on was written down after it; {CHECK_AGAIN}"
-    low = [one for one in shown if one.entry.order > release.order and one.strength < needed]
-    if low:
-        return f"after it {literal(low[0].name)} came out below {was}; {CHECK_AGAIN}"
+    for entry in since:
+        value = number_of(entry.data.get("strength"))
+        if value is not None and value < needed:
+            name = literal(str(entry.data.get("specimen")))
+            return f"after it {name} came out below {was}; {CHECK_AGAIN}"
     later = last_below(shown, needed)
     if later is not None and later.at >= rests_on.at:
         return f"{literal(later.name)}, tested no earlier, is below {was}; {CHECK_AGAIN}"
@@ -200,6 +211,17 @@ def release_lapse(
     if damaged is not None:
         return f"after it its {damaged} were seen damaged; {CHECK_AGAIN}"
     return None
+
+
+def tests_since(release: Entry, state: SiteState) -> tuple[Entry, ...]:
+    """Results of field-cured specimens of its panel written after a release, those taken back too."""
+    found = []
+    for entry in reversed(state.entries):
+        if entry.order <= release.order:
+            break
+        if entry.kind == "test" and entry.panel == release.panel:
+            found.append(entry)
+    return tuple(one for one in reversed(found) if one.data.get("cured") == "field")
 
 
 def named(data: object) -> Key | None:

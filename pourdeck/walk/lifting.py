@@ -18,7 +18,14 @@ from pourdeck.setout.lifters import Lifters, factored_mass, leading_edge, lifter
 from pourdeck.setout.record import SetOut
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.state import PanelState, SiteState
-from pourdeck.walk.lift_seals import Asked, asked_now, looks_missing, looks_of, release_lapse
+from pourdeck.walk.lift_seals import (
+    Asked,
+    asked_now,
+    looks_missing,
+    looks_of,
+    release_lapse,
+    tests_since,
+)
 from pourdeck.walk.records import ItemView, NonConformance
 from pourdeck.walk.strength import Result, Strength, field_results, last_below, showing, strength
 from pourdeck.walk.words import count_of, item_name, number_of
@@ -199,7 +206,12 @@ def lift_view(
     record = state.panel(setout.mark)
     asked = asked or asked_now(job, setout)
     # What was written down by a clock that was ahead counts once that time has come.
-    shown = tuple(one for one in field_results(record, now) if one.entry.at <= now)
+    # A low one counts at once, whatever the clock says.
+    shown = tuple(
+        one
+        for one in field_results(record, now)
+        if one.entry.at <= now or (asked.strength is not None and one.strength < asked.strength)
+    )
     above = tuple(
         panel.mark
         for panel in reversed(stack.panels[setout.number :])
@@ -214,7 +226,10 @@ def lift_view(
     lapse = None
     if release is not None:
         under = [panel.mark for panel in stack.panels[: setout.number]]
-        lapse = release_lapse(release, asked, record, state.revisions, under, shown, looks, job)
+        lapse = release_lapse(
+            release, asked, record, state.revisions, under, shown, looks, job,
+            tests_since(release, state),
+        )  # fmt: skip
     needed, source = asked.strength, job.limits.sources.get("lift")
     if needed is None and release is not None and lapse is None:
         needed = number_of(release.data.get("strength"))

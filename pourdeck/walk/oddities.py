@@ -58,6 +58,10 @@ CODES = {
 """What the findings of a pour are called in the list."""
 
 
+FORMS_OFF = "close.stripped"
+"""Its time is judged, and listed with the time before it."""
+
+
 @frozen(kw_only=True)
 class Oddity:
     """One odd thing: what it is, where, in words, who answers for it and when.
@@ -238,7 +242,7 @@ def _of_item(walk: Walk, item: ItemView) -> Iterator[Oddity]:
         yield _at_item(item, "failed, followed up", words, done[-1].by, done[-1].at)
     if item.fast:
         yield _at_item(item, "answered too fast", found, item.by, item.at)
-    if item.doubted and item.kind != "time":
+    if item.doubted and item.kind != "time" and item.key != FORMS_OFF:
         yield _at_item(item, "doubted and kept", found, item.by, item.at)
     yield from _corrected(walk, item, units)
 

@@ -60,7 +60,8 @@ def write_load(
     loads = loads_of(walk.record)
     signed: dict[str, Any] = {}
     if word is not None or "let_in" in typed:
-        found = must(_let_in(walk, text_of(typed.get("let_in", "")), by, word))
+        load = must(_find(walk, loads, number))
+        found = must(_let_in(walk, load, text_of(typed.get("let_in", "")), by, word))
         typed = {**typed, "let_in": f"{found.name}, {found.reason}"}
         signed = found.data
     load = must(_find(walk, loads, number))
@@ -69,7 +70,7 @@ def write_load(
         quantity = FIELDS[key].in_job(walk.job.units, set_back=set_back(jumps))
         value = quantity.read(text, now)
         if isinstance(value, Refusal):
-            return value
+            return evolve(value, about=key)
         read[key] = value
     new = {key: value for key, value in read.items() if not _same(getattr(load, key), value)}
     if not new:
@@ -87,6 +88,7 @@ def write_load(
     ]
     times = must(in_order(walk, moments, now, why, jumps))
     stop_if(_nobody(after, new))
+    stop_if(None if why.strip() else _same_docket(loads, after, new))
     if put_right and not why.strip():
         return _says_why(walk, load, put_right)
     data: dict[str, Any] = {
@@ -101,7 +103,7 @@ def write_load(
     return Act(kind="load", by=name, data=data, says=_says(walk, after, new, now))
 
 
-def _let_in(walk: Walk, text: str, by: str, word: Word | None) -> JudgedWord | Refusal:
+def _let_in(walk: Walk, load: Load, text: str, by: str, word: Word | None) -> JudgedWord | Refusal:
     """The word that lets a load in, from the text where nobody else is named."""
     if word is None:
         words = text.split()
@@ -111,7 +113,9 @@ def _let_in(walk: Walk, text: str, by: str, word: Word | None) -> JudgedWord | R
                 reason = " ".join(words[length:]).strip(SEPARATORS)
                 text, word = "", Word(of=person.name, reason=reason)
                 break
-    return word_for("let-in", by, text, walk.job, word=word)
+    left = load.batched or load.arrived
+    since = None if left is None else (f"load {load.number} was batched", left)
+    return word_for("let-in", by, text, walk.job, word=word, since=since)
 
 
 def turn_away(
@@ -278,6 +282,27 @@ def _nobody(after: Load, new: Mapping[str, Value]) -> Refusal | None:
         return None
     return Refusal(
         title="Nobody named for the water.", body="Say who added it: driver, foreman or supplier."
+    )
+
+
+def _same_docket(loads: tuple[Load, ...], after: Load, new: Mapping[str, Value]) -> Refusal | None:
+    """A docket is of one truck: the same number twice was read off the wrong paper, mostly."""
+    if "docket" not in new or after.docket is None:
+        return None
+    other = next(
+        (
+            one
+            for one in loads
+            if one.number != after.number and folded(one.docket or "") == folded(after.docket)
+        ),
+        None,
+    )
+    if other is None:
+        return None
+    return WhyNeeded(
+        title=f"Load {other.number} has docket {literal(after.docket)} too.",
+        body="Read the number again. If both have it, say why.",
+        about="docket",
     )
 
 

@@ -26,7 +26,7 @@ from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Job, Limits
 from pourdeck.pour.fresh import Weather
 from pourdeck.sitelog.state import PanelState
-from pourdeck.walk.loads import FIELDS, LoadLine, load_lines, loads_of
+from pourdeck.walk.loads import FIELDS, Load, LoadLine, entry_of, load_lines, loads_of
 from pourdeck.walk.records import HoldView, ItemView, Walk
 from pourdeck.walk.typed import Jump, pour_over
 from pourdeck.walk.weather_log import WEATHER, WeatherReading, reading_of
@@ -75,7 +75,20 @@ def of_load(spot: Spot, job: Job, line: LoadLine) -> Iterator[Finding]:
         return
     by = line.load.let_in
     for found in _of_load(spot, job, line):
-        yield evolve(found, message=f"{found.message} Let in by {literal(by)}.") if by else found
+        said = by is not None and not _changed_since(line.load, found.code)
+        words = f"{found.message} Let in by {literal(by or '')}."
+        yield evolve(found, message=words) if said else found
+
+
+def _changed_since(load: Load, code: str) -> bool:
+    """Whether what is judged was written down anew after somebody let the load in: no word is on that."""
+    let_in = entry_of(load, "let_in")
+    keys = [key for key, one in _UNMEASURED.items() if one == code]
+    return let_in is not None and any(
+        let_in.order < entry.order
+        for entry in load.entries
+        if any(key in entry.data["values"] for key in keys)
+    )
 
 
 def _of_load(spot: Spot, job: Job, line: LoadLine) -> Iterator[Finding]:

@@ -15,7 +15,7 @@ from pourdeck.walk.out_of_tolerance import (
     standing_of,
     state_words,
 )
-from pourdeck.walk.pour_findings import measures_missing
+from pourdeck.walk.pour_findings import measures_missing, needs_measures
 from pourdeck.walk.records import Act, HoldView, OutOfTolerance, SectionView, Walk
 from pourdeck.walk.words import count_of, folded, item_name
 
@@ -52,7 +52,10 @@ def dispose(
         return rejected_for_good(out)
     doers = {folded(one): "measured it" for one in out.measured_by}
     act = f"disposition.{disposition}"
-    found = must(word_for(act, by, reason, walk.job, role=role, word=word, doers=doers))
+    since = (f"{out.name} was measured", out.entry.at)
+    found = must(
+        word_for(act, by, reason, walk.job, role=role, word=word, doers=doers, since=since)
+    )
     stop_if(_settled(walk, out, found.role))
     data = {
         "panel": walk.mark,
@@ -179,6 +182,9 @@ def release(
         )
     )  # fmt: skip
     stop_if(measures_missing(hold, walk.job, measures))
+    if needs_measures(hold):
+        # Whoever releases answers for the measures too.
+        must(word_for("weather-measures", by, measures, walk.job, role=role, word=word))
     data = {
         "panel": walk.mark,
         "hold": hold.id,
@@ -296,7 +302,13 @@ def close_nonconformance(
     assert entry is not None
     closing = must(
         word_for(
-            "close-nonconformance", by, action, walk.job, word=word, doers={folded(entry.by): does}
+            "close-nonconformance",
+            by,
+            action,
+            walk.job,
+            word=word,
+            doers={folded(entry.by): does},
+            since=(f"it was recorded by {literal(entry.by)}", entry.at),
         )
     )
     data = {
@@ -367,14 +379,8 @@ def _unsaid(section: SectionView) -> bool:
     return not ends_by_itself and section.complete is None
 
 
-@refusable
-def close_panel(walk: Walk, by: str, confirmed: str = "") -> Act | Refusal:
-    """Close a panel: everything is answered, and from now on it is what its record says.
-
-    `confirmed`: the digest (`odd_digest`) of the list of what is odd that the one who closes has gone
-    through; "" where nothing is odd.
-    """
-    name = must(actor(walk, by))
+def not_closable(walk: Walk, confirmed: str) -> Refusal | None:
+    """Why nobody may close a panel now, by the digest of the list that was gone through."""
     mark = literal(walk.mark)
     if walk.record.closed:
         return Refusal(
@@ -387,12 +393,26 @@ def close_panel(walk: Walk, by: str, confirmed: str = "") -> Act | Refusal:
         return Refusal(
             title=f"{mark} cannot be closed yet.", body=f"Still missing: {'; '.join(missing)}."
         )
-    odd = oddities(walk)
-    stop_if(not_confirmed(walk, odd, confirmed))
+    return not_confirmed(walk, oddities(walk), confirmed)
+
+
+@refusable
+def close_panel(
+    walk: Walk, by: str, confirmed: str = "", *, word: Word | None = None
+) -> Act | Refusal:
+    """Close a panel: everything is answered, and from now on it is what its record says.
+
+    `confirmed`: the digest (`odd_digest`) of the list of what is odd that the one who closes has gone
+    through; "" where nothing is odd. `word` as for `release`.
+    """
+    stop_if(not_closable(walk, confirmed))
+    mark, odd = literal(walk.mark), oddities(walk)
+    found = must(word_for("close-panel", by, "", walk.job, word=word))
     data = {
         "panel": walk.mark,
         "template": walk.template,
         as_computed.KEY: as_computed.sealed(walk.job, walk.plan, walk.setout),
         **({"odd": [one.document() for one in odd]} if odd else {}),
+        **found.data,
     }
-    return Act(kind="close", by=name, data=data, says=f"{mark}: closed, cast")
+    return Act(kind="close", by=found.name, data=data, says=f"{mark}: closed, cast")

@@ -297,8 +297,9 @@ def strength(job: Job, record: PanelState, at: datetime) -> Strength:
     if poured is not None:
         hours = max(0.0, (at - poured) / HOUR)
         days = adjusted_days(readings, poured, at)
-        extremes = coldest_and_hottest(readings, poured, at)
-        cold = _cold(readings, poured, at, gain, gap)
+        fresh = pour_began(record) or poured
+        extremes = coldest_and_hottest(readings, fresh, at)
+        cold = _cold(readings, fresh, poured, at, gain, gap)
         if gain is not None:
             estimate = gain.estimate(days)
             measured = gain.estimate(measured_days(readings, poured, at, gap))
@@ -365,13 +366,17 @@ def _basis(
 
 def _cold(
     readings: Sequence[Reading],
+    began: datetime,
     poured: datetime,
     at: datetime,
     gain: Gain | None,
     gap: timedelta,
 ) -> tuple[Reading, ...]:
-    """Readings below COLD while the concrete was fresh; by its hours alone where the mix gives no curve."""
-    found = tuple(one for one in readings if poured <= one.at <= at and one.temperature < COLD)
+    """Readings below COLD while the concrete was fresh; by its hours alone where the mix gives no curve.
+
+    It is fresh from the first concrete in the form, `began`; its hours count from the end of the pour.
+    """
+    found = tuple(one for one in readings if began <= one.at <= at and one.temperature < COLD)
     fresh_until: datetime | None = poured + FRESH
     if found and gain is not None:
         days = gain.days_until(FRESH_STRENGTH)

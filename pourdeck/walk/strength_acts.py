@@ -24,6 +24,7 @@ from pourdeck.walk.strength import (
     Specimen,
     results,
     specimens,
+    strength,
     temperatures_of,
 )
 from pourdeck.walk.strength_words import CURED, celsius, mpa
@@ -36,6 +37,9 @@ TYPED = "typed"
 
 UNLIKELY = Decimal("2.5")
 """So many times what the mix is ordered for: asked about."""
+
+YOUNG, YOUNG_MORE = 3, 10
+"""So many times the estimate at the time of the test, and so many MPa more: asked about."""
 
 
 def not_poured(walk: Walk) -> Refusal | None:
@@ -202,9 +206,9 @@ def result(
     called = must(_name(name))
     one = must(_of_this_panel(walk, called))
     value = must(number_read(QUANTITIES["strength"].in_job(walk.job.units), typed))
-    stop_if(_unlikely(walk, value, why))
     at = must(read_time(time, now))
     times = must(in_order(walk, [moment("test", at, specimen=one.name)], now, why))
+    stop_if(_unlikely(walk, value, at, why))
     data: dict[str, Any] = {
         "panel": walk.mark,
         "specimen": one.name,
@@ -239,11 +243,21 @@ def _of_this_panel(walk: Walk, name: str) -> Specimen | Refusal:
     )
 
 
-def _unlikely(walk: Walk, value: Decimal, why: str) -> Refusal | None:
-    """A strength far above what was ordered: it may be right, and then somebody says why."""
+def _unlikely(walk: Walk, value: Decimal, at: datetime, why: str) -> Refusal | None:
+    """A strength far above what was ordered, or for its age: it may be right, and then somebody says why."""
     ordered = walk.job.mix.strength
-    if ordered is None or value <= UNLIKELY * ordered or why.strip():
+    if ordered is None or why.strip():
         return None
+    if value <= UNLIKELY * ordered:
+        estimate = strength(walk.job, walk.record, at).estimate
+        if estimate is None or value <= YOUNG * Decimal(estimate) + YOUNG_MORE:
+            return None
+        known = Decimal(estimate).quantize(Decimal("0.1"))
+        return WhyNeeded(
+            title=f"{mpa(walk.job, value)} so early: the estimate is {mpa(walk.job, known)}.",
+            body="Look at the sheet, its unit, and the time of the test. If it is right, say why.",
+            about="value",
+        )
     return WhyNeeded(
         title=f"{mpa(walk.job, value)} of a mix of {mpa(walk.job, ordered)}: is that right?",
         body="Look at the sheet and at its unit. If it is right, say why.",

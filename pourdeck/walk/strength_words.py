@@ -317,7 +317,7 @@ def forms_off_note(key: str, job: Job) -> str:
     if key not in (BELOW, OWN):
         return ""
     limit = job.limits.strip
-    if limit.strength is None and limit.hours is None:
+    if not limit.given:
         return NO_LIMIT
     source = job.limits.sources.get("strip")
     wanted = asks_words(job, limit.strength, limit.hours)

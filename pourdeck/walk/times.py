@@ -24,6 +24,7 @@ from pourdeck.walk.words import clock_text, folded, moment_of
 
 NAMES = {
     "below-end": "the end of the pour of the panel below",
+    "released": "the release to pour",
     "start": "the start of the pour",
     "batched": "load {load} batched",
     "arrived": "load {load} arrived",
@@ -48,7 +49,8 @@ NAMES = {
 }
 """Each time of a panel in words, in the order of the work. `{load}` and the like: whose time it is.
 
-Nobody types `stripped`, `as-cast`, `close`, `lift-release` and `lifted`: they are when the entry was written.
+Nobody types `released`, `stripped`, `as-cast`, `close`, `lift-release` and `lifted`: they are when the entry
+was written. `released` is the hold before the pour, released or passed.
 """
 
 MANY = frozenset({"reading", "weather", "delay-from", "delay-to"})
@@ -75,7 +77,7 @@ class Order(NamedTuple):
     """A pair of times. `same`: the two are of the same load, specimen or delay.
 
     `early`: how long before `earlier` the `later` may be. `odd`: a longer gap is asked about.
-    `refused`: False where only the gap is judged.
+    `refused`: False where only the gap is judged. `soon`: a shorter gap is asked about.
     """
 
     earlier: str
@@ -83,6 +85,7 @@ class Order(NamedTuple):
     same: str = ""
     early: timedelta = timedelta()
     odd: timedelta | None = None
+    soon: timedelta = timedelta()
     refused: bool = True
 
 
@@ -90,7 +93,12 @@ def _hours(hours: float) -> timedelta:
     return timedelta(hours=hours)
 
 
+RELEASE_LATE = _hours(0.5)
+"""So long after the first concrete its release may be written down: the pour needs both hands then. Common
+practice, no source."""
+
 ORDERS = (
+    Order(earlier="released", later="start", early=RELEASE_LATE),
     *(Order(earlier="below-end", later=one) for one in (
         "start", "batched", "arrived", "begun", "ended", "weather", "delay-from",
     )),
@@ -118,10 +126,11 @@ ORDERS = (
     Order(earlier="specimen", later="test", same="specimen"),
     Order(earlier="end", later="weather", odd=_hours(24), refused=False),
     *(Order(earlier="end", later=one) for one in (
-        "test", "stripped", "as-cast", "close-item", "above-start", "close",
+        "test", "as-cast", "close-item", "above-start", "close",
     )),
+    Order(earlier="end", later="stripped", soon=_hours(6)),
     Order(earlier="end", later="cure", odd=_hours(3)),
-    Order(earlier="cure", later="close"),
+    *(Order(earlier="cure", later=one) for one in ("stripped", "close")),
     Order(earlier="as-cast", later="close"),
     Order(earlier="close", later="lift-release"),
     Order(earlier="lift-release", later="lifted"),
@@ -229,19 +238,22 @@ def in_order(
     if why.strip():
         return {"doubted": True, "why": why.strip()}
     words = _odd_words(odd[1], odd[2], show, jumps)
+    usual = "sooner" if odd[0].soon else "longer"
     return Doubt(
         title=words,
-        body="That is longer than usual. Look at both times. If they are right, say why.",
+        body=f"That is {usual} than usual. Look at both times. If they are right, say why.",
     )
 
 
 def _refusal(
     order: Order, first: Moment, second: Moment, fresh: Sequence[Moment], show: Show
 ) -> Refusal:
-    words = _wrong_words(order, first, second, show)
+    words, about = _wrong_words(order, first, second, show), second.what
     if second not in fresh:
         words = f"{first.name} {show(first.at)} is after {second.words}, {show(second.at)}."
+        about = first.what
     return Refusal(
+        about=about,
         title=words,
         body="Look at both times and at the day. If the one in the log is wrong, put it right first.",
     )
@@ -286,7 +298,9 @@ def _wrong(order: Order, first: Moment, second: Moment, jumps: Sequence[Jump]) -
 
 
 def _odd(order: Order, first: Moment, second: Moment, jumps: Sequence[Jump]) -> bool:
-    return order.odd is not None and _gap(first, second, jumps) >= order.odd + timedelta(minutes=1)
+    gap = _gap(first, second, jumps)
+    early = timedelta() <= gap < order.soon
+    return early or (order.odd is not None and gap >= order.odd + timedelta(minutes=1))
 
 
 def _long(gone: timedelta) -> str:
@@ -365,7 +379,10 @@ def _of_specimens(record: PanelState) -> Iterator[Moment]:
 def _written(record: PanelState) -> Iterator[Moment]:
     """Times that nobody types: when it was written down that something was done."""
     stripped = record.latest.get("close.stripped")
+    holds = (record.releases.get("pour", ()), record.passed.get("pour", ()))
+    let_pour = [entry for entries in holds for entry in entries]
     found = {
+        "released": max(let_pour, key=lambda one: one.order, default=None),
         "stripped": stripped if stripped is not None and stripped.kind == "answer" else None,
         "as-cast": record.as_cast[0] if record.as_cast else None,
         "close": record.closed,

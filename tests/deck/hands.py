@@ -173,8 +173,15 @@ class Hands:
         else:
             await self.act("take")
             await self.person()
-            if isinstance(self.app.screen, (Form, OddDialog)):
-                await self.press_button("do")
+            await self.close()
+
+    async def close(self, by: str = "ar") -> None:
+        """Confirm what is odd, where it is asked, and close the panel by name."""
+        if isinstance(self.app.screen, OddDialog):
+            await self.press_button("do")
+        if isinstance(form := self.app.screen, Form):
+            await self.fill(form, by=by)
+            await self.press_button("do")
 
     async def work(self, until: str = "cast", most: int = 400) -> None:
         """Do what is in hand until the panel is cast, or a stop is in hand.

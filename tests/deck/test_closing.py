@@ -11,6 +11,7 @@ from pourdeck.deck.screens.walk_ends import OddDialog
 from pourdeck.walk import acts
 from pourdeck.walk.oddities import oddities
 from tests.deck.hands import Clicks, Hands, Keys
+from tests.deck.kit import page as screen_page
 from tests.deck.test_pour_screen import at_pour
 from tests.deck.walk_kit import at_work, card, crew_at, squeezed
 from tests.walk.kit import CHECKER, FOREMAN, Crew
@@ -44,7 +45,7 @@ class TestClosing:
             await crew.act("take")
             dialog = crew.app.screen
             assert isinstance(dialog, OddDialog)
-            assert [row.key for row in dialog.rows] == ["0", "1"]
+            assert [row.key for row in dialog.rows] == ["0", "1", "2"]
             await crew.pick("1")
             assert crew.stop.key == oddities(one.walk)[1].key
             assert one.walk.record.closed is None
@@ -58,9 +59,10 @@ class TestClosing:
         async with at_work(one, hands, item=CLOSE, size=size_of(hands)) as crew:
             await crew.act("take")
             assert one.walk.record.closed is None
-            await crew.press_button("do")
+            await crew.close()
             closed = one.walk.record.closed
             assert closed is not None
+            assert closed.data["word"] == {"of": FOREMAN, "role": "foreman", "way": "here"}
             assert (closed.by, closed.data["odd"]) == (FOREMAN, wanted)
 
     async def test_esc_closes_nothing(self, tmp_path: Path) -> None:
@@ -75,9 +77,9 @@ class TestClosing:
         async with at_work(one, Keys, item=CLOSE) as crew:
             await crew.act("take")
             one.do(acts.follow_up(one.walk, "close.threads", "and tapped", CHECKER))
-            await crew.press_button("do")
+            await crew.close()
             assert one.walk.record.closed is None
-            assert "has changed" in crew.app.said.title
+            assert "has changed" in screen_page(crew.app)
 
     async def test_a_row_of_a_load_opens_the_load_on_the_pour_screen(self, tmp_path: Path) -> None:
         one = crew_at(tmp_path, "pour", POUR_JOB)

@@ -290,6 +290,11 @@ class TestElsewhere:
         one.do(acts.dispose(one.walk, WIDTH, "rework", "r", CHECKER))
         async with at_work(one, item="close.width/head") as hands:
             await hands.press("u")
+            assert "answers for that" in hands.app.said.title, "the foreman did not say it"
+            hands.app.keep(by=CHECKER)
+            await hands.press("u")
+            await hands.fill(hands.app.screen, why="a slip")
+            await hands.press_button("do")
             await hands.settle()
             assert hands.stop.key == WIDTH
             assert "undone: P1 width, base side 3012 mm: rework" in hands.app.said.title

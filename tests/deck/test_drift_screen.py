@@ -250,7 +250,7 @@ async def test_what_is_measured_while_it_is_shown_shows(tmp_path: Path) -> None:
         app.refresh_screen()
         await driver.settle(app)
         assert "W03 as cast: width 0 mm, leans 9 mm" in page(app)
-        act = app.desk.undo(FOREMAN)
+        act = app.desk.undo(FOREMAN, "a slip")
         assert isinstance(act, Act)
         app.desk.record(act)
         app.refresh_screen()

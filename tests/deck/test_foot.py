@@ -97,7 +97,7 @@ async def test_undo_and_who_is_on_deck_have_a_button_on_every_screen(
 ) -> None:
     app = worked_deck(tmp_path)
     async with app.run_test(size=(120, 40)):
-        app.keep(by="Ann Archer")
+        app.keep(by="Ada Reed")
         app.go(screen)
         await driver.settle(app)
         bar = app.screen.query_one(ActionBar)

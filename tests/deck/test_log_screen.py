@@ -104,7 +104,7 @@ async def test_an_entry_is_read_in_words(tmp_path: Path) -> None:
     one = crew_at(tmp_path, "forms", number=2)
     key = "forms.offset/right-1"
     one.pass_item(key)
-    undo = one.desk.undo(FOREMAN)
+    undo = one.desk.undo(FOREMAN, "a slip")
     assert isinstance(undo, Act)
     one.desk.record(undo)
     state = one.desk.state

@@ -18,6 +18,7 @@ from pourdeck.deck.widgets.load_table import LoadTable
 from pourdeck.walk.pour_acts import read_weather, turn_away
 from pourdeck.walk.pour_page import PourPage
 from pourdeck.walk.records import Act
+from pourdeck.walk.weather_log import WEATHER
 from tests.campaign import windows
 from tests.deck import driver
 from tests.deck.hands import Clicks, Hands, Keys
@@ -299,29 +300,32 @@ async def test_an_odd_docket_asks_why(tmp_path: Path) -> None:
     assert (entry.data["doubted"], entry.data["why"]) == (True, "breakdown")
 
 
-async def test_what_is_in_the_walk_is_offered_for_the_first_weather(tmp_path: Path) -> None:
+async def test_what_was_read_before_the_pour_is_beside_the_weather_and_not_in_it(
+    tmp_path: Path,
+) -> None:
     one = begun(tmp_path)
     async with at_pour(one) as hands:
         await hands.press("w")
         dialog = hands.app.screen
         assert "half a metre" in page(hands.app)
-        assert dialog.query_one("#ask-wind").value == "9"
+        assert squeezed("Before the pour: Concrete 18 °C") in squeezed(page(hands.app))
+        assert [dialog.query_one(f"#ask-{key}").value for key in WEATHER] == [""] * 4
+        for _ in range(8):
+            await hands.press("enter")
+        assert pour_of(one).weather == ()
+        await hands.fill(dialog, concrete="18", air="18", humidity="55", wind="9")
         await hands.press_button("do")
         (reading,) = pour_of(one).weather
         assert (str(reading.weather.air), str(reading.weather.humidity)) == ("18", "55")
-        await hands.press("w")
-        assert hands.app.screen.query_one("#ask-wind").value == ""
 
 
-async def test_figures_take_the_place_of_what_is_offered(tmp_path: Path) -> None:
-    """What the walk was told is offered; the first figure of another one is not put behind it."""
+async def test_what_somebody_wrote_is_changed_when_it_is_come_back_to(tmp_path: Path) -> None:
     one = begun(tmp_path)
     async with at_pour(one) as hands:
-        await hands.press("w", *"24", "enter", *"30", "enter", "enter", "down", "enter")
+        await hands.press("w", *"24", "enter", *"30", "enter", *"55", "enter")
         dialog = hands.app.screen
         shown = [dialog.query_one(f"#ask-{key}").value for key in ("concrete", "air", "humidity")]
         assert shown == ["24", "30", "55"]
-        # What somebody wrote is changed and not replaced when it is come back to.
         dialog.query_one("#ask-air").focus()
         await hands.press("backspace", "2")
         assert dialog.query_one("#ask-air").value == "32"
@@ -370,6 +374,10 @@ async def test_a_specimen_and_a_note(tmp_path: Path) -> None:
     whole(one, 1)
     async with at_pour(one) as hands:
         await hands.press("s")
+        await hands.press_button("do")
+        assert not pour_of(one).specimens, "nobody said where it is kept"
+        await hands.focus(hands.app.screen.query_one("#ask-cured"))
+        await hands.press("right")
         await hands.press_button("do")
         (specimen,) = pour_of(one).specimens
         assert (specimen.name, specimen.cured, specimen.load) == ("P1-1", "field", 1)

@@ -83,11 +83,18 @@ async def test_all_of_it_by_keys_and_by_clicks(poured: Crew, hands: type[Hands])
         assert [x.temperature for x in temperatures(poured.walk.record)] == [23.5]
         await at_work.act("add-specimen")
         await fill(at_work, name="c1")
+        assert "Kept: nothing picked yet." in page(at_work.app)
+        assert not specimens(poured.walk.record)
+        at_work.app.screen.query_one("#ask-cured").focus()
+        await driver.press(at_work.app, "right")
+        await at_work.press_button("do")
         assert [(x.name, x.cured) for x in specimens(poured.walk.record)] == [("c1", "field")]
         poured.clock.later(days=7)
         at_work.app.keep(by=FOREMAN)
         await at_work.act("add-result")
         await fill(at_work, value="31.5")
+        assert "Tested at: nothing written yet." in page(at_work.app)
+        await fill(at_work, time="now")
         assert [(x.name, str(x.strength)) for x in results(poured.walk.record)] == [("c1", "31.5")]
         assert strength(poured.desk.job, poured.walk.record, poured.clock.at).lift.met is True
         assert "met by test" in page(at_work.app)
@@ -141,7 +148,7 @@ async def test_a_correction_asks_why(poured: Crew) -> None:
     poured.do(result(poured.walk, "C1", "26", "now", FOREMAN, poured.clock.at))
     async with at_strength(poured) as hands:
         await hands.press("n")
-        await fill(hands, value="16")
+        await fill(hands, value="16", time="now")
         assert isinstance(hands.app.screen, Form)
         assert "It is recorded already: 26 MPa." in page(hands.app)
         await hands.press(*"misread", "enter", "enter")
@@ -225,6 +232,9 @@ async def test_pasted_lines_are_a_file_too(poured: Crew, where: str) -> None:
         assert len(temperatures(poured.walk.record)) == 520
         assert "520 readings from 02 Mar" in page(hands.app)
         await hands.press("u")
+        assert "Say why" in page(hands.app)
+        await hands.fill(hands.app.screen, why="of another panel")
+        await hands.press_button("do")
         assert len(temperatures(poured.walk.record)) == 0
 
 

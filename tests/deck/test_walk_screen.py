@@ -355,6 +355,7 @@ async def test_the_cautions_stand_at_the_start_of_a_section_and_on_its_hold(tmp_
 async def test_a_panel_is_closed_only_when_it_is_said_twice(tmp_path: Path) -> None:
     """What cannot be undone asks, with the panel in the question, the safe choice first."""
     one = crew_at(tmp_path, "close")
+    one.clock.later(hours=12)
     one.pass_section("close")
     async with at_work(one, item="complete:close") as hands:
         for _ in range(20):
@@ -364,6 +365,10 @@ async def test_a_panel_is_closed_only_when_it_is_said_twice(tmp_path: Path) -> N
         assert one.desk.panel_state("A", 1) == "curing"
         await hands.press("enter")
         assert "Close it: P1, panel 1 of 2" in page(hands.app)
+        await hands.fill(hands.app.screen, by="bc")
+        await hands.press_button("do")
+        assert "Ben Cole may not close a panel" in page(hands.app)
+        await hands.fill(hands.app.screen, by="ar")
         await hands.press_button("do")
         assert one.desk.panel_state("A", 1) == "cast"
 

@@ -270,7 +270,7 @@ class Player:
         yield from self.take(result(self.walk, name, strength, said, FOREMAN, self.now, why))
 
     def _undo(self) -> Iterator[str]:
-        yield from self.take(self.desk.undo(FOREMAN))
+        yield from self.take(self.desk.undo(FOREMAN, "a slip"))
 
     def _redo(self) -> Iterator[str]:
         yield from self.take(self.desk.redo(FOREMAN))

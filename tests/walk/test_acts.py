@@ -91,7 +91,7 @@ class TestTyped:
 
     def test_a_mark_is_compared_whatever_the_case(self, one: Crew) -> None:
         assert one.answer("drawing.mark", "p1").data["verdict"] == "pass"
-        one.do(acts.undo(one.desk.state, FOREMAN, "shed"))
+        one.do(acts.undo(one.desk.state, FOREMAN, "shed", "a slip"))
         assert one.answer("drawing.mark", "P2").data["verdict"] == "fail"
 
     def test_an_item_that_is_not_there(self, one: Crew) -> None:

@@ -285,7 +285,7 @@ def test_a_size_that_leaves_errors_is_the_engineers(tmp_path: Path) -> None:
     for change, name in ((wide, FOREMAN), (wide, CHECKER), (narrow, HAND)):
         refused(one.desk.revise(change, by=name, reason="rev C"))
     one.do(one.desk.revise(narrow, by=FOREMAN, reason="rev C"))
-    one.do(one.desk.undo(FOREMAN))
+    one.do(one.desk.undo(FOREMAN, "a slip"))
     entry = one.do(one.desk.revise(wide, by=FOREMAN, reason="", word=LETTER))
     assert entry.by == ENGINEER
     assert entry.data["word"]["reference"] == "RFI 12"
@@ -350,8 +350,11 @@ def test_the_record_and_the_log_name_the_word(tmp_path: Path) -> None:
     two = on_second(tmp_path, WITH_ENGINEER)
     one = Crew(two.desk, two.clock)
     one.do(as_cast(one.walk, {"width_base": Decimal(3012)}, FOREMAN, "taped again"))
-    entry = one.do(acts.dispose(one.walk, "close.width/base", "use-as-is", "", HAND, word=LETTER))
-    words = f"{ENGINEER}, engineer, in writing 2026-03-02, RFI 12, taken down by {FOREMAN}, signed in: {HAND}"
+    old = acts.dispose(one.walk, "close.width/base", "use-as-is", "", HAND, word=LETTER)
+    assert "is before width, base side was measured" in refused(old).title
+    later = evolve(LETTER, at=one.clock.at)
+    entry = one.do(acts.dispose(one.walk, "close.width/base", "use-as-is", "", HAND, word=later))
+    words = f"{ENGINEER}, engineer, in writing 2026-03-03, RFI 12, taken down by {FOREMAN}, signed in: {HAND}"
     assert diary_line(entry).endswith(f"looked at the photos; word: {words}")
     record = record_bytes(one.walk).decode()
     assert f'disposition_word = "{words}"' in record
@@ -582,7 +585,7 @@ def test_undo_leaves_people_and_pins_alone(tmp_path: Path) -> None:
     one.answer("drawing.mark", "P1")
     one.do(add_person(one.desk.job, "Fay Orr", "tester", FOREMAN))
     one.do(set_pin(one.desk.job, "Fay Orr", "4711", "4711", SALT))
-    one.do(one.desk.undo(FOREMAN))
+    one.do(one.desk.undo(FOREMAN, "a slip"))
     assert one.item("drawing.mark").own_state == "open"
     assert [person.name for person in one.desk.job.people][-1] == "Fay Orr"
     assert one.desk.job.people[-1].pin is not None

@@ -5,7 +5,7 @@ from pathlib import Path
 
 from pourdeck.plan.messages import Refusal
 from pourdeck.walk.desk import Desk
-from tests.walk.kit import ENGINEER, FOREMAN, JOB, WITH_ENGINEER, Crew, crew, open_desk
+from tests.walk.kit import ENGINEER, JOB, WITH_ENGINEER, Crew, crew, open_desk
 
 THINNER = JOB.replace("thickness = 150\nlift = 2", "thickness = 175\nlift = 2")
 
@@ -56,7 +56,7 @@ def test_a_size_change_that_another_station_undoes_after_the_pour_changes_nothin
     shed = Crew(open_desk(tmp_path, WITH_ENGINEER, one.clock), one.clock)
     shed.go_to("pour")
     shed.pass_item("pour.start")
-    one.do(one.desk.undo(FOREMAN))
+    one.do(one.desk.undo(ENGINEER, "a slip"))
     one.desk.close()
     shed.desk.close()
     desk = open_desk(tmp_path)

@@ -90,7 +90,7 @@ def test_a_field_cured_test_shows_the_strength_and_the_hours_go_on(tmp_path: Pat
     one.clock.later(hours=10)
     one.do(result(one.walk, "C1", "9.9", "now", FOREMAN, one.clock.at))
     assert "the strength of P1" in gate(one)
-    one.do(result(one.walk, "C2", "30", "now", FOREMAN, one.clock.at))
+    one.do(result(one.walk, "C2", "30", "now", FOREMAN, one.clock.at, "steam"))
     assert "the strength of P1" in gate(one)
     one.clock.later(minutes=1)
     one.do(result(one.walk, "C3", "10", "now", FOREMAN, one.clock.at))

@@ -159,7 +159,7 @@ def test_what_is_kept_is_what_would_be_worked_out_anew(tmp_path: Path) -> None:
     assert not isinstance(change, Refusal)
     one.do(one.desk.revise(change, by=FOREMAN, reason="rev C"))
     one.pass_item("drawing.width")
-    one.do(one.desk.undo(FOREMAN))
+    one.do(one.desk.undo(FOREMAN, "a slip"))
     for stack, number in (("A", 1), ("A", 2), ("B", 1), ("B", 2)):
         assert one.desk.walk(stack, number) == afresh(one.desk, stack, number)
     assert one.walk.setout.panel.width == 3200

@@ -224,7 +224,7 @@ class Paths(RuleBasedStateMachine):
     def undo(self, by: str, *, again: bool) -> None:
         desk = self.above.desk
         last = [e for e in self.log if e.kind == "disposition" and PEOPLE[e.by] == "engineer"]
-        self.try_to(desk.redo(by) if again else desk.undo(by))
+        self.try_to(desk.redo(by) if again else desk.undo(by, "a slip"))
         assert all(e.key not in desk.state.voided for e in last), "what an engineer said stands"
 
     def release(self) -> None:

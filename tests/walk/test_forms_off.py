@@ -10,7 +10,7 @@ from pourdeck.walk import acts
 from pourdeck.walk.records import Act
 from pourdeck.walk.strength_acts import result, specimen
 from pourdeck.walk.typed import pour_ended
-from tests.walk.kit import FOREMAN, Crew
+from tests.walk.kit import FOREMAN, Crew, refused
 from tests.walk.strength_kit import CLIMB, TEXT, poured_crew
 
 STRIP = TEXT.replace(CLIMB, "climb = { hours = 1 }\nstrip = { hours = 12, strength = 5 }").replace(
@@ -50,7 +50,7 @@ def answered(one: Crew, why: str = "looked again") -> Entry:
 def test_hours_and_a_field_cured_test_allow_it(one: Crew) -> None:
     one.clock.later(hours=13)
     assert answered(one).data["verdict"] == "fail"
-    one.do(result(one.walk, "S1", "30", "now", FOREMAN, one.clock.at))
+    one.do(result(one.walk, "S1", "30", "now", FOREMAN, one.clock.at, "steam"))
     assert answered(one).data["verdict"] == "fail"
     one.do(result(one.walk, "F1", "5", "now", FOREMAN, one.clock.at))
     entry = answered(one)
@@ -102,5 +102,9 @@ def test_the_limit_stands_beside_the_item(one: Crew, tmp_path: Path) -> None:
     other = poured_crew(tmp_path / "other")
     assert other.item(OWN).note == "no limit given"
     other.go_to("close")
+    act = acts.answer(other.walk, OWN, "arris whole", FOREMAN, other.clock.at)
+    assert "Forms off" in refused(act).title
+    assert "sooner than usual" in refused(act).body
+    other.clock.later(hours=6)
     entry = other.do(acts.answer(other.walk, OWN, "arris whole", FOREMAN, other.clock.at))
     assert entry.data["verdict"] == "pass"

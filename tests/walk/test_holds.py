@@ -273,7 +273,7 @@ class TestVoid:
             now = one.walk.hold("drawing")
             assert now is not None
             assert now.state == "void", key
-            one.do(acts.undo(one.desk.state, FOREMAN, "shed"))
+            one.do(acts.undo(one.desk.state, FOREMAN, "shed", "a slip"))
             again = one.walk.hold("drawing")
             assert again is not None
             assert again.state == "released", key

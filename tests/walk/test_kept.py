@@ -66,7 +66,7 @@ def test_a_panel_with_two_set_ups_and_an_undo(tmp_path: Path) -> None:
     one.pass_item("height.staff/bl")
     one.read(BENCHMARK, "1.700")
     assert one.item("height.staff/br").expected != first
-    one.do(one.desk.undo(FOREMAN))
+    one.do(one.desk.undo(FOREMAN, "a slip"))
     assert one.item("height.staff/br").expected == first
     one.read(BENCHMARK, "1.650")
     one.work("height")
@@ -85,7 +85,7 @@ def test_a_panel_with_a_late_cure_and_the_one_on_it(tmp_path: Path) -> None:
     two = Checking(one.desk, one.clock, number=2)
     two.clock.later(hours=20)
     two.pass_item("drawing.mark")
-    two.do(two.desk.undo(FOREMAN))
+    two.do(two.desk.undo(FOREMAN, "a slip"))
 
 
 def test_concrete_is_ordered_by_what_was_measured(tmp_path: Path) -> None:
@@ -117,7 +117,7 @@ def test_a_pour_of_another_size_differs_until_it_is_undone(tmp_path: Path) -> No
     data = {"panel": "P1", "time": one.clock.at.isoformat(), "width": "2990", "height": "3000"}
     one.do(Act(kind="pour-start", by=FOREMAN, data=data, says=""))
     assert "plan-differs-from-cast" in codes(one)
-    one.do(acts.undo(one.desk.state, FOREMAN, one.desk.station))
+    one.do(acts.undo(one.desk.state, FOREMAN, one.desk.station, "a slip"))
     assert "plan-differs-from-cast" not in codes(one)
 
 

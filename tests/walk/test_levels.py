@@ -231,7 +231,7 @@ def test_a_correction_names_the_reading_it_replaces(tmp_path: Path) -> None:
     assert [line.reading for line in page(one).lines if line.point == "point/kerb"] == [
         Decimal("1.010")
     ]
-    one.do(acts.undo(one.desk.state, FOREMAN, "shed"))
+    one.do(acts.undo(one.desk.state, FOREMAN, "shed", "a slip"))
     assert [line.reading for line in page(one).lines if line.point == "point/kerb"] == [
         Decimal("1.000")
     ]
@@ -312,6 +312,7 @@ def test_a_panel_is_not_closed_on_levels_that_do_not_close(tmp_path: Path) -> No
     read(one, "back", BENCHMARK, "1.800")
     for corner in CORNERS:
         read(one, "inter", f"surface/{corner}", "0.800")
+    one.clock.later(hours=12)
     one.pass_section("close")
     assert "set-up 2 is not closed on TBM" in refused(acts.close_panel(one.walk, FOREMAN)).body
     read(one, "fore", BENCHMARK, "1.804")

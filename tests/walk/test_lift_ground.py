@@ -26,7 +26,7 @@ def findings(yard: Yard, name: str = "shed") -> list[Finding]:
 
 def undo_at(yard: Yard, name: str) -> Act | Refusal:
     yard.read_again(name)
-    return yard.at[name].desk.undo(FOREMAN)
+    return yard.at[name].desk.undo(FOREMAN, "a slip")
 
 
 def lifted_one_above_the_other(yard: Yard) -> None:
@@ -54,7 +54,7 @@ def test_lifts_are_taken_back_from_below(yard: Yard) -> None:
     yard.do("shed", undo_at(yard, "shed"))
     assert findings(yard) == []
     assert yard.view("shed", "P2").lifted is not None
-    refusal = refused(yard.at["shed"].desk.undo(FOREMAN))
+    refusal = refused(yard.at["shed"].desk.undo(FOREMAN, "a slip"))
     assert "cannot be undone: lift-release" in refusal.title, "what was done before it stays"
 
 
@@ -62,7 +62,7 @@ def test_the_lift_above_that_was_taken_back_elsewhere_is_an_error_of_both(yard: 
     """The crane takes its lift back before it has heard of the one below."""
     lifted_one_above_the_other(yard)
     crane = yard.at["crane"].desk
-    yard.do("crane", crane.undo(FOREMAN))
+    yard.do("crane", crane.undo(FOREMAN, "a slip"))
     yard.read_again("shed")
     (found,) = findings(yard)
     assert (found.code, found.mark, found.is_error) == ("lift-above-undone", "P1", True)
@@ -94,7 +94,7 @@ def test_a_result_that_a_lift_rests_on_is_not_taken_back(yard: Yard, kind: str) 
 def test_a_correction_that_is_done_again_is_not_either(yard: Yard) -> None:
     yard.result("crane", "P2", "30")
     yard.result("crane", "P2", "20")
-    yard.do("crane", yard.at["crane"].desk.undo(FOREMAN))
+    yard.do("crane", yard.at["crane"].desk.undo(FOREMAN, "a slip"))
     yard.read_again("shed")
     yard.release("shed", "P2")
     yard.lift("shed", "P2")

@@ -119,7 +119,7 @@ class Histories(RuleBasedStateMachine):
         """Through the desk: nothing that a lift rests on may go by it, and no lift may come back."""
         desk = self.yard.at[at].desk
         before, lifts = self.grounded(desk.state.entries), self.lifts(desk.state.entries).keys()
-        act = desk.redo(by) if again else desk.undo(by)
+        act = desk.redo(by) if again else desk.undo(by, "a slip")
         self.yard.do(at, act)
         lost = before - self.grounded(desk.state.entries) - self.taken_back(desk.state.entries)
         assert not lost, "an undo took away what a lift rests on"

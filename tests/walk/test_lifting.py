@@ -298,14 +298,14 @@ def test_a_release_is_given_once_and_never_undone(day: Day) -> None:
         "is released to lift"
         in refused(acts.release_to_lift(day.view(2), ENGINEER, "", "again")).title
     )
-    assert "cannot be undone: lift-release" in refused(day.crew.desk.undo(ENGINEER)).title
+    assert "cannot be undone: lift-release" in refused(day.crew.desk.undo(ENGINEER, "a slip")).title
 
 
 def test_an_undone_lift_is_not_done_again_by_a_key(day: Day) -> None:
     """What it rested on may have gone in between."""
     day.fit(2)
     day.lift(2)
-    day.do(day.crew.desk.undo(FOREMAN))
+    day.do(day.crew.desk.undo(FOREMAN, "a slip"))
     assert day.view(2).lifted is None
     refusal = refused(day.crew.desk.redo(FOREMAN))
     assert "not done again" in refusal.title

@@ -243,7 +243,7 @@ def test_nobody_unknown_writes_loads(tmp_path: Path) -> None:
 def test_an_undone_load_is_gone(tmp_path: Path) -> None:
     one = begun(tmp_path)
     whole(one, 1)
-    one.do(one.desk.undo(FOREMAN))
+    one.do(one.desk.undo(FOREMAN, "a slip"))
     assert page(one).lines[0].state == "placing"
 
 
@@ -471,7 +471,7 @@ def test_what_was_late_is_late_after_the_clock_was_set_back(tmp_path: Path) -> N
     assert page(one).lines[0].age == timedelta(minutes=93)
     assert [finding.code for finding in page(one).findings] == ["discharge-late"]
     # Nor does it go away with the entry that told of it.
-    undone = one.desk.undo(FOREMAN)
+    undone = one.desk.undo(FOREMAN, "a slip")
     assert isinstance(undone, Act)
     one.desk.record(undone)
     assert len(page(one).jumped) == 1

@@ -174,7 +174,7 @@ def test_a_release_lapses_where_a_value_becomes_unmeasured(tmp_path: Path) -> No
     unmeasured(one, "ready.ordered")
     hold = one.walk.hold("pour")
     assert hold is not None
-    one.do(one.desk.undo(FOREMAN))
+    one.do(one.desk.undo(FOREMAN, "a slip"))
     unmeasured(one, "ready.ordered", "docket lost")
     other = one.walk.hold("pour")
     assert other is not None

@@ -32,6 +32,7 @@ class TestClosing:
     def test_with_nothing_odd_nothing_more_is_asked(self, tmp_path: Path) -> None:
         one = crew(tmp_path)
         one.go_to("close")
+        one.clock.later(hours=12)
         one.pass_section("close")
         assert oddities(one.walk) == ()
         entry = one.do(acts.close_panel(one.walk, FOREMAN))
@@ -41,6 +42,7 @@ class TestClosing:
     def odd_one(self, folder: Path) -> Crew:
         one = crew(folder)
         one.go_to("close")
+        one.clock.later(hours=12)
         one.answer("close.threads", "blocked")
         one.do(acts.follow_up(one.walk, "close.threads", "drilled out", CHECKER))
         one.pass_section("close")

@@ -199,7 +199,7 @@ class TestHistory:
 
     def test_undoing_the_value_undoes_it(self, one: Crew) -> None:
         measure(one, width_base="3012")
-        one.do(one.desk.undo(FOREMAN))
+        one.do(one.desk.undo(FOREMAN, "a slip"))
         assert one.walk.out_of_tolerance == ()
 
     def test_it_is_worked_out_anew_from_the_log(self, one: Crew) -> None:
@@ -379,13 +379,13 @@ class TestReject:
         act = acts.dispose(one.walk, WIDTH, "reject", "a word", ENGINEER)
         assert isinstance(act, Act)
         one.do(evolve(act, by=CHECKER, data={**act.data, "role": "supervisor"}))
-        one.do(one.desk.undo(FOREMAN))
+        one.do(one.desk.undo(ENGINEER, "a slip"))
         assert states(one) == ["open"]
         one.do(one.desk.redo(FOREMAN))
         assert states(one) == ["rejected"]
         measure(one, width_head="3013")
         said = say(one, "reject", ENGINEER, "close.width/head")
-        assert refused(one.desk.undo(FOREMAN)).title == (
+        assert refused(one.desk.undo(FOREMAN, "a slip")).title == (
             f"The last act cannot be undone: disposition (no. {said.n})."
         )
 
@@ -526,7 +526,7 @@ class TestHold:
         self.at_strip(two)
         two.do(self.let(two))
         measure(one, thickness_br="158")
-        two.do(two.desk.undo(FOREMAN))
+        two.do(two.desk.undo(FOREMAN, "a slip"))
         assert two.walk.hold("as-cast-below").state == "released"  # type: ignore[union-attr]
 
     def test_once_poured_it_is_history(self, two: Crew, one: Crew) -> None:

@@ -100,7 +100,7 @@ class PourDay(RuleBasedStateMachine):
         last = self.one.desk.state.last
         if last is None or last.kind != "load":
             return
-        self.try_it(self.one.desk.undo(FOREMAN))
+        self.try_it(self.one.desk.undo(FOREMAN, "a slip"))
         loads = loads_of(self.one.walk.record)
         self.in_form = {one.number for one in loads if one.begun or one.ended}
         self.misread = {one.number for one in loads if one.wrong_mix(self.one.walk.job.mix)}

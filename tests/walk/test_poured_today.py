@@ -62,7 +62,7 @@ def test_what_is_wrong_with_a_pour_is_on_the_board_and_leads_to_it(tmp_path: Pat
     target = target_of(board, f"finding:{at}")
     assert target is not None
     assert target.screen == "pour"
-    one.do(one.desk.undo("Ada Reed"))
+    one.do(one.desk.undo("Ada Reed", "a slip"))
     assert "discharge-late" not in [f.code for f in one.desk.findings() if f.is_error]
 
 

@@ -100,6 +100,8 @@ class Log:
             self.add("test", when, **data)
         elif what == "stripped":
             self.add("answer", when, item="close.stripped", value="arris whole")
+        elif what == "released":
+            self.add("release", when, hold="pour")
         elif what == "as-cast":
             self.add("as-cast", when, values={"width_base": "3000"})
         else:

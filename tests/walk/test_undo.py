@@ -8,7 +8,7 @@ from attrs import asdict
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from pourdeck.plan.messages import Refusal
+from pourdeck.plan.messages import Refusal, WhyNeeded
 from pourdeck.walk import acts
 from pourdeck.walk.acts import FOR_GOOD
 from pourdeck.walk.records import Act, Walk
@@ -82,7 +82,7 @@ def test_n_acts_and_n_undos_are_where_it_began(
             views.append(view(one.walk))
     length = len(one.desk.state.entries)
     for before in reversed(views[:-1]):
-        one.do(acts.undo(one.desk.state, FOREMAN, "shed"))
+        one.do(acts.undo(one.desk.state, FOREMAN, "shed", "a slip"))
         assert view(one.walk) == before
     assert len(one.desk.state.entries) == length + len(views) - 1
     for after in views[1:]:
@@ -94,21 +94,21 @@ def test_n_acts_and_n_undos_are_where_it_began(
 
 def test_an_undo_is_an_entry_that_names_what_it_voids(tmp_path: Path) -> None:
     one = crew(tmp_path)
-    assert refused(acts.undo(one.desk.state, FOREMAN, "shed")).title == "Nothing to undo."
+    assert refused(acts.undo(one.desk.state, FOREMAN, "shed", "a slip")).title == "Nothing to undo."
     entry = one.answer("drawing.mark", "P2")
-    act = one.desk.undo(FOREMAN)
+    act = one.desk.undo(FOREMAN, "a slip")
     assert isinstance(act, Act)
-    assert act.data == {"station": "shed", "n": entry.n, "why": ""}
+    assert act.data == {"station": "shed", "n": entry.n, "why": "a slip"}
     one.do(act)
     assert one.item("drawing.mark").state == "open"
-    assert refused(one.desk.undo(FOREMAN)).title == "Nothing to undo."
+    assert refused(one.desk.undo(FOREMAN, "a slip")).title == "Nothing to undo."
 
 
 def test_what_is_for_good_is_not_undone_and_says_so(tmp_path: Path) -> None:
     one = crew(tmp_path)
     one.pass_section("drawing")
     entry = one.do(acts.release(one.walk, "drawing", CHECKER, "", "looked"))
-    refusal = refused(one.desk.undo(FOREMAN))
+    refusal = refused(one.desk.undo(FOREMAN, "a slip"))
     assert refusal.title == f"The last act cannot be undone: release (no. {entry.n})."
     assert one.item("drawing.mark").state == "done"
 
@@ -127,7 +127,9 @@ def test_a_size_change_is_undone_with_the_release_it_took_back(tmp_path: Path) -
     assert not isinstance(change, Refusal)
     one.do(one.desk.revise(change, by=ENGINEER, reason="rev C"))
     assert one.walk.hold("drawing").state == "void"
-    one.do(one.desk.undo(FOREMAN))
+    assert "answers for that" in refused(one.desk.undo(FOREMAN, "a slip")).title
+    assert isinstance(one.desk.undo(ENGINEER), WhyNeeded)
+    one.do(one.desk.undo(ENGINEER, "a slip"))
     assert one.desk.job.stacks[0].panels[0].width == 3000
     assert one.walk.hold("drawing").state == "released"
 
@@ -135,7 +137,7 @@ def test_a_size_change_is_undone_with_the_release_it_took_back(tmp_path: Path) -
 def test_only_the_own_stations_acts_are_undone(tmp_path: Path) -> None:
     one = crew(tmp_path)
     one.answer("drawing.mark", "P1")
-    assert refused(acts.undo(one.desk.state, FOREMAN, "gate")).title == "Nothing to undo."
+    assert refused(acts.undo(one.desk.state, FOREMAN, "gate", "a slip")).title == "Nothing to undo."
 
 
 def test_an_undone_start_of_a_pour_leaves_the_panel_unpoured(tmp_path: Path) -> None:
@@ -143,7 +145,7 @@ def test_an_undone_start_of_a_pour_leaves_the_panel_unpoured(tmp_path: Path) -> 
     one.go_to("pour")
     one.pass_item("pour.start")
     assert one.desk.poured()
-    one.do(one.desk.undo(FOREMAN))
+    one.do(one.desk.undo(FOREMAN, "a slip"))
     assert one.walk.panel_state == "released"
     assert not one.desk.poured()
     assert not one.walk.setout.poured
@@ -152,6 +154,6 @@ def test_an_undone_start_of_a_pour_leaves_the_panel_unpoured(tmp_path: Path) -> 
 def test_redo_ends_with_the_next_act(tmp_path: Path) -> None:
     one = crew(tmp_path)
     one.answer("drawing.mark", "P2")
-    one.do(one.desk.undo(FOREMAN))
+    one.do(one.desk.undo(FOREMAN, "a slip"))
     one.answer("drawing.rev", "B")
     assert refused(one.desk.redo(FOREMAN)).title == "Nothing to do again."

@@ -22,6 +22,7 @@ from pourdeck.walk.strength_words import CURED
 from pourdeck.walk.typed import pour_ended
 
 NO_LOAD = "none"
+NOT_SAID = ("", "not said yet")
 KEPT = (("field", "beside the panel, field"), ("standard", "in the laboratory, standard"))
 
 
@@ -50,7 +51,10 @@ def ask_specimen(screen: PanelScreen, name: str = "") -> None:
             offered=stands is None,
         ),
         FormField(
-            id="cured", label="Kept", value=stands.cured if stands else "field", choices=KEPT
+            id="cured",
+            label="Kept",
+            value=stands.cured if stands else "",
+            choices=KEPT if stands else (NOT_SAID, *KEPT),
         ),
         FormField(id="load", label="Of", value=_load(walk, stands), choices=_loads(walk)),
         _time_field(screen, walk, "Taken at", "specimen", _taken(screen, walk, stands)),
@@ -126,7 +130,7 @@ def ask_result(screen: PanelScreen, name: str = "") -> None:
             label=f"Strength, {unit_read('MPa', units)}",
             quantity=QUANTITIES["strength"].in_job(units),
         ),
-        _time_field(screen, walk, "Tested at", "test"),
+        _time_field(screen, walk, "Tested at", "test", ""),
     )
 
     def make(told: Answers) -> Act | Refusal:

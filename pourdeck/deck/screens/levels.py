@@ -205,15 +205,16 @@ class LevelsScreen(WalkedScreen):
         if found:
             self._take_in_hand(found[-1].key)
 
-    def taken(self, one: Line) -> None:
-        """A reading was recorded: on to the next that is to be read."""
+    def taken(self, one: Line, order: list[str]) -> None:
+        """A reading was recorded: on to the next that is to be read, in the order that was on the screen."""
         self.deck.keep_text(self.draft(one.key), "")
         if (one.kind, one.point) == self.wanted:
             self.deck.keep_text(self.draft("wanted"), "")
         page = self.page
-        lines = page.lines if page else ()
-        here = next((n for n, line in enumerate(lines) if line.key == one.key), 0)
-        later = (line for line in lines[here + 1 :] if line.reading is None)
+        behind = order[order.index(one.key) + 1 :] if one.key in order else []
+        after = [page.find(key) for key in behind] if page else []
+        fresh = [line for line in (page.lines if page else ()) if line.key not in order]
+        later = (line for line in (*after, *fresh) if line is not None and line.reading is None)
         now = page.find(one.key) if page else None
         stays = now is not None and now.verdict == "fail"
         target = now if stays else next(later, now)
@@ -263,7 +264,15 @@ class LevelsScreen(WalkedScreen):
         def again(_: object = None) -> None:
             self.field.load_draft(typed.text, whole=True)
 
-        deck.do(make, done=lambda: self.taken(one), left=self.forget, refused=again, unsaved=again)
+        page = self.page
+        order = [line.key for line in page.lines] if page else []
+        deck.do(
+            make,
+            done=lambda: self.taken(one, order),
+            left=self.forget,
+            refused=again,
+            unsaved=again,
+        )
 
     def on_keypad_pressed(self, event: Keypad.Pressed) -> None:
         event.stop()

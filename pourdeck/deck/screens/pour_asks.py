@@ -90,7 +90,8 @@ class PourAsks(PourAsking):
         form = Form(
             f"Turn away load {number}{docket}", (reason,), make,
             body="Nothing of it goes into the form.", verb="Turn away",
-            draft=self.screen.draft("away"), done=lambda _: self.screen.go_on(),
+            draft=self.screen.draft("away"),
+            done=lambda _: self.screen.go_on(number, "rejected"),
         )  # fmt: skip
         self.screen.app.push_screen(form)
 
@@ -111,7 +112,7 @@ class PourAsks(PourAsking):
             lambda told: load_not_measured(self.walk, number, key, told["text"], told.by),
             body=f"Load {number}, {FIELDS[key].name}",
             draft=self.screen.draft(f"not-measured.{number}.{key}"),
-            done=lambda _: self.screen.go_on(number),
+            done=lambda _: self.screen.go_on(number, key),
         )  # fmt: skip
         self.screen.app.push_screen(form)
 
@@ -119,7 +120,7 @@ class PourAsks(PourAsking):
         standing = self.standing()
         if standing is None:
             return
-        walk, page = standing
+        walk, _ = standing
         fields = []
         for name in WEATHER:
             quantity = self.quantity(name)
@@ -128,8 +129,6 @@ class PourAsks(PourAsking):
                     id=name,
                     label=f"{quantity.name}, {unit_read(quantity.unit, walk.job.units)}",
                     quantity=quantity,
-                    value=self._last_weather(walk, page, quantity, name),
-                    offered=True,
                 )
             )
         now = self.screen.now_text()
@@ -143,17 +142,21 @@ class PourAsks(PourAsking):
 
         form = Form(
             "The weather at the slab", (*fields, time), make,
-            body="The mean wind over a few minutes, half a metre above the slab; gusts read too high.",
+            body="The mean wind over a few minutes, half a metre above the slab; gusts read too high. "
+            f"{self._read_before(walk)}".strip(),
             draft=self.screen.draft("weather"),
         )  # fmt: skip
         self.screen.app.push_screen(form)
 
-    def _last_weather(self, walk: Walk, page: PourPage, quantity: Quantity, name: str) -> str:
-        """The first reading of the pour is what the walk was told before it; later ones are read anew."""
-        item = walk.find(f"ready.{name}")
-        if page.weather or item is None or not isinstance(item.found, Decimal):
-            return ""
-        return quantity.entry(item.found)
+    def _read_before(self, walk: Walk) -> str:
+        """What was read before the truck, to compare with: it is no reading of now."""
+        items = [(name, walk.find(f"ready.{name}")) for name in WEATHER]
+        read = [
+            f"{self.quantity(name).name} {self.quantity(name).shown(item.found)}"
+            for name, item in items
+            if item is not None and isinstance(item.found, Decimal)
+        ]
+        return f"Before the pour: {', '.join(read)}." if read else ""
 
     def note(self) -> None:
         if self.standing() is None:
@@ -182,7 +185,6 @@ class PourAsks(PourAsking):
 # Writing down a load on the Pour screen: its docket, a figure or a time, and what is asked beside it.
 
 ADDED_BY = ("driver", "supplier")
-SECOND_TEST = "second test passed"
 UNREAD, AS_ORDERED, OTHER = "unread", "ordered", "other"
 
 Written = Mapping[str, str | Typed]
@@ -281,6 +283,7 @@ class PourLoads(PourAsking):
         if standing is None or one is None:
             return
         stands, units = getattr(one.load, key), standing[0].job.units
+        goes_in = key in INTO_THE_FORM and one.load.begun is None and one.load.ended is None
         same = shown(FIELDS[key], typed.value, units)
         if stands is not None and same == shown(FIELDS[key], stands, units):
             self.screen.forget()
@@ -288,8 +291,8 @@ class PourLoads(PourAsking):
             self.screen.deck.say(Said("note", words))
         elif key == "water" and typed.value != Decimal(0) and one.load.water_by is None:
             self._ask_who(number, typed)
-        elif key == "begun" and (off := self._off(number, typed)):
-            self._ask_let_in(one, off, typed)
+        elif goes_in and (off := self._off(number, key, typed)):
+            self._ask_let_in(one, off, {key: typed})
         else:
             self._write(number, {key: typed})
 
@@ -306,7 +309,7 @@ class PourLoads(PourAsking):
         )  # fmt: skip
         self.screen.app.push_screen(form)
 
-    def _off(self, number: int, begun: Typed) -> tuple[Finding, ...]:
+    def _off(self, number: int, key: str, typed: Typed) -> tuple[Finding, ...]:
         """What is out of a limit with a load that would go in now, and that nobody has decided on."""
         standing = self.standing()
         one = standing[1].line(number) if standing else None
@@ -315,19 +318,19 @@ class PourLoads(PourAsking):
         walk, page = standing
         by, now = self.screen.deck.by, self.screen.deck.desk.now()
         if by is not None:
-            act = write_load(
-                walk, number, {"begun": begun}, by, now, starting=True, jumps=self.jumps
-            )
+            act = write_load(walk, number, {key: typed}, by, now, starting=True, jumps=self.jumps)
             if isinstance(act, Refusal) and not isinstance(act, WhyNeeded):
                 return ()
         return tuple(found for found in page.off[number] if found.code in TO_DECIDE)
 
-    def _ask_let_in(self, one: LoadLine, off: tuple[Finding, ...], begun: Typed) -> None:
+    def _ask_let_in(
+        self, one: LoadLine, off: tuple[Finding, ...], goes_in: dict[str, Typed]
+    ) -> None:
         """Ask on whose word a load out of its limits goes in, and why."""
         deck = self.screen.deck
 
         def written(told: Answers) -> Written:
-            return {"begun": begun, "let_in": told["seen"]}
+            return {**goes_in, "let_in": told["seen"]}
 
         def refused(told: Answers) -> Refusal | None:
             assert told.word is not None
@@ -343,7 +346,6 @@ class PourLoads(PourAsking):
             "let-in",
             f"Does load {one.number} go in all the same?",
             refused,
-            ready=(SECOND_TEST,),
             shown=[line(each.message) for each in off],
             verb="It goes in",
             leave="It does not go in",

@@ -215,6 +215,9 @@ class ResizeScreen(PanelScreen):
         focused = self.focused
         if not self.query_one("#sizes").display:
             return None
+        if isinstance(focused, RowList):
+            # A way to lie is in hand: figures are for no size.
+            return None
         return focused if isinstance(focused, Field) else self.field(self.work.last_field)
 
     @property
@@ -338,7 +341,9 @@ class ResizeScreen(PanelScreen):
 
     def on_keypad_pressed(self, event: Keypad.Pressed) -> None:
         event.stop()
-        if not self.work.press(event.key) and event.key == "escape":
+        if self.field_in_hand is None:
+            self.deck.say(Said("note", "Nothing typed", "Tab, or a click, goes to a size."))
+        elif not self.work.press(event.key) and event.key == "escape":
             self.action_put_back()
 
     def action_put_back(self) -> None:

@@ -1,7 +1,6 @@
 """What the walk asks at the end of something: a section, a hold, a panel."""
 
 from pourdeck.deck.choice_dialog import ChoiceDialog
-from pourdeck.deck.form import Form
 from pourdeck.deck.form_fields import Answers, FormField
 from pourdeck.deck.paint import Spans, line
 from pourdeck.deck.recording import answer_for
@@ -16,6 +15,7 @@ from pourdeck.walk.oddities import LOAD, POUR, Oddity, odd_digest, oddities
 from pourdeck.walk.out_of_tolerance import need_words
 from pourdeck.walk.pour_findings import needs_measures, weather_words
 from pourdeck.walk.records import HoldView
+from pourdeck.walk.signoffs import not_closable
 from pourdeck.walk.words import count_of, fast_words, item_name
 
 FOR_GOOD = "From then on it is what its record says. It cannot be undone."
@@ -42,41 +42,47 @@ class WalkEnds(WalkAsking):
         if stop.section.complete is not None:
             self.say(f"{stop.section.name} is {'closed' if closing else 'complete'}")
         elif closing:
-            deck.as_person(self._close)
+            self._close()
         else:
             deck.do(
                 lambda by, _: acts.complete(self.walk, stop.section.id, by),
                 done=self.screen.go_on,
             )
 
-    def _close(self, by: str) -> None:
+    def _close(self) -> None:
         """Close the panel: all that is odd about it is shown first, to be gone through and confirmed."""
         walk, deck = self.walk, self.screen.deck
         found, seen = oddities(walk), odd_digest(walk)
-        refused = acts.close_panel(walk, by, seen)
-        if isinstance(refused, Refusal):
+        refused = not_closable(walk, seen)
+        if refused is not None:
             deck.refuse(refused)
             return
 
-        def close(_: object) -> Act | Refusal:
-            return acts.close_panel(self.walk, by, seen)
+        def close(confirms: str = "") -> None:
+            answer_for(
+                deck,
+                "close-panel",
+                f"Close it: {walk.mark}, panel {walk.number} of {walk.of}, stack {walk.stack}",
+                lambda told: acts.close_panel(self.walk, told.by, seen, word=told.word),
+                body=f"{confirms}{FOR_GOOD}",
+                verb="Close it",
+                draft=self.draft("close"),
+                done=self.go_on,
+                by_itself=bool(found),
+            )
 
         if not found:
-            title = f"Close it: {walk.mark}, panel {walk.number} of {walk.of}, stack {walk.stack}"
-            form = Form(
-                title, (), close, body=FOR_GOOD, verb="Close it", signed=False, done=self.go_on
-            )
-            deck.push_screen(form)
+            close()
             return
 
         def told(answer: str | None) -> None:
             if answer == CONFIRMED:
-                deck.record(close(None), self.screen.go_on)
+                close("The list is confirmed by that name. ")
             elif answer is not None:
                 self._open(found[int(answer)].key)
 
         title = f"{count_of(len(found), 'thing')} odd about {walk.mark}: Enter opens each"
-        body = f"{by} confirms the list by name, and it goes into the record. {FOR_GOOD}"
+        body = f"Who closes confirms the list by name, and it goes into the record. {FOR_GOOD}"
         rows = tuple(_odd_row(number, one) for number, one in enumerate(found))
         deck.push_screen(OddDialog(title, rows, body, verb="Confirm and close"), told)
 
