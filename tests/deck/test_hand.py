@@ -1,5 +1,6 @@
 """The hand that slips: what is pressed too often, too early or past the field records nothing nobody said."""
 
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
@@ -8,8 +9,11 @@ from attrs import define
 from pourdeck.deck.choice_dialog import ChoiceDialog
 from pourdeck.deck.form import Form, nothing
 from pourdeck.deck.form_fields import FormField, Values
+from pourdeck.deck.screens.levels import LevelsScreen
+from pourdeck.deck.screens.resize import SIZES
 from pourdeck.deck.widgets.choice import Choice
 from pourdeck.deck.widgets.field import Field
+from pourdeck.deck.widgets.pad import LetterPad
 from tests.deck import driver
 from tests.deck.hands import Clicks, Hands, Keys
 from tests.deck.kit import make_deck, page
@@ -247,3 +251,96 @@ async def test_what_nobody_signed_for_stays_an_entry_that_is_not_taken(tmp_path:
         field = hands.app.screen.query_one("#measure", Field)
         assert (field.text, field.dirty, field.typing) == ("1", True, True)
         assert len(one.desk.state.entries) == before
+
+
+async def test_after_a_load_is_turned_away_the_mark_does_not_go_back_to_what_was_skipped(
+    tmp_path: Path,
+) -> None:
+    one = pour_kit.begun(tmp_path)
+    pour_kit.do(one, 1, docket="D-1", mix="N40/20", batched="now", volume="6.0", arrived="now")
+    pour_kit.do(one, 1, begun="now")
+    pour_kit.do(one, 1, ended="now")
+    pour_kit.do(one, 2, docket="D-2", mix="N40/20")
+    async with at_work(one) as hands:
+        hands.app.go("pour")
+        screen = hands.app.screen
+        screen.hold((2, "batched"))
+        await hands.press("x")
+        await hands.fill(hands.app.screen, reason="too wet")
+        await hands.press_button("do")
+        assert one.walk.record.loads[-1].data["values"]["rejected"] == "too wet"
+        screen = hands.app.screen
+        assert screen.hand(screen.page) == (3, "new")
+
+
+async def test_the_mark_of_the_level_book_goes_on_from_what_was_read(tmp_path: Path) -> None:
+    one = crew_at(tmp_path, "height")
+    async with at_work(one) as hands:
+        hands.app.go("levels")
+        await hands.settle()
+        await hands.press(*"1.400", "enter")
+        screen = hands.app.screen
+        assert isinstance(screen, LevelsScreen)
+        assert screen.page is not None
+        keys = [each.key for each in screen.page.lines if each.reading is None]
+        await hands.press(*["down"] * 6)
+        before = screen._key
+        assert before == keys[6]
+        line = screen.page.find(before)
+        assert line is not None
+        assert line.should is not None
+        await hands.press(*f"{line.should:.3f}", "enter")
+        assert screen._key == keys[7], "and not to one that was skipped"
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 40)])
+async def test_a_button_of_the_pad_takes_a_choice_of_a_form(
+    tmp_path: Path, size: tuple[int, int]
+) -> None:
+    app = make_deck(tmp_path)
+    async with app.run_test(size=size):
+        fields = (
+            FormField(id="kept", label="Kept", choices=(("field", "field"), ("lab", "lab"))),
+            FormField(id="text", label="Reason"),
+        )
+        dialog = Form("Which?", fields, nothing)
+        app.by_mouse = True
+        app.push_screen(dialog)
+        await driver.settle(app)
+        pad = dialog.query_one(LetterPad)
+        button = next(one for one in pad.buttons if one.key == "enter")
+        assert dialog.query_one("#ask-kept").has_focus
+        await driver.click(app, pad, button.x + 1, button.y)
+        assert dialog.query_one("#ask-text").has_focus
+
+
+async def test_figures_at_a_way_to_lie_change_no_size(tmp_path: Path) -> None:
+    one = crew_at(tmp_path, "forms")
+    async with at_work(one, size=(120, 40)) as hands:
+        hands.app.go("resize")
+        await hands.settle()
+        screen = hands.app.screen
+        ways = screen.query_one("#ways")
+        ways.focus()
+        await hands.press("down", "5")
+        assert [screen.query_one(f"#new-{name}", Field).value for name in SIZES] == [""] * 3
+        assert "nothing" in hands.app.said.title.lower()
+
+
+async def test_a_time_that_cannot_be_is_typed_over_in_the_docket(tmp_path: Path) -> None:
+    one = pour_kit.begun(tmp_path)
+    async with at_work(one) as hands:
+        hands.app.go("pour")
+        await hands.settle()
+        await hands.press("n")
+        dialog = hands.app.screen
+        assert isinstance(dialog, Form)
+        began = one.clock.at
+        early, later = (f"{began - timedelta(minutes=m):%H:%M}" for m in (20, 10))
+        await hands.fill(dialog, docket="D-1", batched=later, arrived=early)
+        await hands.press_button("do")
+        arrived = dialog.query_one("#ask-arrived", Field)
+        assert arrived.has_focus
+        assert "is before load 1 batched" in page(hands.app)
+        await hands.write(f"{began:%H:%M}")
+        assert arrived.value == f"{began:%H:%M}"

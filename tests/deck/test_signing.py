@@ -6,6 +6,7 @@ import pytest
 
 from pourdeck.deck.choice_dialog import ChoiceDialog
 from pourdeck.deck.form import Form
+from pourdeck.deck.widgets.field import Field
 from pourdeck.walk.authority import set_pin
 from tests.deck.hands import Clicks, Hands, Keys
 from tests.deck.kit import page
@@ -137,3 +138,32 @@ async def test_a_release_in_writing_needs_its_document_and_who_took_it_down(
         (given,) = one.walk.record.releases["drawing"]
         word = given.data["word"]
         assert (word["way"], word["reference"], word["taken_by"]) == ("writing", "mail 12", FOREMAN)
+
+
+async def test_a_wrong_pin_is_typed_again_in_its_own_field(tmp_path: Path) -> None:
+    one = with_pin(tmp_path)
+    async with at_work(one, item="hold:drawing") as hands:
+        await hands.act("release")
+        dialog = hands.app.screen
+        assert isinstance(dialog, Form)
+        await hands.fill(dialog, by="ch", pin="1234", seen="all read")
+        await hands.press_button("do")
+        assert dialog.query_one("#ask-pin").has_focus
+        await hands.write("4711")
+        assert dialog.query_one("#ask-by", Field).value == "ch"
+        assert "4711" not in page(hands.app)
+        assert "4711" not in str(hands.app.kept.texts)
+
+
+async def test_whoever_has_a_pin_signs_in_with_it(tmp_path: Path) -> None:
+    one = with_pin(tmp_path)
+    async with at_work(one, item="drawing.face-up", by=None) as hands:
+        await hands.act("person")
+        await hands.pick("2")
+        assert hands.app.by is None
+        await hands.fill(hands.app.screen, pin="1234")
+        await hands.press_button("do")
+        assert hands.app.by is None
+        await hands.fill(hands.app.screen, pin="4711")
+        await hands.press_button("do")
+        assert hands.app.by == CHECKER
