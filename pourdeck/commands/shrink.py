@@ -64,11 +64,14 @@ def _word(arguments: Namespace, now: datetime) -> "Word":
     from pourdeck.commands.strength import read_at
     from pourdeck.walk.authority import Word
 
+    at = None if arguments.at is None else read_at(arguments.at, now)
+    if at is not None and at > now:
+        raise CannotDoError(f"--at: {arguments.at} is still to come.", "Look at its day and time.")
     return Word(
         of=arguments.by,
         way=arguments.word or "here",
         reference=arguments.reference or "",
-        at=None if arguments.at is None else read_at(arguments.at, now),
+        at=at,
         taken_by=arguments.taken_by or "",
         pin=arguments.pin,
     )

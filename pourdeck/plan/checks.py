@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from pourdeck.plan.lengths import format_length
 from pourdeck.plan.messages import Finding, literal
-from pourdeck.plan.records import CastIn, Job, Limits, Opening, Panel, Side, Stack, Units
+from pourdeck.plan.records import CastIn, Job, Limits, Opening, Panel, Person, Side, Stack, Units
 
 _NONE = Decimal(0)
 
@@ -56,10 +56,22 @@ def stack_faults(stack: Stack, limits: Limits, units: Units = "metric") -> tuple
 
 
 def job_faults(job: Job) -> tuple[Finding, ...]:
-    """`duplicate-mark` and `duplicate-lift` across the job, at the later place."""
-    return tuple(
-        repeated(one for stack in job.stacks for one in _named(stack, range(len(stack.panels))))
-    )
+    """`duplicate-mark`, `duplicate-lift` and `duplicate-person` across the job, at the later place."""
+    panels = (one for stack in job.stacks for one in _named(stack, range(len(stack.panels))))
+    return (*repeated(panels), *_same_name(job.people))
+
+
+def _same_name(people: Iterable[Person]) -> Iterator[Finding]:
+    """Two people whom nobody can tell apart by their names: the first one would always be meant."""
+    seen: dict[str, Person] = {}
+    for person in people:
+        first = seen.setdefault(" ".join(person.name.split()).casefold(), person)
+        if first is not person:
+            message = (
+                f"{literal(first.name)} is {first.role} and {literal(person.name)} {person.role}: one name. "
+                "Give each person one entry, or add what tells the two apart."
+            )
+            yield Finding(code="duplicate-person", severity="error", message=message)
 
 
 def repeated(panels: Iterable[Named]) -> Iterator[Finding]:

@@ -296,7 +296,7 @@ def _line(
         if load.temperature is None
         else warmth(load.temperature, job.limits.concrete_temperature),
         wrong=load.wrong_mix(job.mix),
-        unmeasured=tuple(key for key in _judged(job) if key in load.not_measured),
+        unmeasured=tuple(key for key in judged(job) if key in load.not_measured),
         next=_next(load, state),
     )
 
@@ -341,7 +341,7 @@ def _slump(load: Load, job: Job) -> Literal["stiff", "wet"] | None:
     return "wet" if load.slump > band.target + band.plus else None
 
 
-def _judged(job: Job) -> Iterator[str]:
+def judged(job: Job) -> Iterator[str]:
     """What of a load a limit of the job judges, by key."""
     if job.mix.discharge_minutes is not None:
         yield "batched"

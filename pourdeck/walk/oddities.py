@@ -13,7 +13,16 @@ from pourdeck.plan.messages import Finding, Refusal, Spot, literal
 from pourdeck.plan.records import Units
 from pourdeck.sitelog.entries import Entry
 from pourdeck.walk.holds import digest_of
-from pourdeck.walk.loads import FIELDS, TIMES, LoadLine, entry_of, load_lines, loads_of, placed
+from pourdeck.walk.loads import (
+    FIELDS,
+    TIMES,
+    LoadLine,
+    entry_of,
+    judged,
+    load_lines,
+    loads_of,
+    placed,
+)
 from pourdeck.walk.out_of_tolerance import short_words, state_words
 from pourdeck.walk.pour_findings import (
     READY,
@@ -166,6 +175,10 @@ def _of_load(walk: Walk, line: LoadLine) -> Iterator[Oddity]:
             if keys:
                 names = ", ".join(FIELDS[key].name for key in keys)
                 yield _at_load(line, "doubted and kept", names, entry)
+    for key in judged(walk.job):
+        if line.taken and getattr(load, key) is None and key not in load.not_measured:
+            words = f"{FIELDS[key].name}: nothing was written down"
+            yield _at_load(line, "not measured", words, load.entries[-1])
     for key, why in load.not_measured.items():
         if line.taken and key not in (*line.unmeasured, "volume"):
             words = f"{FIELDS[key].name} {unmeasured_text(why)}"
@@ -238,7 +251,8 @@ def _of_item(walk: Walk, item: ItemView) -> Iterator[Oddity]:
         words = found + (f"; {literal(item.follow_up)}" if item.follow_up else "")
         yield _at_item(item, "not measured", words, item.by, item.at)
     elif item.verdict == "fail" and done:
-        words = f"{found}: {literal(item.follow_up or '')}"
+        early = item.entry.data.get("early")
+        words = f"{literal(str(early)) if early else found}: {literal(item.follow_up or '')}"
         yield _at_item(item, "failed, followed up", words, done[-1].by, done[-1].at)
     if item.fast:
         yield _at_item(item, "answered too fast", found, item.by, item.at)

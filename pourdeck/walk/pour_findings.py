@@ -39,6 +39,8 @@ CODES = frozenset({
     "load-volume", "evaporation", "short-pour",
 })  # fmt: skip
 
+DECIDE = "Turn it away, or somebody in charge lets it in."
+
 TO_DECIDE = frozenset({"discharge-late", "concrete-temperature", "slump"})
 """What of a load somebody has to decide on before it goes in."""
 
@@ -150,7 +152,7 @@ def _late(spot: Spot, job: Job, line: LoadLine, name: str) -> Iterator[Finding]:
     else:
         yield spot.warning(
             "discharge-late",
-            f"{name}: batched {gone} ago, {limit} min allowed. Turn it away, or ask the engineer.",
+            f"{name}: batched {gone} ago, {limit} min allowed. {DECIDE}",
         )
 
 
@@ -164,7 +166,7 @@ def _warmth(spot: Spot, job: Job, line: LoadLine, name: str) -> Iterator[Finding
     if line.taken:
         yield spot.error("concrete-temperature", f"{said}. Ask the engineer.")
     else:
-        yield spot.warning("concrete-temperature", f"{said}. Turn it away, or ask the engineer.")
+        yield spot.warning("concrete-temperature", f"{said}. {DECIDE}")
 
 
 def _slump(spot: Spot, job: Job, line: LoadLine, name: str) -> Iterator[Finding]:

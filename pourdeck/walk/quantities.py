@@ -282,11 +282,15 @@ class Quantity:
         return meant is not None or self._far(value)
 
     def _far(self, value: Decimal) -> bool:
-        """Whether a value is off what is expected by more than half of it and ten times what it may be."""
+        """Whether a value is off what is expected by ten times what it may be, and by more than a half of it.
+
+        Of a length a twentieth is enough, and 25 mm: no tape is that wrong.
+        """
         if self.expected is None or not self.expected:
             return False
-        allowed = max(self.plus or Decimal(0), self.minus or Decimal(0))
-        return abs(value - self.expected) > max(abs(self.expected) / 2, 10 * allowed)
+        allowed = 10 * max(self.plus or Decimal(0), self.minus or Decimal(0))
+        part = max(self.expected / 20, Decimal(25)) if self.kind == "length" else self.expected / 2
+        return abs(value - self.expected) > max(abs(part), allowed)
 
     def _in_other_unit(self, text: str) -> bool:
         if self.kind == "length":

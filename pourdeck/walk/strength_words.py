@@ -350,14 +350,15 @@ def strength_gate(
 ) -> Gate | None:
     """What waits for the strength of a panel whose pour has ended, `under`; None where nothing does.
 
-    `answered`: it was read and passed in the walk of `mark`. That opens the gate, but a result below the
-    limit or frost shuts it again. The hours are waited for here only where the strength is too.
+    `answered`: it was read and passed in the walk of `mark`, as older logs have it. That opens the gate
+    where the log has no result of `under` at all, and no frost. The hours are waited for here only where
+    the strength is too.
     """
     found = strength(job, record, now)
     need = found.climb
     if found.needed_climb is None or need.by is not None:
         return None
-    if answered and need.low is None and not found.frost:
+    if answered and not found.results and not found.frost:
         return None
     both = need.hours is not None and not need.aged
     what = "the hours and the strength" if both else "the strength"

@@ -414,6 +414,8 @@ def test_a_word_that_was_given_by_phone_is_recorded_with_who_took_it_down(
     words = ("shrink", cast, "A", "2", "--width", "2900", *APPLY, "--word", "phone")
     assert "No time of the call" in could_not(command(*words, "--taken-by", CHECKER))
     assert "who took it down" in could_not(command(*words, "--at", "2026-03-02T07:00"))
+    ahead = command(*words, "--at", "2131-03-02T07:00", "--taken-by", CHECKER)
+    assert "still to come" in could_not(ahead)
     done = command(*words, "--at", "2026-03-02T07:00", "--taken-by", CHECKER)
     assert (done.code, done.err) == (0, "")
     assert entries(cast)[-1]["data"]["word"] == {  # type: ignore[index]

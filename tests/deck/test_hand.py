@@ -344,3 +344,26 @@ async def test_a_time_that_cannot_be_is_typed_over_in_the_docket(tmp_path: Path)
         assert "is before load 1 batched" in page(hands.app)
         await hands.write(f"{began:%H:%M}")
         assert arrived.value == f"{began:%H:%M}"
+
+
+@pytest.mark.parametrize("figures", ["7201", "2700", "3200"])
+async def test_a_length_far_from_what_is_expected_is_asked_about(
+    tmp_path: Path, figures: str
+) -> None:
+    """3000 mm is expected: no tape that is read right is 200 mm off. Common practice, no source."""
+    one = crew_at(tmp_path, "forms")
+    async with at_work(one, item="forms.between/base") as hands:
+        await hands.press(*figures, "enter")
+        assert one.item("forms.between/base").own_state == "open"
+        field = hands.app.screen.query_one("#measure", Field)
+        assert "again to keep" in field.reason
+
+
+@pytest.mark.parametrize("screen", ["board", "log", "lift", "setout", "strength"])
+async def test_a_key_that_does_nothing_says_so_on_every_screen(tmp_path: Path, screen: str) -> None:
+    one = crew_at(tmp_path, "forms")
+    async with at_work(one) as hands:
+        hands.app.go(screen)
+        await hands.settle()
+        await hands.press("7")
+        assert hands.app.said.title == "7 does nothing here"

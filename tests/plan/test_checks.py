@@ -8,7 +8,7 @@ from attrs import evolve
 
 from pourdeck.plan.checks import job_faults, panel_faults, stack_faults
 from pourdeck.plan.messages import Finding
-from pourdeck.plan.records import CastIn, Limits, Opening, Panel, Side, Stack
+from pourdeck.plan.records import CastIn, Limits, Opening, Panel, Person, Side, Stack
 from tests.plan.jobs import job
 
 
@@ -244,3 +244,11 @@ def test_names_in_messages_are_harmless() -> None:
         assert finding.message.isprintable()
         assert "[/x]\\x1b\\u202e" in finding.message
         assert finding.severity == "error"
+
+
+def test_two_people_of_one_name_are_told_apart_by_nobody() -> None:
+    people = (Person(name="Ada Reed", role="foreman"), Person(name="ada  reed", role="engineer"))
+    (found,) = job_faults(evolve(job(), stacks=(), people=people))
+    assert (found.code, found.is_error) == ("duplicate-person", True)
+    assert "Ada Reed is foreman and ada  reed engineer" in found.message
+    assert job_faults(evolve(job(), stacks=(), people=people[:1])) == ()

@@ -165,6 +165,25 @@ class DeckScreen(Front):
         if action is not None:
             await self.app.run_action(action.run, self)
 
+    # Keys that do nothing.
+
+    def is_stray(self, event: events.Key) -> bool:
+        """True for a character that is no key of the screen; it goes no further."""
+        if not event.is_printable or event.character is None or event.key in self.active_bindings:
+            return False
+        event.stop()
+        return True
+
+    def on_key(self, event: events.Key) -> None:
+        """What nothing here takes is said to do nothing."""
+        if self.is_stray(event):
+            self.say_stray(event)
+
+    def say_stray(self, event: events.Key) -> None:
+        """That a key does nothing here: none is swallowed in silence."""
+        words = f"{literal(event.character or '')} does nothing here"
+        self.deck.say(Said("note", words, "F1 lists what does."))
+
 
 # Which panel a screen is about, in the words that never change, the most important first.
 
@@ -186,7 +205,7 @@ def panel_title(setout: SetOut, *, rejected: bool = False) -> Spans:
     return line(*pieces)
 
 
-# What the screens of one panel share: which panel it is, its first line, and what is said of a stray key.
+# What the screens of one panel share: which panel it is, its first line, and the field that figures go to.
 
 
 class PanelScreen(DeckScreen):
@@ -229,13 +248,6 @@ class PanelScreen(DeckScreen):
         super().on_resize()
         self.call_after_refresh(self.reload)
 
-    def is_stray(self, event: events.Key) -> bool:
-        """True for a character that is no key of the screen; it goes no further."""
-        if not event.is_printable or event.character is None or event.key in self.active_bindings:
-            return False
-        event.stop()
-        return True
-
     @property
     def field_in_hand(self) -> "Field | None":
         """The field that figures go to, wherever the focus is; None where there is none."""
@@ -247,16 +259,6 @@ class PanelScreen(DeckScreen):
         if field is None or not field.display:
             return False
         return field.type_key(event) if field.has_focus else field.begin_with(event)
-
-    def on_key(self, event: events.Key) -> None:
-        """What nothing here takes is said to do nothing."""
-        if self.is_stray(event):
-            self.say_stray(event)
-
-    def say_stray(self, event: events.Key) -> None:
-        """That a key does nothing here: none is swallowed in silence."""
-        words = f"{literal(event.character or '')} does nothing here"
-        self.deck.say(Said("note", words, "F1 lists what does."))
 
 
 class WalkedScreen(PanelScreen):
