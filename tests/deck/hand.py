@@ -163,7 +163,7 @@ class Hand:
                     # It took the place of all that stood here.
                     told.clear()
                 told.update(put_in)
-            elif pad and len(text) >= len(was):
+            elif pad and len(text) >= len(was) and not is_time(text):
                 self._must(self.in_full(field, was) and bool(was), f"stepped from {was} to {text}")
                 told.update(text)
             elif act not in EDITING and not pad:
