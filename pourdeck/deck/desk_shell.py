@@ -279,8 +279,8 @@ class DeskShell(Shell):
             if isinstance(act, WhyNeeded):
                 self.ask_why(act, lambda why: make(by, why), done, left)
             elif isinstance(act, Refusal):
-                self.refuse(act)
                 refused(act)
+                self.refuse(act)
             elif self.record(act, done) is None:
                 unsaved()
 

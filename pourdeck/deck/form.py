@@ -167,6 +167,8 @@ class Form(DeckDialog[bool]):
         event.stop()
         one = next(each for each in self.fields if self._widget(each) is event.field)
         why = one.check(self.values()) if one.check is not None and event.typed else None
+        if event.typed is None and one.required:
+            why = f"{one.quantity.takes}. Tab goes on, Esc leaves."
         if why:
             self._show_fault(one, why)
         else:

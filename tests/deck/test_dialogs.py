@@ -76,7 +76,9 @@ async def test_what_is_required_must_be_written_and_is_given_by_its_field(tmp_pa
     )
     async with app.run_test(size=(80, 24)):
         given = ask(app, "Defer", *asks)
-        await driver.press(app, "enter", "right")
+        await driver.press(app, "enter")
+        assert "Type a few words. Tab goes on, Esc leaves." in page(app)
+        await driver.press(app, "tab", "right")
         assert HOSTILE in page(app)
         await driver.press(app, "enter", "enter", "enter")
         assert given.value is NOTHING

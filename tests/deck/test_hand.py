@@ -367,3 +367,16 @@ async def test_a_key_that_does_nothing_says_so_on_every_screen(tmp_path: Path, s
         await hands.settle()
         await hands.press("7")
         assert hands.app.said.title == "7 does nothing here"
+
+
+async def test_letters_that_would_be_typed_are_not_named_as_keys(tmp_path: Path) -> None:
+    one = pour_kit.begun(tmp_path)
+    pour_kit.do(one, 1, docket="D-1", mix="N40/20", batched="now", volume="6.0", arrived="now")
+    pour_kit.do(one, 1, slump="80", temperature="20")
+    async with at_work(one) as hands:
+        hands.app.go("pour")
+        await hands.settle()
+        assert "n New load" in page(hands.app)
+        await hands.press(*"0001", "enter")
+        assert "is before load 1 arrived" in page(hands.app)
+        assert "n New load" not in page(hands.app)

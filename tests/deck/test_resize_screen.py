@@ -248,7 +248,7 @@ async def test_it_is_recorded_with_name_and_reason_and_cancels(tmp_path: Path) -
         shown = squeezed(page(screen.app).replace("│", ""))
         assert squeezed("Cancels Drawings and plan of P2, released by Cy Hart.") in shown
         await driver.press(screen.app, *["enter"] * 4)
-        assert "nothing written yet" in page(screen.app)
+        assert "Tab goes on, Esc leaves." in page(screen.app)
         await driver.press(screen.app, *"ar", "enter", "enter", *"rev D", "enter", "enter")
         last = one.desk.state.last
         assert last is not None

@@ -297,7 +297,7 @@ async def test_a_start_that_is_not_written_is_asked(poured: Crew) -> None:
 async def test_a_file_that_is_not_there(poured: Crew) -> None:
     async with at_strength(poured) as hands:
         await hands.press("f", "enter", "enter")
-        assert "File: nothing written yet" in page(hands.app)
+        assert "Type a few words. Tab goes on" in page(hands.app)
         await hands.write("no.csv")
         await hands.press("enter")
         assert "There is no file no.csv." in page(hands.app)

@@ -165,7 +165,7 @@ class ResizeScreen(PanelScreen):
     ]
     DEFAULT_CSS = """
     ResizeScreen #sizes { layout: horizontal; height: auto; width: 1fr; }
-    ResizeScreen #sizes .size { width: 1fr; height: auto; }
+    ResizeScreen #sizes .size { width: 1fr; height: auto; padding-right: 1; }
     ResizeScreen #sizes Prose { width: 1fr; height: 1; }
     ResizeScreen #outcome { height: auto; padding: 0 1; }
     ResizeScreen #both { layout: horizontal; height: 1fr; width: 1fr; }

@@ -118,7 +118,7 @@ class WalkEnds(WalkAsking):
         answer_for(
             self.screen.deck,
             f"release.{hold_id}",
-            f"Release {hold.name} of {walk.mark}, panel {walk.number} of {walk.of}",
+            f"{_released(hold.name)} of {walk.mark}, panel {walk.number} of {walk.of}",
             make,
             reason="What was seen",
             more=(measures,) if needs_measures(hold) else (),
@@ -201,6 +201,11 @@ class WalkEnds(WalkAsking):
             draft=self.draft(f"pass-unreleased.{hold_id}"),
             done=self.go_on,
         )
+
+
+def _released(name: str) -> str:
+    """`Release set-out check`; a hold that is named by its release is not said twice."""
+    return name if name.startswith("Release") else f"Release {name}"
 
 
 def _odd_row(number: int, one: Oddity) -> Row:

@@ -251,6 +251,9 @@ class Choice(Steady, can_focus=True):
         if number <= len(self.choices):
             self._mark(number - 1)
         else:
+            if self.editing:
+                # What was marked before is not what was meant.
+                self.marked = None
             self._say(f"{number} is none of these: pick {self._figures}")
 
     def _say(self, notice: str) -> None:
