@@ -210,6 +210,22 @@ FAULTS = (
           "Enter goes past the thickness", "deck/test_touch.py"),
     Fault("deck/screens/lift.py", "        self._show_card(self.view)\n", "",
           "the card stays that of the panel before", "deck/test_lift_screen.py"),
+    Fault("walk/authority.py", "    if at >= began:", "    if at.year >= began.year:",
+          "a letter older than what it is about counts", "walk/test_taken_back.py"),
+    Fault("walk/acts.py", "if name not in {folded(one) for one in given if one} and not is_engineer(role):",
+          "if not name:", "anybody takes back what somebody answered for", "walk/test_taken_back.py"),
+    Fault("walk/lift_seals.py", "        if entry.order <= release.order:",
+          "        if entry.key in state.voided or entry.order <= release.order:",
+          "a low result that was taken back was never there", "walk/test_taken_back.py"),
+    Fault("walk/signoffs.py", 'word_for("close-panel", by, "", walk.job, word=word)',
+          'word_for("accept", by, "x", walk.job, word=word)',
+          "whoever may accept a failure closes", "walk/test_taken_back.py deck/test_closing.py"),
+    Fault("walk/strength.py", "if began <= one.at <= at and", "if poured <= one.at <= at and",
+          "frost while concrete is placed is none", "walk/test_taken_back.py"),
+    Fault("deck/form.py", "about = next((one for one in asked if key in (one.id, one.quantity.moment)), None)",
+          "about = None", "what is refused is said under the form", "deck/test_hand.py"),
+    Fault("deck/screens/levels.py", "order[order.index(one.key) + 1 :]", "order",
+          "the mark of the level book goes back", "deck/test_hand.py"),
 )
 # fmt: on
 
