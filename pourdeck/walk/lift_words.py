@@ -9,6 +9,7 @@ from pourdeck.plan.messages import literal
 from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Units
 from pourdeck.setout.lifters import shares_differ
+from pourdeck.sitelog.entries import Entry
 from pourdeck.walk.lifting import LiftView, TopLift
 from pourdeck.walk.strength import HOUR
 from pourdeck.walk.strength_words import age_text, moment_text
@@ -156,10 +157,19 @@ def release_words(view: LiftView) -> str:
     if one is None:
         return "none"
     at = clock_text(one.at.astimezone(view.now.tzinfo), view.now.date())
-    who = f"{literal(one.by)}, {literal(str(one.data.get('role', '')))}, {at}"
+    who = f"{literal(one.by)}, {literal(str(one.data.get('role', '')))}, {at}{_in_writing(one)}"
     if view.lapse is not None and view.lifted is None:
         return f"LAPSED, {view.lapse}; it was {who}"
     return f"{who}: {literal(str(one.data.get('seen', '')))}"
+
+
+def _in_writing(release: Entry) -> str:
+    """The document of a release that was not given at the deck, and who took it down."""
+    word = release.data.get("word")
+    if not isinstance(word, dict) or word.get("way") != "writing":
+        return ""
+    reference, taken_by = (literal(str(word.get(key, ""))) for key in ("reference", "taken_by"))
+    return f", in writing: {reference}, taken down by {taken_by}"
 
 
 def state_words(view: LiftView) -> str:

@@ -13,6 +13,7 @@ from attrs import evolve
 from pourdeck.plan.messages import Refusal, WhyNeeded
 from pourdeck.walk import acts
 from pourdeck.walk.acts import Word
+from pourdeck.walk.lift_words import release_words
 from pourdeck.walk.records import Act
 from pourdeck.walk.strength import strength
 from pourdeck.walk.strength_acts import result, specimen
@@ -101,7 +102,8 @@ def test_a_lift_is_not_released_on_a_letter_older_than_its_last_test(day: Day) -
     assert "is before the last test of it" in refusal.title
     assert refusal.about == "at"
     new = evolve(old, at=day.crew.clock.at)
-    assert isinstance(acts.release_to_lift(day.view(2), FOREMAN, "", "all seen", word=new), Act)
+    day.do(acts.release_to_lift(day.view(2), FOREMAN, "", "all seen", word=new))
+    assert f", in writing: mail 3, taken down by {FOREMAN}" in release_words(day.view(2))
 
 
 @pytest.mark.parametrize("kind", ["test", "specimen", "lifted"])
