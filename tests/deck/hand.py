@@ -163,10 +163,10 @@ class Hand:
                     # It took the place of all that stood here.
                     told.clear()
                 told.update(put_in)
-            elif pad and len(text) >= len(was) and not is_time(text):
+            elif pad and len(text) >= len(was) and not self._put_back(field, text):
                 self._must(self.in_full(field, was) and bool(was), f"stepped from {was} to {text}")
                 told.update(text)
-            elif act not in EDITING and not pad:
+            elif act not in EDITING and (not pad or self._put_back(field, text)):
                 # Another line is in hand, or a draft of it came back.
                 held = text if self._recorded(text) else self.drafts.get((field, text), ())
                 self.typed[field] = Counter(held)
@@ -175,6 +175,10 @@ class Hand:
         for choice in self._all(Choice):
             if choice.value != marks.get(choice, choice.value) and act in MARKING:
                 self.marked[choice] = choice.value
+
+    def _put_back(self, field: Field, text: str) -> bool:
+        """Whether it is what stood here before, or a time that the clock offers."""
+        return is_time(text) or (field, text) in self.drafts or self._recorded(text)
 
     def _recorded(self, text: str) -> bool:
         """Whether the log has this for what is in hand: an answer is put right from what stands."""
