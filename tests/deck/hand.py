@@ -198,7 +198,12 @@ class Hand:
     def _hold(self, entry: Entry, item: str | None, marks: dict[Choice, str]) -> None:
         shown = [text for texts in self.shown.values() for text in texts]
         for fact in numbers_of(entry):
-            same = [text for text in shown if text == fact or number(text) == number(fact)]
+            # A value that was typed in another unit is known by its letter.
+            same = [
+                text
+                for text in shown
+                if text == fact or number(text) == number(fact) or text[-1:].isalpha()
+            ]
             self._must(bool(same), f"{entry.kind} {fact} was not typed: {dict(entry.data)}")
         data = entry.data
         if entry.kind == "answer" and data.get("value") is not None:
