@@ -27,7 +27,7 @@ T = TypeVar("T")
 U = TypeVar("U")
 
 
-@frozen
+@frozen(repr=False)
 class Sides(Generic[T]):
     """One thing for each of the four sides."""
 
@@ -86,7 +86,7 @@ ROLES: tuple[Role, ...] = ("foreman", "hand", "engineer", "supervisor", "surveyo
 WAYS: tuple[Way, ...] = ("here", "writing", "phone")
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class Benchmark:
     """A temporary benchmark off the stack. `rl` in m."""
 
@@ -94,7 +94,7 @@ class Benchmark:
     rl: Decimal
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class Site:
     """`zone` is an IANA time zone name, or None for the computer's own."""
 
@@ -102,7 +102,7 @@ class Site:
     benchmark: Benchmark | None = None
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class Pin:
     """A PIN as the log keeps it: salt and hash in hexadecimal, and the parameters of scrypt (RFC 7914)."""
 
@@ -113,7 +113,7 @@ class Pin:
     p: int
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class Person:
     """Somebody of the job. `pin` is the one the log has, None where there is none."""
 
@@ -122,7 +122,7 @@ class Person:
     pin: Pin | None = field(default=None, repr=False)
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class Holes:
     """Anchor holes along a run of forms, from the corner the run starts at: first + n·pitch, mm."""
 
@@ -130,7 +130,7 @@ class Holes:
     pitch: Decimal
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class AnchorRules:
     """Where an anchor may stand and how far brackets may be apart, mm."""
 
@@ -140,7 +140,7 @@ class AnchorRules:
     clear: Decimal
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class Overrun:
     """How far a run of forms may pass the far corner, mm."""
 
@@ -148,7 +148,7 @@ class Overrun:
     max: Decimal
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class Stock:
     """Forms of one length held by the crew. `depth` None: so many at every depth of the kit."""
 
@@ -157,7 +157,7 @@ class Stock:
     depth: Decimal | None = None
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class Bolt:
     """One bolt position of the brackets and the band of offsets it is good for, ends included, mm."""
 
@@ -165,7 +165,7 @@ class Bolt:
     reach: tuple[Decimal, Decimal]
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class Kit:
     """The crew's edge-form kit. `brackets` None: the number held was not given."""
 
@@ -184,7 +184,7 @@ class Kit:
         return max(self.bolts, key=lambda bolt: bolt.reach[1])
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class Slump:
     """mm."""
 
@@ -193,7 +193,7 @@ class Slump:
     minus: Decimal
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class Mix:
     """strength MPa at 28 d, density kg/m³, truck, order_step and least_load m³."""
 
@@ -209,7 +209,7 @@ class Mix:
     least_load: Decimal = Decimal("1.0")
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class ClimbLimit:
     """Strength, MPa, and hours since the end of the pour. `by`: what may show the strength."""
 
@@ -223,7 +223,7 @@ class ClimbLimit:
         return self.strength is not None or self.hours is not None
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class LiftLimit:
     """What the lifting design gives: strength MPa; how far off the centre of gravity the centre of the
     lifters may be along either edge, mm; the factor on the mass for suction and jolts.
@@ -234,7 +234,7 @@ class LiftLimit:
     factor: Decimal | None = None
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class EvaporationLimit:
     """kg/m²/h."""
 
@@ -246,7 +246,7 @@ class EvaporationLimit:
         return self.caution is not None or self.act is not None
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class Limits:
     """What the job judges by. None: no limit given, so nothing is judged.
 
@@ -269,7 +269,7 @@ class Limits:
     sources: dict[str, str] = field(factory=dict)
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class Band:
     """A tolerance for nominal sizes up to and including `upto`, None: any size. mm."""
 
@@ -278,7 +278,7 @@ class Band:
     minus: Decimal
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class Tolerance:
     """Bands by what they judge. No band: the value is recorded and not judged.
 
@@ -300,7 +300,7 @@ class Tolerance:
     twice: tuple[str, ...] = ()
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class Opening:
     """As drawn: x, y of its own bottom-left corner from the drawing's bottom-left, mm."""
 
@@ -311,7 +311,7 @@ class Opening:
     height: Decimal
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class CastIn:
     """Either in the face, x and y of its centre as drawn, or in an edge, `at` along it as cast. mm."""
 
@@ -323,7 +323,7 @@ class CastIn:
     at: Decimal | None = None
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class Panel:
     """One wall panel. width, height, thickness mm."""
 
@@ -349,7 +349,7 @@ class Panel:
         return self.width if side in ("base", "head") else self.height
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class Stack:
     """Panels in casting order; the first stands on the bed. `bed_rl` in m."""
 
@@ -359,7 +359,7 @@ class Stack:
     align: Align = "base-left"
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class JobStep:
     """An item the job adds to a section of the walk, or (`drop`) a built-in one it leaves out."""
 
@@ -378,7 +378,7 @@ class JobStep:
     reason: str | None = None
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class JobWord:
     """The roles and ways that are enough in this job for an act or a group of acts. None: as built in."""
 
@@ -387,7 +387,7 @@ class JobWord:
     ways: tuple[Way, ...] | None = None
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class Job:
     """The whole of job.toml. `folder` is where it was read from."""
 
@@ -426,7 +426,7 @@ def band_for(bands: Iterable[Band], nominal: Decimal) -> Band | None:
 # What the log says of a panel that has been poured, as the set-out needs it.
 
 
-@frozen(kw_only=True)
+@frozen(kw_only=True, repr=False)
 class Poured:
     """A panel whose pour has begun: it cannot be revised, and its anchors are what they are.
 

@@ -7,7 +7,6 @@ from typing import Any
 from attrs import frozen
 
 from pourdeck.plan.amounts import as_meant, format_amount
-from pourdeck.plan.authority import rule_of
 from pourdeck.plan.messages import literal
 from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Job
@@ -146,6 +145,9 @@ def no_engineer(release: Entry, job: Job) -> str | None:
         return f"{by} did not give it as an engineer"
     word = release.data.get("word")
     if isinstance(word, dict):
+        # Loaded where a release has a word: no first screen needs the table.
+        from pourdeck.plan.authority import rule_of
+
         if word.get("way") not in rule_of(job, "lift-release").ways:
             return "it was given in a way that is not enough for a lift"
         if folded(str(word.get("of"))) != folded(release.by):

@@ -278,9 +278,12 @@ def _pairs(there: Sequence[Moment]) -> Iterator[Pair]:
         by_what.setdefault(one.what, []).append(one)
     for order in ORDERS:
         for first, second in product(by_what.get(order.earlier, ()), by_what.get(order.later, ())):
-            same = first.of.get(order.same, ""), second.of.get(order.same, "")
-            if folded(same[0]) == folded(same[1]):
+            if not order.same or _same(first.of.get(order.same, ""), second.of.get(order.same, "")):
                 yield order, first, second
+
+
+def _same(one: str, other: str) -> bool:
+    return one == other or folded(one) == folded(other)
 
 
 def _gap(first: Moment, second: Moment, jumps: Sequence[Jump]) -> timedelta:
@@ -298,6 +301,8 @@ def _wrong(order: Order, first: Moment, second: Moment, jumps: Sequence[Jump]) -
 
 
 def _odd(order: Order, first: Moment, second: Moment, jumps: Sequence[Jump]) -> bool:
+    if order.odd is None and not order.soon:
+        return False
     gap = _gap(first, second, jumps)
     early = timedelta() <= gap < order.soon
     return early or (order.odd is not None and gap >= order.odd + timedelta(minutes=1))
@@ -361,6 +366,8 @@ def _of_loads(record: PanelState) -> Iterator[Moment]:
 
 def _of_items(record: PanelState) -> Iterator[Moment]:
     for key, entry in record.latest.items():
+        if key not in ITEMS and key.partition(".")[0] not in SECTIONS:
+            continue
         at = moment_of(entry.data.get("value")) if entry.kind == "answer" else None
         found = item_moment(key, at) if at is not None else None
         if found is not None:
