@@ -57,7 +57,7 @@ class DeckDialog(OnceScreen[Result | None]):
     DEFAULT_CSS = """
     DeckDialog { align: center middle; layers: base cover; background: transparent; color: $deck-text; }
     DeckDialog #box {
-        width: 100%; max-width: 84; height: auto; max-height: 100%;
+        width: 100%; max-width: 100; height: auto; max-height: 100%;
         border: solid $deck-rule; padding: 0 1; background: $deck-ground; overflow-y: auto;
     }
     DeckDialog.-ascii #box { border: ascii $deck-rule; }

@@ -54,7 +54,7 @@ class Trial(Field):
 
 
 def length(units: Units = "metric", text: str = "", **more: Any) -> Trial:
-    return Trial(QUANTITIES["mm"].in_job(units, **{"least": None, **more}), text)
+    return Trial(QUANTITIES["mm"].in_job(units, **{"least": None, "most": None, **more}), text)
 
 
 def state(entry: Trial) -> tuple[object, ...]:

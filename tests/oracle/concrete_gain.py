@@ -59,11 +59,13 @@ class Warmth:
         ]
         return sum(self._piece(a, b) for a, b in spans if b > a)
 
-    def extremes(self, days: float) -> list[float]:
-        """Every temperature between which it goes straight, up to then; none where nothing was read."""
-        if not self.at or days < 0:
+    def extremes(self, first: float, days: float) -> list[float]:
+        """Every temperature between which it goes straight, from the first day to the last; none where
+        nothing was read.
+        """
+        if not self.at or days < first:
             return []
-        return [self(0.0), self(days), *(self(one) for one in self.at if 0 <= one <= days)]
+        return [self(first), self(days), *(self(one) for one in self.at if first <= one <= days)]
 
     def _piece(self, a: float, b: float) -> float:
         """scipy's integral over a straight piece, cut where it comes to a limit of the range."""

@@ -97,13 +97,16 @@ class _Reading:
             ),
             key=lambda one: (one.at, -one.strength),
         )
+        self.fresh_from = concrete.began or self.over
         self.cold = self._cold(concrete)
 
     def _cold(self, concrete: Concrete) -> dict[str, bool | None]:
         """`cold` and `frost`: True, False, or None where the promise of the age leaves it open."""
         found: dict[str, bool | None] = {"cold": False, "frost": False}
         for when, celsius in concrete.readings.items():
-            if self.over is None or not self.over <= when <= self.at or celsius >= 5:
+            if self.over is None or self.fresh_from is None or celsius >= 5:
+                continue
+            if not self.fresh_from <= when <= self.at:
                 continue
             code = "frost" if celsius <= 0 else "cold"
             fresh = self._fresh((when - self.over) / DAY)
@@ -123,8 +126,9 @@ class _Reading:
     def codes(self) -> tuple[set[str], set[str]]:
         sure = {code for code, there in self.cold.items() if there}
         unsure = {code for code, there in self.cold.items() if there is None}
-        if self.warmth is not None and self.over is not None:
-            every = self.warmth.extremes((self.at - self.over) / DAY)
+        if self.warmth is not None and self.over is not None and self.fresh_from is not None:
+            first, last = ((one - self.over) / DAY for one in (self.fresh_from, self.at))
+            every = self.warmth.extremes(first, last)
             if any(not LIMITS[0] <= one <= LIMITS[1] for one in every):
                 sure.add("temperature-range")
             if every and min(abs(one - edge) for one in every for edge in LIMITS) < 1e-9:
