@@ -184,7 +184,9 @@ class Hand:
         """Whether the log has this for what is in hand: an answer is put right from what stands."""
         for entry in self.app.desk.state.entries:
             here = entry.kind == "answer" and entry.data["item"] == self.app.here.item
-            if text in numbers_of(entry) or (here and text == entry.data["typed"]):
+            facts = [*numbers_of(entry), *([str(entry.data["typed"])] if here else [])]
+            # What was typed as 1,20 is shown as 1.2.
+            if text in facts or (number(text) and number(text) in map(number, facts)):
                 return True
         return False
 
