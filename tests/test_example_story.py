@@ -48,7 +48,9 @@ STORY = {
 
 
 def test_the_log_is_whole():
-    assert [(one.file, one.whole) for one in verify(example_folder())] == [("log/shed.jsonl", True)]
+    assert [(one.file, one.whole) for one in verify(example_folder()).stations] == [
+        ("log/shed.jsonl", True)
+    ]
 
 
 def test_nothing_is_wrong_but_what_the_plan_is_meant_to_show(desk: Desk):

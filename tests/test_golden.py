@@ -60,7 +60,7 @@ def test_the_log_comes_to_the_same(desk: Desk) -> None:
     pinned = json.loads((desk.plan.folder / "state.json").read_text(encoding="utf-8"))
     assert state(desk) == pinned
     assert desk.state.unknown == []
-    assert all(one.whole for one in verify(desk.plan.folder))
+    assert verify(desk.plan.folder).whole
 
 
 def test_the_records_come_out_as_they_were(desk: Desk) -> None:

@@ -12,6 +12,7 @@ from pourdeck.plan.messages import Finding, literal
 from pourdeck.plan.records import Job, Stack
 
 if TYPE_CHECKING:
+    from pourdeck.sitelog.entries import Head
     from pourdeck.walk.desk import Desk
 
 STATION_VARIABLE = "POURDECK_STATION"
@@ -33,6 +34,11 @@ def state_folder() -> Path:
     from platformdirs import user_state_path
 
     return user_state_path("pourdeck", appauthor=False)
+
+
+def new_installation() -> str:
+    """An id for an installation that has none yet."""
+    return os.urandom(8).hex()
 
 
 def station(arguments: Namespace) -> str:
@@ -63,6 +69,16 @@ def job_folder(arguments: Namespace) -> Path:
     return Path(arguments.job)
 
 
+def known_ends(folder: Path, name: str) -> "list[Head]":
+    """What this computer knows of the ends of a job's log."""
+    from pourdeck.sitelog.disk import DISK
+    from pourdeck.sitelog.known import Known
+
+    known = Known(state_folder(), folder, name, disk=DISK)
+    known.read()
+    return list(known.heads.values())
+
+
 def open_desk(arguments: Namespace, *, read_only: bool) -> "Desk":
     """The job of a command with its log replayed. Whoever opens it closes it."""
     folder, name = job_folder(arguments), station(arguments)
@@ -70,11 +86,13 @@ def open_desk(arguments: Namespace, *, read_only: bool) -> "Desk":
 
 
 def open_to_read(folder: Path, name: str) -> "Desk":
-    """A job to look at. No lock is taken, so the state folder is neither sought nor used."""
+    """A job to look at. No lock is taken, and nothing is written."""
     from pourdeck.walk.desk import Desk
 
     try:
-        return Desk.open(folder, station=name, clock=clock, state_folder=Path(), read_only=True)
+        return Desk.open(
+            folder, station=name, clock=clock, state_folder=state_folder(), read_only=True
+        )
     except OSError as error:
         raise _no_log(folder, error) from error
 
@@ -90,6 +108,7 @@ def open_to_write(folder: Path, name: str, monotonic: Callable[[], float] | None
             station=name,
             clock=clock,
             state_folder=state_folder(),
+            new_id=new_installation,
             host=host,
             user=user,
             monotonic=monotonic,

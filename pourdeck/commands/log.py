@@ -6,14 +6,13 @@ from itertools import groupby
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from pourdeck.commands.jobs import job_folder
+from pourdeck.commands.jobs import job_folder, known_ends, station
 from pourdeck.commands.log_lifts import lift_findings
 from pourdeck.commands.outcome import DONE, FAULTY, CannotDoError, show
 from pourdeck.paper.documents import Document, findings_document
 from pourdeck.plan.messages import Finding, has_error
 from pourdeck.sitelog.entries import Entry
-from pourdeck.sitelog.scan import unite
-from pourdeck.sitelog.verify import HeadCheck, StationReport, check_head, verify
+from pourdeck.sitelog.verify import HeadCheck, LogReport, check_head, verify
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -29,7 +28,7 @@ def run(arguments: Namespace) -> int:
         return write_records(arguments) if arguments.records else go_on(arguments)
     folder = log_owner(job_folder(arguments))
     try:
-        reports = verify(folder)
+        report = verify(folder, known=known_ends(folder, station(arguments)))
     except OSError as error:
         raise CannotDoError(
             "the log cannot be read.", f"{folder / 'log'}: {error.strerror or error}."
@@ -37,21 +36,20 @@ def run(arguments: Namespace) -> int:
     head = None
     if arguments.head:
         try:
-            head = check_head(reports, arguments.head)
+            head = check_head(report.stations, arguments.head)
         except ValueError as error:
             raise CannotDoError("that is no head of a log.", f"{error}.") from error
-    every = unite(one.scan for one in reports)
+    every = report.union.entries
     findings = lift_findings(folder, every)
-    entries = [] if arguments.verify else every
+    entries = () if arguments.verify else every
     show(
         arguments,
-        lambda: log_document(reports, entries, head, findings),
+        lambda: log_document(report, entries, head, findings),
         lambda console: log_page(
-            console, reports, entries, head, arguments.verify, units_of(folder), findings
+            console, report, entries, head, arguments.verify, units_of(folder), findings
         ),
     )
-    whole = all(one.whole and not one.torn for one in reports)
-    right = whole and (head is None or head.found) and not has_error(findings)
+    right = report.whole and (head is None or head.found) and not has_error(findings)
     return DONE if right else FAULTY
 
 
@@ -84,7 +82,7 @@ def units_of(folder: Path) -> "Units":
 
 
 def entry_document(entry: Entry) -> Document:
-    return {
+    found: Document = {
         "station": entry.station,
         "n": entry.n,
         "at": entry.at.isoformat(),
@@ -94,10 +92,17 @@ def entry_document(entry: Entry) -> Document:
         "prev": entry.prev,
         "seal": entry.seal,
     }
+    if entry.clock:
+        found["clock"] = entry.clock
+    if entry.seen:
+        found["seen"] = [
+            {"station": one.station, "n": one.n, "seal": one.seal} for one in entry.seen
+        ]
+    return found
 
 
 def log_document(
-    reports: Sequence[StationReport],
+    report: LogReport,
     entries: Sequence[Entry],
     head: HeadCheck | None,
     findings: Sequence[Finding] = (),
@@ -120,8 +125,11 @@ def log_document(
                     for fault in one.faults
                 ],
             }
-            for one in reports
+            for one in report.stations
         ],
+        "gone": [str(one) for one in report.gone],
+        "forks": [str(one) for one in report.union.forks],
+        "unread": [{"file": f"log/{one.name}", "why": one.why} for one in report.union.unread],
         "entries": [entry_document(entry) for entry in entries],
         "findings": findings_document(findings),
     }
@@ -132,7 +140,7 @@ def log_document(
 
 def log_page(
     console: "Console",
-    reports: Sequence[StationReport],
+    report: LogReport,
     entries: Sequence[Entry],
     head: HeadCheck | None,
     only_verify: bool,
@@ -143,10 +151,10 @@ def log_page(
     from pourdeck.paper.console import findings_page, say
 
     if not only_verify:
-        _diary(console, entries, units, several=len(reports) > 1)
-    if not reports:
+        _diary(console, entries, units, several=len(report.union.lines) > 1)
+    if not report.stations:
         say(console, "There is no log yet.")
-    for one in reports:
+    for one in report.stations:
         whole = one.whole and not one.torn
         seal = f"head {one.scan.entries[-1].n}:{one.head[:12]}" if one.head else "no head"
         state = "whole" if whole else "NOT WHOLE"
@@ -155,7 +163,15 @@ def log_page(
             place = f"line {fault.line}: " if fault.line else ""
             say(console, f"  {place}{fault.message}")
         if one.torn:
-            say(console, "  The last line is incomplete: it was never said to be saved.")
+            say(
+                console, "  The last line is incomplete: an interrupted write, or not all here yet."
+            )
+    for fork in report.union.forks:
+        say(console, f"FORK: {fork}.")
+    for missing in report.gone:
+        say(console, f"GONE: {missing}. Look for a copy: another computer, a backup, a record.")
+    for left in report.union.unread:
+        say(console, f"log/{left.name} is not read: {left.why}.")
     if head is not None:
         say(console, head.message)
     if findings:

@@ -39,7 +39,7 @@ def go_on(arguments: Namespace) -> int:
         someone = who(desk.job, arguments.by)
         if isinstance(someone, Refusal):
             raise CannotDoError(someone.title, someone.body)
-        entry = desk.log.continue_after_damage(name_of(someone), arguments.reason)
+        entry = desk.log.go_on(name_of(someone), arguments.reason)
         told = (
             f"{desk.log.file} goes on from here (no. {entry.n}, {entry.seal[:12]}). "
             "The damaged file stays as it is."

@@ -47,12 +47,14 @@ class Disk:
         finally:
             os.close(fd)
 
-    def names(self, folder: Path) -> list[str]:
-        """Names of the files in a folder, sorted; none where there is no such folder."""
+    def listing(self, folder: Path) -> list[tuple[str, str]]:
+        """What lies in a folder, by name: `file`, or what it is instead. Nothing where there is no folder."""
         try:
             with os.scandir(folder) as found:
-                return sorted(entry.name for entry in found if entry.is_file())
+                return sorted((entry.name, _kind(entry)) for entry in found)
         except FileNotFoundError:
+            if folder.is_symlink():
+                raise
             return []
 
     def exists(self, path: Path) -> bool:
@@ -110,6 +112,17 @@ class Disk:
         except FileNotFoundError:
             return None
         return named.st_size if (named.st_dev, named.st_ino) == identity else None
+
+
+def _kind(entry: "os.DirEntry[str]") -> str:
+    try:
+        if entry.is_file():
+            return "file"
+        if entry.is_dir():
+            return "a folder"
+        return "a link to nothing" if entry.is_symlink() else "no ordinary file"
+    except OSError as error:
+        return f"a link that cannot be followed: {reason(error)}"
 
 
 DISK = Disk()

@@ -1,9 +1,10 @@
 """Entries of the site log: the line each is kept as, who and what they name, which are undone.
 
 A line is one JSON object in ASCII: `n`, `at`, `clock` (only where the clock had jumped), `by`,
-`kind`, `data`, `prev`, `seal`, in that order. Whatever keys a later program adds, `seal` stays the
-last one, so that the line's own bytes are what is sealed and nothing has to be written out again
-to verify them:
+`kind`, `data`, `id` (only where an installation takes over an older file), `seen` (only where other
+stations' entries were in view), `prev`, `seal`, in that order. Whatever keys a later program adds, `seal`
+stays the last one, so that the line's own bytes are what is sealed and nothing has to be written out
+again to verify them:
 
     seal = SHA-256, in lower-case hexadecimal, of
            prev, as ASCII (nothing for the first entry)
@@ -13,7 +14,9 @@ to verify them:
 import hashlib
 import json
 import re
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import UTC, datetime, timedelta, timezone
+from math import isinf
 from typing import Any, NoReturn
 
 from attrs import define, field, frozen, setters
@@ -29,6 +32,8 @@ LONGEST_STATION = 40
 
 _STATION = re.compile(rf"[a-z0-9_][a-z0-9._-]{{0,{LONGEST_STATION - 1}}}")
 _LOG_FILE = re.compile(r"([a-z0-9_][a-z0-9._-]{0,73})\.jsonl")
+INSTALLATION = re.compile(r"[0-9a-f]{16}")
+"""The id of an installation: of one state folder of one computer."""
 _DEVICE = re.compile(r"(con|prn|aux|nul|com[0-9]|lpt[0-9])(\..*)?")
 
 
@@ -44,9 +49,9 @@ def station_fault(name: str) -> str | None:
     return None
 
 
-def log_name(station: str) -> str:
-    """The file's name as people and messages write it: `log/shed.jsonl`."""
-    return f"log/{station}.jsonl"
+def log_name(stem: str) -> str:
+    """A file's name as people and messages write it: `log/shed.jsonl`."""
+    return f"log/{stem}.jsonl"
 
 
 def station_of(file_name: str) -> str | None:
@@ -110,6 +115,18 @@ class Watch:
 Key = tuple[str, int]
 """Station and n: what names an entry for good."""
 
+
+@frozen
+class Head:
+    """The last entry of a file that somebody had seen."""
+
+    station: str
+    n: int
+    seal: str
+
+
+NOTHING_SEEN: Mapping[str, int] = {}
+
 _SEAL_MARK = b',"seal":"'
 _SEAL_SIZE = 64
 _TAIL = len(_SEAL_MARK) + _SEAL_SIZE + len('"}')
@@ -131,11 +148,14 @@ class BadLineError(ValueError):
 
 @define(kw_only=True, on_setattr=setters.frozen)
 class Entry:
-    """One act. `station` is the name of the file it stands in, without `.jsonl`.
+    """One act. `station` is the name its file was begun with, without `.jsonl`; of a fork that of its
+    branch.
 
-    `clock` says how the clock had jumped against the entry before, empty where it had not. `order`
-    is the place in the log of all stations, from 0, or -1 before it is known: only the fold sets
-    it.
+    `clock` says how the clock had jumped against the entry before, empty where it had not. `seen`: the
+    heads of other files that were in view. `installation`: whose the file is from here on, "" where nothing
+    changes. `odd` says why it counts for nothing whatever its data, "" for
+    nothing. `order` is the place in the log of all stations, from 0, or -1 before it is known, and `past`
+    the last number by station of what came before it: only who puts entries in order sets these.
     """
 
     station: str
@@ -147,7 +167,11 @@ class Entry:
     prev: str
     seal: str
     clock: str = ""
+    seen: tuple[Head, ...] = ()
+    installation: str = ""
+    odd: str = ""
     order: int = field(default=-1, eq=False, on_setattr=setters.NO_OP)
+    past: Mapping[str, int] = field(default=NOTHING_SEEN, eq=False, on_setattr=setters.NO_OP)
 
     @property
     def key(self) -> Key:
@@ -158,6 +182,28 @@ class Entry:
         """The mark of the panel it is about, None where it is about none."""
         mark = self.data.get("panel")
         return mark if isinstance(mark, str) else None
+
+    def had_seen(self, other: "Entry") -> bool:
+        """Whether whoever made this had the other one in view, or came after it in the same file."""
+        if self.station == other.station:
+            return other.n < self.n
+        return self.past.get(other.station, 0) >= other.n
+
+    def named(self) -> Iterator[Key]:
+        """The entries that its data names: it cannot have been made without them."""
+        for station_key, n_key in (("station", "n"), ("replaces_station", "replaces")):
+            station, n = self.data.get(station_key), self.data.get(n_key)
+            if type(station) is str and type(n) is int:
+                yield station, n
+        yield from settled_by(self)
+
+
+def settled_by(entry: Entry) -> Iterator[Key]:
+    """The entries in conflict between which an entry decides."""
+    listed = entry.data.get("settles")
+    for one in listed if isinstance(listed, list) else ():
+        if isinstance(one, list) and len(one) == 2 and type(one[0]) is str and type(one[1]) is int:
+            yield one[0], one[1]
 
 
 def seal_of(prev: str, body: bytes) -> str:
@@ -178,6 +224,8 @@ def write_line(
     data: dict[str, Any],
     prev: str,
     clock: str = "",
+    seen: Sequence[Head] = (),
+    installation: str = "",
 ) -> tuple[Entry, bytes]:
     """The entry as it will be read again, and its line, newline included.
 
@@ -186,7 +234,12 @@ def write_line(
     record: dict[str, Any] = {"n": n, "at": time_text(at)}
     if clock:
         record["clock"] = clock
-    record |= {"by": by, "kind": kind, "data": data, "prev": prev}
+    record |= {"by": by, "kind": kind, "data": data}
+    if installation:
+        record["id"] = installation
+    if seen:
+        record["seen"] = [{"station": one.station, "n": one.n, "seal": one.seal} for one in seen]
+    record["prev"] = prev
     try:
         text = _encode(record)
     except RecursionError:
@@ -231,7 +284,13 @@ def _no_constant(name: str) -> NoReturn:
     raise ValueError(f"{name} is no number")
 
 
-_decode = json.JSONDecoder(parse_constant=_no_constant).raw_decode
+def _number(text: str) -> float | str:
+    """A number of a line; one beyond what a computer holds stays the text it is."""
+    value = float(text)
+    return text if isinf(value) else value
+
+
+_decode = json.JSONDecoder(parse_constant=_no_constant, parse_float=_number).raw_decode
 
 
 def object_end(text: str) -> int:
@@ -266,19 +325,40 @@ def read_line(raw: bytes, station: str) -> Entry:
 def _entry(record: dict[str, Any], prev: str, seal: str, station: str) -> Entry:
     n, by, kind, data = record["n"], record["by"], record["kind"], record["data"]
     at = datetime.fromisoformat(record["at"])
-    clock = record.get("clock", "")
+    clock, seen = record.get("clock", ""), record.get("seen")
+    installation = record.get("id", "")
     if (
         type(n) is not int
         or type(by) is not str
         or type(kind) is not str
         or type(data) is not dict
         or type(clock) is not str
+        or type(installation) is not str
         or at.tzinfo is None
     ):
         raise TypeError
+    odd = ""
+    if not EARLIEST <= at.year <= LATEST:
+        odd = f"its time {record['at'][:40]} is none that can be"
+        at = datetime(EARLIEST if at.year < EARLIEST else LATEST, 1, 2, tzinfo=UTC)
     return Entry(
-        station=station, n=n, at=at, by=by, kind=kind, data=data, prev=prev, seal=seal, clock=clock
-    )
+        station=station, n=n, at=at, by=by, kind=kind, data=data, prev=prev, seal=seal, clock=clock,
+        seen=() if seen is None else _heads(seen),
+        installation=installation, odd=odd,
+    )  # fmt: skip
+
+
+EARLIEST, LATEST = 1970, 2200
+"""Years a computer's clock may say; what it says beyond is kept, and counts for nothing."""
+
+
+def _heads(seen: Any) -> tuple[Head, ...]:
+    """Raises TypeError or KeyError."""
+    heads = tuple(Head(one["station"], one["n"], one["seal"]) for one in seen)
+    for one in heads:
+        if type(one.station) is not str or type(one.n) is not int or type(one.seal) is not str:
+            raise TypeError
+    return heads
 
 
 def _what_is_wrong(raw: bytes) -> BadLineError:
@@ -323,9 +403,17 @@ class Unsealed:
 
 
 def compose(
-    acts: list[Unsealed], *, station: str, at: datetime, clock: str, n: int, head: str
+    acts: list[Unsealed],
+    *,
+    station: str,
+    at: datetime,
+    clock: str,
+    n: int,
+    head: str,
+    seen: Sequence[Head] = (),
+    installation: str = "",
 ) -> tuple[list[Entry], bytes]:
-    """Entries and lines that follow entry `n`, sealed `head`; `clock` goes to the first.
+    """Entries and lines that follow entry `n`, sealed `head`; `clock` and `installation` go to the first.
 
     Raises UnwritableEntryError.
     """
@@ -342,10 +430,12 @@ def compose(
             data=act.data,
             prev=head,
             clock=clock,
+            seen=seen,
+            installation=installation,
         )
         lines.append(line)
         entries.append(entry)
-        head, clock = entry.seal, ""
+        head, clock, installation = entry.seal, "", ""
     return entries, b"".join(lines)
 
 

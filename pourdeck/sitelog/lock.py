@@ -5,8 +5,9 @@ because locks in shared and synced folders do not hold. Beside it stands who hol
 to read; that note decides nothing. The lock file is never removed: a second one would be a second
 lock.
 
-Two logins on one machine have two state folders. So the log itself is locked as well, once it is there:
-what that lock says counts where it says no, and is done without where a file system has none.
+Two logins on one machine have two state folders, and an older log may be opened by both. So the file that
+is written to is locked as well: what that lock says counts where it says no, and is done without where a
+file system has none.
 """
 
 import hashlib
@@ -122,7 +123,7 @@ OTHER_LOGIN = "someone under another login"
 
 
 class StationLock:
-    """The lock of the station whose first file is `log_path`."""
+    """The lock of a station of a job, named by the path its first file would have had in older logs."""
 
     def __init__(self, state_folder: Path, log_path: Path, *, disk: Disk = DISK) -> None:
         name = os.path.normcase(log_path.resolve())
@@ -130,7 +131,7 @@ class StationLock:
         self._folder = state_folder / "locks"
         self._note = self._folder / f"{digest}.json"
         self._lock: _Lock = _SystemLock(self._folder / f"{digest}.lock")
-        self._log_lock: _Lock = _LogLock(log_path)
+        self._log_lock: _Lock | None = None
         self._elsewhere = False
         self._disk = disk
 
@@ -140,10 +141,6 @@ class StationLock:
         """
         self._folder.mkdir(parents=True, exist_ok=True)
         if not self._lock.take():
-            return False
-        if not self._log_lock.take():
-            self._lock.release()
-            self._elsewhere = True
             return False
         me = Holder(pid=os.getpid(), host=host, user=user, since=since)
         try:
@@ -169,10 +166,15 @@ class StationLock:
         except (OSError, ValueError, KeyError, TypeError, RecursionError):
             return Holder()
 
-    def log_is_there(self) -> None:
-        """Lock the log too where it was not there yet when the lock was taken."""
-        self._log_lock.take()
+    def lock_log(self, path: Path) -> bool:
+        """Lock the file that is written to; False where somebody under another login has it."""
+        if self._log_lock is not None:
+            self._log_lock.release()
+        self._log_lock = _LogLock(path)
+        self._elsewhere = not self._log_lock.take()
+        return not self._elsewhere
 
     def release(self) -> None:
-        self._log_lock.release()
+        if self._log_lock is not None:
+            self._log_lock.release()
         self._lock.release()

@@ -1,52 +1,60 @@
-"""The site log of one station. This text is its specification.
+"""The site log of one installation of one station. This text is its specification.
 
-**File.** `log/<station>.jsonl`: one JSON object in ASCII per line, each line ended by one newline,
-only ever appended to. A line has `n` (1, 2, 3 …), `at` (RFC 3339 with numeric offset), `by`,
-`kind`, `data`, `prev` (the seal of the line before, empty in the first) and, always last, `seal`:
-the SHA-256 in lower-case hexadecimal over `prev` and the line's bytes up to and not including
-`,"seal":`. Where the clock had gone back by more than 2 s, or ahead by more than 12 h, against the
-line before, `clock` after `at` says so. The first line has the kind `start` and the data `format`
-1, `job`, `station`. Keys that a later program adds are kept, because no line is ever written
-again.
+**File.** `log/<station>-<id>.jsonl`, with the first digits of the installation's id: one JSON object in
+ASCII per line, each line ended by one newline, only ever appended to. A line has `n` (1, 2, 3 …), `at`
+(RFC 3339 with numeric offset), `by`, `kind`, `data`, `seen` (where other files were in view, the
+`station`, `n` and `seal` of the last entry of each), `prev` (the seal of the line before, empty in the
+first) and, always last, `seal`: the SHA-256 in lower-case hexadecimal over `prev` and the line's bytes
+up to and not including `,"seal":`. Where the clock had jumped against the line before, `clock` after
+`at` says so. The first line has the kind `start` and the data `format` 1, `job`, `station`, `file` (its
+own name) and `id`, that of the installation. Keys that a later program adds are kept, because no line
+is ever written again.
 
-**Saving.** All bytes are written, then the file is synced, then, the first time in a run, its
-folder; only then is an entry said to be saved. A new file's first line goes out with the first
-act, in one write. Short writes and interruptions are continued. What cannot be written whole is
-cut off again and refused with `NotSaved`, and the same file goes on when it can.
+**Whose it is.** Nobody else writes to a file. An older one, `log/<station>.jsonl`, has no id: the first
+installation that writes to it gives its own as `id` in that entry and goes on there. Where an installation
+finds its own file grown by somebody else, as after a disk was cloned, it stops.
 
-**A failed sync is final for the file.** It is closed and never synced again. The next act reads it
-back; where all that was said to be saved is there, `<station>-2.jsonl` (then `-3` …) is begun,
-whose first line says under `continues` the `file`, `n` and `head` it goes on from. Otherwise acts
-are refused. The same holds where another program wrote to the file, or where a half line could not
-be cut off.
+**Saving.** All bytes are written, then the file is synced, then, the first time in a run, its folder;
+then its new end is noted outside the job (`known.py`), and only then is an entry said to be saved. A new
+file's first line goes out with the first act, in one write. Short writes and interruptions are continued.
+What cannot be written whole is cut off again and refused with `NotSaved`, and the same file goes on when
+it can.
 
-**Torn tail.** What follows the last newline is an entry, if it is a complete line, and gets its
-newline. Otherwise it is what a dying program or machine left of an entry that was never said to be
-saved: it is set aside as `log/<station>.jsonl.torn-<UTC time>` and synced, then the file is cut to
-its last entry and synced, and `messages` says so. Only the writer of a file does this, and only to
-that file.
+**A failed sync is final for the file.** It is closed and never synced again. The next act reads it back;
+where all that was said to be saved is there, `<name>-2.jsonl` (then `-3` …) is begun, whose first line
+says under `continues` the `file`, `n` and `head` it goes on from. Otherwise acts are refused, and `held`
+gives all that the open deck has, to be written to a file of its own. The same holds where another program
+wrote to the file, or where a half line could not be cut off.
 
-**Damage.** A bad line further up, a missing, moved or repeated one, is reported by file and line
-and repaired by nobody. Its file is read only until a person decides: `continue_after_damage`
-begins the next file and records there who decided, why, and which lines were bad.
+**Torn tail.** What follows the last newline is an entry, if it is a complete line, and gets its newline.
+Otherwise, where it is what one interrupted write can leave, it is set aside as
+`log/<name>.jsonl.torn-<UTC time>` and synced, then the file is cut to its last entry and synced, and
+`messages` says so. Only the writer of a file does this, and only to that file.
 
-**One writer.** A lock in the local state folder, and one on the first file of the station once it
-is there, are held for life and freed by the kernel. Whoever comes second reads only, and `holder`
-says who came first. Two programs may read at any time. The process must not fork while the log is
-open.
+**Damage.** A bad line further up, a missing, moved or repeated one, zero bytes or another program's at
+the end, a fork, and an end that was known and is not there, are reported and repaired by nobody. Nothing
+is written until a person decides: `go_on` begins the next file and records there who decided, why, which
+lines were bad and what is gone.
+
+**One writer.** A lock in the local state folder is held for life and freed by the kernel. Whoever comes
+second reads only, and `holder` says who came first. Two programs may read at any time. The process must
+not fork while the log is open.
 
 **Formats.** A file begun by a program with a newer format is read as far as it is understood, and
 not added to.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
+from attrs import evolve
+
 from pourdeck.sitelog.disk import DISK, Disk, Segment, WriteFailedError, reason, write_new
 from pourdeck.sitelog.entries import (
     Entry,
+    Head,
     Unsealed,
     UnwritableEntryError,
     Watch,
@@ -55,24 +63,37 @@ from pourdeck.sitelog.entries import (
     station_fault,
     time_text,
 )
+from pourdeck.sitelog.known import (
+    Gone,
+    Known,
+    heads_of,
+    installation_id,
+    renew_installation,
+    seen_ends,
+    what_is_gone,
+)
 from pourdeck.sitelog.lock import Holder, StationLock
-from pourdeck.sitelog.scan import FORMAT, Scan, next_name, read_chain, scan
+from pourdeck.sitelog.own import Own, own_files
+from pourdeck.sitelog.scan import FORMAT, Scan, scan
+from pourdeck.sitelog.union import Union, read_union
 
 # Making a station's last file ready to be added to: why it must not be, and setting a torn tail aside.
+
+
+MOST_AT_ONCE = 2
+"""Entries in one write: a start, and the act for which the file is begun or taken over."""
 
 
 class NotReadyError(Exception):
     """The file must not or cannot be added to; the message says why, without its name."""
 
 
-def is_damaged(last: Scan) -> bool:
-    """Whether a person has to decide before anything more is written."""
-    return any(fault.line for fault in last.faults)
-
-
-def make_ready(disk: Disk, segment: Segment, last: Scan, station: str, now: datetime) -> list[str]:
+def make_ready(disk: Disk, segment: Segment, last: Scan, now: datetime) -> list[str]:
     """Open the file that `last` read, mend its end, and say what was done. Raises NotReadyError."""
-    _refuse(last, station)
+    if last.newer:
+        raise NotReadyError(
+            f"it has format {last.format}, and this program writes {FORMAT}: use the newer program"
+        )
     try:
         segment.open()
         messages = [_set_aside(disk, segment, last, now)] if last.tail else []
@@ -87,29 +108,13 @@ def make_ready(disk: Disk, segment: Segment, last: Scan, station: str, now: date
     return messages
 
 
-def _refuse(last: Scan, station: str) -> None:
-    if is_damaged(last):
-        raise NotReadyError(
-            "it is damaged, and nothing is written to it until somebody decides: compare it with "
-            "a copy, then go on in a new file: pourdeck log JOB --continue"
-        )
-    if last.faults:
-        raise NotReadyError(last.faults[0].message)
-    if last.newer:
-        raise NotReadyError(
-            f"it has format {last.format}, and this program writes {FORMAT}: use the newer program"
-        )
-    if last.named not in (None, station):
-        raise NotReadyError(f"it is the log of station {last.named!r}, not of {station!r}")
-
-
 def _set_aside(disk: Disk, segment: Segment, last: Scan, now: datetime) -> str:
     """Keep the torn tail in a file of its own, then cut it off. Raises OSError."""
     name = _keep(disk, segment, last.tail, now)
     disk.sync_folder(segment.path.parent)
     segment.cut(last.end)
     return (
-        f"{last.file}: the last line was incomplete and never said to be saved; its "
+        f"{last.file}: the last line was incomplete, as an interrupted write leaves it; its "
         f"{len(last.tail)} bytes are kept in log/{name}. {len(last.entries)} entries are whole."
     )
 
@@ -129,11 +134,11 @@ def _keep(disk: Disk, segment: Segment, tail: bytes, now: datetime) -> str:
 def read_back(disk: Disk, finished: Segment) -> Scan:
     """A finished file, if all that was saved in it is there. Raises NotReadyError."""
     try:
-        back = scan(disk.read_back(finished.path), finished.path.stem)
+        back = scan(disk.read_back(finished.path), finished.path.name)
     except OSError as error:
         raise NotReadyError(f"cannot be read back: {reason(error)}") from error
-    n, there = finished.n, len(back.entries)
-    if back.faults or there < n or (n > 0 and back.entries[n - 1].seal != finished.head):
+    n = finished.n
+    if back.sound < n or (n > 0 and back.entries[n - 1].seal != finished.head):
         raise NotReadyError(
             f"no longer holds all {n} entries that were saved in it. Leave this open, copy the job "
             "folder to another disk, then have the log verified"
@@ -153,11 +158,15 @@ class NotSaved(Exception):  # noqa: N818 - it is an answer to the one who acts, 
         self.body = body
 
 
+DECIDE = "go on in a new file: pourdeck log JOB --continue --by NAME --reason TEXT"
+
+
 class LogFile:
     """A station's log, open for adding to it or, where `refusal` says why, only for reading.
 
-    `scans` are the station's files as they were when opened. `messages` is what people should be
-    told, oldest first. After a failed sync the next act begins a new file.
+    `union` is what the folder held when it was opened, `gone` what was known of it and was not there.
+    `messages` is what people should be told, oldest first. `others` are the ends of the files of others
+    that are in view: whoever reads them sets them. After a failed sync the next act begins a new file.
     """
 
     def __init__(
@@ -170,16 +179,24 @@ class LogFile:
         self.refusal: str | None = None
         self.holder: Holder | None = None
         self.messages: list[str] = []
-        self.scans: tuple[Scan, ...] = ()
+        self.union = Union()
+        self.gone: list[Gone] = []
+        self.others: tuple[Head, ...] = ()
+        self._own = Own(base=station)
         self._clock = clock
         self._monotonic: Callable[[], float] | None = None
         self._disk = disk
         self._lock: StationLock | None = None
+        self._known: Known | None = None
+        self._installation = ""
+        self._state_folder = Path()
+        self._new_id: Callable[[], str] | None = None
         self._segment = Segment(disk, folder / log_name(station))
         self._continues: dict[str, Any] | None = None
         self._watch = Watch()
         self._fresh: list[Entry] = []
-        self._damaged = False
+        self._to_decide: list[str] = []
+        """What a person has to decide about before anything more is written."""
 
     @classmethod
     def open(
@@ -190,27 +207,36 @@ class LogFile:
         job: str,
         clock: Callable[[], datetime],
         state_folder: Path,
+        new_id: Callable[[], str] | None = None,
         host: str = "",
         user: str = "",
         monotonic: Callable[[], float] | None = None,
         read_only: bool = False,
         disk: Disk = DISK,
     ) -> "LogFile":
-        """Open a station's log in the job's `folder`; nothing is created before the first act.
+        """Open a station's log in the job's `folder`; nothing is created there before the first act.
 
-        `clock` gives the time with its offset, `monotonic` seconds of a clock nobody sets. `host`
-        and `user` are what a second program is told. Raises ValueError for an unfit station name;
-        all else that is wrong makes the log read only and says why.
+        `clock` gives the time with its offset, `monotonic` seconds of a clock nobody sets. `new_id` makes
+        the id of this installation where it has none yet: 16 hexadecimal digits; without it files have
+        none. `host` and `user` are what a second program is told. Raises ValueError for an unfit station
+        name, OSError where the log folder is there and cannot be listed; all else that is wrong makes the
+        log read only and says why.
         """
         if fault := station_fault(station):
             raise ValueError(fault)
         log = cls(folder, station, job=job, clock=clock, disk=disk)
         log._monotonic = monotonic
+        log._new_id = new_id
+        log._state_folder = state_folder
         if read_only:
             log.refusal = "it was opened to read only"
         else:
             log._take_lock(state_folder, host, user)
-        log._read()
+        try:
+            log._read()
+        except BaseException:
+            log.close()
+            raise
         if log.refusal is None:
             log._make_ready()
         if log.refusal is not None and not read_only:
@@ -218,8 +244,13 @@ class LogFile:
         return log
 
     @property
+    def scans(self) -> tuple[Scan, ...]:
+        """The station's own files as they were when opened, in the order they were written."""
+        return self._own.scans
+
+    @property
     def file(self) -> str:
-        """The file that is written to, as `log/shed.jsonl`."""
+        """The file that is written to, as `log/shed-7f3a.jsonl`."""
         return f"log/{self._segment.path.name}"
 
     @property
@@ -248,31 +279,66 @@ class LogFile:
         """How the clock has jumped since the last entry, as the next one will say it; "" where it has not."""
         return self._watch.jump(self._clock(), self._monotonic() if self._monotonic else None)
 
+    @property
+    def known_ends(self) -> list[Head]:
+        """What this computer knows of the ends of all files."""
+        return list(self._known.heads.values()) if self._known else []
+
     def fresh(self) -> list[Entry]:
         """What was saved since this was last asked: acts, and the first entries of new files."""
         fresh, self._fresh = self._fresh, []
         return fresh
 
-    def continue_after_damage(self, by: str, why: str) -> Entry:
-        """Begin a new file beside the damaged one, recording who decided so. Raises NotSaved."""
-        if not self._damaged:
-            raise NotSaved("Not saved", f"{self.file} is not damaged.")
-        damaged, refusal, before = self.scans[-1], self.refusal, self._segment
-        bad = [{"line": fault.line, "code": fault.code} for fault in damaged.faults]
-        self._turn_to_next(damaged, {"damage": bad, "why": why})
+    def look_out_for(self, others: Iterable[Head]) -> None:
+        """These ends of others' files are in view from now on: noted, and named by what is saved next."""
+        self.others = tuple(others)
+        if self._known is not None and not self.read_only:
+            self._note(self.others)
+
+    def go_on(self, by: str, why: str) -> Entry:
+        """Begin a new file in spite of what is damaged or gone, recording who decided so. Raises NotSaved."""
+        if not self._to_decide:
+            raise NotSaved("Not saved", f"{self.file} is not damaged, and nothing is gone.")
+        kept = (self.refusal, self._segment, self._continues, self._own)
+        scans = self._own.scans
+        last = scans[-1] if scans else Scan(name=self._segment.path.name, chain=self._own.base)
+        more: dict[str, Any] = {"why": why}
+        if last.faults:
+            more["damage"] = [{"line": each.line, "code": each.code} for each in last.faults]
+        if self.gone:
+            more["lost"] = [
+                {"file": one.head.station, "n": one.head.n, "seal": one.head.seal}
+                for one in self.gone
+            ]
+        if self._own.shared and self._new_id is not None:
+            # Whoever else has this id goes on with it; a file of the old name would fork again.
+            self._renew(self._new_id)
+            self._own = own_files(self.union, self.station, self._installation)
+        self._turn_to_next(last, more)
         self.refusal = None
         try:
             entry = self._save(None, self._clock(), None, by=by)
         except NotSaved:
-            self.refusal, self._segment, self._continues = refusal, before, None
+            self.refusal, self._segment, self._continues, self._own = kept
             raise
-        self._damaged = False
+        self._to_decide = []
+        self.gone = []
         return entry
+
+    def _renew(self, new_id: Callable[[], str]) -> None:
+        """Raises NotSaved."""
+        try:
+            self._installation = renew_installation(self._state_folder, self._disk, new_id)
+        except OSError as error:
+            body = f"{self._state_folder} cannot be written: {reason(error)}."
+            raise NotSaved("Not saved", body) from error
 
     def close(self) -> None:
         """Close the file and give back the lock."""
         self._segment.close()
         self.refusal = self.refusal or "it is closed"
+        if self._known is not None:
+            self._known.close()
         if self._lock is not None:
             self._lock.release()
             self._lock = None
@@ -297,32 +363,91 @@ class LogFile:
         self.refusal = f"it is open already: {self.holder}"
 
     def _read(self) -> None:
-        try:
-            self.scans = read_chain(self._disk, self.folder, self.station)
-        except OSError as error:
-            self.refusal = f"the folder {self.folder / 'log'} cannot be read: {reason(error)}"
-            return
-        for each in self.scans:
-            self.messages.extend(str(fault) for fault in each.faults if fault.line)
+        """Raises OSError."""
+        self.union = union = read_union(self.folder, disk=self._disk)
+        self._known = Known(self._state_folder, self.folder, self.station, disk=self._disk)
+        self._known.read()
+        if self._new_id is not None:
+            try:
+                new_id = None if self.read_only else self._new_id
+                self._installation = installation_id(self._state_folder, self._disk, new_id)
+            except OSError as error:
+                self.refusal = (
+                    self.refusal or f"{self._state_folder} cannot be used: {reason(error)}"
+                )
+        self._own = own_files(union, self.station, self._installation)
+        self._compare(union)
+        own = self._own.scans
+        faults = [str(fault) for each in own for fault in each.faults]
+        self.messages += faults
+        self.messages += [f"{one}." for one in self.gone]
+        for each in own:
             if each.entries:
                 self._watch.note(each.entries[-1].at, None)
-        if self.scans:
-            last = self.scans[-1]
+        last = own[-1] if own else None
+        if last is None:
+            self._segment = Segment(self._disk, self.folder / log_name(self._own.base))
+        else:
             n, head = (last.entries[-1].n, last.entries[-1].seal) if last.entries else (0, "")
-            path = self.folder / last.file
+            path = self.folder / "log" / last.name
             self._segment = Segment(self._disk, path, end=last.end, n=n, head=head)
 
+    def _compare(self, union: Union) -> None:
+        """What was known of the log and is not there, and what somebody else did to its own file."""
+        own = {each.chain for each in self._own.scans}
+        known = self.known_ends
+        known += [head for head in seen_ends(union.lines) if head.station in own]
+        found = what_is_gone(known, union.lines)
+        self.gone = list({one.head.station: one for one in found}.values())
+        if self.gone:
+            self._to_decide.append("what was in the log is not there")
+        if self._own.scans and self._own.scans[-1].faults:
+            self._to_decide.append("it is damaged")
+        if self._own.shared or self._grown():
+            self._own = evolve(self._own, shared=True)
+            self._to_decide.append(
+                "another program wrote to it: this computer's disk was copied, or its files"
+            )
+
+    def _grown(self) -> bool:
+        """Whether the station's last file has more than a killed run can have left unnoted."""
+        last = self._own.scans[-1] if self._own.scans else None
+        if last is None or not last.entries or self._known is None or self.read_only:
+            return False
+        head = self._known.heads.get(last.chain)
+        return head is not None and last.entries[-1].n > head.n + MOST_AT_ONCE
+
     def _make_ready(self) -> None:
-        if not self.scans:
+        if self._to_decide:
+            self.refusal = (
+                f"{'; '.join(self._to_decide)}. Nothing is written until somebody decides: look for a copy "
+                f"(another computer, an open deck, a backup, the records) and put it back, or {DECIDE}"
+            )
             return
-        last = self.scans[-1]
-        self._damaged = is_damaged(last)
-        try:
-            done = make_ready(self._disk, self._segment, last, self.station, self._clock())
-        except NotReadyError as error:
-            self.refusal = str(error)
-        else:
-            self.messages.extend(done)
+        own = self._own.scans
+        if self._own.beside:
+            # What its own file lacks stands in a copy: nothing is gone, and nothing may be written between.
+            try:
+                self._turn_to_next(self._own.beside, {})
+            except NotSaved as error:
+                self.refusal = error.body
+                return
+        elif own:
+            try:
+                self.messages += make_ready(self._disk, self._segment, own[-1], self._clock())
+            except NotReadyError as error:
+                self.refusal = str(error)
+                return
+            if self._lock is not None and not self._lock.lock_log(self._segment.path):
+                self._segment.close()
+                self.holder = self._lock.holder()
+                self.refusal = f"it is open already: {self.holder}"
+                return
+        self._note(heads_of(self.union.lines))
+
+    def _note(self, heads: Iterable[Head]) -> None:
+        if self._known is not None and not self._known.note(heads) and self._known.message:
+            self.messages.append(f"{self._known.message}.")
 
     def _save(
         self, act: Unsealed | None, at: datetime, tick: float | None, *, by: str = ""
@@ -342,14 +467,18 @@ class LogFile:
         except WriteFailedError as error:
             raise NotSaved(f"Not saved: {error}", self._remedy()) from error
         if self._lock is not None and last.n <= len(entries):
-            self._lock.log_is_there()
+            self._lock.lock_log(self._segment.path)
+        self._note([Head(self._segment.station, last.n, last.seal)])
         self._watch.note(at, tick)
         self._fresh += entries
         self._continues = None
+        self._own = evolve(self._own, owned=True)
         return last
 
     def _start(self, by: str) -> Unsealed:
         data: dict[str, Any] = {"format": FORMAT, "job": self.job, "station": self.station}
+        if self._installation:
+            data |= {"file": self._segment.station, "id": self._installation}
         if self._continues is not None:
             data["continues"] = self._continues
         return Unsealed(kind="start", by=by, data=data)
@@ -360,7 +489,10 @@ class LogFile:
         to = self._segment
         flag = self._watch.jump(at, tick)
         try:
-            return compose(acts, station=to.station, at=at, clock=flag, n=to.n, head=to.head)
+            return compose(
+                acts, station=to.station, at=at, clock=flag, n=to.n, head=to.head, seen=self.others,
+                installation="" if self._own.owned or to.n == 0 else self._installation,
+            )  # fmt: skip
         except UnwritableEntryError as error:
             body = f"The entry cannot stand in the log: {error}."
             raise NotSaved("Not saved", body) from error
@@ -380,14 +512,14 @@ class LogFile:
 
     def _turn_to_next(self, before: Scan, more: dict[str, Any]) -> None:
         try:
-            name = next_name(self._disk, self.folder, self.station)
+            names = {name for name, _ in self._disk.listing(self.folder / "log")}
         except OSError as error:
             body = f"{self.folder / 'log'} cannot be read: {reason(error)}."
             raise NotSaved("Not saved", body) from error
         if before.entries or self._continues is None:
             n = before.entries[-1].n if before.entries else 0
             self._continues = {"file": before.file, "n": n, "head": before.head or "", **more}
-        self._segment = Segment(self._disk, self.folder / log_name(name))
+        self._segment = Segment(self._disk, self.folder / log_name(self._own.next_name(names)))
 
     def _remedy(self) -> str:
         if self._segment.finished:

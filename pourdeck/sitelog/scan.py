@@ -1,33 +1,31 @@
-"""Reading the log: one file, the files of a station, and those of all stations as one.
+"""Reading one file of the log: its entries, what is wrong with it, and how far it is good.
 
 A line is good where its seal fits and it stands after the entry it names. What follows the last
-newline is not damage: a complete entry that lacks only its newline counts, anything else is the
-torn tail of a write that never ended. Every other bad line is damage; intact entries round it are
-still given.
+newline is not damage: a complete entry that lacks only its newline counts, and anything else that one
+interrupted write can leave is the torn tail of a write that never ended. Every other bad line is damage;
+intact entries round it are still given.
 """
 
 import re
-from collections.abc import Iterable, Sequence
-from datetime import datetime
-from pathlib import Path
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from pourdeck.plan.messages import Finding
-from pourdeck.sitelog.disk import DISK, Disk, reason
 from pourdeck.sitelog.entries import (
+    INSTALLATION,
     BadLineError,
     Entry,
-    log_name,
     object_end,
     read_line,
+    station_fault,
     station_of,
 )
 
-# Reading one station's file: its entries, what is wrong with it, and how far it is good.
-
 FORMAT = 1
 """The format of the log this program writes, and the newest it can add to."""
+
+LONGEST_TORN = 4 << 20
+"""Bytes: no act is longer, so no interrupted write leaves more."""
 
 
 @frozen(kw_only=True, eq=False, repr=False)
@@ -59,12 +57,15 @@ class LogFault:
 class Scan:
     """One file as read. `end` is how many bytes of it are good where there is no fault.
 
-    `sound` is how many entries from the first on hang together without a gap. `tail` is what
-    follows the last entry and is none; `unended`: the last entry lacks its newline. `named` is the
-    station that the first entry names: not `station` in a copy or a continued file.
+    `name` is the file's own, `chain` the one it was begun with, without `.jsonl`: a copy that a sync
+    program named has that of what it is a copy of. `sound` is how many entries from the first on hang
+    together without a gap. `tail` is what follows the last entry and is none; `unended`: the last entry
+    lacks its newline. `named` is the station that the first entry names, `owner` the installation it
+    belongs to, "" in older files, and `continues` the seal after which it goes on, None where it does not.
     """
 
-    station: str
+    name: str
+    chain: str
     entries: tuple[Entry, ...] = ()
     faults: tuple[LogFault, ...] = ()
     tail: bytes = b""
@@ -73,11 +74,12 @@ class Scan:
     unended: bool = False
     format: int | None = None
     named: str | None = None
-    continues: bool = False
+    owner: str = ""
+    continues: str | None = None
 
     @property
     def file(self) -> str:
-        return log_name(self.station)
+        return f"log/{self.name}"
 
     @property
     def whole(self) -> bool:
@@ -94,15 +96,16 @@ class Scan:
         return self.format is not None and self.format > FORMAT
 
 
-def scan(data: bytes, station: str) -> Scan:
-    """Read the bytes of a file. Never raises, whatever the bytes."""
+def scan(data: bytes, name: str) -> Scan:
+    """Read the bytes of the file of that name. Never raises, whatever the bytes."""
     lines = data.split(b"\n")
     tail = lines.pop()
+    chain = _chain(lines[0] if lines else tail, name)
     entries: list[Entry] = []
     prev, count = "", 0
     for raw in lines:
         try:
-            entry = read_line(raw, station)
+            entry = read_line(raw, chain)
         except BadLineError:
             break
         if entry.prev != prev or entry.n != count + 1:
@@ -110,28 +113,54 @@ def scan(data: bytes, station: str) -> Scan:
         entries.append(entry)
         prev = entry.seal
         count += 1
-    reader = _Reader(entries, station)
+    reader = _Reader(entries, name, chain)
     if count < len(lines):
         reader.read_on(lines)
-    rest = reader.read_tail(tail)
+    rest = reader.read_tail(tail, len(lines) + 1, len(data) - len(tail))
     return reader.result(sound=count, end=len(data) - len(rest), tail=rest)
+
+
+def _chain(first: bytes, name: str) -> str:
+    """The name a file was begun with: by its first entry, else by its own name."""
+    stem = station_of(name) or _as_station(name)
+    try:
+        start = read_line(first[: object_end(first.decode("latin-1"))], "")
+    except ValueError:
+        return stem
+    named, begun = start.data.get("station"), start.data.get("file")
+    if isinstance(begun, str) and station_of(f"{begun}.jsonl"):
+        return begun
+    if start.kind != "start" or not isinstance(named, str) or station_fault(named):
+        return stem
+    if not start.data.get("continues"):
+        return named
+    # Older files do not say which number they had.
+    numbered = re.match(rf"{re.escape(named)}-[1-9][0-9]{{0,5}}(?![0-9])", name)
+    return numbered[0] if numbered else stem
+
+
+def _as_station(name: str) -> str:
+    """A name for what no station can be called, such as `Shed (1).jsonl`: `shed--1`."""
+    return re.sub(r"[^a-z0-9._]+", "-", name.lower().removesuffix(".jsonl")).strip("-.") or "log"
 
 
 class _Reader:
     """Reads on after the first bad line, keeping every intact entry once, in the order of `n`."""
 
-    def __init__(self, sound: list[Entry], station: str) -> None:
-        self.station = station
+    def __init__(self, sound: list[Entry], name: str, chain: str) -> None:
+        self.name = name
+        self.chain = chain
         self.kept = sound
         self.last = sound[-1] if sound else None
         self.lines: dict[int, tuple[int, str]] = {}
+        self.last_line = 0
         self.after_bad_line = False
         self.unended = False
         self.faults: list[LogFault] = []
 
     def read_on(self, lines: list[bytes]) -> None:
         """Read the lines after the sound ones, of which there is at least one, and it is bad."""
-        first = len(self.kept)
+        first = self.last_line = len(self.kept)
         self.lines = {entry.n: (entry.n, entry.seal) for entry in self.kept}
         offset = sum(len(raw) + 1 for raw in lines[:first])
         for line, raw in enumerate(lines[first:], first + 1):
@@ -140,7 +169,7 @@ class _Reader:
 
     def _read(self, line: int, offset: int, raw: bytes) -> None:
         try:
-            entry = read_line(raw, self.station)
+            entry = read_line(raw, self.chain)
         except BadLineError as bad:
             self._fault(line, offset, bad.code, str(bad))
             self.after_bad_line = True
@@ -151,31 +180,70 @@ class _Reader:
             what = "the same entry" if same else f"another entry with the number {entry.n}"
             code = "duplicate" if same else "fork"
             self._fault(line, offset, code, f"{what} stands in line {known} already")
+            if not same:
+                self.kept.append(entry)
             return
+        if self.last is not None and self.after_bad_line and entry.prev == self.last.seal:
+            self._nothing_missing()
         if not self._follows(entry):
             where = f"entry {self.last.n}" if self.last else "the start of the file"
             message = f"entry {entry.n} follows {where}: entries are missing, or lines were moved"
             self._fault(line, offset, "out-of-place", message)
         self.lines[entry.n] = (line, entry.seal)
+        self.last_line = line
         self._keep(entry)
 
-    def read_tail(self, tail: bytes) -> bytes:
-        """Keep the complete entry at the start of what follows the last newline; give back the
-        rest.
-        """
+    def _nothing_missing(self) -> None:
+        """The bad lines before this one stand between two entries that hang together."""
+        for place in range(len(self.faults) - 1, -1, -1):
+            fault = self.faults[place]
+            if fault.line <= self.last_line:
+                break
+            message = f"{fault.message}: something else wrote it, and no entry is missing"
+            self.faults[place] = evolve(fault, message=message)
+
+    def read_tail(self, tail: bytes, line: int, offset: int) -> bytes:
+        """Keep the complete entry at the start of what follows the last newline; give back the rest."""
         if not tail:
             return b""
+        kept = self._whole_at(tail)
+        if kept:
+            self.unended = True
+            tail = tail[kept:]
+        if tail and (why := self._not_torn(tail, kept)):
+            self._fault(line, offset + kept, *why)
+            return b""
+        return tail
+
+    def _whole_at(self, tail: bytes) -> int:
+        """How many bytes of it are a complete entry that was kept."""
         try:
             # Latin-1 reads any byte as one character, so the end in characters is the end in bytes.
             size = object_end(tail.decode("latin-1"))
-            entry = read_line(tail[:size], self.station)
+            entry = read_line(tail[:size], self.chain)
         except ValueError:
-            return tail
+            return 0
         if entry.n in self.lines or not self._follows(entry):
-            return tail
+            return 0
         self._keep(entry)
-        self.unended = True
-        return tail[size:]
+        return size
+
+    def _not_torn(self, tail: bytes, after_entry: int) -> tuple[str, str] | None:
+        """Code and words for what no single write leaves at the end of a file; None for a torn line."""
+        if b"\0" in tail:
+            return "zero-bytes", f"the file ends in {len(tail)} bytes, {tail.count(0)} of them zero"
+        n = self.last.n + 1 if self.last else 1
+        # After damage the number is not known.
+        start = b'{"n":' if self.faults else b'{"n":%d,"at":"' % n
+        size = min(len(start), len(tail))
+        if after_entry or tail[:size] != start[:size] or not tail.isascii():
+            return (
+                "foreign",
+                f"the last {len(tail)} bytes are no part of an entry: something else wrote them",
+            )
+        if len(tail) > LONGEST_TORN:
+            return "foreign", f"the last {len(tail)} bytes are more than one write can leave"
+        return None
 
     def _keep(self, entry: Entry) -> None:
         self.kept.append(entry)
@@ -189,27 +257,35 @@ class _Reader:
         return self.after_bad_line and entry.n > n + 1
 
     def _fault(self, line: int, offset: int, code: str, message: str) -> None:
-        file = log_name(self.station)
+        file = f"log/{self.name}"
         self.faults.append(
             LogFault(file=file, line=line, offset=offset, code=code, message=message)
         )
 
     def result(self, *, sound: int, end: int, tail: bytes) -> Scan:
         entries = sorted(self.kept, key=_number) if self.faults else self.kept
-        fault, log_format, named = _start(entries, self.station)
-        if fault is not None and not self.faults:
-            self.faults.append(fault)
+        first = entries[0] if entries else None
+        if first is not None and not self.faults and not _begins(first):
+            message = "the first entry does not say which format the log has"
+            self._fault(1, 0, "no-start", message)
+        start = first.data if first is not None and _begins(first) else {}
+        named, continued = start.get("station"), start.get("continues")
+        owners = (start.get("id"), *(entry.installation for entry in entries if entry.installation))
+        owner = [one for one in owners if isinstance(one, str) and INSTALLATION.fullmatch(one)]
+        head = continued.get("head") if isinstance(continued, dict) else None
         return Scan(
-            station=self.station,
+            name=self.name,
+            chain=self.chain,
             entries=tuple(entries),
             faults=tuple(self.faults),
             tail=tail,
             end=end,
             sound=sound if self.faults else len(entries),
             unended=self.unended,
-            format=log_format,
-            named=named,
-            continues=named is not None and bool(entries[0].data.get("continues")),
+            format=start.get("format"),
+            named=named if isinstance(named, str) else None,
+            owner=owner[-1] if owner else "",
+            continues=(head if isinstance(head, str) else "") if continued else None,
         )
 
 
@@ -217,151 +293,13 @@ def _number(entry: Entry) -> int:
     return entry.n
 
 
-def _start(entries: list[Entry], station: str) -> tuple[LogFault | None, int | None, str | None]:
-    """The fault of a first entry that is no start, the format it gives, the station it names."""
-    if not entries:
-        return None, None, None
-    first = entries[0]
-    log_format = first.data.get("format")
-    if first.kind != "start" or type(log_format) is not int:
-        message = "the first entry does not say which format the log has"
-        fault = LogFault(file=log_name(station), line=1, offset=0, code="no-start", message=message)
-        return fault, None, None
-    named = first.data.get("station")
-    return None, log_format, named if isinstance(named, str) else None
+def _begins(first: Entry) -> bool:
+    """Whether a first entry is the start of a file that says its format."""
+    return first.kind == "start" and type(first.data.get("format")) is int
 
 
-def unreadable(station: str, error: OSError) -> Scan:
-    """What stands for a file that the system does not let us read."""
-    file = log_name(station)
-    message = f"{file} cannot be read: {reason(error)}"
-    fault = LogFault(file=file, line=0, offset=0, code="unreadable", message=message)
-    return Scan(station=station, faults=(fault,))
-
-
-# The files of one station: the first one, and those that continue it after a failed sync or damage.
-#
-# A file that continues another is named `<station>-2.jsonl`, `<station>-3.jsonl`, and its first entry
-# names the station and, under `continues`, the file, number and seal after which it goes on.
-
-
-def read_file(disk: Disk, folder: Path, station: str) -> Scan:
-    """Scan one file of a job folder; one that cannot be read is a scan with that fault."""
-    try:
-        return scan(disk.read(folder / log_name(station)), station)
-    except OSError as error:
-        return unreadable(station, error)
-
-
-def read_chain(disk: Disk, folder: Path, station: str) -> tuple[Scan, ...]:
-    """The station's files in the order they were written, if it has any. Raises OSError."""
-    numbered = _numbered(disk, folder, station)
-    found = set(disk.names(folder / "log"))
-    first = (read_file(disk, folder, station),) if f"{station}.jsonl" in found else ()
-    later = (read_file(disk, folder, name) for _, name in sorted(numbered))
-    return (*first, *(each for each in later if each.named == station and each.continues))
-
-
-def next_name(disk: Disk, folder: Path, station: str) -> str:
-    """A name for the next file of the station that no file has. Raises OSError."""
-    numbers = [number for number, _ in _numbered(disk, folder, station)]
-    return f"{station}-{max(numbers, default=1) + 1}"
-
-
-def _numbered(disk: Disk, folder: Path, station: str) -> list[tuple[int, str]]:
-    pattern = re.compile(re.escape(station) + r"-([1-9][0-9]{0,5})")
-    names = (station_of(name) for name in disk.names(folder / "log"))
-    return [(int(match[1]), name) for name in names if name and (match := pattern.fullmatch(name))]
-
-
-def place(start: Entry) -> tuple[str, int]:
-    """Station and number of a file, told from its first entry."""
-    named = start.data.get("station")
-    if isinstance(named, str) and start.data.get("continues"):
-        number = start.station.removeprefix(f"{named}-")
-        if number.isdecimal() and number.isascii():
-            return named, int(number)
-    return start.station, 1
-
-
-# The logs of all stations as one.
-#
-# Order: each file keeps its own; between files an entry stands where the latest time its file had
-# reached by then puts it, so that a clock that went back moves nothing, and equal times go by
-# station. The same files give the same order, whichever is read first.
-
-
-@frozen(kw_only=True, eq=False, repr=False)
-class Union:
-    """All there is of a job's log.
-
-    `waiting`: files whose last line is not all here yet, such as one that is just being copied.
-    `ignored`: names in the log folder that no station can have, such as the copies of a sync
-    program.
-    """
-
-    entries: tuple[Entry, ...] = ()
-    scans: tuple[Scan, ...] = ()
-    faults: tuple[LogFault, ...] = ()
-    waiting: tuple[str, ...] = ()
-    ignored: tuple[str, ...] = ()
-
-
-def read_union(folder: Path, *, have: Iterable[Scan] = (), disk: Disk = DISK) -> Union:
-    """Read every station's log of a job folder; `have` are scans that need not be read again.
-
-    Raises OSError where the log folder is there and cannot be listed. Nothing is written.
-    """
-    known = {each.station: each for each in have}
-    names = disk.names(folder / "log")
-    stations = [station for name in names if (station := station_of(name)) is not None]
-    scans = tuple(known.get(name) or read_file(disk, folder, name) for name in stations)
-    ignored = (name for name in names if station_of(name) is None and ".jsonl.t" not in name)
-    return Union(
-        entries=tuple(unite(scans)),
-        scans=scans,
-        faults=tuple(fault for each in scans for fault in each.faults),
-        waiting=tuple(each.file for each in scans if each.tail),
-        ignored=tuple(ignored),
-    )
-
-
-def unite(scans: Iterable[Scan]) -> list[Entry]:
-    """The entries of some files in their order. What stands in two files, a copy, counts once."""
-    files = [each.entries for each in sorted(scans, key=_copies_last) if each.entries]
-    if len(files) == 1:
-        return list(files[0])
-    seen: set[str] = set()
-    distinct: list[list[Entry]] = []
-    for entries in files:
-        new = [entry for entry in entries if entry.seal not in seen]
-        seen.update(entry.seal for entry in new)
-        distinct.append(new)
-    return in_order(distinct)
-
-
-def _copies_last(each: Scan) -> tuple[bool, str]:
-    return each.named != each.station and not each.continues, each.station
-
-
-def in_order(files: Iterable[Sequence[Entry]]) -> list[Entry]:
-    """Merge the entries of some files, each in its own order, into one order."""
-    placed = sorted(((place(each[0]), each) for each in files if each), key=_by_place)
-    keyed: list[tuple[datetime, str, int, int, Entry]] = []
-    reached: dict[str, datetime] = {}
-    for (station, number), entries in placed:
-        latest = reached.get(station, entries[0].at)
-        for entry in entries:
-            latest = max(latest, entry.at)
-            keyed.append((latest, station, number, entry.n, entry))
-        reached[station] = latest
-    keyed.sort(key=_without_entry)
-    return [each[-1] for each in keyed]
-
-
-def _by_place(placed: tuple[tuple[str, int], Sequence[Entry]]) -> tuple[str, int]:
-    return placed[0]
-
-
-def _without_entry(keyed: tuple[datetime, str, int, int, Entry]) -> tuple[datetime, str, int, int]:
-    return keyed[:4]
+def unreadable(name: str, why: str) -> Scan:
+    """What stands for a file that the system does not let us read, or that is none."""
+    message = f"log/{name} cannot be read: {why}"
+    fault = LogFault(file=f"log/{name}", line=0, offset=0, code="unreadable", message=message)
+    return Scan(name=name, chain=station_of(name) or _as_station(name), faults=(fault,))

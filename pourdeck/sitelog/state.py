@@ -2,16 +2,15 @@
 
 from bisect import bisect_left
 from collections.abc import Callable, Iterable, Iterator
-from datetime import datetime
 from decimal import Decimal, InvalidOperation
 from operator import attrgetter
 from typing import Any
 
-from attrs import define, field, fields
+from attrs import define, field
 
 from pourdeck.plan.records import ALIGNMENTS, Person, Pin, Poured, Sides
-from pourdeck.sitelog.entries import Entry, Key, Undos, person_of, pin_of
-from pourdeck.sitelog.scan import in_order
+from pourdeck.sitelog.conflicts import Conflicts, conflicts_among
+from pourdeck.sitelog.entries import Entry, Head, Key, Undos, person_of, pin_of
 
 __all__ = ["PanelState", "SiteState", "panel_of", "poured", "replay", "steps", "undone"]
 
@@ -37,6 +36,8 @@ class PanelState:
     `sights`: lines of the level book that answer no item. `loads`, `weather`, `temperatures`,
     `specimens`, `tests`: what was written down of the concrete, each entry as it came.
     `closed_ncs` is by the entry that was closed: a `pass-unreleased`, or a `disposition` as repair.
+    `conflicts`: what stations that had not seen each other said differently, by what they said it of: none of
+    it counts until somebody decides.
     `dispositions` are by item. `measured`: the last value by key, mm, `rl_*` in m. Only the fold
     changes it.
     """
@@ -66,6 +67,7 @@ class PanelState:
     closed: Entry | None = None
     lifted: Entry | None = None
     entries: list[Entry] = field(factory=list)
+    conflicts: Conflicts = field(factory=dict)
 
 
 def poured(state: PanelState) -> Poured | None:
@@ -300,10 +302,28 @@ def fold(panel: PanelState, entry: Entry) -> None:
         panel.started = entry
 
 
+# What is in conflict counts for nothing.
+
+
+def settle(panel: PanelState) -> None:
+    """Leave out of a panel's state, folded anew, what stations said differently without seeing each other."""
+    panel.conflicts = conflicts_among(panel.entries)
+    for thing, entries in panel.conflicts.items():
+        kind, key = thing
+        if kind == "item":
+            panel.latest.pop(key, None)
+        elif kind == "as-cast":
+            panel.measured.pop(key, None)
+        elif kind == "disposition":
+            left = [one for one in panel.dispositions[key] if one not in entries]
+            panel.dispositions[key] = left
+            if not left:
+                del panel.dispositions[key]
+
+
 # The state of the site: a fold over the log, the same for old entries and for one just saved.
 
 _entry_number = attrgetter("n")
-_time = attrgetter("at")
 
 
 @define
@@ -325,7 +345,6 @@ class SiteState:
     _undos: Undos = field(factory=Undos)
     _acts: dict[str, list[Entry]] = field(factory=dict)
     _stations: dict[str, list[Entry]] = field(factory=dict)
-    _reached: dict[str, datetime] = field(factory=dict)
 
     @property
     def last(self) -> Entry | None:
@@ -346,32 +365,28 @@ class SiteState:
         return held[place] if place < len(held) and held[place].n == key[1] else None
 
     def apply(self, entry: Entry) -> None:
-        """Take in one more entry, and give it its order."""
-        if not self._comes_last(entry):
-            self._stations.setdefault(entry.station, []).append(entry)
-            self._become(replay(in_order(self._stations.values())))
-            return
+        """Take in one more entry, made with all of these in view, and give it its order."""
+        if len(self._stations) > 1 or entry.station not in self._stations:
+            ends = {station: held[-1].n for station, held in self._stations.items()}
+            entry.past = {station: n for station, n in ends.items() if station != entry.station}
         self._take_last(entry)
 
     def _take_last(self, entry: Entry) -> None:
         if entry.kind == "undo":
             self._keep(entry)
             self._undo(entry)
-        else:
-            self._take(entry)
-        self._reached[entry.station] = max(entry.at, self._reached.get(entry.station, entry.at))
+            return
+        self._take(entry)
+        mark = entry.panel
+        record = self.panels.get(mark) if mark is not None else None
+        if record is not None and mark is not None and _from_several(record):
+            self._refold(mark)
 
-    def _comes_last(self, entry: Entry) -> bool:
-        """Whether a replay, too, would put it after all others, of whatever station."""
-        last = self.last
-        if last is None or last.station == entry.station:
-            return True
-        reached = max(entry.at, self._reached.get(entry.station, entry.at))
-        return reached > self._reached[last.station]
-
-    def _become(self, other: "SiteState") -> None:
-        for each in fields(SiteState):
-            setattr(self, each.name, getattr(other, each.name))
+    @property
+    def heads(self) -> tuple[Head, ...]:
+        """The last entry of each station."""
+        ends = (held[-1] for held in self._stations.values())
+        return tuple(Head(one.station, one.n, one.seal) for one in ends)
 
     def _keep(self, entry: Entry) -> None:
         entry.order = len(self.entries)
@@ -385,6 +400,9 @@ class SiteState:
     def _take(self, entry: Entry) -> None:
         self._keep(entry)
         kind = entry.kind
+        if entry.odd:
+            self.unknown.append(entry)
+            return
         if kind == "start":
             return
         if kind in ("person", "pin"):
@@ -451,8 +469,21 @@ class SiteState:
         for entry in acts:
             if entry.key not in voided:
                 self._fold(mark, entry)
+        self._settle(mark)
         self.revisions.sort(key=attrgetter("order"))
         self.unknown.sort(key=attrgetter("order"))
+
+    def _settle(self, mark: str) -> None:
+        """Leave out what is in conflict of a panel that was just folded."""
+        record = self.panels.get(mark)
+        if record is None or not _from_several(record):
+            return
+        settle(record)
+        sizes = [
+            one for thing, those in record.conflicts.items() if thing[0] == "size" for one in those
+        ]
+        if sizes:
+            self.revisions = [entry for entry in self.revisions if entry not in sizes]
 
 
 def replay(entries: Iterable[Entry]) -> SiteState:
@@ -467,8 +498,16 @@ def replay(entries: Iterable[Entry]) -> SiteState:
             state._keep(entry)
         else:
             state._take(entry)
-    state._reached = {station: max(map(_time, held)) for station, held in state._stations.items()}
+    if len(state._stations) > 1:
+        for mark in state.panels:
+            state._settle(mark)
     return state
+
+
+def _from_several(record: PanelState) -> bool:
+    """Whether more than one station made entries about a panel."""
+    first = record.entries[0].station if record.entries else ""
+    return any(entry.station != first for entry in record.entries)
 
 
 def steps(entries: Iterable[Entry]) -> Iterator[tuple[SiteState, Entry]]:

@@ -12,11 +12,13 @@ from pathlib import Path
 from attrs import frozen
 
 from pourdeck.sitelog.disk import DISK, Disk
-from pourdeck.sitelog.entries import Entry
-from pourdeck.sitelog.scan import LogFault, Scan, read_union
+from pourdeck.sitelog.entries import Entry, Head
+from pourdeck.sitelog.known import Gone, what_is_gone
+from pourdeck.sitelog.scan import LogFault, Scan
+from pourdeck.sitelog.union import Union, read_union
 
-SHORTEST_HEAD = 4
-"""Characters of a seal that are enough to look for it."""
+SHORTEST_HEAD = 12
+"""Characters of a seal that are needed to look for it: fewer can be made to fit in a moment."""
 
 
 @frozen(kw_only=True)
@@ -44,9 +46,36 @@ class HeadCheck:
     after: int | None = None
 
 
-def verify(folder: Path, *, disk: Disk = DISK) -> tuple[StationReport, ...]:
-    """Read every file of a job's log. Raises OSError where the log folder cannot be listed."""
-    return tuple(report(each) for each in read_union(folder, disk=disk).scans)
+@frozen(kw_only=True)
+class LogReport:
+    """All files of a log. `gone`: what was known of it and is not there."""
+
+    stations: tuple[StationReport, ...]
+    union: Union
+    gone: tuple[Gone, ...] = ()
+
+    @property
+    def whole(self) -> bool:
+        """Nothing is damaged, torn, forked or gone, and nothing was left unread that may be of the log."""
+        return not (
+            self.gone
+            or self.union.faults
+            or self.union.waiting
+            or any(one.wrong for one in self.union.unread)
+        )
+
+
+def verify(folder: Path, *, known: Iterable[Head] = (), disk: Disk = DISK) -> LogReport:
+    """Read every file of a job's log, and compare it with the ends that are known of it.
+
+    Raises OSError where the log folder cannot be listed.
+    """
+    union = read_union(folder, disk=disk)
+    return LogReport(
+        stations=tuple(report(each) for each in union.scans),
+        union=union,
+        gone=tuple(what_is_gone(known, union.lines)),
+    )
 
 
 def report(each: Scan) -> StationReport:
@@ -64,7 +93,7 @@ def report(each: Scan) -> StationReport:
 def check_head(reports: Iterable[StationReport], noted: str) -> HeadCheck:
     """Look for the entry with a noted seal, of which the first characters are enough.
 
-    `noted` may have the entry's number before it, as in `212:9f3c81aa`; then a log that was cut
+    `noted` may have the entry's number before it, as in `212:9f3c81aa04be`; then a log that was cut
     short is told from one that was written anew, and how much it lacks. Raises ValueError where it
     is no head.
     """
@@ -72,7 +101,7 @@ def check_head(reports: Iterable[StationReport], noted: str) -> HeadCheck:
     if not match or len(match[2]) < SHORTEST_HEAD:
         raise ValueError(
             f"{noted!r} is no head of a log: give at least {SHORTEST_HEAD} characters of a seal, "
-            "0 to 9 and a to f, or number and seal as in 212:9f3c81aa"
+            "0 to 9 and a to f, or number and seal as in 212:9f3c81aa04be"
         )
     n, prefix = int(match[1]) if match[1] else None, match[2]
     files = [each.scan for each in reports]

@@ -17,10 +17,11 @@ from pourdeck.plan.reader import read_job
 from pourdeck.plan.records import Align, Job
 from pourdeck.sitelog.disk import DISK, Disk
 from pourdeck.sitelog.entries import Entry
+from pourdeck.sitelog.known import log_findings
 from pourdeck.sitelog.lock import Holder
 from pourdeck.sitelog.logfile import LogFile
-from pourdeck.sitelog.scan import Union, read_union
 from pourdeck.sitelog.state import replay
+from pourdeck.sitelog.union import Union
 from pourdeck.walk.site import Site
 from pourdeck.walk.words import zone_of
 
@@ -41,23 +42,9 @@ def log_messages(union: Union, log: LogFile) -> list[str]:
     own = {scan.file for scan in log.scans}
     told = [str(fault) for fault in union.faults if fault.file not in own]
     told += [f"{file}: its last line is not all there yet." for file in not_whole(union, log)]
-    told += [f"log/{name} is not read: no station has that name." for name in union.ignored]
+    told += [str(fault) for fault in union.faults if fault.code == "fork" and fault.file in own]
+    told += [f"log/{one.name} is not read: {one.why}." for one in union.unread if one.wrong]
     return told
-
-
-def log_findings(union: Union, log: LogFile) -> list[Finding]:
-    """Damage as errors, and `log-torn`, a warning, where the last line of a file is not whole."""
-    found = [fault.finding() for fault in union.faults]
-    found += (
-        Finding(
-            code="log-torn",
-            severity="warning",
-            message=f"{file}: its last line is not all there. Whoever writes it sets it aside.",
-            file=file,
-        )
-        for file in not_whole(union, log)
-    )
-    return found
 
 
 def not_whole(union: Union, log: LogFile) -> list[str]:
@@ -74,13 +61,13 @@ def not_whole(union: Union, log: LogFile) -> list[str]:
 class Desk(Site):
     """One job, open: its site, and the station's log that acts are saved in."""
 
-    def __init__(
-        self, plan: Job, log: LogFile, union: Union, clock: Callable[[], datetime]
-    ) -> None:
+    def __init__(self, plan: Job, log: LogFile, clock: Callable[[], datetime]) -> None:
         """Use `open`."""
-        super().__init__(plan, replay(union.entries), clock)
+        super().__init__(plan, replay(log.union.entries), clock)
         self.log = log
-        self._union = union
+        self._union = log.union
+        own = {each.chain for each in log.scans}
+        log.look_out_for(head for head in self.state.heads if head.station not in own)
 
     @classmethod
     def open(
@@ -90,6 +77,7 @@ class Desk(Site):
         station: str,
         clock: Callable[[], datetime],
         state_folder: Path,
+        new_id: Callable[[], str] | None = None,
         read_only: bool = False,
         host: str = "",
         user: str = "",
@@ -114,18 +102,14 @@ class Desk(Site):
             job=plan.number,
             clock=site_clock,
             state_folder=state_folder,
+            new_id=new_id,
             host=host,
             user=user,
             monotonic=monotonic,
             read_only=read_only,
             disk=disk,
         )
-        try:
-            union = read_union(plan.folder, have=log.scans, disk=disk)
-        except BaseException:
-            log.close()
-            raise
-        return cls(plan, log, union, site_clock)
+        return cls(plan, log, site_clock)
 
     def close(self) -> None:
         """Close the log and give back its lock."""
@@ -157,7 +141,12 @@ class Desk(Site):
 
     def findings(self) -> tuple[Finding, ...]:
         """Everything that is wrong with plan and log."""
-        return (*super().findings(), *log_findings(self._union, self.log))
+        return (*super().findings(), *self.log_findings())
+
+    def log_findings(self) -> tuple[Finding, ...]:
+        """Everything that is wrong with the log."""
+        waiting = not_whole(self._union, self.log)
+        return tuple(log_findings(self._union, self.log.gone, waiting))
 
     def jumps(self) -> "tuple[Jump, ...]":
         """Where a clock was set back, this one since its last entry too."""

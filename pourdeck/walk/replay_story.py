@@ -16,7 +16,7 @@ from attrs import frozen
 from pourdeck.sitelog.disk import DISK, Disk
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.logfile import LogFile
-from pourdeck.sitelog.scan import read_union
+from pourdeck.sitelog.union import read_union
 
 _TIME = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d(?::\d\d(?:\.\d+)?)?(?:Z|[+-]\d\d:\d\d)")
 _OF_DAY = re.compile(r"\d\d?:\d\d")

@@ -55,7 +55,7 @@ def replay_20000(rounds: int = 5) -> Result:
     data = log_bytes(20_000)
 
     def ours() -> None:
-        replay(scan(data, "shed").entries)
+        replay(scan(data, "shed.jsonl").entries)
 
     def least() -> None:
         [json.loads(line) for line in data.splitlines()]

@@ -171,7 +171,7 @@ def test_a_folder_that_is_no_job_has_no_log(command: Command, tmp_path: Path):
         (("nothing", "JOB"), "'nothing'"),
         (("check", "JOB", "--station", "a b"), "station 'a b'"),
         (("check", "JOB", "--station", "../x"), "station '../x'"),
-        (("log", "JOB", "--head", "12"), "at least 4 characters"),
+        (("log", "JOB", "--head", "12"), "at least 12 characters"),
         (("log", "JOB", "--head", "xyzw"), "no head of a log"),
         (("shrink", "JOB", "A", "1", "--width", "wide"), "--width wide"),
         (("shrink", "JOB", "A", "1", "--width", "7,200"), "is it 7200 or 7.2000?"),

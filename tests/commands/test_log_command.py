@@ -82,16 +82,16 @@ def test_damage_is_reported_with_its_line(cast: Path, command: Command):
 def test_a_log_that_is_cut_short_shows_by_a_noted_head(cast: Path, command: Command):
     head = command("log", cast, "--json").document["stations"][0]["head"]
     assert command("log", cast, "--head", head).code == 0
-    found = command("log", cast, "--verify", "--head", head[:8], "--json")
+    found = command("log", cast, "--verify", "--head", head[:12], "--json")
     assert found.code == 0
     assert found.document["head"]["found"] is True
     assert found.document["head"]["after"] == 0
     write(cast, lines(cast)[:-1])
-    lost = command("log", cast, "--verify", "--head", head[:8], "--json")
+    lost = command("log", cast, "--verify", "--head", head[:12], "--json")
     assert lost.code == 1
     assert lost.document["stations"][0]["whole"] is True
     assert lost.document["head"]["found"] is False
-    assert "cut short" in command("log", cast, "--verify", "--head", head[:8]).out
+    assert "cut short" in command("log", cast, "--verify", "--head", head[:12]).out
 
 
 def test_the_other_commands_find_damage_too(cast: Path, command: Command):
@@ -112,8 +112,8 @@ def test_several_stations_are_told_apart(cast: Path, command: Command):
     words = ("A", "1", "width_base=3001", "--by", HAND, "--reason", "again", "--station", "north")
     assert command("ascast", cast, *words).code == 0
     done = command("log", cast)
-    assert "log/north.jsonl: 2 entries" in done.out
-    assert any(" north " in line and "as cast" in line for line in done.out.splitlines())
+    assert re.search(r"log/north-[0-9a-f]{4}\.jsonl: 2 entries", done.out)
+    assert any(" north-" in line and "as cast" in line for line in done.out.splitlines())
 
 
 def test_a_log_folder_that_cannot_be_listed_is_named(job: Job, command: Command):

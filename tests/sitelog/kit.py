@@ -1,5 +1,7 @@
 """A clock, a disk that fails on demand, and small logs, for the tests of the site log."""
 
+import hashlib
+import shutil
 from collections.abc import Callable
 from datetime import datetime, timedelta, timezone
 from pathlib import Path
@@ -8,6 +10,7 @@ from typing import Any
 from pourdeck.sitelog.disk import Disk
 from pourdeck.sitelog.entries import Entry, Unsealed, compose
 from pourdeck.sitelog.logfile import LogFile
+from pourdeck.sitelog.state import replay
 
 ZONE = timezone(timedelta(hours=11))
 MORNING = datetime(2025, 11, 3, 6, 30, tzinfo=ZONE)
@@ -109,7 +112,7 @@ def log_path(folder: Path, station: str = "shed") -> Path:
 def put_log(folder: Path, data: bytes, station: str = "shed") -> Path:
     """A log file of these bytes, as a copy would bring it."""
     path = log_path(folder, station)
-    path.parent.mkdir(exist_ok=True)
+    path.parent.mkdir(parents=True, exist_ok=True)
     path.write_bytes(data)
     return path
 
@@ -135,6 +138,50 @@ def make_log(
 def act(kind: str, by: str = "sam", **data: Any) -> Unsealed:
     """An act; underscores in the kind stand for hyphens."""
     return Unsealed(kind=kind.replace("_", "-"), by=by, data=data)
+
+
+class Site:
+    """A job on several computers, each with a copy of the folder, a state folder and a clock of its own."""
+
+    def __init__(self, root: Path) -> None:
+        self.root = root
+        self.clocks: dict[str, Clock] = {}
+        self._ids = 0
+
+    def _new_id(self, name: str) -> str:
+        self._ids += 1
+        return hashlib.sha256(f"{name} {self._ids}".encode()).hexdigest()[:16]
+
+    def folder(self, name: str) -> Path:
+        folder = self.root / name
+        folder.mkdir(exist_ok=True)
+        return folder
+
+    def open(self, name: str, station: str = "shed", **changes: Any) -> LogFile:
+        """The log on that computer; its files are those in its folder."""
+        given = {
+            "state_folder": self.root / f"state of {name}",
+            "new_id": lambda: self._new_id(name),
+            "clock": self.clocks.setdefault(name, Clock()),
+        }
+        return open_log(self.folder(name), station, **given | changes)
+
+    def say(self, name: str, *acts: Unsealed, station: str = "shed", **changes: Any) -> list[Entry]:
+        """Record some acts there, with all in view that lies in its folder."""
+        with self.open(name, station, **changes) as log:
+            assert not log.read_only, log.messages
+            own = {each.chain for each in log.scans}
+            heads = replay(log.union.entries).heads
+            log.look_out_for(head for head in heads if head.station not in own)
+            return [log.append(one.kind, one.by, one.data) for one in acts]
+
+    def bring(self, source: str, target: str) -> None:
+        """Copy every log file that is new or longer, as a sync program or a stick would."""
+        for path in sorted((self.folder(source) / "log").glob("*.jsonl")):
+            there = self.folder(target) / "log" / path.name
+            there.parent.mkdir(exist_ok=True)
+            if not there.exists() or there.stat().st_size < path.stat().st_size:
+                shutil.copyfile(path, there)
 
 
 def small_log(count: int) -> bytes:

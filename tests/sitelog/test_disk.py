@@ -2,6 +2,7 @@
 
 import ast
 import errno
+import os
 from pathlib import Path
 
 import pytest
@@ -148,8 +149,22 @@ def test_a_disk_that_writes_nothing_is_not_asked_for_ever(tmp_path: Path) -> Non
     disk.close(fd)
 
 
-def test_names_of_a_folder_that_is_not_there(tmp_path: Path) -> None:
-    assert DISK.names(tmp_path / "log") == []
+def test_what_lies_in_a_folder(tmp_path: Path) -> None:
+    """A link that leads nowhere, or to itself, is told and hides nothing else."""
+    assert DISK.listing(tmp_path / "log") == []
+    (tmp_path / "a").write_bytes(b"")
+    (tmp_path / "b").mkdir()
+    (tmp_path / "c").symlink_to("a")
+    (tmp_path / "d").symlink_to("nothing")
+    (tmp_path / "e").symlink_to("e")
+    os.mkfifo(tmp_path / "f")
+    found = dict(DISK.listing(tmp_path))
+    assert list(found) == list("abcdef")
+    assert (found["a"], found["b"], found["c"]) == ("file", "a folder", "file")
+    assert (found["d"], found["f"]) == ("a link to nothing", "no ordinary file")
+    assert found["e"].startswith("a link that cannot be followed")
+    with pytest.raises(FileNotFoundError):
+        DISK.listing(tmp_path / "d")
 
 
 def test_reading_back_gives_the_bytes(tmp_path: Path) -> None:

@@ -6,11 +6,15 @@ from pathlib import Path
 import pytest
 
 from pourdeck.sitelog.logfile import LogFile, NotSaved
-from pourdeck.sitelog.scan import read_union, scan
+from pourdeck.sitelog.scan import scan
+from pourdeck.sitelog.union import read_union
 from tests.sitelog.kit import FakeDisk, fail, log_path, make_log, open_log, put_log, small_log
 
 BROKEN = OSError(errno.EIO, "Input/output error")
 FULL = OSError(errno.ENOSPC, "No space left on device")
+
+TORN = b'{"n":4,"at":"20'
+"""What an interrupted write leaves after three entries."""
 
 
 def note(log: LogFile, number: int) -> str:
@@ -240,7 +244,7 @@ def test_another_program_that_writes_to_the_file(tmp_path: Path) -> None:
 @pytest.mark.parametrize("call", ["open", "create", "write", "fsync", "sync folder", "truncate"])
 def test_a_torn_tail_that_cannot_be_set_aside_is_left(tmp_path: Path, call: str) -> None:
     data = small_log(2)
-    put_log(tmp_path, data + b"torn")
+    put_log(tmp_path, data + TORN)
     disk = FakeDisk()
     disk.before[call] = fail(FULL, at=2 if call in ("create", "write") else 1)
     with open_log(tmp_path, disk=disk) as log:
@@ -249,7 +253,7 @@ def test_a_torn_tail_that_cannot_be_set_aside_is_left(tmp_path: Path, call: str)
         with pytest.raises(NotSaved):
             note(log, 1)
     left = log_path(tmp_path).read_bytes()
-    assert left == data + b"torn"
+    assert left == data + TORN
     with open_log(tmp_path) as log:
         note(log, 1)
     assert texts(tmp_path) == ["note 1"]
@@ -278,8 +282,7 @@ def test_a_file_that_cannot_be_read(tmp_path: Path, error: OSError) -> None:
     put_log(tmp_path, small_log(2))
     with open_log(tmp_path, disk=Blind()) as log:
         assert log.read_only
-        (message,) = log.messages
-        assert "log/shed.jsonl cannot be read" in message
+        assert "log/shed.jsonl cannot be read" in log.messages[0]
     union = read_union(tmp_path, disk=Blind())
     assert [fault.code for fault in union.faults] == ["unreadable"]
 
@@ -300,9 +303,9 @@ def test_scan_of_what_is_left_never_raises(tmp_path: Path) -> None:
     with open_log(tmp_path, disk=disk) as log:
         disk.before["create"] = fail(FULL, at=disk.calls.count("create") + 1)
         with pytest.raises(NotSaved, match="no space"):
-            log.continue_after_damage("kim", "seen")
+            log.go_on("kim", "seen")
         assert log.read_only
         assert log.file == "log/shed.jsonl"
-        log.continue_after_damage("kim", "seen")
+        log.go_on("kim", "seen")
         note(log, 1)
-    assert scan(log_path(tmp_path, "shed-2").read_bytes(), "shed-2").whole
+    assert scan(log_path(tmp_path, "shed-2").read_bytes(), "shed-2.jsonl").whole

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from pourdeck.sitelog.scan import read_union
+from pourdeck.sitelog.union import read_union
 from pourdeck.sitelog.verify import verify
 from tests.campaign import share
 from tests.sitelog.kit import open_log
@@ -52,6 +52,6 @@ def test_killed_again_and_again(tmp_path: Path) -> None:
         assert len(recovered) == len(set(recovered))
     with open_log(tmp_path) as log:
         assert not log.read_only
-    (report,) = verify(tmp_path)
+    (report,) = verify(tmp_path).stations
     assert report.whole
     assert len(acknowledged) > 20

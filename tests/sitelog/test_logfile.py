@@ -23,6 +23,10 @@ from tests.sitelog.kit import (
     small_log,
 )
 
+NOTE = ["write", "fsync"]
+FIRST_NOTE = ["create", "write", "fsync", "replace", "sync folder", "open"]
+"""What notes the new end outside the job: the first time in a run the whole file is written."""
+
 
 def reread(folder: Path, station: str = "shed") -> list[tuple[int, str]]:
     result = scan(log_path(folder, station).read_bytes(), station)
@@ -88,15 +92,15 @@ def test_written_then_synced_then_the_name_synced_then_said(tmp_path: Path) -> N
         disk.calls.clear()
         log.append("answer", "kim", answer())
         assert disk.calls == [
-            "make folder", "sync folder", "create", "write", "fsync", "sync folder",
+            "make folder", "sync folder", "create", "write", "fsync", "sync folder", *FIRST_NOTE,
         ]  # fmt: skip
         disk.calls.clear()
         log.append("answer", "kim", answer())
-        assert disk.calls == ["write", "fsync"]
+        assert disk.calls == ["write", "fsync", *NOTE]
     with open_log(tmp_path, disk=disk) as log:
         disk.calls.clear()
         log.append("answer", "kim", answer())
-        assert disk.calls == ["write", "fsync", "sync folder"], (
+        assert disk.calls == ["write", "fsync", "sync folder", *FIRST_NOTE], (
             "a killed run may not have synced it"
         )
 
@@ -181,38 +185,39 @@ def test_a_file_cut_within_its_first_line_begins_again(tmp_path: Path) -> None:
     assert reread(tmp_path) == [(1, "start"), (2, "answer")]
 
 
-@pytest.mark.parametrize("tail", [b"\0" * 4096, b"\xff\xfe", b'{"n":5,"at":'])
+@pytest.mark.parametrize("tail", [b"{", b'{"n":4', b'{"n":4,"at":"2025-11-03T06:3'])
 def test_a_torn_tail_is_set_aside_synced_and_told(tmp_path: Path, tail: bytes) -> None:
     put_log(tmp_path, small_log(2) + tail)
     disk = FakeDisk()
     with open_log(tmp_path, disk=disk) as log:
         calls = disk.calls[disk.calls.index("open") :]
-        assert calls == ["open", "create", "write", "fsync", "sync folder", "truncate", "fsync"]
+        done = ["open", "create", "write", "fsync", "sync folder", "truncate", "fsync"]
+        assert calls == [*done, *FIRST_NOTE]
         name = "shed.jsonl.torn-20251102t193200z"
         assert log.messages == [
-            "log/shed.jsonl: the last line was incomplete and never said to be saved; its "
+            "log/shed.jsonl: the last line was incomplete, as an interrupted write leaves it; its "
             f"{len(tail)} bytes are kept in log/{name}. 3 entries are whole."
         ]
         assert (tmp_path / "log" / name).read_bytes() == tail
 
 
 def test_two_torn_tails_in_one_second_are_both_kept(tmp_path: Path) -> None:
-    for tail in (b"one", b"two"):
+    for tail in (b'{"n":4,"a', b'{"n":4,"at":"2'):
         put_log(tmp_path, small_log(2) + tail)
         open_log(tmp_path).close()
     kept = sorted((tmp_path / "log").glob("*.torn-*"))
-    assert [path.read_bytes() for path in kept] == [b"one", b"two"]
+    assert [path.read_bytes() for path in kept] == [b'{"n":4,"a', b'{"n":4,"at":"2']
 
 
 def test_damage_is_told_and_left_alone(tmp_path: Path) -> None:
-    bad = small_log(4).replace(b"right-1", b"right-9") + b"torn"
+    bad = small_log(4).replace(b"right-1", b"right-9") + b'{"n":6'
     path = put_log(tmp_path, bad)
     for _ in range(10):
         with open_log(tmp_path) as log:
             assert log.read_only
             assert log.read_only
             assert "log/shed.jsonl, line 3: the entry was changed" in log.messages[0]
-            assert "until somebody decides" in log.messages[1]
+            assert "until somebody decides" in log.messages[-1]
             assert [entry.n for entry in log.scans[0].entries] == [1, 2, 4, 5]
             with pytest.raises(NotSaved, match="damaged"):
                 log.append("answer", "kim", answer())
@@ -225,7 +230,7 @@ def test_somebody_decides_to_go_on_after_damage(tmp_path: Path) -> None:
     path = put_log(tmp_path, bad)
     head = scan(bad, "shed").head
     with open_log(tmp_path) as log:
-        decision = log.continue_after_damage("kim", "compared with the office's copy")
+        decision = log.go_on("kim", "compared with the office's copy")
         assert not log.read_only
         assert (decision.kind, decision.by, decision.station) == ("start", "kim", "shed-2")
         assert decision.data["continues"] == {
@@ -242,7 +247,7 @@ def test_somebody_decides_to_go_on_after_damage(tmp_path: Path) -> None:
         assert "line 3" in log.messages[0]
         log.append("answer", "kim", answer())
         with pytest.raises(NotSaved, match="not damaged"):
-            log.continue_after_damage("kim", "again")
+            log.go_on("kim", "again")
     assert path.read_bytes() == bad
     assert reread(tmp_path, "shed-2") == [(1, "start"), (2, "answer"), (3, "answer")]
 
@@ -266,7 +271,7 @@ def test_the_tenth_file_is_the_last_of_ten(tmp_path: Path) -> None:
                 log.append("answer", "kim", answer())
     with open_log(tmp_path) as log:
         assert log.file == "log/shed-10.jsonl"
-        assert [each.station for each in log.scans][-2:] == ["shed-9", "shed-10"]
+        assert [each.chain for each in log.scans][-2:] == ["shed-9", "shed-10"]
 
 
 def test_a_jump_is_flagged_once(tmp_path: Path) -> None:
@@ -287,20 +292,21 @@ def test_a_newer_format_is_read_and_not_added_to(tmp_path: Path) -> None:
 
     newer = act("start", format=2, job="QL-31", station="shed")
     data = compose([newer], station="shed", at=MORNING, clock="", n=0, head="")[1]
-    path = put_log(tmp_path, data + b"torn")
+    path = put_log(tmp_path, data + b'{"n":2')
     with open_log(tmp_path) as log:
         assert log.read_only
         assert "format 2" in log.messages[0]
         assert "newer program" in log.messages[0]
-    assert path.read_bytes() == data + b"torn"
+    assert path.read_bytes() == data + b'{"n":2'
 
 
 def test_the_log_of_another_station_under_this_name_is_not_added_to(tmp_path: Path) -> None:
     data = make_log(station="office")[1]
     put_log(tmp_path, data)
     with open_log(tmp_path) as log:
-        assert "station 'office', not of 'shed'" in log.messages[0]
-        assert log.read_only
+        log.append("answer", "kim", answer())
+        assert log.file == "log/shed-2.jsonl"
+    assert log_path(tmp_path).read_bytes() == data
 
 
 def test_an_unfit_station_name_is_refused(tmp_path: Path) -> None:
@@ -356,14 +362,17 @@ def test_a_time_may_be_given(tmp_path: Path) -> None:
 def test_a_log_that_is_a_folder_or_in_no_folder(tmp_path: Path) -> None:
     log_path(tmp_path).mkdir(parents=True)
     with open_log(tmp_path) as log:
-        assert not log.read_only
+        assert log.read_only
+        assert log.messages[0] == "log/shed.jsonl cannot be read: it is a folder"
         with pytest.raises(NotSaved):
             log.append("note", "kim", {})
     (tmp_path / "other").mkdir()
     (tmp_path / "other/log").write_bytes(b"")
+    with pytest.raises(NotADirectoryError):
+        open_log(tmp_path / "other", state_folder=tmp_path / "state")
+    (tmp_path / "other/log").unlink()
     with open_log(tmp_path / "other", state_folder=tmp_path / "state") as log:
-        assert log.read_only
-        assert "cannot be read" in log.messages[0]
+        assert not log.read_only, "its lock was given back"
 
 
 def test_a_state_folder_that_cannot_be_used(tmp_path: Path) -> None:

@@ -49,5 +49,5 @@ def test_a_fit_name_works_on_every_file_system(name: str) -> None:
         ".jsonl",
     ],
 )
-def test_what_is_no_log_is_not_read(name: str) -> None:
+def test_what_no_station_is_called_is_not_taken_for_a_name(name: str) -> None:
     assert station_of(name) is None

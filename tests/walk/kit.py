@@ -138,7 +138,7 @@ def open_desk(folder: Path, text: str = JOB, clock: Clock | None = None, **more:
         job,
         station=str(more.pop("station", "shed")),
         clock=clock or Clock(),
-        state_folder=folder / "state",
+        state_folder=more.pop("state_folder", folder / "state"),  # type: ignore[arg-type]
         disk=more.pop("disk", NoSync()),  # type: ignore[arg-type]
         **more,  # type: ignore[arg-type]
     )

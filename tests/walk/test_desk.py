@@ -143,7 +143,7 @@ def test_a_torn_last_line_elsewhere_is_a_warning(tmp_path: Path) -> None:
     gate.desk.close()
     path = tmp_path / "job" / "log" / "gate.jsonl"
     path.write_bytes(path.read_bytes()[:-40])
-    desk = open_desk(tmp_path)
+    desk = open_desk(tmp_path, state_folder=tmp_path / "another computer")
     assert not desk.read_only
     assert [finding.code for finding in desk.findings()] == ["log-torn"]
     assert "not all there" in desk.messages[0]

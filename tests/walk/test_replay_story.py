@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from pourdeck.sitelog.logfile import LogFile
-from pourdeck.sitelog.scan import read_union
+from pourdeck.sitelog.union import read_union
 from pourdeck.sitelog.verify import verify
 from pourdeck.walk.replay_story import Clock, StoryUnfitError, copy_example
 
@@ -89,7 +89,7 @@ def test_nothing_else_changes(example: Path, tmp_path: Path):
 
 def test_the_copy_is_whole_and_says_nothing_of_jumps(example: Path, tmp_path: Path):
     copy = copied(example, tmp_path)
-    assert [(one.whole, one.entries) for one in verify(copy)] == [(True, 5)]
+    assert [(one.whole, one.entries) for one in verify(copy).stations] == [(True, 5)]
     for line in (copy / "log" / "shed.jsonl").read_text("ascii").splitlines():
         assert "clock" not in json.loads(line)
 

@@ -23,7 +23,8 @@ from pourdeck.deck.views.log import (
 from pourdeck.deck.widgets.prose import Prose
 from pourdeck.deck.widgets.row_list import Row, RowList
 from pourdeck.plan.messages import Finding
-from pourdeck.sitelog.verify import StationReport, verify
+from pourdeck.sitelog.known import log_findings
+from pourdeck.sitelog.verify import LogReport, verify
 
 _ALL = "all"
 
@@ -48,7 +49,7 @@ class LogScreen(DeckScreen):
         super().__init__()
         self.panel: str | None = None
         self.most = PAGE
-        self.reports: tuple[StationReport, ...] = ()
+        self.report: LogReport | None = None
         self.unread = ""
 
     def compose_body(self) -> ComposeResult:
@@ -68,10 +69,10 @@ class LogScreen(DeckScreen):
     def _verify(self) -> None:
         """Read the files again: what is said of them is what is on disk now."""
         try:
-            self.reports = verify(self.deck.desk.plan.folder)
+            self.report = verify(self.deck.desk.plan.folder, known=self.deck.desk.log.known_ends)
             self.unread = ""
         except OSError as error:
-            self.reports = ()
+            self.report = None
             missing = isinstance(error, FileNotFoundError)
             self.unread = "" if missing else f"The log cannot be read: {error.strerror}."
 
@@ -99,15 +100,16 @@ class LogScreen(DeckScreen):
             state = line((f" ✗ {len(faults)} faults in the files, v lists them", "error"))
         else:
             state = line((" ✓ whole", "done"))
-        files = len(self.reports)
-        count = sum(report.entries for report in self.reports)
+        files = len(self.report.stations) if self.report else 0
+        count = len(self.report.union.entries) if self.report else 0
         words = f"  {count} entries in {files} file{'' if files == 1 else 's'}"
         head = f"  head no. {last.n}, {last.seal[: 4 * SHORT_SEAL]}" if last else "  no head yet"
         only = line(("  only ", "warning"), (self.panel, "strong")) if self.panel else ()
         return [(*state, *line(words, head), *only)]
 
     def _faults(self) -> list[Finding]:
-        return [fault.finding() for report in self.reports for fault in report.faults]
+        report = self.report
+        return log_findings(report.union, report.gone, report.union.waiting) if report else []
 
     def _show_entry(self) -> None:
         state = self.deck.desk.state
@@ -178,7 +180,8 @@ class LogScreen(DeckScreen):
         self._verify()
         self.reload()
         files = [
-            f"{one.file}: {one.entries} entries, head {one.head or 'none'}" for one in self.reports
+            f"{one.file}: {one.entries} entries, head {one.head or 'none'}"
+            for one in (self.report.stations if self.report else ())
         ]
         self.app.push_screen(
             TellDialog("The files of the log", fault_lines(self._faults(), files), self.unread)

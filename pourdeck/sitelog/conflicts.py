@@ -1,0 +1,71 @@
+"""What two stations said differently of the same thing while neither had seen what the other said.
+
+Both stay in the log, and neither counts: the thing is open until somebody decides, in an entry that names
+both under `settles`. Of what one had seen the later one stands, whatever the clocks say.
+"""
+
+from collections.abc import Iterable, Iterator, Sequence
+from typing import Any
+
+from pourdeck.sitelog.entries import Entry, settled_by
+
+Thing = tuple[str, str]
+"""What is said something of: `item` and its key, `as-cast` and its key, `disposition` and its item, `size`
+and the dimension, `load` and number with field, `pour-start`, `pour-end`, `specimen` and its name.
+"""
+
+Conflicts = dict[Thing, tuple[Entry, ...]]
+
+
+def things(entry: Entry) -> Iterator[tuple[Thing, Any]]:
+    """What an entry says something of, each with what it says, in JSON values."""
+    data = entry.data
+    match entry.kind:
+        case "answer":
+            said = data.get("not_measured")
+            yield ("item", data["item"]), said if data.get("value") is None else data["value"]
+        case "defer" | "not-applicable":
+            yield ("item", data["item"]), (entry.kind,)
+        case "as-cast":
+            for key, value in data["values"].items():
+                yield ("as-cast", key), value
+        case "disposition":
+            yield ("disposition", data["item"]), (data["disposition"], data["found"])
+        case "revise":
+            before = data.get("before")
+            for key, value in data["after"].items():
+                if not isinstance(before, dict) or before.get(key) != value:
+                    yield ("size", key), value
+        case "load":
+            for key, value in data["values"].items():
+                yield ("load", f"{data['load']} {key}"), value
+        case "pour-start" | "pour-end":
+            yield (entry.kind, ""), data.get("time")
+        case "specimen":
+            yield (
+                ("specimen", data["specimen"]),
+                (data["cured"], data.get("load"), data.get("time")),
+            )
+
+
+def conflicts_among(entries: Iterable[Entry]) -> Conflicts:
+    """What is in conflict among the entries of one panel that stand, in their order."""
+    fronts: dict[Thing, list[tuple[Entry, Any]]] = {}
+    for entry in entries:
+        names = set(settled_by(entry))
+        for thing, value in things(entry):
+            front = fronts.get(thing, [])
+            seen = [one for one in front if entry.had_seen(one[0])]
+            unseen = [one for one in front if not entry.had_seen(one[0])]
+            if _differ(seen) and not all(one.key in names for one, _ in seen):
+                unseen = front
+            fronts[thing] = [*unseen, (entry, value)]
+    return {
+        thing: tuple(entry for entry, _ in front)
+        for thing, front in fronts.items()
+        if _differ(front)
+    }
+
+
+def _differ(front: Sequence[tuple[Entry, Any]]) -> bool:
+    return any(value != front[0][1] for _, value in front)
