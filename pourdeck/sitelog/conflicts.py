@@ -10,8 +10,8 @@ from typing import Any
 from pourdeck.sitelog.entries import Entry, settled_by
 
 Thing = tuple[str, str]
-"""What is said something of: `item` and its key, `as-cast` and its key, `disposition` and its item, `size`
-and the dimension, `load` and number with field, `pour-start`, `pour-end`, `specimen` and its name.
+"""What is said something of: `item` and its key, `as-cast` and its key, `disposition` and its item, `size`,
+`load` and number with field, `pour-start`, `pour-end`, `specimen` and `test` with the name of the specimen.
 """
 
 Conflicts = dict[Thing, tuple[Entry, ...]]
@@ -22,8 +22,9 @@ def things(entry: Entry) -> Iterator[tuple[Thing, Any]]:
     data = entry.data
     match entry.kind:
         case "answer":
-            said = data.get("not_measured")
-            yield ("item", data["item"]), said if data.get("value") is None else data["value"]
+            reason = data.get("not_measured")
+            said = data["value"] if data.get("value") is not None else f"not measured: {reason}"
+            yield ("item", data["item"]), said
         case "defer" | "not-applicable":
             yield ("item", data["item"]), (entry.kind,)
         case "as-cast":
@@ -32,20 +33,23 @@ def things(entry: Entry) -> Iterator[tuple[Thing, Any]]:
         case "disposition":
             yield ("disposition", data["item"]), (data["disposition"], data["found"])
         case "revise":
-            before = data.get("before")
-            for key, value in data["after"].items():
-                if not isinstance(before, dict) or before.get(key) != value:
-                    yield ("size", key), value
+            # It says all of the size: who changed the width had not seen that the height was changed.
+            yield ("size", ""), data["after"]
         case "load":
             for key, value in data["values"].items():
                 yield ("load", f"{data['load']} {key}"), value
         case "pour-start" | "pour-end":
             yield (entry.kind, ""), data.get("time")
         case "specimen":
-            yield (
-                ("specimen", data["specimen"]),
-                (data["cured"], data.get("load"), data.get("time")),
-            )
+            said = (data["cured"], data.get("load"), data.get("time"))
+            yield ("specimen", data["specimen"]), said
+        case "test":
+            yield ("test", data["specimen"]), data["strength"]
+
+
+def said_of(entry: Entry, thing: Thing) -> Any:
+    """What an entry says of a thing."""
+    return next((value for each, value in things(entry) if each == thing), None)
 
 
 def conflicts_among(entries: Iterable[Entry]) -> Conflicts:

@@ -39,6 +39,7 @@ from pourdeck.walk.authority import (
     unlocked,
     word_for,
 )
+from pourdeck.walk.conflicts import settling
 from pourdeck.walk.lift_acts import lifted, look_at_exposed, release_to_lift
 from pourdeck.walk.out_of_tolerance import is_engineer
 from pourdeck.walk.records import Act, ItemView, Walk
@@ -211,6 +212,7 @@ def defer(walk: Walk, key: str, reason: str, owner: str, before: str, by: str) -
         )
     owner_name = owing if isinstance(owing, str) else owing.name
     data = {"panel": walk.mark, "item": key, "reason": why, "owner": owner_name, "before": before}
+    data |= settling(item.conflict)
     says = f"{item_name(item)}: deferred, {literal(owner_name)} owes it before {before}"
     return Act(kind="defer", by=name, data=data, says=says)
 
@@ -241,7 +243,7 @@ def not_applicable(
     """
     item = must(find_item(walk, key))
     stop_if(_not_set_aside(walk, item, "not applicable"))
-    data: dict[str, Any] = {"panel": walk.mark, "item": key}
+    data: dict[str, Any] = {"panel": walk.mark, "item": key, **settling(item.conflict)}
     if is_critical(item, "drop-step"):
         found = must(word_for("drop-step", by, reason, walk.job, word=word))
         name, data = found.name, {**data, "reason": found.reason, **found.data}
@@ -351,12 +353,14 @@ def revise(
     by: str,
     *,
     word: Word | None = None,
+    settles: Sequence[Entry] = (),
 ) -> Act | Refusal:
     """Record a size change, and the releases it takes back; one that leaves errors is the engineer's.
 
-    `word` as for `not_applicable`.
+    `word` as for `not_applicable`. `settles`: size changes in conflict that it decides between; it may then
+    be the size that is in force.
     """
-    if not resize.changes_anything:
+    if not resize.changes_anything and not settles:
         return Refusal(
             title=f"{literal(resize.mark)} is that size already.", body="Type the new size."
         )
@@ -368,6 +372,7 @@ def revise(
         "after": _size(resize.after),
         "reason": found.reason,
         "cancels": [cancel.document() for cancel in cancels],
+        **settling(settles),
         **found.data,
     }
     return Act(

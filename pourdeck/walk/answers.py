@@ -19,6 +19,7 @@ from pourdeck.plan.records import Job
 from pourdeck.setout.adjust import SLIP
 from pourdeck.setout.record import SetOut
 from pourdeck.walk.authority import actor, answerable, find_item, second_person
+from pourdeck.walk.conflicts import settling
 from pourdeck.walk.levels import CLOSING, FIRST, STAFF, instrument, setup_of, setup_of_forms
 from pourdeck.walk.loads import load_lines, loads_of
 from pourdeck.walk.pour_findings import READY
@@ -209,6 +210,8 @@ def answer(
 def _correction(walk: Walk, item: ItemView, why: str) -> dict[str, Any] | Refusal:
     """What an answer says of the one it replaces; empty where it replaces none."""
     entry = item.entry
+    if item.conflict:
+        return {"why": why.strip() or f"{item.lapse}", **settling(item.conflict)}
     if entry is None or entry.kind in ("defer", "not-applicable"):
         return {}
     reason = why.strip() or (item.lapse or "")
@@ -313,6 +316,7 @@ def unmeasured_act(walk: Walk, item: ItemView, reason: str, by: str) -> Act:
     """The answer that nobody measured an item: failed where a limit of the job judges it."""
     verdict: Verdict = "fail" if is_judged(walk, item) else "recorded"
     data = _answer_data(walk, item, None, "", verdict) | {"not_measured": reason}
+    data |= settling(item.conflict)
     if item.where is not None:
         data["where"] = item.where
     if item.second:

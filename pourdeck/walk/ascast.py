@@ -34,6 +34,7 @@ from pourdeck.setout.place import footprint
 from pourdeck.setout.record import SetOut
 from pourdeck.walk.answers import asks_twice, judge, once_only, together
 from pourdeck.walk.authority import actor
+from pourdeck.walk.conflicts import settling_of
 from pourdeck.walk.quantities import QUANTITIES
 from pourdeck.walk.records import Act, ItemView, Place, Verdict, Walk
 from pourdeck.walk.words import count_of, logged_text
@@ -83,6 +84,7 @@ def as_cast(
     }
     if readings:
         data["readings"] = {key: [plain(one) for one in both] for key, both in readings.items()}
+    data |= settling_of(walk.record, *(("as-cast", key) for key in values))
     measured = walk.record.measured
     changed = [key for key, value in values.items() if measured.get(key, value) != value]
     if changed:

@@ -234,4 +234,11 @@ class Desk(Site):
         """The act that records a size change, on the word of somebody the job knows."""
         from pourdeck.walk import acts
 
-        return acts.revise(self.job, change, self.cancels(change), reason, by, word=word)
+        settles = self.sizes_in_conflict(change.mark)
+        return acts.revise(
+            self.job, change, self.cancels(change), reason, by, word=word, settles=settles
+        )
+
+    def sizes_in_conflict(self, mark: str) -> tuple[Entry, ...]:
+        """Size changes of a panel by stations that had not seen each other's."""
+        return self.state.panel(mark).conflicts.get(("size", ""), ())

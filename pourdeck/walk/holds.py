@@ -13,6 +13,7 @@ from pourdeck.plan.records import Limits, Units
 from pourdeck.setout.record import SetOut
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.state import PanelState
+from pourdeck.walk.conflicts import conflict_needs
 from pourdeck.walk.out_of_tolerance import need_words
 from pourdeck.walk.pour_findings import READY, ready_reading
 from pourdeck.walk.records import HoldState, HoldView, ItemView, NonConformance, OutOfTolerance
@@ -313,6 +314,7 @@ def needs(
     failed += [
         f"{item_name(item)} failed, no follow-up" for item in put_off if item.own_state == "failed"
     ]
+    failed = [*conflict_needs(facts.record, facts.units), *failed]
     waiting = [f"{item_name(item)} is deferred to before this hold" for item in due]
     if hold.requires == "below-closed" and facts.below and facts.below.closed is None:
         unsaid.append(f"{literal(facts.below.mark)} must be closed, its as-cast sizes recorded")
@@ -325,6 +327,8 @@ def _held_by_below(facts: Facts) -> list[str]:
     """What of the panel below is not settled, each in words; tapes to be taken again first."""
     mark = literal(facts.below.mark) if facts.below else ""
     slip = [f"{mark}: {SLIPPED}"] if facts.cast_below.slip else []
+    if facts.below is not None:
+        slip += conflict_needs(facts.below, facts.units)
     out = [one for one in facts.cast_below.out if not one.settled]
     return [*slip, *(need_words(one, facts.units) for one in out)]
 

@@ -10,8 +10,10 @@ from pourdeck.plan.amounts import as_meant
 from pourdeck.plan.ascast import AS_CAST_KEYS
 from pourdeck.plan.messages import Refusal
 from pourdeck.plan.records import Units
+from pourdeck.sitelog.conflicts import Thing
 from pourdeck.sitelog.entries import Entry, Key
 from pourdeck.sitelog.state import PanelState
+from pourdeck.walk.conflicts import both_words
 from pourdeck.walk.expand import EACH
 from pourdeck.walk.levels import ITEMS as IN_LEVEL_BOOK
 from pourdeck.walk.out_of_tolerance import out_of_tolerance, standing_of
@@ -71,11 +73,13 @@ def standing(
 
     The verdict is the one that was recorded. Where none was, as for as-cast values, it is None.
     """
+    history = _history(record, key, cast_key)
+    if record.conflicts and (conflict := _in_conflict(record, step, key, cast_key, units)):
+        return evolve(conflict, history=history)
     entry = last_act(record, step, key, cast_key)
     if entry is None:
         return OPEN
     data = entry.data
-    history = _history(record, key, cast_key)
     if entry.kind in ("defer", "not-applicable"):
         return _set_aside(entry, history)
     unmeasured = not_measured_in(entry)
@@ -102,6 +106,26 @@ def standing(
         not_measured=unmeasured,
         doubted=data.get("doubted") is True,
     )
+
+
+def _in_conflict(
+    record: PanelState, step: Step, key: str, cast_key: str | None, units: Units
+) -> Standing | None:
+    """How an item stands of which stations said different things; None where they did not."""
+    things: list[Thing] = [("item", key)]
+    if cast_key is not None:
+        things.append(("as-cast", cast_key))
+    if step.records:
+        things.append((step.records, ""))
+    for thing in things:
+        entries = record.conflicts.get(thing)
+        if entries:
+            last = entries[-1]
+            words = both_words(thing, entries, units)
+            return Standing(
+                state="void", lapse=words, by=last.by, at=last.at, entry=last, conflict=entries
+            )
+    return None
 
 
 def _set_aside(entry: Entry, history: int) -> Standing:

@@ -18,6 +18,7 @@ from pourdeck.setout.lifters import Lifters, factored_mass, leading_edge, lifter
 from pourdeck.setout.record import SetOut
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.state import PanelState, SiteState
+from pourdeck.walk.conflicts import conflict_needs
 from pourdeck.walk.lift_seals import (
     Asked,
     asked_now,
@@ -236,6 +237,7 @@ def lift_view(
         source = str(release.data.get("document") or "")
     result = shows(shown, needed)
     missing = (
+        *conflict_needs(record, job.units),
         *owed,
         *looks_missing(looks, bared_by),
         *needed_missing(setout.mark, asked.strength, needed, result, shown, job.units),

@@ -102,7 +102,10 @@ class Load:
 
 
 def loads_of(record: PanelState) -> tuple[Load, ...]:
-    """The loads in their order; a later entry of a load adds to it or puts right what it says."""
+    """The loads in their order; a later entry of a load adds to it or puts right what it says.
+
+    What stations said differently of a load is not known.
+    """
     values: dict[int, dict[str, Any]] = {}
     unmeasured: dict[int, dict[str, str]] = {}
     entries: dict[int, list[Entry]] = {}
@@ -114,6 +117,10 @@ def loads_of(record: PanelState) -> tuple[Load, ...]:
             lacking.pop(key, None)
         lacking |= not_measured_of(entry)
         entries.setdefault(number, []).append(entry)
+    for kind, key in record.conflicts:
+        if kind == "load":
+            number, _, name = key.partition(" ")
+            values[int(number)][name] = None
     return tuple(
         Load(
             number=number,

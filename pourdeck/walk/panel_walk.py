@@ -14,6 +14,7 @@ from pourdeck.plan.records import Job, Stack
 from pourdeck.pour.fresh import to_order
 from pourdeck.setout.record import SetOut
 from pourdeck.sitelog.state import PanelState, SiteState
+from pourdeck.walk.conflicts import undecided
 from pourdeck.walk.holds import (
     NOTHING_BELOW,
     CastBelow,
@@ -65,6 +66,10 @@ def gate(job: Job, stack: Stack, number: int, state: SiteState, now: datetime) -
     panel, below = stack.panels[number - 1], stack.panels[number - 2]
     record = state.panel(below.mark)
     mark, under = literal(panel.mark), literal(below.mark)
+    above = state.panel(panel.mark)
+    waits_for = undecided(record, job.units) if above.pour_start is None else None
+    if waits_for is not None:
+        return Gate(refusal=waits_for)
     limit = job.limits.climb
     wait = f", and {plain(limit.hours)} h have passed since" if limit.hours else ""
     if record.pour_start is None:
@@ -82,7 +87,6 @@ def gate(job: Job, stack: Stack, number: int, state: SiteState, now: datetime) -
                 body=f"It may be formed when the end of {under}'s pour is recorded{wait}.",
             )
         )
-    above = state.panel(panel.mark)
     if limit.strength is not None and above.pour_start is None:
         from pourdeck.walk.strength_words import strength_gate
 
@@ -302,7 +306,7 @@ def build_walk(
         record=record,
         work=ordinary_work(record, template),
         below=below,
-        revisions=state.revisions,
+        revisions=(*state.revisions, *record.conflicts.get(("size", ""), ())),
         units=job.units,
         limits=job.limits,
         cast_below=cast_below,

@@ -11,6 +11,7 @@ from pourdeck.plan.messages import Refusal, WhyNeeded, literal, must, refusable,
 from pourdeck.plan.numbers import plain
 from pourdeck.pour.fresh import Weather, evaporation, verdict
 from pourdeck.walk.authority import JudgedWord, Word, actor, said, word_for
+from pourdeck.walk.conflicts import settling_of
 from pourdeck.walk.loads import FIELDS, TIMES, Load, field_words, loads_of
 from pourdeck.walk.pour_findings import rate_words
 from pourdeck.walk.quantities import QUANTITIES, Typed, Value, number_read, text_of
@@ -100,6 +101,7 @@ def write_load(
     if put_right:
         data["why"] = why.strip()
     data |= times
+    data |= settling_of(walk.record, *(("load", f"{number} {key}") for key in new))
     return Act(kind="load", by=name, data=data, says=_says(walk, after, new, now))
 
 

@@ -68,6 +68,7 @@ class LastAct:
 
     `lapse` says why an answer is void, `reason` why it replaced another or was put off. `not_measured`: why
     there is no value, where the answer is that nobody measured it. `doubted`: the value was doubted and kept.
+    `conflict`: what two stations said of it that had not seen each other.
     """
 
     found: Decimal | str | None = None
@@ -84,6 +85,7 @@ class LastAct:
     fast: bool = False
     not_measured: str | None = None
     doubted: bool = False
+    conflict: tuple[Entry, ...] = field(default=(), repr=False)
 
 
 @frozen(kw_only=True, repr=False)

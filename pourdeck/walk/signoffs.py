@@ -5,6 +5,7 @@ from pourdeck.plan.numbers import plain
 from pourdeck.sitelog.state import DISPOSITIONS
 from pourdeck.walk import as_computed
 from pourdeck.walk.authority import Word, actor, find_item, word_for
+from pourdeck.walk.conflicts import conflict_needs, settling_of
 from pourdeck.walk.holds import setout_digest
 from pourdeck.walk.level_page import level_faults
 from pourdeck.walk.oddities import not_confirmed, oddities
@@ -71,6 +72,7 @@ def dispose(
         },
         "unit": out.unit,
         "source": out.source,
+        **settling_of(walk.record, ("disposition", out.item)),
         **found.data,
     }
     what = f"{literal(walk.mark)} {literal(out.name)}"
@@ -370,7 +372,7 @@ def close_needs(walk: Walk) -> tuple[str, ...]:
             for item in section.items
             if item.own_state == "deferred" and item.before != "lift"
         ]
-    return (*failed, *owed, *level_faults(walk))
+    return (*conflict_needs(walk.record, units), *failed, *owed, *level_faults(walk))
 
 
 def _unsaid(section: SectionView) -> bool:

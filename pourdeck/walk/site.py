@@ -393,6 +393,7 @@ class Site:
             from pourdeck.walk.steps import step_findings, template
 
             found += step_findings(self.plan, template())
+        found += self._conflict_findings()
         found += self._pour_findings()
         found += self._time_findings()
         found += self._concrete_findings()
@@ -404,6 +405,19 @@ class Site:
                 *lost_revisions(self.plan, self.state.revisions),
             )
         return (*found, *self._differs)
+
+    def _conflict_findings(self) -> list[Finding]:
+        """What stations said differently without seeing each other."""
+        found: list[Finding] = []
+        for stack in self.job.stacks:
+            for number, panel in enumerate(stack.panels, 1):
+                record = self.state.panels.get(panel.mark)
+                if record is not None and record.conflicts:
+                    from pourdeck.walk.conflicts import conflict_findings
+
+                    spot = Spot(stack=stack.id, panel=number, mark=panel.mark)
+                    found += conflict_findings(spot, record, self.job.units)
+        return found
 
     def _pour_findings(self) -> list[Finding]:
         """What is wrong with the loads that came, whatever time it is."""

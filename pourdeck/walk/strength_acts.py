@@ -15,6 +15,7 @@ from pourdeck.plan.numbers import parse_number, plain
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.state import PanelState
 from pourdeck.walk.authority import actor
+from pourdeck.walk.conflicts import settling_of
 from pourdeck.walk.loads import loads_of
 from pourdeck.walk.quantities import QUANTITIES, number_read, words_read
 from pourdeck.walk.records import Act, Walk
@@ -153,6 +154,7 @@ def specimen(
         "load": number,
         "time": taken.isoformat(),
         **times,
+        **settling_of(walk.record, ("specimen", called)),
     }
     if why.strip():
         data["why"] = why.strip()

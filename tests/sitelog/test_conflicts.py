@@ -114,8 +114,18 @@ def test_one_of_two_undone_leaves_the_other(tmp_path: Path) -> None:
             act("as-cast", panel="W07", values={"width_base": "7201"}),
             ("as-cast", "width_base"),
         ),
-        (resized("7100"), resized("7000"), ("size", "width")),
+        (resized("7100"), resized("7000"), ("size", "")),
+        (
+            resized("7100"),
+            act("revise", panel="W07", before={}, after={"width": "7200", "height": "2400"}),
+            ("size", ""),
+        ),
         (load(slump="80", docket="D1"), load(slump="90"), ("load", "1 slump")),
+        (
+            act("test", panel="W07", specimen="F1", cured="field", strength="20", time="x"),
+            act("test", panel="W07", specimen="F1", cured="field", strength="25", time="x"),
+            ("test", "F1"),
+        ),
         (
             act("disposition", panel="W07", item=ITEM, found="9", disposition="repair"),
             act("disposition", panel="W07", item=ITEM, found="9", disposition="use-as-is"),
@@ -146,10 +156,11 @@ def test_what_can_be_in_conflict(
     [
         (answer("300"), answer("300")),
         (load(slump="80"), load(temperature="20")),
-        (resized("7100"), act("revise", panel="W07", before={}, after={"height": "2400"})),
         (answer("300"), act("note", panel="W07", item=ITEM, text="x")),
-        (act("test", panel="W07", specimen="F1", cured="field", strength="20", time="x"),
-         act("test", panel="W07", specimen="F1", cured="field", strength="25", time="x")),
+        (
+            act("test", panel="W07", specimen="F1", cured="field", strength="20", time="x"),
+            act("test", panel="W07", specimen="F2", cured="field", strength="25", time="x"),
+        ),
     ],
 )  # fmt: skip
 def test_what_is_none(tmp_path: Path, one: Unsealed, other: Unsealed) -> None:
@@ -178,7 +189,7 @@ def test_of_a_size_in_conflict_the_one_both_had_seen_is_in_force(tmp_path: Path)
     site.say("shed", resized("7100"))
     together(site)
     assert [entry.data["after"]["width"] for entry in state(site).revisions] == ["7150"]
-    site.say("shed", resized("7100", settles=said(site, "size:width")))
+    site.say("shed", resized("7100", settles=said(site, "size:")))
     found = state(site)
     assert [entry.data["after"]["width"] for entry in found.revisions][-1] == "7100"
 

@@ -361,7 +361,9 @@ class ResizeScreen(PanelScreen):
             self.set_focus(field)
         elif isinstance(found, Refusal):
             self.deck.refuse(found)
-        elif found is None or not found.changes_anything:
+        elif found is None or not (
+            found.changes_anything or self.deck.desk.sizes_in_conflict(found.mark)
+        ):
             self.deck.refuse(
                 Refusal(
                     title="Nothing is changed yet.", body="Type a new size, or take a way to lie."

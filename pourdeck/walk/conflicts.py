@@ -1,0 +1,98 @@
+"""What stations said differently of the same thing, in words, and the acts that decide between them.
+
+Which things are in conflict is found in `sitelog/conflicts.py`. While anything of a panel is, nothing of it
+is released, closed or lifted, and nothing is formed on it.
+"""
+
+from collections.abc import Iterable
+from typing import Any
+
+from pourdeck.plan.messages import Finding, Refusal, Spot, literal
+from pourdeck.plan.records import Units
+from pourdeck.sitelog.conflicts import Thing, said_of
+from pourdeck.sitelog.entries import Entry
+from pourdeck.sitelog.state import PanelState
+from pourdeck.walk.words import logged_text
+
+_NAMES = {
+    "item": "",
+    "as-cast": "as cast ",
+    "disposition": "what is done about ",
+    "size": "size",
+    "load": "load ",
+    "pour-start": "start of the pour",
+    "pour-end": "end of the pour",
+    "specimen": "specimen ",
+    "test": "result of ",
+}
+_UNITS = {"as-cast": "mm", "test": "MPa"}
+
+
+def settling(entries: Iterable[Entry]) -> dict[str, Any]:
+    """What an act that decides between these says of them; nothing where there are none."""
+    named = [[entry.station, entry.n] for entry in entries]
+    return {"settles": named} if named else {}
+
+
+def settling_of(record: PanelState, *things: Thing) -> dict[str, Any]:
+    """The same for things of a panel that may be in conflict."""
+    return settling(entry for thing in things for entry in record.conflicts.get(thing, ()))
+
+
+def thing_words(thing: Thing) -> str:
+    """`forms.offset/right-1`, `load 2 slump`, `size`."""
+    kind, key = thing
+    return f"{_NAMES[kind]}{literal(key)}".strip()
+
+
+def both_words(thing: Thing, entries: Iterable[Entry], units: Units) -> str:
+    """`in conflict: 300 mm by Kim (shed, no. 5, 10:02) or 301 mm by Sam (office, no. 4, 10:05)`."""
+    return "in conflict: " + " or ".join(_one(thing, entry, units) for entry in entries)
+
+
+def _one(thing: Thing, entry: Entry, units: Units) -> str:
+    unit = entry.data.get("unit") or _UNITS.get(thing[0], "")
+    where = f"{literal(entry.station)}, no. {entry.n}, {entry.at:%d %b %H:%M}"
+    return f"{_value(said_of(entry, thing), unit, units)} by {literal(entry.by)} ({where})"
+
+
+def _value(value: object, unit: object, units: Units) -> str:
+    if isinstance(value, dict):
+        sizes = [_value(one, "mm", units) for name, one in value.items() if name != "align"]
+        return ", ".join(
+            [" × ".join(sizes), *([literal(value["align"])] if "align" in value else [])]
+        )
+    if isinstance(value, tuple):
+        return ", ".join(_value(one, unit, units) for one in value if one is not None)
+    return logged_text(value, unit, units)
+
+
+def conflict_needs(record: PanelState, units: Units) -> tuple[str, ...]:
+    """What must be decided before anything of the panel is released, each in words."""
+    return tuple(
+        f"{literal(record.mark)} {thing_words(thing)}: {both_words(thing, entries, units)}"
+        for thing, entries in record.conflicts.items()
+    )
+
+
+def conflict_findings(spot: Spot, record: PanelState, units: Units) -> list[Finding]:
+    """`in-conflict`, an error for each thing."""
+    return [
+        spot.error(
+            "in-conflict",
+            f"{thing_words(thing)} is {both_words(thing, entries, units)}. They had not seen each other: "
+            "look, and say which it is.",
+        )
+        for thing, entries in record.conflicts.items()
+    ]
+
+
+def undecided(record: PanelState, units: Units) -> Refusal | None:
+    """Why nothing may rest on a panel of which something is in conflict."""
+    needs = conflict_needs(record, units)
+    if not needs:
+        return None
+    return Refusal(
+        title=f"{literal(record.mark)}: {len(needs)} in conflict.",
+        body=f"{'; '.join(needs)}. Somebody must look, and say which it is.",
+    )

@@ -1,0 +1,295 @@
+"""Two stations of one job that record apart: what they said differently is shown, and holds everything up."""
+
+import shutil
+from collections.abc import Iterator
+from datetime import timedelta
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+
+from pourdeck.plan.messages import Refusal
+from pourdeck.walk import acts, pour_acts, signoffs
+from pourdeck.walk.authority import Word
+from tests.walk import pour_kit
+from tests.walk.kit import (
+    CHECKER,
+    ENGINEER,
+    FOREMAN,
+    JOB,
+    WITH_ENGINEER,
+    Clock,
+    Crew,
+    crew,
+    on_second,
+    open_desk,
+    refused,
+)
+
+ITEM = "forms.from-line/base"
+
+
+class Two:
+    """A shed and an office, each with a copy of the job, that both start from what the shed had done."""
+
+    def __init__(self, root: Path, begun: Crew, ahead: timedelta = timedelta()) -> None:
+        self.root, self.number = root, begun.number
+        begun.desk.close()
+        self.clocks = {"shed": begun.clock, "office": Clock(begun.clock.at + ahead)}
+        shutil.copytree(root / "job", root / "other/job")
+        self.crews = {name: self._open(name) for name in self.clocks}
+
+    def _folder(self, name: str) -> Path:
+        return self.root if name == "shed" else self.root / "other"
+
+    def _open(self, name: str) -> Crew:
+        folder = self._folder(name)
+        text = (folder / "job/job.toml").read_text()
+        desk = open_desk(folder, text, self.clocks[name], station=name)
+        assert not desk.read_only, desk.messages
+        return Crew(desk, self.clocks[name], number=self.number)
+
+    @property
+    def shed(self) -> Crew:
+        return self.crews["shed"]
+
+    @property
+    def office(self) -> Crew:
+        return self.crews["office"]
+
+    def meet(self) -> None:
+        """Each gets what the other has written, and opens the job again."""
+        for one in self.crews.values():
+            one.desk.close()
+        for source, target in (("shed", "other"), ("office", "")):
+            log = self.root / ("" if source == "shed" else "other") / "job/log" / f"{source}.jsonl"
+            if log.exists():
+                shutil.copyfile(log, self.root / target / "job/log" / log.name)
+        self.crews = {name: self._open(name) for name in self.clocks}
+        assert self.shed.desk.state == self.office.desk.state
+
+    def in_conflict(self) -> list[str]:
+        found = [one for one in self.shed.desk.findings() if one.code == "in-conflict"]
+        assert all(one.is_error for one in found)
+        return [one.message for one in found]
+
+
+@pytest.fixture(params=[timedelta(), timedelta(days=3), timedelta(days=-1)], ids=str)
+def ahead(request: pytest.FixtureRequest) -> timedelta:
+    given: timedelta = request.param
+    return given
+
+
+def at_forms(root: Path, ahead: timedelta = timedelta()) -> Two:
+    begun = crew(root)
+    begun.go_to("forms")
+    return Two(root, begun, ahead)
+
+
+def test_two_answers_open_the_item_and_a_third_decides(tmp_path: Path, ahead: timedelta) -> None:
+    two = at_forms(tmp_path, ahead)
+    two.shed.answer(ITEM, "0")
+    two.office.answer(ITEM, "1")
+    two.meet()
+    for one in two.crews.values():
+        item = one.item(ITEM)
+        assert (item.own_state, item.found) == ("void", None)
+        assert "in conflict: " in (item.lapse or "")
+        assert "0 mm by" in (item.lapse or "")
+        assert "1 mm by" in (item.lapse or "")
+        assert "(office, no. " in (item.lapse or "")
+    (told,) = two.in_conflict()
+    assert f"{ITEM} is in conflict" in told
+    decision = two.office.answer(ITEM, "2")
+    assert len(decision.data["settles"]) == 2
+    assert "in conflict" in decision.data["why"]
+    two.meet()
+    assert two.shed.item(ITEM).found == Decimal(2)
+    assert two.in_conflict() == []
+
+
+def test_a_correction_by_who_had_seen_it_is_no_conflict(tmp_path: Path, ahead: timedelta) -> None:
+    two = at_forms(tmp_path, ahead)
+    two.office.answer(ITEM, "1")
+    two.meet()
+    two.shed.answer(ITEM, "0", why="taped again")
+    two.meet()
+    assert two.in_conflict() == []
+    assert two.office.item(ITEM).found == Decimal(0)
+
+
+def test_a_release_that_rests_on_what_is_in_conflict_is_void(tmp_path: Path) -> None:
+    two = at_forms(tmp_path)
+    two.shed.pass_section("forms")
+    two.meet()
+    hold = next(one for one in two.shed.walk.holds if one.section == "forms")
+    two.shed.do(acts.release(two.shed.walk, hold.id, CHECKER, "", "walked round it"))
+    two.shed.answer(ITEM, "1", why="seen again")
+    two.shed.do(acts.release(two.shed.walk, hold.id, CHECKER, "", "again"))
+    two.office.answer(ITEM, "2", why="a slip")
+    two.meet()
+    found = next(one for one in two.shed.walk.holds if one.id == hold.id)
+    assert found.state == "void"
+    assert any("in conflict" in need for need in found.needs)
+    again = refused(acts.release(two.shed.walk, hold.id, CHECKER, "", "walked round it"))
+    assert "in conflict" in again.body
+
+
+def resized(one: Crew, width: int | None, why: str = "rev C") -> None:
+    change = one.desk.resize("A", one.number, width=None if width is None else Decimal(width))
+    assert not isinstance(change, Refusal)
+    one.do(one.desk.revise(change, by=ENGINEER, reason=why, word=Word(of=ENGINEER, reason=why)))
+
+
+@pytest.mark.parametrize("decided", [2950, 2900, 3000])
+def test_two_sizes_leave_what_both_had_seen_until_somebody_decides(
+    tmp_path: Path, decided: int, ahead: timedelta
+) -> None:
+    """Also for the size that is in force, which is no change of it."""
+    two = Two(tmp_path, crew(tmp_path, WITH_ENGINEER), ahead)
+    resized(two.shed, 2950)
+    resized(two.office, 2900)
+    two.meet()
+    panel = two.shed.desk.job.stacks[0].panels[0]
+    assert panel.width == 3000
+    (told,) = two.in_conflict()
+    assert told.startswith("size is in conflict: ")
+    assert "2950 mm × 3000 mm × 150 mm, base-left by Eve Lund (shed, no. " in told
+    hold = two.shed.walk.holds[0]
+    assert any("in conflict" in need for need in hold.needs)
+    resized(two.shed, decided, "the engineer says so")
+    two.meet()
+    assert two.in_conflict() == []
+    assert two.office.desk.job.stacks[0].panels[0].width == decided
+
+
+def test_a_release_before_two_sizes_in_conflict_is_void(tmp_path: Path) -> None:
+    begun = crew(tmp_path, WITH_ENGINEER)
+    begun.end_section("drawing")
+    two = Two(tmp_path, begun)
+    assert two.shed.walk.holds[0].state == "released"
+    resized(two.shed, 2950)
+    resized(two.office, 2900)
+    two.meet()
+    assert two.shed.walk.holds[0].state == "void"
+
+
+def test_what_was_said_differently_of_a_load_is_asked_again(tmp_path: Path) -> None:
+    begun = pour_kit.begun(tmp_path)
+    pour_kit.do(begun, 1, docket="D-1", mix="N40/20", batched="now", volume="6", arrived="now")
+    two = Two(tmp_path, begun)
+    pour_kit.do(two.shed, 1, slump="80")
+    pour_kit.do(two.office, 1, slump="95", temperature="20")
+    two.meet()
+    (told,) = two.in_conflict()
+    assert told.startswith("load 1 slump is in conflict: ")
+    assert "80 by " in told
+    assert "95 by " in told
+    load = two.shed.desk.pour("A", 1).lines[0].load
+    assert (load.slump, load.temperature) == (None, Decimal(20))
+    entry = pour_kit.do(two.shed, 1, slump="85")
+    assert len(entry.data["settles"]) == 2
+    two.meet()
+    assert two.in_conflict() == []
+    assert two.office.desk.pour("A", 1).lines[0].load.slump == Decimal(85)
+
+
+def cast(root: Path) -> Two:
+    begun = crew(root)
+    begun.go_to("close")
+    return Two(root, begun)
+
+
+def measured(one: Crew) -> str:
+    return next(item.key for item in one.walk.items() if item.cast_key == "width_base")
+
+
+def test_a_panel_with_something_in_conflict_is_not_closed(tmp_path: Path) -> None:
+    two = cast(tmp_path)
+    key = measured(two.shed)
+    two.shed.answer(key, "3000")
+    two.office.answer(key, "3002")
+    two.meet()
+    assert two.shed.item(key).own_state == "void"
+    assert "width_base" not in two.shed.walk.record.measured
+    assert any("in conflict" in need for need in signoffs.close_needs(two.shed.walk))
+    assert any("in conflict" in need for need in two.shed.desk.lift("A", 1).missing)
+    two.shed.answer(key, "3001")
+    two.meet()
+    assert two.office.walk.record.measured["width_base"] == Decimal(3001)
+    assert not any("in conflict" in need for need in signoffs.close_needs(two.office.walk))
+
+
+def test_nothing_is_formed_on_a_panel_with_something_in_conflict(tmp_path: Path) -> None:
+    two = Two(tmp_path, on_second(tmp_path))
+    under = {name: Crew(one.desk, one.clock, number=1) for name, one in two.crews.items()}
+    key = measured(under["shed"])
+    under["shed"].answer(key, "3000.5", why="taped again")
+    under["office"].answer(key, "3001", why="taped again")
+    two.meet()
+    section = two.shed.walk.sections[0]
+    assert section.locked_by is not None
+    assert "in conflict" in section.locked_by.title
+    decided = Crew(two.shed.desk, two.shed.clock, number=1)
+    decided.answer(key, "3000")
+    two.meet()
+    assert two.office.walk.sections[0].locked_by is None
+
+
+def test_two_ends_of_the_pour(tmp_path: Path) -> None:
+    begun = pour_kit.begun(tmp_path)
+    for key in _until_the_end(begun):
+        begun.pass_item(key)
+    two = Two(tmp_path, begun)
+    for one, minutes in ((two.shed, 10), (two.office, 25)):
+        one.clock.later(minutes=minutes)
+        one.answer("pour.end", "now")
+    two.meet()
+    (told,) = two.in_conflict()
+    assert "end of the pour is in conflict" in told
+    assert two.shed.item("pour.end").own_state == "void"
+    two.shed.answer("pour.end", "now")
+    two.meet()
+    assert two.in_conflict() == []
+
+
+def _until_the_end(one: Crew) -> Iterator[str]:
+    for key in one.open_items("pour"):
+        if key == "pour.end":
+            return
+        yield key
+
+
+def test_an_older_log_in_which_a_correction_names_what_it_corrects(tmp_path: Path) -> None:
+    """Logs without what was seen: the deck wrote the answer that it replaced."""
+    two = at_forms(tmp_path)
+    two.shed.answer(ITEM, "0")
+    two.meet()
+    office = two.office
+    office.desk.log.others = ()
+    office.answer(ITEM, "1", why="taped again")
+    two.meet()
+    assert two.in_conflict() == []
+    assert two.shed.item(ITEM).found == Decimal(1)
+
+
+def test_nothing_of_it_shows_where_there_is_one_station(tmp_path: Path) -> None:
+    one = crew(tmp_path, JOB)
+    one.go_to("forms")
+    one.answer(ITEM, "0")
+    again = one.answer(ITEM, "1", why="taped again")
+    assert "settles" not in again.data
+    assert again.seen == ()
+
+
+def test_a_load_that_is_in_conflict_is_put_right_by_command_words(tmp_path: Path) -> None:
+    """The same act as on the screen: what stands in conflict is no value that needs a reason."""
+    begun = pour_kit.begun(tmp_path)
+    pour_kit.do(begun, 1, docket="D-1", mix="N40/20", batched="now", volume="6", arrived="now")
+    two = Two(tmp_path, begun)
+    pour_kit.do(two.shed, 1, temperature="20")
+    pour_kit.do(two.office, 1, temperature="22")
+    two.meet()
+    act = pour_acts.write_load(two.shed.walk, 1, {"temperature": "21"}, FOREMAN, two.shed.clock.at)
+    assert not isinstance(act, Refusal), act
+    assert len(act.data["settles"]) == 2
