@@ -61,6 +61,9 @@ class Hand:
         self.entered: Field | None = None
         """Where Enter was pressed last and nothing was taken: the next figure takes the place of all."""
         self.recorded: Counter[str] = Counter()
+        self.here: tuple[str | None, int | None, str | None] | None = None
+        self.left: dict[Field, str] = {}
+        """What stood in each field after the last act."""
 
     def next_act(self) -> str:
         """A key, or "click"."""
@@ -89,6 +92,7 @@ class Hand:
     async def act(self) -> None:
         """One key or one click; then what it may record is held against what was typed and marked."""
         before, focused = self._texts(), self.app.focused
+        self._look_again(before)
         marks = {one: one.value for one in self._all(Choice)}
         item = self.app.here.item
         entries = len(self.app.desk.state.entries)
@@ -102,6 +106,7 @@ class Hand:
             self.done.append(act)
             await driver.press(self.app, act)
         self._see(act, pad, before, marks)
+        self.left = self._texts()
         held = self.app.focused
         same = held is focused and isinstance(held, Field) and before.get(held) == held.value
         self.entered = held if act == "enter" and same else None
@@ -110,6 +115,16 @@ class Hand:
             self._hold(entry, item, marks)
         if isinstance(self.app.focused, Field | Choice):
             self.last = self.app.focused
+
+    def _look_again(self, texts: dict[Field, str]) -> None:
+        """What stands in a field of another item was typed when that was answered, also where it looks alike."""
+        here = (self.app.current_mode, self.app.here.panel, self.app.here.item)
+        for field, text in texts.items():
+            if here != self.here or self.left.get(field) != text:
+                held = text if self._recorded(text) else self.drafts.get((field, text))
+                if text and held:
+                    self.typed[field] = Counter(held)
+        self.here = here
 
     def _place(self) -> tuple[int, int]:
         """Anywhere in the window, or in a widget that takes clicks, however small it is."""
@@ -155,7 +170,7 @@ class Hand:
             told = self.typed.setdefault(field, Counter())
             put_in = character or (added(was, text) if pad else "")
             if put_in:
-                past = character in FIGURES and isinstance(self.last, Choice)
+                past = put_in in FIGURES and isinstance(self.last, Choice)
                 self._must(not past, f"{act} went past a choice: {was} to {text}")
                 over = text == put_in or self.entered is not field or field.quantity.kind == "text"
                 self._must(over, f"after Enter {was} became {text}")
@@ -184,8 +199,9 @@ class Hand:
         """Whether the log has this for what is in hand: an answer is put right from what stands."""
         for entry in self.app.desk.state.entries:
             here = entry.kind == "answer" and entry.data["item"] == self.app.here.item
-            facts = [*numbers_of(entry), *([str(entry.data["typed"])] if here else [])]
-            # What was typed as 1,20 is shown as 1.2.
+            told = [str(entry.data[key]) for key in ("typed", "value")] if here else []
+            facts = [*numbers_of(entry), *told]
+            # What was typed as 1,20 is shown as 1.2, and words without the spaces that are too many.
             if text in facts or (number(text) and number(text) in map(number, facts)):
                 return True
         return False
