@@ -12,6 +12,7 @@ from pourdeck.commands.outcome import DONE, FAULTY, CannotDoError, show
 from pourdeck.paper.documents import Document, findings_document
 from pourdeck.plan.messages import Finding, has_error
 from pourdeck.sitelog.entries import Entry
+from pourdeck.sitelog.state import replay, unknown_findings
 from pourdeck.sitelog.verify import HeadCheck, LogReport, check_head, verify
 
 if TYPE_CHECKING:
@@ -40,7 +41,7 @@ def run(arguments: Namespace) -> int:
         except ValueError as error:
             raise CannotDoError("that is no head of a log.", f"{error}.") from error
     every = report.union.entries
-    findings = lift_findings(folder, every)
+    findings = (*unknown_findings(replay(every)), *lift_findings(folder, every))
     entries = () if arguments.verify else every
     show(
         arguments,

@@ -459,7 +459,7 @@ class Undos:
         Raises KeyError or TypeError where it does not name an entry.
         """
         station, n = undo.data["station"], undo.data["n"]
-        if type(station) is not str or type(n) is not int:
+        if type(station) is not str or type(n) is not int or (station, n) == undo.key:
             raise TypeError
         target = (station, n)
         self._targets[undo.key] = target

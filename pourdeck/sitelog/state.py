@@ -2,15 +2,19 @@
 
 from bisect import bisect_left
 from collections.abc import Callable, Iterable, Iterator
+from datetime import datetime
 from decimal import Decimal, InvalidOperation
 from operator import attrgetter
 from typing import Any
 
 from attrs import define, field
 
+from pourdeck.plan.ascast import is_height, is_signed
+from pourdeck.plan.messages import Finding, literal
+from pourdeck.plan.ranges import number_in
 from pourdeck.plan.records import ALIGNMENTS, Person, Pin, Poured, Sides
 from pourdeck.sitelog.conflicts import Conflicts, conflicts_among
-from pourdeck.sitelog.entries import Entry, Head, Key, Undos, person_of, pin_of
+from pourdeck.sitelog.entries import EARLIEST, LATEST, Entry, Head, Key, Undos, log_name, person_of, pin_of
 
 __all__ = ["PanelState", "SiteState", "panel_of", "poured", "replay", "steps", "undone"]
 
@@ -22,6 +26,12 @@ SIGHTS = frozenset({"back", "inter", "fore"})
 
 CURED = frozenset({"field", "standard"})
 """Where a specimen was kept: beside its panel, or in the laboratory."""
+
+LOAD_NUMBERS = frozenset({"slump", "temperature", "water", "volume"})
+"""What of a load is a number, each with a range of its name."""
+
+MOST_COUNTED = 10_000
+"""Loads, set-ups, anchors of a side."""
 
 DISPOSITIONS = ("rework", "repair", "use-as-is", "reject")
 """What may be said of a value as cast that is out of tolerance."""
@@ -100,17 +110,31 @@ def _rising(values: object) -> tuple[Decimal, ...]:
         return ()
 
 
-def _number(value: object) -> Decimal:
-    """An exact decimal from a string of the log. Raises TypeError."""
+def _number(value: object, name: str = "") -> Decimal:
+    """An exact decimal from a string of the log, in the range of what may be typed. Raises TypeError."""
+    number = number_in(value, name)
+    if number is None:
+        raise TypeError(value)
+    return number
+
+
+def _moment(value: object) -> None:
+    """Raises TypeError where it is no time of the log, in a year that a clock shows."""
     if not isinstance(value, str):
         raise TypeError(value)
     try:
-        number = Decimal(value)
-    except InvalidOperation:
+        moment = datetime.fromisoformat(value)
+    except ValueError:
         raise TypeError(value) from None
-    if not number.is_finite():
+    if moment.tzinfo is None or not EARLIEST <= moment.year <= LATEST:
         raise TypeError(value)
-    return number
+
+
+def _count(value: object) -> int:
+    """Raises TypeError where it is no number from 1 to what a pour or a level run comes to."""
+    if type(value) is not int or not 1 <= value <= MOST_COUNTED:
+        raise TypeError(value)
+    return value
 
 
 def _text(entry: Entry, key: str) -> str:
@@ -122,8 +146,18 @@ def _text(entry: Entry, key: str) -> str:
 
 def _answer(panel: PanelState, entry: Entry) -> None:
     item = _text(entry, "item")
+    value, unit = entry.data.get("value"), entry.data.get("unit")
+    if isinstance(value, str) and isinstance(unit, str) and unit and _is_number(value):
+        _number(value, unit)
     panel.answers.setdefault(item, []).append(entry)
     panel.latest[item] = entry
+
+
+def _is_number(value: str) -> bool:
+    try:
+        return Decimal(value).is_finite()
+    except InvalidOperation:
+        return False
 
 
 def _item_state(panel: PanelState, entry: Entry) -> None:
@@ -169,10 +203,22 @@ def _disposition(panel: PanelState, entry: Entry) -> None:
 
 
 def _pour_start(panel: PanelState, entry: Entry) -> None:
+    data = entry.data
+    if data.get("time") is not None:
+        _moment(data["time"])
+    for key in ("width", "height", "thickness"):
+        if key in data:
+            _number(data[key], "size")
+    for lists in (data.get("anchors"), data.get("extra_anchors")):
+        for values in lists.values() if isinstance(lists, dict) else ():
+            if isinstance(values, list) and len(values) > MOST_COUNTED:
+                raise TypeError(len(values))
     panel.pour_start = entry
 
 
 def _pour_end(panel: PanelState, entry: Entry) -> None:
+    if entry.data.get("time") is not None:
+        _moment(entry.data["time"])
     panel.pour_end = entry
 
 
@@ -180,30 +226,39 @@ def _as_cast(panel: PanelState, entry: Entry) -> None:
     values = entry.data["values"]
     if type(values) is not dict:
         raise TypeError(values)
-    panel.measured |= {key: _number(value) for key, value in values.items()}
+    panel.measured |= {key: _number(value, _range_of(key)) for key, value in values.items()}
     panel.as_cast.append(entry)
 
 
+def _range_of(key: str) -> str:
+    """The range of an as-cast value."""
+    return "m" if is_height(key) else "face" if is_signed(key) else "mm"
+
+
 def _sight(panel: PanelState, entry: Entry) -> None:
-    setup = entry.data["setup"]
-    if type(setup) is not int or setup < 1 or _text(entry, "sight") not in SIGHTS:
+    _count(entry.data["setup"])
+    if _text(entry, "sight") not in SIGHTS:
         raise TypeError(entry.data)
     _text(entry, "point")
-    _number(entry.data["reading"])
+    _number(entry.data["reading"], "staff")
     panel.sights.append(entry)
 
 
 def _load(panel: PanelState, entry: Entry) -> None:
-    number, values = entry.data["load"], entry.data["values"]
-    if type(number) is not int or number < 1 or type(values) is not dict:
-        raise TypeError(entry.data)
+    _count(entry.data["load"])
+    values = entry.data["values"]
+    if type(values) is not dict:
+        raise TypeError(values)
+    for key, value in values.items():
+        if key in LOAD_NUMBERS and value is not None:
+            _number(value, key)
     panel.loads.append(entry)
 
 
 def _weather(panel: PanelState, entry: Entry) -> None:
-    _text(entry, "time")
+    _moment(entry.data["time"])
     for key in ("concrete", "air", "humidity", "wind"):
-        _number(entry.data[key])
+        _number(entry.data[key], key)
     panel.weather.append(entry)
 
 
@@ -214,7 +269,8 @@ def _temperatures(panel: PanelState, entry: Entry) -> None:
     for reading in readings:
         if type(reading) is not list or len(reading) != 2 or type(reading[0]) is not str:
             raise TypeError(reading)
-        _number(reading[1])
+        _moment(reading[0])
+        _number(reading[1], "reading")
     panel.temperatures.append(entry)
 
 
@@ -227,10 +283,10 @@ def _specimen(panel: PanelState, entry: Entry) -> None:
 
 def _test(panel: PanelState, entry: Entry) -> None:
     _text(entry, "specimen")
-    _text(entry, "time")
+    _moment(entry.data["time"])
     if _text(entry, "cured") not in CURED:
         raise TypeError(entry.data)
-    _number(entry.data["strength"])
+    _number(entry.data["strength"], "strength")
     panel.tests.append(entry)
 
 
@@ -252,7 +308,7 @@ def _revise(panel: PanelState, entry: Entry) -> None:
     if type(after) is not dict:
         raise TypeError(after)
     for key in ("width", "height", "thickness"):
-        if key in after and _number(after[key]) <= 0:
+        if key in after and _number(after[key], "size") <= 0:
             raise TypeError(after[key])
     if after.get("align", "centre") not in ALIGNMENTS:
         raise TypeError(after)
@@ -498,6 +554,7 @@ def replay(entries: Iterable[Entry]) -> SiteState:
             state._keep(entry)
         else:
             state._take(entry)
+    state.unknown.sort(key=attrgetter("order"))
     if len(state._stations) > 1:
         for mark in state.panels:
             state._settle(mark)
@@ -519,6 +576,35 @@ def steps(entries: Iterable[Entry]) -> Iterator[tuple[SiteState, Entry]]:
     for entry in entries:
         yield state, entry
         state._take_last(entry)
+
+
+MOST_TOLD = 20
+"""Entries that are named one by one."""
+
+
+def unknown_findings(state: SiteState) -> list[Finding]:
+    """`entry-unknown` for what is kept and counts for nothing: an error where something may be lacking by it.
+
+    A kind that this program does not know is that of a later one.
+    """
+    found = []
+    for entry in state.unknown[:MOST_TOLD]:
+        known = entry.kind in PANEL_KINDS or entry.kind in ("undo", "person", "pin", "start")
+        why = entry.odd or ("what it says cannot be" if known else "a later program wrote it")
+        found.append(
+            Finding(
+                code="entry-unknown",
+                severity="error" if known else "warning",
+                mark=entry.panel,
+                message=f"{log_name(entry.station)}, no. {entry.n}, {literal(entry.kind)} of "
+                f"{entry.at:%Y-%m-%d}: {literal(why)}. It is kept and counts for nothing.",
+            )
+        )
+    more = len(state.unknown) - MOST_TOLD
+    if more > 0:
+        message = f"{more} more entries are kept and count for nothing."
+        found.append(Finding(code="entry-unknown", severity="error", message=message))
+    return found
 
 
 def panel_of(state: SiteState, entry: Entry) -> str | None:

@@ -20,7 +20,7 @@ from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.known import log_findings
 from pourdeck.sitelog.lock import Holder
 from pourdeck.sitelog.logfile import LogFile
-from pourdeck.sitelog.state import replay
+from pourdeck.sitelog.state import replay, unknown_findings
 from pourdeck.sitelog.union import Union
 from pourdeck.walk.site import Site
 from pourdeck.walk.words import zone_of
@@ -146,7 +146,8 @@ class Desk(Site):
     def log_findings(self) -> tuple[Finding, ...]:
         """Everything that is wrong with the log."""
         waiting = not_whole(self._union, self.log)
-        return tuple(log_findings(self._union, self.log.gone, waiting))
+        found = log_findings(self._union, self.log.gone, waiting)
+        return (*found, *unknown_findings(self.state))
 
     def jumps(self) -> "tuple[Jump, ...]":
         """Where a clock was set back, this one since its last entry too."""

@@ -37,6 +37,7 @@ from pourdeck.plan.lengths import (
 )
 from pourdeck.plan.messages import Refusal, literal
 from pourdeck.plan.numbers import LENGTH_LETTERS, MOST_CHARACTERS, plain
+from pourdeck.plan.ranges import RANGES
 from pourdeck.plan.records import Units
 from pourdeck.pour.fresh import is_fraction
 from pourdeck.walk.levels import ITEMS
@@ -374,12 +375,19 @@ def _percent(value: Decimal, typed: str) -> str | None:
     return f"Humidity is in per cent: {value * 100:.0f} for {literal(typed)}."
 
 
-def _length(most: int, **more: Any) -> Quantity:
-    return Quantity(kind="length", unit="mm", least=Decimal(-most), most=Decimal(most), **more)
+def _length(of: str, **more: Any) -> Quantity:
+    least, most = RANGES[of]
+    return Quantity(kind="length", unit="mm", least=least, most=most, **more)
 
 
-def _number(unit: str, least: str, most: str, **more: Any) -> Quantity:
-    return Quantity(kind="number", unit=unit, least=Decimal(least), most=Decimal(most), **more)
+def _number(unit: str, of: str, **more: Any) -> Quantity:
+    least, most = RANGES[of]
+    return Quantity(kind="number", unit=unit, least=least, most=most, **more)
+
+
+def _height(of: str, **more: Any) -> Quantity:
+    least, most = RANGES[of]
+    return Quantity(kind="rl", unit="m", least=least, most=most, **more)
 
 
 def _time(moment: str, name: str = "", **more: Any) -> Quantity:
@@ -388,32 +396,29 @@ def _time(moment: str, name: str = "", **more: Any) -> Quantity:
     )
 
 
-COLDEST, HOTTEST = Decimal(-20), Decimal(95)
-"""°C of concrete that sets and is not steamed: outside them the probe or the unit is wrong."""
+COLDEST, HOTTEST = RANGES["reading"]
 
 NAME_LONGEST, REASON_LONGEST, NOTE_LONGEST = 60, 300, 400
 
 QUANTITIES = {
     # Of the items of a walk, by their unit: what no reading exceeds.
-    "mm": _length(100_000),
-    "mm/form": _length(2_000),
-    "m": Quantity(kind="rl", unit="m"),
+    "mm": _length("mm"),
+    "mm/form": _length("mm/form"),
+    "m": _height("m"),
     "count": Quantity(kind="number", decimals=0),
-    "%": _number("%", "-100", "100"),
-    "°C": _number("°C", "-100", "100"),
-    "MPa": _number("MPa", "-250", "250"),
-    "m³": _number("m³", "-1000", "1000"),
-    "km/h": _number("km/h", "-300", "300"),
+    "%": _number("%", "%"),
+    "°C": _number("°C", "°C"),
+    "MPa": _number("MPa", "MPa"),
+    "m³": _number("m³", "m³"),
+    "km/h": _number("km/h", "km/h"),
     "words": Quantity(kind="text"),
     "time": _time(""),
-    # Common practice, no source: staffs are three to five metres long.
-    "staff": Quantity(kind="rl", unit="m", signed=True, least=Decimal(-10), most=Decimal(10),
-                      remedy="Longer than any staff. Type what the staff reads, not the height."),
-    # How far a face is out from its planned line: beyond this something else was typed.
-    "height": Quantity(kind="rl", unit="m", signed=True),
-    "face": _length(1_000, signed=True,
+    "staff": _height("staff", signed=True,
+                     remedy="Longer than any staff. Type what the staff reads, not the height."),
+    "height": _height("m", signed=True),
+    "face": _length("face", signed=True,
                     remedy="It is how far the face is out from its planned line, not a length along it."),
-    "size": Quantity(kind="length", unit="mm", most=Decimal(100_000)),
+    "size": Quantity(kind="length", unit="mm", most=RANGES["size"][1]),
     # Of a load.
     "docket": Quantity(kind="text", name="docket", longest=NAME_LONGEST),
     "mix": Quantity(kind="text", name="mix on the docket", longest=NAME_LONGEST),
@@ -421,27 +426,25 @@ QUANTITIES = {
     "arrived": _time("arrived", "arrived", unmeasured=True),
     "begun": _time("begun", "discharge begun"),
     "ended": _time("ended", "discharge ended"),
-    "volume": _number("m³", "0.05", "20", name="volume", decimals=2, places=1,
+    "volume": _number("m³", "volume", name="volume", decimals=2, places=1,
                       unmeasured=True),
-    # A slump cannot be more than the cone is high: 300 mm, or 12 in (common practice, no source).
-    "slump": Quantity(kind="length", name="slump", unit="mm", least=Decimal(0), most=Decimal("304.8"),
-                      unmeasured=True),
-    "temperature": _number("°C", "-10", "70", name="temperature of the concrete", decimals=1, signed=True,
+    "slump": _length("slump", name="slump", unmeasured=True),
+    "temperature": _number("°C", "temperature", name="temperature of the concrete", decimals=1, signed=True,
                            unmeasured=True),
-    "water": _number("L", "0", "2000", name="water added", decimals=1),
+    "water": _number("L", "water", name="water added", decimals=1),
     "water_by": Quantity(kind="text", name="who added water", longest=NAME_LONGEST),
     "let_in": Quantity(kind="text", name="let in by", longest=REASON_LONGEST),
     "rejected": Quantity(kind="text", name="turned away", longest=REASON_LONGEST),
     # The weather at the slab.
-    "concrete": _number("°C", "-20", "80", name="Concrete", signed=True, remedy="Read it again."),
-    "air": _number("°C", "-60", "60", name="Air in the shade", signed=True, remedy="Read it again."),
-    "humidity": _number("%", "0", "100", name="Humidity", remedy="Read it again.", refuses=_percent),
-    # Mean, not gust, about 0.5 m over the slab: Uno 1998, as quoted in the evaporation Q&A.
-    "wind": _number("km/h", "0", "300", name="Mean wind, half a metre up", remedy="Read it again."),
+    "concrete": _number("°C", "concrete", name="Concrete", signed=True, remedy="Read it again."),
+    "air": _number("°C", "air", name="Air in the shade", signed=True, remedy="Read it again."),
+    "humidity": _number("%", "humidity", name="Humidity", remedy="Read it again.", refuses=_percent),
+    # Half a metre over the slab: Uno 1998, as quoted in the evaporation Q&A.
+    "wind": _number("km/h", "wind", name="Mean wind, half a metre up", remedy="Read it again."),
     # Of the hardened concrete.
-    "reading": _number("°C", str(COLDEST), str(HOTTEST), name="Temperature", signed=True,
+    "reading": _number("°C", "reading", name="Temperature", signed=True,
                        remedy="That is no temperature of concrete in a form. Read the probe again."),
-    "strength": _number("MPa", "0.5", "150", name="Strength",
+    "strength": _number("MPa", "strength", name="Strength",
                         remedy="That is no strength of this concrete. Look at its unit."),
     "specimen": Quantity(kind="text", name="name of the specimen", longest=40),
     # Words of people.

@@ -1,7 +1,7 @@
 """Values, times and names: as the log holds them, as people say them, and who they mean."""
 
 from datetime import date, datetime, timedelta, tzinfo
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from attrs import evolve
@@ -10,8 +10,9 @@ from pourdeck.plan.amounts import bare_amount, format_amount
 from pourdeck.plan.lengths import format_read, format_rl, format_together
 from pourdeck.plan.messages import Refusal, literal
 from pourdeck.plan.numbers import plain
+from pourdeck.plan.ranges import number_in
 from pourdeck.plan.records import Corner, Job, Person, Side, Units
-from pourdeck.sitelog.entries import Entry
+from pourdeck.sitelog.entries import EARLIEST, LATEST, Entry
 from pourdeck.sitelog.state import SiteState
 
 if TYPE_CHECKING:
@@ -100,14 +101,8 @@ def ask_again(last_act_at: datetime | None, now: datetime) -> bool:
 
 
 def number_of(value: object) -> Decimal | None:
-    """An exact number of the log, None where it is none."""
-    if not isinstance(value, str):
-        return None
-    try:
-        number = Decimal(value)
-    except InvalidOperation:
-        return None
-    return number if number.is_finite() else None
+    """An exact number of the log, None where it is none, or larger than any can be."""
+    return number_in(value)
 
 
 def canonical(value: Decimal | str | None) -> str | None:
@@ -245,7 +240,9 @@ def moment_of(value: object) -> datetime | None:
         moment = datetime.fromisoformat(value)
     except ValueError:
         return None
-    return moment if moment.tzinfo is not None else None
+    # A year that no clock shows cannot be told in another zone either.
+    fits = moment.tzinfo is not None and EARLIEST <= moment.year <= LATEST
+    return moment if fits else None
 
 
 def clock_text(moment: datetime, today: date) -> str:

@@ -117,7 +117,7 @@ class Hand:
             self.last = self.app.focused
 
     def _look_again(self, texts: dict[Field, str]) -> None:
-        """What stands in a field of another item was typed when that was answered, also where it looks alike."""
+        """What stands in a field of another item was typed when that was answered, though it looks alike."""
         here = (self.app.current_mode, self.app.here.panel, self.app.here.item)
         for field, text in texts.items():
             if here != self.here or self.left.get(field) != text:

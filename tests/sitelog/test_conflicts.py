@@ -30,6 +30,12 @@ def load(**values: str) -> Unsealed:
     return act("load", panel="W07", load=1, values=values)
 
 
+def result(specimen: str, strength: str) -> Unsealed:
+    at = "2025-11-03T07:00:00+11:00"
+    data = {"specimen": specimen, "cured": "field", "strength": strength, "time": at}
+    return act("test", panel="W07", **data)
+
+
 def apart(root: Path, one: Unsealed, other: Unsealed, days: float = 0) -> tuple[Site, SiteState]:
     """Two computers that had seen the same start and then said something each, brought together."""
     site = Site(root)
@@ -122,8 +128,8 @@ def test_one_of_two_undone_leaves_the_other(tmp_path: Path) -> None:
         ),
         (load(slump="80", docket="D1"), load(slump="90"), ("load", "1 slump")),
         (
-            act("test", panel="W07", specimen="F1", cured="field", strength="20", time="x"),
-            act("test", panel="W07", specimen="F1", cured="field", strength="25", time="x"),
+            result("F1", "20"),
+            result("F1", "25"),
             ("test", "F1"),
         ),
         (
@@ -158,8 +164,8 @@ def test_what_can_be_in_conflict(
         (load(slump="80"), load(temperature="20")),
         (answer("300"), act("note", panel="W07", item=ITEM, text="x")),
         (
-            act("test", panel="W07", specimen="F1", cured="field", strength="20", time="x"),
-            act("test", panel="W07", specimen="F2", cured="field", strength="25", time="x"),
+            result("F1", "20"),
+            result("F2", "25"),
         ),
     ],
 )  # fmt: skip

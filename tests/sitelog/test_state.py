@@ -92,8 +92,14 @@ def test_a_panel_is_not_begun_by_what_the_office_does(kind: str) -> None:
 
 def test_the_pour_and_what_was_cast() -> None:
     panel, entries = panel_after(
-        on("pour-start", time="…", width="7200", anchors=SIDES, extra_anchors={"base": ["250.25"]}),
-        on("pour-end", time="…", volume="9.1"),
+        on(
+            "pour-start",
+            time="2025-11-03T07:00:00+11:00",
+            width="7200",
+            anchors=SIDES,
+            extra_anchors={"base": ["250.25"]},
+        ),
+        on("pour-end", time="2025-11-03T07:00:00+11:00", volume="9.1"),
         on("as-cast", values={"width_base": "7201.5", "rl_bl": "43.105"}),
         on("as-cast", values={"width_base": "7200.5", "rl_hr": "43.107"}),
         on("close"),

@@ -33,7 +33,8 @@ def undone_words(entry: Entry, find: Find, units: Units) -> str:
     target = find(_named(entry))
     if target is None:
         return ""
-    if target.kind == "undo":
+    # It comes after what it names, but for one that no program of ours has written.
+    if target.kind == "undo" and target.order < entry.order:
         inner = undone_words(target, find, units)
         return f"done again: {inner}" if inner else "done again"
     kind = "" if target.kind == "answer" else kind_words(target.kind)
