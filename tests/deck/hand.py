@@ -108,13 +108,16 @@ class Hand:
         self._see(act, pad, before, marks)
         self.left = self._texts()
         held = self.app.focused
-        same = held is focused and isinstance(held, Field) and before.get(held) == held.value
+        stayed = self.app.here.item == item
+        same = held is focused and isinstance(held, Field) and before.get(held) == held.value and stayed
         self.entered = held if act == "enter" and same else None
         for entry in self.app.desk.state.entries[entries:]:
             self.recorded[entry.kind] += 1
             self._hold(entry, item, marks)
         if isinstance(self.app.focused, Field | Choice):
             self.last = self.app.focused
+        elif not stayed:
+            self.last = None
 
     def _look_again(self, texts: dict[Field, str]) -> None:
         """What stands in a field of another item was typed when that was answered, though it looks alike."""
