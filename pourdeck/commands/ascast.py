@@ -11,7 +11,7 @@ from pourdeck.commands.outcome import DONE, FAULTY, CannotDoError, mention, show
 from pourdeck.commands.recording import record
 from pourdeck.paper.documents import Document, cast_document, number
 from pourdeck.plan.ascast import AS_CAST_KEYS, is_height, is_signed
-from pourdeck.plan.messages import Refusal
+from pourdeck.plan.messages import Refusal, has_error
 from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Units
 from pourdeck.setout.adjust import BEARING, Adjusted
@@ -46,14 +46,17 @@ def run(arguments: Namespace) -> int:
         here = desk.walk(arguments.stack, arguments.number)
         notes = record(desk, as_cast(here, once, arguments.by, arguments.reason, twice))
         walk = desk.walk(arguments.stack, arguments.number)
+        log = desk.log_findings(arguments.stack)
     judged = {item.cast_key: item for item in judged_as_cast(walk)}
     mention(notes)
     show(
         arguments,
         lambda: ascast_document(walk, judged),
         lambda console: ascast_page(console, walk, values, judged),
+        log,
     )
-    return FAULTY if any(_verdict(key, judged) == "fail" for key in values) else DONE
+    failed = any(_verdict(key, judged) == "fail" for key in values)
+    return FAULTY if failed or has_error(log) else DONE
 
 
 def read_values(

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from pourdeck.commands.jobs import find_panel, open_desk
 from pourdeck.commands.outcome import DONE, FAULTY, CannotDoError, mention, show
 from pourdeck.paper.levels_document import levels_document
+from pourdeck.plan.messages import has_error
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -18,6 +19,7 @@ def run(arguments: Namespace) -> int:
         find_panel(desk.job, arguments.stack, arguments.number)
         page = desk.levels(arguments.stack, arguments.number)
         walk, notes = desk.walk(arguments.stack, arguments.number), desk.messages
+        log = desk.log_findings(arguments.stack)
     if page is None:
         raise CannotDoError(
             "The job names no benchmark.",
@@ -31,7 +33,7 @@ def run(arguments: Namespace) -> int:
         levels_page(console, walk, book)
 
     mention(notes)
-    show(arguments, lambda: levels_document(walk, book), print_page)
+    show(arguments, lambda: levels_document(walk, book), print_page, log)
     out = any(line.verdict == "fail" or line.again for line in book.lines)
     out = out or any(book.closes(one) is False for one in book.runs)
-    return FAULTY if out else DONE
+    return FAULTY if out or has_error(log) else DONE

@@ -18,6 +18,7 @@ def run(arguments: Namespace) -> int:
     with closing(open_desk(arguments, read_only=True)) as desk:
         find_panel(desk.job, arguments.stack, arguments.number)
         view, notes = desk.lift(arguments.stack, arguments.number), desk.messages
+        log = desk.log_findings(arguments.stack)
 
     def page(console: "Console") -> None:
         from pourdeck.paper.lifting_page import lifting_page
@@ -25,5 +26,5 @@ def run(arguments: Namespace) -> int:
         lifting_page(console, view)
 
     mention(notes)
-    show(arguments, lambda: lifting_document(view), page)
-    return FAULTY if has_error(view.findings) else DONE
+    show(arguments, lambda: lifting_document(view), page, log)
+    return FAULTY if has_error((*view.findings, *log)) else DONE

@@ -4,10 +4,10 @@ import json
 import os
 import sys
 from argparse import Namespace
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from typing import Any
 
-from pourdeck.plan.messages import literal
+from pourdeck.plan.messages import Finding, literal
 
 DONE = 0
 """Done, and nothing wrong."""
@@ -44,19 +44,34 @@ def _say(*lines: str) -> None:
         sys.stderr.write("\n".join(literal(line) for line in lines) + "\n")
 
 
-def show(arguments: Namespace, document: Callable[[], dict[str, Any]], page: Any) -> None:
+def show(
+    arguments: Namespace,
+    document: Callable[[], dict[str, Any]],
+    page: Any,
+    log: Sequence[Finding] = (),
+) -> None:
     """Print one JSON document and nothing else, or a page for people.
 
-    `page` is a function that takes a rich console and prints on it. Where the reader of a pipe has had
-    enough, the rest is dropped. Raises CannotDoError where it cannot be written.
+    `page` is a function that takes a rich console and prints on it. `log` is what is wrong with the log that
+    it rests on: it comes with the document's own findings, and after the page. Where the reader of a pipe has
+    had enough, the rest is dropped. Raises CannotDoError where it cannot be written.
     """
     try:
         if arguments.json:
-            sys.stdout.write(json.dumps(document(), allow_nan=False) + "\n")
-        else:
-            from pourdeck.paper.console import people
+            found = document()
+            if log:
+                from pourdeck.paper.documents import findings_document
 
-            page(people())
+                found["findings"] = [*found.get("findings", ()), *findings_document(log)]
+            sys.stdout.write(json.dumps(found, allow_nan=False) + "\n")
+        else:
+            from pourdeck.paper.console import findings_page, people, say
+
+            console = people()
+            page(console)
+            if log:
+                say(console, "The log that this rests on:", "bold")
+                findings_page(console, log)
         sys.stdout.flush()
     except BrokenPipeError:
         _drop_output()

@@ -19,6 +19,7 @@ def run(arguments: Namespace) -> int:
         find_panel(desk.job, arguments.stack, arguments.number)
         page = desk.pour(arguments.stack, arguments.number)
         walk, notes = desk.walk(arguments.stack, arguments.number), desk.messages
+        log = desk.log_findings(arguments.stack)
 
     def print_page(console: "Console") -> None:
         from pourdeck.paper.pour_page import pour_page
@@ -26,5 +27,5 @@ def run(arguments: Namespace) -> int:
         pour_page(console, walk, page)
 
     mention(notes)
-    show(arguments, lambda: pour_document(walk, page), print_page)
-    return FAULTY if has_error(page.findings) else DONE
+    show(arguments, lambda: pour_document(walk, page), print_page, log)
+    return FAULTY if has_error((*page.findings, *log)) else DONE

@@ -19,6 +19,7 @@ def run(arguments: Namespace) -> int:
         find_panel(desk.job, arguments.stack, arguments.number)
         setout = desk.set_outs(arguments.stack)[arguments.number - 1]
         job, notes = desk.job, desk.messages
+        log = desk.log_findings(arguments.stack)
 
     def page(console: "Console") -> None:
         from pourdeck.paper.setout_page import setout_page
@@ -26,5 +27,5 @@ def run(arguments: Namespace) -> int:
         setout_page(console, setout, job)
 
     mention(notes)
-    show(arguments, lambda: setout_document(setout, job), page)
-    return FAULTY if has_error(setout.findings) else DONE
+    show(arguments, lambda: setout_document(setout, job), page, log)
+    return FAULTY if has_error((*setout.findings, *log)) else DONE

@@ -37,7 +37,7 @@ def run(arguments: Namespace) -> int:
         )
         if isinstance(resize, Refusal):
             raise CannotDoError(resize.title, resize.body)
-        cancels = desk.cancels(resize)
+        cancels, log = desk.cancels(resize), desk.log_findings(arguments.stack)
         job, stack = desk.job, desk.stack(arguments.stack)
         notes = desk.messages
         if arguments.apply:
@@ -55,8 +55,8 @@ def run(arguments: Namespace) -> int:
 
     mention(notes)
     taken_back = [cancel.document() for cancel in cancels]
-    show(arguments, lambda: resize_document(resize, taken_back, arguments.apply), page)
-    return FAULTY if has_error(resize.findings) else DONE
+    show(arguments, lambda: resize_document(resize, taken_back, arguments.apply), page, log)
+    return FAULTY if has_error((*resize.findings, *log)) else DONE
 
 
 def _word(arguments: Namespace, now: datetime) -> "Word":

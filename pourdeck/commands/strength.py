@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from pourdeck.commands.jobs import find_panel, open_desk
 from pourdeck.commands.outcome import DONE, FAULTY, CannotDoError, mention, show
-from pourdeck.plan.messages import Refusal
+from pourdeck.plan.messages import Refusal, has_error
 from pourdeck.walk.strength import strength
 
 if TYPE_CHECKING:
@@ -32,6 +32,7 @@ def run(arguments: Namespace) -> int:
         notes = _record(desk, arguments, now) if recording else desk.messages
         walk = desk.walk(arguments.stack, arguments.number)
         found = strength(desk.job, walk.record, at)
+        log = desk.log_findings(arguments.stack)
 
     def print_page(console: "Console") -> None:
         from pourdeck.paper.strength_page import strength_page
@@ -39,10 +40,10 @@ def run(arguments: Namespace) -> int:
         strength_page(console, walk, found)
 
     mention(notes)
-    show(arguments, lambda: strength_document(walk, found), print_page)
+    show(arguments, lambda: strength_document(walk, found), print_page, log)
     spot = Spot(stack=walk.stack, panel=walk.number, mark=walk.mark)
     wrong = strength_findings(desk.job, spot, found)
-    return FAULTY if any(one.severity == "error" for one in wrong) else DONE
+    return FAULTY if has_error((*wrong, *log)) else DONE
 
 
 def read_at(typed: str, now: datetime) -> datetime:

@@ -14,7 +14,17 @@ from pourdeck.plan.messages import Finding, literal
 from pourdeck.plan.ranges import number_in
 from pourdeck.plan.records import ALIGNMENTS, Person, Pin, Poured, Sides
 from pourdeck.sitelog.conflicts import Conflicts, conflicts_among
-from pourdeck.sitelog.entries import EARLIEST, LATEST, Entry, Head, Key, Undos, log_name, person_of, pin_of
+from pourdeck.sitelog.entries import (
+    EARLIEST,
+    LATEST,
+    Entry,
+    Head,
+    Key,
+    Undos,
+    log_name,
+    person_of,
+    pin_of,
+)
 
 __all__ = ["PanelState", "SiteState", "panel_of", "poured", "replay", "steps", "undone"]
 

@@ -143,11 +143,12 @@ class Desk(Site):
         """Everything that is wrong with plan and log."""
         return (*super().findings(), *self.log_findings())
 
-    def log_findings(self) -> tuple[Finding, ...]:
-        """Everything that is wrong with the log."""
+    def log_findings(self, stack_id: str | None = None) -> tuple[Finding, ...]:
+        """Everything that is wrong with the log; with a stack also what is in conflict there."""
         waiting = not_whole(self._union, self.log)
         found = log_findings(self._union, self.log.gone, waiting)
-        return (*found, *unknown_findings(self.state))
+        stacks = [] if stack_id is None else [self.stack(stack_id)]
+        return (*found, *unknown_findings(self.state), *self.conflict_findings(stacks))
 
     def jumps(self) -> "tuple[Jump, ...]":
         """Where a clock was set back, this one since its last entry too."""

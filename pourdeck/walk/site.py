@@ -3,7 +3,7 @@
 The walk is imported when it is first asked for: a check of the plan needs none of it.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
@@ -393,7 +393,7 @@ class Site:
             from pourdeck.walk.steps import step_findings, template
 
             found += step_findings(self.plan, template())
-        found += self._conflict_findings()
+        found += self.conflict_findings(self.job.stacks)
         found += self._pour_findings()
         found += self._time_findings()
         found += self._concrete_findings()
@@ -406,10 +406,10 @@ class Site:
             )
         return (*found, *self._differs)
 
-    def _conflict_findings(self) -> list[Finding]:
-        """What stations said differently without seeing each other."""
+    def conflict_findings(self, stacks: Iterable[Stack]) -> list[Finding]:
+        """What stations said differently of these stacks without seeing each other."""
         found: list[Finding] = []
-        for stack in self.job.stacks:
+        for stack in stacks:
             for number, panel in enumerate(stack.panels, 1):
                 record = self.state.panels.get(panel.mark)
                 if record is not None and record.conflicts:

@@ -94,14 +94,18 @@ def add(folder: Path, odd: dict[str, Any]) -> None:
     path.write_bytes(path.read_bytes() + line)
 
 
+def plain(command: Command, name: str, folder: Path) -> Any:
+    """What a command gives but for what it says of the log."""
+    document = command(name, folder, *READING[name], "--json").document
+    found = [one for one in document.pop("findings", ()) if one["code"] != "entry-unknown"]
+    assert found == []
+    return document
+
+
 @pytest.mark.parametrize("odd", ODD)
 def test_it_counts_for_nothing_and_stops_nobody(odd: str, tmp_path: Path, command: Command):
     folder = one_panel_cast(tmp_path)
-    before = {
-        name: command(name, folder, *words, "--json").out
-        for name, words in READING.items()
-        if name in ("setout", "shrink")
-    }
+    before = {name: plain(command, name, folder) for name in ("setout", "shrink")}
     add(folder, ODD[odd])
     for name, words in READING.items():
         for more in ((), ("--json",)):
@@ -109,8 +113,8 @@ def test_it_counts_for_nothing_and_stops_nobody(odd: str, tmp_path: Path, comman
             assert done.code in (0, 1), (name, done.err)
             assert "Traceback" not in done.err
             assert "CRASH" not in done.err
-    for name, out in before.items():
-        assert command(name, folder, *READING[name], "--json").out == out, name
+    for name, document in before.items():
+        assert plain(command, name, folder) == document, name
     told = [one["code"] for one in command("check", folder, "--json").document["findings"]]
     if odd not in HARMLESS:
         assert "entry-unknown" in told
@@ -120,3 +124,29 @@ def test_it_counts_for_nothing_and_stops_nobody(odd: str, tmp_path: Path, comman
     assert command("levels", folder, "A", "1").code in (0, 1)
     records = command("log", folder, "--records")
     assert records.code in (0, 1), records.err
+
+
+MORE = {"pour": ("A", "1"), "levels": ("A", "1")}
+
+
+@pytest.mark.parametrize("name", [*(name for name in READING if name != "log"), *MORE])
+def test_damage_shows_in_every_command_that_rests_on_the_log(
+    name: str, tmp_path: Path, command: Command
+):
+    """A bit of a line has turned: the old value may be shown, and never as if all were well."""
+    folder, words = one_panel_cast(tmp_path), (READING | MORE)[name]
+    before = command(name, folder, *words, "--json")
+    path = folder / "log/shed.jsonl"
+    lines = path.read_bytes().splitlines(keepends=True)
+    lines[20] = lines[20].replace(b'"kind"', b'"kinc"')
+    path.write_bytes(b"".join(lines))
+    done = command(name, folder, *words, "--json")
+    assert done.code == 1
+    told = [one for one in done.document["findings"] if one["where"].get("line") == 21]
+    assert [one["severity"] for one in told] == ["error"]
+    assert "line 21" in told[0]["message"]
+    page = command(name, folder, *words)
+    assert page.code == 1
+    assert "line 21" in page.out
+    assert before.code in (0, 1)
+    assert len(done.document["findings"]) > len(before.document.get("findings", ()))

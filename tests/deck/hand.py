@@ -109,7 +109,12 @@ class Hand:
         self.left = self._texts()
         held = self.app.focused
         stayed = self.app.here.item == item
-        same = held is focused and isinstance(held, Field) and before.get(held) == held.value and stayed
+        same = (
+            held is focused
+            and isinstance(held, Field)
+            and before.get(held) == held.value
+            and stayed
+        )
         self.entered = held if act == "enter" and same else None
         for entry in self.app.desk.state.entries[entries:]:
             self.recorded[entry.kind] += 1
