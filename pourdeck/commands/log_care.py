@@ -3,7 +3,8 @@
 from argparse import Namespace
 
 from pourdeck.commands.jobs import job_folder, open_to_read, open_to_write, station
-from pourdeck.commands.outcome import DONE, CannotDoError, show
+from pourdeck.commands.outcome import DONE, FAULTY, CannotDoError, show
+from pourdeck.plan.messages import has_error
 
 
 def write_records(arguments: Namespace) -> int:
@@ -12,7 +13,8 @@ def write_records(arguments: Namespace) -> int:
 
     desk = open_to_read(job_folder(arguments), station(arguments))
     try:
-        names = build_records(desk)
+        written = build_records(desk)
+        log = desk.log_findings()
     except OSError as error:
         raise CannotDoError(
             "the records cannot be written.",
@@ -20,9 +22,11 @@ def write_records(arguments: Namespace) -> int:
         ) from error
     finally:
         desk.close()
-    told = [f"record/{name}" for name in names] or ["No panel is finished yet: no records."]
-    show(arguments, lambda: {"records": list(names)}, lambda console: _say(console, told))
-    return DONE
+    told = [one.kept or f"record/{one.name}" for one in written]
+    told = told or ["No panel is finished yet: no records."]
+    names = [one.name for one in written]
+    show(arguments, lambda: {"records": names}, lambda console: _say(console, told), log)
+    return FAULTY if has_error(log) else DONE
 
 
 def go_on(arguments: Namespace) -> int:

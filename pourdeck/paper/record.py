@@ -6,6 +6,7 @@ wrong; then every answer, then the set-out, then the seal it rests on. Lengths m
 volumes m³, masses kg, whatever units the crew reads.
 """
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
@@ -109,17 +110,25 @@ def record_document(walk: Walk) -> Document:
     return tidied
 
 
-def record_bytes(walk: Walk) -> bytes:
-    """The same bytes whenever it is built from the same plan and log."""
-    return tomli_w.dumps(record_document(walk), indent=INDENT).encode("utf-8")
+def record_bytes(walk: Walk, damage: Sequence[str] = ()) -> bytes:
+    """The same bytes whenever it is built from the same plan and log. `damage`: what is wrong with that."""
+    document = record_document(walk)
+    if damage:
+        document = {"format": FORMAT, "damaged": list(damage), **document}
+    return tomli_w.dumps(document, indent=INDENT).encode("utf-8")
 
 
-def write_record(walk: Walk, *, disk: Disk = DISK) -> Path:
-    """Write the record into the job's folder: temporary file, sync, rename. Raises OSError."""
+def write_record(
+    walk: Walk, *, name: str = "", damage: Sequence[str] = (), disk: Disk = DISK
+) -> Path:
+    """Write the record into the job's folder: temporary file, sync, rename. Raises OSError.
+
+    `name` is another name for one that rests on a damaged log.
+    """
     folder = walk.job.folder / "record"
     ensure_folder(disk, folder)
-    path = folder / record_name(walk)
-    replace_file(path, record_bytes(walk), disk=disk)
+    path = folder / (name or record_name(walk))
+    replace_file(path, record_bytes(walk, damage), disk=disk)
     return path
 
 

@@ -8,6 +8,7 @@ replaced or taken away.
 import hashlib
 import json
 import os
+import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from pathlib import Path
 
@@ -170,6 +171,27 @@ def heads_of(lines: Lines) -> list[Head]:
         for station, entries in lines.items()
         if FORK not in station
     ]
+
+
+_RESTS_ON = re.compile(
+    r"^\[rests_on\]\nstation = \"([^\"\n]*)\"\nentry = ([0-9]{1,9})\nat = [^\n]*\nseal = \"([0-9a-f]{64})\"$",
+    re.MULTILINE,
+)
+
+
+def recorded_ends(folder: Path, disk: Disk) -> list[Head]:
+    """The entry that each record of a finished panel says it rests on. What cannot be read says nothing."""
+    found = []
+    try:
+        names = [name for name, kind in disk.listing(folder / "record") if kind == "file"]
+        for name in names:
+            if name.endswith(".toml") and not name.endswith("-damaged.toml"):
+                text = disk.read(folder / "record" / name).decode("utf-8", "replace")
+                if match := _RESTS_ON.search(text):
+                    found.append(Head(match[1], int(match[2]), match[3]))
+    except OSError:
+        return found
+    return found
 
 
 def seen_ends(lines: Lines) -> list[Head]:

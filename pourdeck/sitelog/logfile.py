@@ -68,6 +68,7 @@ from pourdeck.sitelog.known import (
     Known,
     heads_of,
     installation_id,
+    recorded_ends,
     renew_installation,
     seen_ends,
     what_is_gone,
@@ -396,8 +397,10 @@ class LogFile:
         """What was known of the log and is not there, and what somebody else did to its own file."""
         own = {each.chain for each in self._own.scans}
         known = self.known_ends
+        known += recorded_ends(self.folder, self._disk)
         known += [head for head in seen_ends(union.lines) if head.station in own]
         found = what_is_gone(known, union.lines)
+        found.sort(key=lambda one: one.head.n)
         self.gone = list({one.head.station: one for one in found}.values())
         if self.gone:
             self._to_decide.append("what was in the log is not there")

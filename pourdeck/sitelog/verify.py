@@ -13,7 +13,7 @@ from attrs import frozen
 
 from pourdeck.sitelog.disk import DISK, Disk
 from pourdeck.sitelog.entries import Entry, Head
-from pourdeck.sitelog.known import Gone, what_is_gone
+from pourdeck.sitelog.known import Gone, recorded_ends, what_is_gone
 from pourdeck.sitelog.scan import LogFault, Scan
 from pourdeck.sitelog.union import Union, read_union
 
@@ -66,7 +66,7 @@ class LogReport:
 
 
 def verify(folder: Path, *, known: Iterable[Head] = (), disk: Disk = DISK) -> LogReport:
-    """Read every file of a job's log, and compare it with the ends that are known of it.
+    """Read every file of a job's log, and compare it with the ends that are known, here and in the records.
 
     Raises OSError where the log folder cannot be listed.
     """
@@ -74,7 +74,7 @@ def verify(folder: Path, *, known: Iterable[Head] = (), disk: Disk = DISK) -> Lo
     return LogReport(
         stations=tuple(report(each) for each in union.scans),
         union=union,
-        gone=tuple(what_is_gone(known, union.lines)),
+        gone=tuple(what_is_gone([*known, *recorded_ends(folder, disk)], union.lines)),
     )
 
 
