@@ -29,15 +29,14 @@ def nothing(*_: object) -> None:
 
 # What the deck says by itself: after an act, after a pause, at the start.
 
-SHORT_SEAL = 4
+SHORT_SEAL = 12
+"""Digits of a seal that are enough to look for it again."""
 
 
 def saved(entry: Entry, says: str = "") -> Said:
     """Said only after the entry is on disk."""
     tail = f": {says}" if says else ""
-    return Said(
-        "saved", f"Saved {entry.at:%H:%M:%S}, no. {entry.n}, {entry.seal[:SHORT_SEAL]}{tail}"
-    )
+    return Said("saved", f"Saved {entry.at:%H:%M:%S}, no. {entry.n}{tail}")
 
 
 def refused(refusal: Refusal) -> Said:
@@ -49,7 +48,7 @@ def not_saved(title: str, body: str) -> Said:
 
 
 def head_text(head: tuple[int, str | None]) -> str:
-    """`log 212 9f3c`: the number and the seal of the last entry."""
+    """`log 212 9f3c81aa04be`: the number and the seal of the last entry."""
     number, seal = head
     return f"log {number} {seal[:SHORT_SEAL]}" if seal else "log empty"
 

@@ -208,7 +208,9 @@ class Hand:
         for entry in self.app.desk.state.entries:
             here = entry.kind == "answer" and entry.data["item"] == self.app.here.item
             told = [str(entry.data[key]) for key in ("typed", "value")] if here else []
-            facts = [*numbers_of(entry), *told]
+            # A height that was worked out of the staff is shown, and may be stepped.
+            worked_out = entry.data["values"].values() if entry.kind == "as-cast" else ()
+            facts = [*numbers_of(entry), *told, *map(str, worked_out)]
             # What was typed as 1,20 is shown as 1.2, and words without the spaces that are too many.
             if text in facts or (number(text) and number(text) in map(number, facts)):
                 return True

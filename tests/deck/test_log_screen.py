@@ -25,7 +25,7 @@ async def test_entries_are_newest_first_with_short_seals(tmp_path: Path) -> None
         assert newest.seal[:4] in rows[first]
         assert ", fail" in rows[first + 2]
         assert "✓ whole" in page(app)
-        assert f"head no. {newest.n}, {newest.seal[:16]}" in page(app)
+        assert f"head no. {newest.n}, {newest.seal[:12]}" in page(app)
 
 
 async def test_all_of_the_marked_entry_is_beside_it(tmp_path: Path) -> None:

@@ -103,7 +103,7 @@ class LogScreen(DeckScreen):
         files = len(self.report.stations) if self.report else 0
         count = len(self.report.union.entries) if self.report else 0
         words = f"  {count} entries in {files} file{'' if files == 1 else 's'}"
-        head = f"  head no. {last.n}, {last.seal[: 4 * SHORT_SEAL]}" if last else "  no head yet"
+        head = f"  head no. {last.n}, {last.seal[:SHORT_SEAL]}" if last else "  no head yet"
         only = line(("  only ", "warning"), (self.panel, "strong")) if self.panel else ()
         return [(*state, *line(words, head), *only)]
 

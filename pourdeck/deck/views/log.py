@@ -4,7 +4,6 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date
 from typing import Any
 
-from pourdeck.deck.desk_shell import SHORT_SEAL
 from pourdeck.deck.paint import Spans, line
 from pourdeck.deck.views.values import day_text
 from pourdeck.deck.widgets.row_list import Row
@@ -215,7 +214,7 @@ def _entry_row(entry: Entry, undone: bool, units: Units, find: Find) -> Row:
     return Row(
         key=entry_key(entry),
         left=(*lead, *body),
-        right=line((f"{entry.by}  ", ink), (entry.seal[:SHORT_SEAL], "quiet")),
+        right=line((f"{entry.by}  ", ink), (entry.seal[:4], "quiet")),
     )
 
 
