@@ -244,6 +244,10 @@ _LOG: tuple[Action, ...] = (
         id="log-faults", keys=("v",), label="Faults", where=("log",),
         help="List what is wrong with the files of the log, if anything is.",
     ),
+    Action(
+        id="hold-out", keys=("w",), label="Write out", where=("log",),
+        help="Write what this deck holds of its log to a file again, where the file was taken away.",
+    ),
 )  # fmt: skip
 
 _WALK: tuple[Action, ...] = (
@@ -425,7 +429,7 @@ BARS: dict[str, tuple[str, ...]] = {
     ),
     "resize": ("record-resize", "put-back", *_ALWAYS),
     "lift": ("lift-release", "lift-record", "look-exposed", "read-all", "more", *_ALWAYS),
-    "log": ("filter-panel", "filter-none", "log-faults", *_ALWAYS),
+    "log": ("filter-panel", "filter-none", "log-faults", "hold-out", *_ALWAYS),
 }  # fmt: skip
 """The ids of what is in the bar of each screen, in their order: from the end they give way, but for Help.
 

@@ -1,6 +1,7 @@
 """The app on a desk: the panel in hand, what is owed, recording, and what the deck says of it."""
 
-from collections.abc import Callable
+from collections import Counter
+from collections.abc import Callable, Sequence
 from datetime import datetime
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
@@ -10,13 +11,14 @@ from attrs import frozen
 from pourdeck.deck.shell import Kept, Shell
 from pourdeck.deck.views.values import age_text, day_text
 from pourdeck.deck.widgets.frame import Said
-from pourdeck.plan.messages import Refusal, WhyNeeded
+from pourdeck.plan.messages import Refusal, WhyNeeded, literal
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.logfile import NotSaved
 from pourdeck.sitelog.state import panel_of
 from pourdeck.walk.board import Board
+from pourdeck.walk.desk import LOST
 from pourdeck.walk.records import Act, NextAct
-from pourdeck.walk.words import ask_again, moment_of
+from pourdeck.walk.words import ask_again, count_of, moment_of
 
 if TYPE_CHECKING:
     from pourdeck.walk.authority import PinTries
@@ -28,6 +30,9 @@ def nothing(*_: object) -> None:
 
 
 # What the deck says by itself: after an act, after a pause, at the start.
+
+LOOK_SECONDS = 3
+"""So often it is looked whether others have written to the log; before every act it is, too."""
 
 SHORT_SEAL = 12
 """Digits of a seal that are enough to look for it again."""
@@ -51,6 +56,16 @@ def head_text(head: tuple[int, str | None]) -> str:
     """`log 212 9f3c81aa04be`: the number and the seal of the last entry."""
     number, seal = head
     return f"log {number} {seal[:SHORT_SEAL]}" if seal else "log empty"
+
+
+def news_words(entries: Sequence[Entry]) -> Said:
+    """What came from others: how much from whom, and the last of it."""
+    stations = Counter(entry.station for entry in entries)
+    told = ", ".join(f"{count} from {literal(station)}" for station, count in stations.items())
+    last = entries[-1]
+    panel = f" {literal(last.panel)}" if last.panel else ""
+    words = f"Last: {last.kind.replace('-', ' ')}{panel}, {literal(last.by)}, {last.at:%H:%M}."
+    return Said("note", f"Came in: {told}", words)
 
 
 def last_act(entry: Entry | None, now: datetime, item: str = "") -> str:
@@ -339,11 +354,33 @@ class DeskShell(Shell):
             if wrong := keep_record(self.desk, entry):
                 self.said = Said("refused", self.said.title, wrong)
 
+    # What others write.
+
+    def follow(self) -> None:
+        """Look at the log folder, and show what has come from others; whoever types goes on typing."""
+        news = self.desk.follow()
+        if news.lost:
+            title = (
+                f"{count_of(news.lost, 'entry', 'entries')} of the log not in its folder any more"
+            )
+            if self.said.title != title:
+                self.say(Said("refused", title, LOST))
+        elif news.wrong:
+            if news.wrong != self.said.title:
+                self.say(Said("refused", news.wrong, "Nothing is recorded until it can be read."))
+        elif news.taken_over:
+            self.said = Said("note", "This deck writes now", "Whoever had the log open is gone.")
+            self.refresh_screen()
+        elif news.entries:
+            self.said = news_words(news.entries)
+            self.refresh_screen()
+
     # Life.
 
     def on_mount(self) -> None:
         """What is wrong with the log is said first, else where the work was left."""
         super().on_mount()
+        self.set_interval(LOOK_SECONDS, self.follow, name="follow")
         messages = self.desk.messages
         self.said = (
             Said("refused", messages[0], " ".join(messages[1:])) if messages else self._resume()

@@ -57,6 +57,19 @@ class Disk:
                 raise
             return []
 
+    def marks(self, folder: Path) -> dict[str, tuple[int, int, int]]:
+        """By name what changes when a file is written or replaced; nothing where there is no folder."""
+        found = {}
+        with contextlib.suppress(FileNotFoundError), os.scandir(folder) as names:
+            for entry in names:
+                try:
+                    held = entry.stat()
+                except OSError:
+                    found[entry.name] = (-1, 0, 0)
+                else:
+                    found[entry.name] = (held.st_size, held.st_mtime_ns, held.st_ino)
+        return found
+
     def exists(self, path: Path) -> bool:
         return path.exists()
 

@@ -51,7 +51,15 @@ from typing import Any
 
 from attrs import evolve
 
-from pourdeck.sitelog.disk import DISK, Disk, Segment, WriteFailedError, reason, write_new
+from pourdeck.sitelog.disk import (
+    DISK,
+    Disk,
+    Segment,
+    WriteFailedError,
+    ensure_folder,
+    reason,
+    write_new,
+)
 from pourdeck.sitelog.entries import (
     Entry,
     Head,
@@ -62,6 +70,7 @@ from pourdeck.sitelog.entries import (
     log_name,
     station_fault,
     time_text,
+    write_line,
 )
 from pourdeck.sitelog.known import (
     Gone,
@@ -76,7 +85,7 @@ from pourdeck.sitelog.known import (
 from pourdeck.sitelog.lock import Holder, StationLock
 from pourdeck.sitelog.own import Own, own_files
 from pourdeck.sitelog.scan import FORMAT, Scan, scan
-from pourdeck.sitelog.union import Union, read_union
+from pourdeck.sitelog.union import LogFolder, Union
 
 # Making a station's last file ready to be added to: why it must not be, and setting a torn tail aside.
 
@@ -180,6 +189,7 @@ class LogFile:
         self.refusal: str | None = None
         self.holder: Holder | None = None
         self.messages: list[str] = []
+        self.log_folder = LogFolder(folder, disk)
         self.union = Union()
         self.gone: list[Gone] = []
         self.others: tuple[Head, ...] = ()
@@ -191,6 +201,7 @@ class LogFile:
         self._known: Known | None = None
         self._installation = ""
         self._state_folder = Path()
+        self._me = ("", "")
         self._new_id: Callable[[], str] | None = None
         self._segment = Segment(disk, folder / log_name(station))
         self._continues: dict[str, Any] | None = None
@@ -229,6 +240,7 @@ class LogFile:
         log._monotonic = monotonic
         log._new_id = new_id
         log._state_folder = state_folder
+        log._me = (host, user)
         if read_only:
             log.refusal = "it was opened to read only"
         else:
@@ -334,6 +346,53 @@ class LogFile:
             body = f"{self._state_folder} cannot be written: {reason(error)}."
             raise NotSaved("Not saved", body) from error
 
+    def try_again(self) -> bool:
+        """Take the log over where whoever had it open is gone; False where it is still read only.
+
+        Raises OSError where the log folder cannot be listed any more.
+        """
+        if self.holder is None or self._lock is not None:
+            return False
+        self.refusal = self.holder = None
+        if not self._take_lock(self._state_folder, *self._me):
+            return False
+        self._to_decide = []
+        self._read()
+        if self.refusal is None:
+            self._make_ready()
+        return not self.read_only
+
+    def hold_out(self, entries: Iterable[Entry]) -> str:
+        """Write entries of the station's own file, which is not as it was, to a file again; its name.
+
+        Only their own bytes are written: each is sealed as it was. Raises NotSaved.
+        """
+        lines = []
+        for one in entries:
+            again, line = write_line(
+                station=one.station, n=one.n, at=one.at, by=one.by, kind=one.kind, data=one.data,
+                prev=one.prev, clock=one.clock, seen=one.seen, installation=one.installation,
+            )  # fmt: skip
+            if again.seal != one.seal:
+                body = f"Entry {one.n} was written by another program and cannot be written again here."
+                raise NotSaved("Not saved", body)
+            lines.append(line)
+        stem = self._segment.station
+        stamp = self._clock().astimezone(UTC).strftime("%Y%m%dt%H%M%Sz")
+        for name in (f"{stem}.jsonl", f"{stem}.held-{stamp}.jsonl"):
+            try:
+                ensure_folder(self._disk, self.folder / "log")
+                write_new(self._disk, self.folder / "log" / name, b"".join(lines))
+                self._disk.sync_folder(self.folder / "log")
+            except FileExistsError:
+                continue
+            except OSError as error:
+                raise NotSaved(
+                    f"Not saved: {reason(error)}", f"log/{name} was not written."
+                ) from error
+            return f"log/{name}"
+        raise NotSaved("Not saved", f"log/{name} is there already.")
+
     def close(self) -> None:
         """Close the file and give back the lock."""
         self._segment.close()
@@ -350,22 +409,23 @@ class LogFile:
     def __exit__(self, *_: object) -> None:
         self.close()
 
-    def _take_lock(self, state_folder: Path, host: str, user: str) -> None:
+    def _take_lock(self, state_folder: Path, host: str, user: str) -> bool:
         lock = StationLock(state_folder, self.folder / log_name(self.station), disk=self._disk)
         try:
             taken = lock.take(host=host, user=user, since=time_text(self._clock()))
         except OSError as error:
             self.refusal = f"no lock can be taken in {state_folder}: {reason(error)}"
-            return
+            return False
         if taken:
             self._lock = lock
-            return
-        self.holder = lock.holder()
-        self.refusal = f"it is open already: {self.holder}"
+        else:
+            self.holder = lock.holder()
+            self.refusal = f"it is open already: {self.holder}"
+        return taken
 
     def _read(self) -> None:
         """Raises OSError."""
-        self.union = union = read_union(self.folder, disk=self._disk)
+        self.union = union = self.log_folder.read()
         self._known = Known(self._state_folder, self.folder, self.station, disk=self._disk)
         self._known.read()
         if self._new_id is not None:
@@ -471,6 +531,7 @@ class LogFile:
             raise NotSaved(f"Not saved: {error}", self._remedy()) from error
         if self._lock is not None and last.n <= len(entries):
             self._lock.lock_log(self._segment.path)
+        self.log_folder.wrote(self._segment.path.name)
         self._note([Head(self._segment.station, last.n, last.seal)])
         self._watch.note(at, tick)
         self._fresh += entries

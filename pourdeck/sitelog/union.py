@@ -66,15 +66,45 @@ def read_union(folder: Path, *, disk: Disk = DISK) -> Union:
 
     Raises OSError where the log folder is there and cannot be listed.
     """
-    scans: list[Scan] = []
-    unread: list[Unread] = []
-    for name, kind in disk.listing(folder / "log"):
-        found = _look(disk, folder / "log" / name, name, kind)
-        if isinstance(found, Scan):
-            scans.append(found)
-        else:
-            unread.append(found)
-    return union_of(scans, unread)
+    return LogFolder(folder, disk).read()
+
+
+class LogFolder:
+    """The log folder of a job, looked at again and again: only what has changed since is read anew."""
+
+    def __init__(self, folder: Path, disk: Disk = DISK) -> None:
+        self._path = folder / "log"
+        self._disk = disk
+        self._marks: dict[str, tuple[int, int, int]] = {}
+        self._read: dict[str, Scan | Unread] = {}
+
+    def wrote(self, name: str) -> None:
+        """We wrote to that file ourselves: that is no change, and it is read again with the next one."""
+        self._read.pop(name, None)
+        mark = self._disk.marks(self._path).get(name)
+        if mark is not None:
+            self._marks[name] = mark
+
+    def changed(self) -> bool:
+        """Whether anything in it is other than it was when it was read. Raises OSError."""
+        return self._disk.marks(self._path) != self._marks
+
+    def read(self) -> Union:
+        """All there is of the log now. Raises OSError where the folder is there and cannot be listed."""
+        # Marked before it is read: what is written meanwhile is read again the next time.
+        marks = self._disk.marks(self._path)
+        found: dict[str, Scan | Unread] = {}
+        for name, kind in self._disk.listing(self._path):
+            known = self._read.get(name)
+            if known is None or self._marks.get(name) != marks.get(name):
+                known = _look(self._disk, self._path / name, name, kind)
+            found[name] = known
+        self._marks, self._read = marks, found
+        every = found.values()
+        return union_of(
+            [one for one in every if isinstance(one, Scan)],
+            [one for one in every if isinstance(one, Unread)],
+        )
 
 
 def union_of(scans: Sequence[Scan], unread: Sequence[Unread] = ()) -> Union:

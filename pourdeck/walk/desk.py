@@ -6,21 +6,23 @@ follows from them is in `site`.
 Board and acts are imported when they are first asked for: a check of the plan needs none of them.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Sequence
 from datetime import datetime
 from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from pourdeck.plan.messages import Finding, Refusal
+from attrs import frozen
+
+from pourdeck.plan.messages import Finding, Refusal, literal
 from pourdeck.plan.reader import read_job
 from pourdeck.plan.records import Align, Job
-from pourdeck.sitelog.disk import DISK, Disk
+from pourdeck.sitelog.disk import DISK, Disk, reason
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.known import log_findings
 from pourdeck.sitelog.lock import Holder
-from pourdeck.sitelog.logfile import LogFile
-from pourdeck.sitelog.state import replay, unknown_findings
+from pourdeck.sitelog.logfile import LogFile, NotSaved
+from pourdeck.sitelog.state import panel_of, replay, unknown_findings
 from pourdeck.sitelog.union import Union
 from pourdeck.walk.site import Site
 from pourdeck.walk.words import zone_of
@@ -55,6 +57,44 @@ def not_whole(union: Union, log: LogFile) -> list[str]:
     return [file for file in union.waiting if file not in repaired]
 
 
+# What others have written since.
+
+
+@frozen(kw_only=True, eq=False, repr=False)
+class News:
+    """`entries`: what others have written. `lost`: so many entries are in memory, and not in the folder.
+
+    `taken_over`: this one writes now. `wrong`: why the folder cannot be read.
+    """
+
+    entries: tuple[Entry, ...] = ()
+    lost: int = 0
+    taken_over: bool = False
+    wrong: str = ""
+
+
+NO_NEWS = News()
+
+LOST = (
+    "This deck still has them. Leave it open, and put the file back, or write them to a file again: "
+    "Log screen, w."
+)
+
+
+class Overtaken(NotSaved):
+    """An act that may rest on what somebody else has just recorded."""
+
+    def __init__(self, entries: Sequence[Entry]) -> None:
+        last = entries[-1]
+        panel = f" of {literal(last.panel)}" if last.panel else ""
+        more = f", and {len(entries) - 1} more" if len(entries) > 1 else ""
+        super().__init__(
+            f"Not saved: {literal(last.by)} has just recorded something at {literal(last.station)}",
+            f"{last.kind.replace('-', ' ')}{panel}, no. {last.n}{more}. Look at what stands now, and do it "
+            "again.",
+        )
+
+
 # The desk: one job's plan and log, and everything that follows from them, kept up to date.
 
 
@@ -65,9 +105,10 @@ class Desk(Site):
         """Use `open`."""
         super().__init__(plan, replay(log.union.entries), clock)
         self.log = log
+        self.lost = 0
+        """So many entries are in memory, and were not in the folder when it was looked at last."""
         self._union = log.union
-        own = {each.chain for each in log.scans}
-        log.look_out_for(head for head in self.state.heads if head.station not in own)
+        self._look_out(log.union)
 
     @classmethod
     def open(
@@ -168,13 +209,70 @@ class Desk(Site):
 
         return build_board(self)
 
+    def follow(self) -> "News":
+        """Look at the log folder, and take in what others have written there since."""
+        try:
+            if self.log.holder is not None and self.log.try_again():
+                self._take_all(self.log.union)
+                return News(taken_over=True)
+            if not self.log.log_folder.changed():
+                return News(lost=self.lost) if self.lost else NO_NEWS
+            union = self.log.log_folder.read()
+        except OSError as error:
+            return News(wrong=f"the log folder cannot be read: {reason(error)}")
+        held = {entry.seal for entry in self.state.entries}
+        there = {entry.seal for entry in union.entries}
+        self.lost = len(held - there)
+        if self.lost:
+            # What is in memory alone is worth more than what the folder has now.
+            return News(lost=self.lost)
+        new = tuple(entry for entry in union.entries if entry.seal not in held)
+        self._take_all(union)
+        return News(entries=new)
+
+    def _take_all(self, union: Union) -> None:
+        self._union = union
+        self.state = replay(union.entries)
+        self._jumps = None
+        self._forget_all()
+        self._look_out(union)
+
+    def _look_out(self, union: Union) -> None:
+        own = {each.chain for each in self.log.scans} | {self.station}
+        self.log.look_out_for(head for head in self.state.heads if head.station not in own)
+
+    def hold_out(self) -> str:
+        """Write what this deck holds of its own file to a file again; its name. Raises NotSaved."""
+        own = [entry for entry in self.state.entries if entry.station == self.station]
+        return self.log.hold_out(own)
+
     def record(self, act: "Act") -> Entry:
-        """Save an act, and take it in. Raises NotSaved, and then nothing has changed."""
+        """Save an act, and take it in. Raises NotSaved, and then nothing has changed.
+
+        Raises Overtaken where somebody else has just recorded something that it may rest on.
+        """
+        news = self.follow()
+        if news.lost:
+            raise NotSaved("Not saved: entries of the log are not in its folder any more", LOST)
+        about = self._overtaken(act, news.entries)
+        if about:
+            raise Overtaken(about)
         entry = self.log.append(act.kind, act.by, act.data)
         # With the first act of a file its first line was saved too.
         for saved in self.log.fresh():
             self.take_in(saved)
         return entry
+
+    def _overtaken(self, act: "Act", new: Iterable[Entry]) -> list[Entry]:
+        """What an act may rest on of the entries that came just now: of its stack, or of no panel."""
+        mark = act.data.get("panel")
+        here = self._stacks_of.get(mark) if isinstance(mark, str) else None
+        found = []
+        for entry in new:
+            there = self._stacks_of.get(panel_of(self.state, entry) or "")
+            if entry.kind != "start" and (not here or not there or here & there):
+                found.append(entry)
+        return found
 
     def undo(self, by: str, why: str = "") -> "Act | Refusal":
         from pourdeck.walk import acts

@@ -214,13 +214,22 @@ async def test_leaving_asks_nothing_and_says_what_is_owed(tmp_path: Path, key: s
     assert "deferred 1, failed 1, unreleased 0" in said[0]
 
 
-async def test_there_is_nothing_that_repaints_while_nobody_types(tmp_path: Path) -> None:
+async def test_there_is_nothing_that_repaints_while_nobody_types(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     app = worked_deck(tmp_path)
     async with app.run_test(size=(80, 24)):
         await driver.press(app, "f3")
         timers = [timer for node in (app, *app.screen.walk_children()) for timer in node._timers]
 
-        assert all(timer._interval >= 60 for timer in timers if timer._repeat is None)
+        # Only to look at the log is more often, and what has not changed paints nothing.
+        often = [one for one in timers if one._repeat is None and one._interval < 60]
+        assert [one.name for one in often] == ["follow"]
+        refreshed: list[str] = []
+        monkeypatch.setattr(app, "refresh_screen", lambda: refreshed.append("all"))
+        monkeypatch.setattr(app, "refresh_frame", lambda: refreshed.append("frame"))
+        app.follow()
+        assert refreshed == []
 
 
 async def test_what_waited_for_hours_is_free_when_they_have_passed(tmp_path: Path) -> None:

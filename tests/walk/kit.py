@@ -18,7 +18,7 @@ from pourdeck.sitelog.disk import Disk
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.state import SiteState, replay
 from pourdeck.walk import acts
-from pourdeck.walk.desk import Desk
+from pourdeck.walk.desk import NO_NEWS, Desk
 from pourdeck.walk.oddities import odd_digest
 from pourdeck.walk.records import Act, ItemView, Walk
 from pourdeck.walk.steps import Context
@@ -143,6 +143,12 @@ def open_desk(folder: Path, text: str = JOB, clock: Clock | None = None, **more:
         **more,  # type: ignore[arg-type]
     )
     OPENED.append(desk)
+    return desk
+
+
+def deaf(desk: Desk) -> Desk:
+    """A desk that hears of nobody, as on another computer: it reads the log when it is opened."""
+    desk.follow = lambda: NO_NEWS  # type: ignore[method-assign]
     return desk
 
 

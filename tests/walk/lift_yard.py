@@ -15,7 +15,7 @@ from pourdeck.walk.lift_acts import Given
 from pourdeck.walk.lift_seals import as_cast_digest, lifted_setout_digest, result_data
 from pourdeck.walk.lifting import LiftView
 from pourdeck.walk.records import Act
-from tests.walk.kit import FOREMAN, NoSync
+from tests.walk.kit import FOREMAN, NoSync, deaf
 from tests.walk.lift_kit import ENGINEER, LOOKED, TESTER, Day, lift_day
 
 PLACES = {"P1": ("A", 1), "P2": ("A", 2), "Q1": ("B", 1)}
@@ -47,18 +47,19 @@ class Yard:
 
     def __attrs_post_init__(self) -> None:
         self.day = lift_day(self.folder, self.text)
-        self.at["shed"] = Station("shed", self.day.crew.desk)
+        self.at["shed"] = Station("shed", deaf(self.day.crew.desk))
         self.at["crane"] = Station("crane", self._open("crane", self.ahead), self.ahead)
 
     def _open(self, station: str, ahead: timedelta) -> Desk:
         clock = self.day.crew.clock
-        return Desk.open(
+        desk = Desk.open(
             self.folder / "job",
             station=station,
             clock=lambda: clock() + ahead,
             state_folder=self.folder / "state",
             disk=NoSync(),
         )
+        return deaf(desk)
 
     def close(self) -> None:
         for station in self.at.values():

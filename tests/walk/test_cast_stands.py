@@ -5,7 +5,7 @@ from pathlib import Path
 
 from pourdeck.plan.messages import Refusal
 from pourdeck.walk.desk import Desk
-from tests.walk.kit import ENGINEER, JOB, WITH_ENGINEER, Crew, crew, open_desk
+from tests.walk.kit import ENGINEER, JOB, WITH_ENGINEER, Crew, crew, deaf, open_desk
 
 THINNER = JOB.replace("thickness = 150\nlift = 2", "thickness = 175\nlift = 2")
 
@@ -54,6 +54,7 @@ def test_a_size_change_that_another_station_undoes_after_the_pour_changes_nothin
     assert not isinstance(change, Refusal)
     one.do(one.desk.revise(change, by=ENGINEER, reason="rev C"))
     shed = Crew(open_desk(tmp_path, WITH_ENGINEER, one.clock), one.clock)
+    deaf(one.desk)
     shed.go_to("pour")
     shed.pass_item("pour.start")
     one.do(one.desk.undo(ENGINEER, "a slip"))

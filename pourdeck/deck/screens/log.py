@@ -8,7 +8,7 @@ from textual.containers import Horizontal
 
 from pourdeck.deck.actions import bindings
 from pourdeck.deck.choice_dialog import ChoiceDialog, TellDialog
-from pourdeck.deck.desk_shell import SHORT_SEAL
+from pourdeck.deck.desk_shell import SHORT_SEAL, not_saved
 from pourdeck.deck.paint import Spans, line
 from pourdeck.deck.screens.base import DeckScreen
 from pourdeck.deck.views.log import (
@@ -20,10 +20,12 @@ from pourdeck.deck.views.log import (
     find_entry,
     marks,
 )
+from pourdeck.deck.widgets.frame import Said
 from pourdeck.deck.widgets.prose import Prose
 from pourdeck.deck.widgets.row_list import Row, RowList
 from pourdeck.plan.messages import Finding
 from pourdeck.sitelog.known import log_findings
+from pourdeck.sitelog.logfile import NotSaved
 from pourdeck.sitelog.verify import LogReport, verify
 
 _ALL = "all"
@@ -187,5 +189,20 @@ class LogScreen(DeckScreen):
             TellDialog("The files of the log", fault_lines(self._faults(), files), self.unread)
         )
 
+    def action_hold_out(self) -> None:
+        """Write what is in memory alone to a file, and go on there."""
+        try:
+            name = self.deck.desk.hold_out()
+        except NotSaved as error:
+            self.deck.say(not_saved(error.title, error.body))
+            return
+        self.deck.follow()
+        self._verify()
+        self.reload()
+        body = "The next act goes on from there."
+        self.deck.say(Said("saved", f"All that this deck held is in {name}", body))
+
     def can_do(self, action_id: str) -> bool:
+        if action_id == "hold-out":
+            return self.deck.desk.lost > 0
         return action_id != "filter-none" or self.panel is not None
