@@ -360,9 +360,9 @@ class DeskShell(Shell):
         """Look at the log folder, and show what has come from others; whoever types goes on typing."""
         news = self.desk.follow()
         if news.lost:
-            title = (
-                f"{count_of(news.lost, 'entry', 'entries')} of the log not in its folder any more"
-            )
+            are = "is" if news.lost == 1 else "are"
+            count = count_of(news.lost, "entry", "entries")
+            title = f"{count} of the log {are} not in its folder any more"
             if self.said.title != title:
                 self.say(Said("refused", title, LOST))
         elif news.wrong:

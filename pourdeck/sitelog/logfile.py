@@ -365,7 +365,8 @@ class LogFile:
     def hold_out(self, entries: Iterable[Entry]) -> str:
         """Write entries of the station's own file, which is not as it was, to a file again; its name.
 
-        Only their own bytes are written: each is sealed as it was. Raises NotSaved.
+        Only their own bytes are written: each is sealed as it was. The log goes on in the next file. Raises
+        NotSaved.
         """
         lines = []
         for one in entries:
@@ -390,6 +391,8 @@ class LogFile:
                 raise NotSaved(
                     f"Not saved: {reason(error)}", f"log/{name} was not written."
                 ) from error
+            self._segment.close()
+            self._turn_to_next(scan(b"".join(lines), name), {})
             return f"log/{name}"
         raise NotSaved("Not saved", f"log/{name} is there already.")
 

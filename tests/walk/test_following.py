@@ -97,6 +97,12 @@ def test_what_is_gone_from_the_folder_stays_in_memory_and_can_be_written_out(
     assert path.read_bytes() == before
     assert shed.desk.follow().lost == 0
     assert shed.desk.lost == 0
+    shed.answer(ITEM, "0")
+    assert shed.desk.station == "shed-2"
+    shed.desk.close()
+    again = crew(tmp_path, TWO_STACKS)
+    assert (again.desk.read_only, again.desk.messages) == (False, ())
+    assert again.item(ITEM).found == 0
 
 
 def test_a_file_that_was_replaced_is_written_out_beside_it(tmp_path: Path) -> None:

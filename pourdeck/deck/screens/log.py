@@ -199,7 +199,7 @@ class LogScreen(DeckScreen):
         self.deck.follow()
         self._verify()
         self.reload()
-        body = "The next act goes on from there."
+        body = "The log goes on in a file after it."
         self.deck.say(Said("saved", f"All that this deck held is in {name}", body))
 
     def can_do(self, action_id: str) -> bool:
