@@ -19,6 +19,7 @@ from decimal import (
 )
 
 from pourdeck.plan.messages import literal
+from pourdeck.plan.ranges import RANGES
 
 NUMBER = r"[0-9]+(?:[.,][0-9]+)?"
 
@@ -197,3 +198,26 @@ def plain(value: Decimal) -> str:
         return "0"
     text = format(value, "f")
     return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+# Numbers as a log holds them.
+
+MOST = Decimal(10) ** 9
+"""No number of a log is as large, whatever it is of."""
+
+_FINEST = -40
+"""Decimals, at most: of feet and inches exactly in mm there are nine."""
+
+
+def number_in(value: object, name: str = "") -> Decimal | None:
+    """An exact number of a log within its range, or within any; None where it is none."""
+    if not isinstance(value, str) or len(value) > 80:
+        return None
+    try:
+        number = Decimal(value)
+    except InvalidOperation:
+        return None
+    if not number.is_finite() or abs(number) >= MOST or int(number.as_tuple().exponent) < _FINEST:
+        return None
+    least, most = RANGES.get(name, (-MOST, MOST))
+    return number if least <= number <= most else None

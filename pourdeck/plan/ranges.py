@@ -3,7 +3,7 @@
 What is typed is refused there, and what a log holds counts for nothing. Units are those of the files.
 """
 
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 
 _RANGES = {
     # No tape, staff or plan goes further.
@@ -37,23 +37,3 @@ _RANGES = {
 
 RANGES = {name: (Decimal(least), Decimal(most)) for name, (least, most) in _RANGES.items()}
 """Least and most by the name of the quantity, both allowed."""
-
-MOST = Decimal(10) ** 9
-"""No number of a log is as large, whatever it is of."""
-
-_FINEST = -40
-"""Decimals, at most: of feet and inches exactly in mm there are nine."""
-
-
-def number_in(value: object, name: str = "") -> Decimal | None:
-    """An exact number of a log within its range, or within any; None where it is none."""
-    if not isinstance(value, str) or len(value) > 80:
-        return None
-    try:
-        number = Decimal(value)
-    except InvalidOperation:
-        return None
-    if not number.is_finite() or abs(number) >= MOST or int(number.as_tuple().exponent) < _FINEST:
-        return None
-    least, most = RANGES.get(name, (-MOST, MOST))
-    return number if least <= number <= most else None

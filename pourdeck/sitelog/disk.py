@@ -141,6 +141,28 @@ def _kind(entry: "os.DirEntry[str]") -> str:
 DISK = Disk()
 
 
+class Watched:
+    """A folder that is looked at again and again."""
+
+    def __init__(self, path: Path, disk: Disk) -> None:
+        self._path = path
+        self._disk = disk
+        self._marks: dict[str, tuple[int, int, int]] = {}
+        self._own: set[str] = set()
+        """Files that we wrote to ourselves since they were read."""
+
+    def wrote(self, name: str) -> None:
+        """We wrote to that file ourselves: that is no change, and it is read again with the next one."""
+        self._own.add(name)
+        mark = self._disk.marks(self._path).get(name)
+        if mark is not None:
+            self._marks[name] = mark
+
+    def changed(self) -> bool:
+        """Whether anything in it is other than it was when it was read. Raises OSError."""
+        return self._disk.marks(self._path) != self._marks
+
+
 def reason(error: OSError) -> str:
     """What the system says, as the end of a sentence, without its number and path."""
     return (error.strerror or str(error)).lower()

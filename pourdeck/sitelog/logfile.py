@@ -539,7 +539,8 @@ class LogFile:
         self._watch.note(at, tick)
         self._fresh += entries
         self._continues = None
-        self._own = evolve(self._own, owned=True)
+        if not self._own.owned:
+            self._own = evolve(self._own, owned=True)
         return last
 
     def _start(self, by: str) -> Unsealed:

@@ -11,7 +11,7 @@ from attrs import define, field
 
 from pourdeck.plan.ascast import is_height, is_signed
 from pourdeck.plan.messages import Finding, literal
-from pourdeck.plan.ranges import number_in
+from pourdeck.plan.numbers import number_in
 from pourdeck.plan.records import ALIGNMENTS, Person, Pin, Poured, Sides
 from pourdeck.sitelog.conflicts import Conflicts, conflicts_among
 from pourdeck.sitelog.entries import (

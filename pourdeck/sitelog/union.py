@@ -17,7 +17,7 @@ from pathlib import Path
 
 from attrs import define, evolve, field, frozen
 
-from pourdeck.sitelog.disk import DISK, Disk, reason
+from pourdeck.sitelog.disk import DISK, Disk, Watched, reason
 from pourdeck.sitelog.entries import Entry, station_of
 from pourdeck.sitelog.scan import LogFault, Scan, scan, unreadable
 
@@ -69,25 +69,12 @@ def read_union(folder: Path, *, disk: Disk = DISK) -> Union:
     return LogFolder(folder, disk).read()
 
 
-class LogFolder:
+class LogFolder(Watched):
     """The log folder of a job, looked at again and again: only what has changed since is read anew."""
 
     def __init__(self, folder: Path, disk: Disk = DISK) -> None:
-        self._path = folder / "log"
-        self._disk = disk
-        self._marks: dict[str, tuple[int, int, int]] = {}
+        super().__init__(folder / "log", disk)
         self._read: dict[str, Scan | Unread] = {}
-
-    def wrote(self, name: str) -> None:
-        """We wrote to that file ourselves: that is no change, and it is read again with the next one."""
-        self._read.pop(name, None)
-        mark = self._disk.marks(self._path).get(name)
-        if mark is not None:
-            self._marks[name] = mark
-
-    def changed(self) -> bool:
-        """Whether anything in it is other than it was when it was read. Raises OSError."""
-        return self._disk.marks(self._path) != self._marks
 
     def read(self) -> Union:
         """All there is of the log now. Raises OSError where the folder is there and cannot be listed."""
@@ -96,10 +83,10 @@ class LogFolder:
         found: dict[str, Scan | Unread] = {}
         for name, kind in self._disk.listing(self._path):
             known = self._read.get(name)
-            if known is None or self._marks.get(name) != marks.get(name):
+            if known is None or name in self._own or self._marks.get(name) != marks.get(name):
                 known = _look(self._disk, self._path / name, name, kind)
             found[name] = known
-        self._marks, self._read = marks, found
+        self._marks, self._read, self._own = marks, found, set()
         every = found.values()
         return union_of(
             [one for one in every if isinstance(one, Scan)],

@@ -314,7 +314,8 @@ def needs(
     failed += [
         f"{item_name(item)} failed, no follow-up" for item in put_off if item.own_state == "failed"
     ]
-    failed = [*conflict_needs(facts.record, facts.units), *failed]
+    if facts.record.conflicts:
+        failed = [*conflict_needs(facts.record, facts.units), *failed]
     waiting = [f"{item_name(item)} is deferred to before this hold" for item in due]
     if hold.requires == "below-closed" and facts.below and facts.below.closed is None:
         unsaid.append(f"{literal(facts.below.mark)} must be closed, its as-cast sizes recorded")
@@ -327,7 +328,7 @@ def _held_by_below(facts: Facts) -> list[str]:
     """What of the panel below is not settled, each in words; tapes to be taken again first."""
     mark = literal(facts.below.mark) if facts.below else ""
     slip = [f"{mark}: {SLIPPED}"] if facts.cast_below.slip else []
-    if facts.below is not None:
+    if facts.below is not None and facts.below.conflicts:
         slip += conflict_needs(facts.below, facts.units)
     out = [one for one in facts.cast_below.out if not one.settled]
     return [*slip, *(need_words(one, facts.units) for one in out)]

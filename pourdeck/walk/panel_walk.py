@@ -67,9 +67,8 @@ def gate(job: Job, stack: Stack, number: int, state: SiteState, now: datetime) -
     record = state.panel(below.mark)
     mark, under = literal(panel.mark), literal(below.mark)
     above = state.panel(panel.mark)
-    waits_for = undecided(record, job.units) if above.pour_start is None else None
-    if waits_for is not None:
-        return Gate(refusal=waits_for)
+    if record.conflicts and above.pour_start is None:
+        return Gate(refusal=undecided(record, job.units))
     limit = job.limits.climb
     wait = f", and {plain(limit.hours)} h have passed since" if limit.hours else ""
     if record.pour_start is None:

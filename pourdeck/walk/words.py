@@ -9,8 +9,7 @@ from attrs import evolve
 from pourdeck.plan.amounts import bare_amount, format_amount
 from pourdeck.plan.lengths import format_read, format_rl, format_together
 from pourdeck.plan.messages import Refusal, literal
-from pourdeck.plan.numbers import plain
-from pourdeck.plan.ranges import number_in
+from pourdeck.plan.numbers import number_in, plain
 from pourdeck.plan.records import Corner, Job, Person, Side, Units
 from pourdeck.sitelog.entries import EARLIEST, LATEST, Entry
 from pourdeck.sitelog.state import SiteState
