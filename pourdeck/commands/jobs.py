@@ -71,8 +71,7 @@ def job_folder(arguments: Namespace) -> Path:
 
 def known_ends(folder: Path, name: str) -> "list[Head]":
     """What this computer knows of the ends of a job's log."""
-    from pourdeck.sitelog.disk import DISK
-    from pourdeck.sitelog.known import Known
+    from pourdeck.sitelog.disk import DISK, Known
 
     known = Known(state_folder(), folder, name, disk=DISK)
     known.read()

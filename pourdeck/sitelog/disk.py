@@ -9,9 +9,11 @@ import hashlib
 import json
 import os
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import Any
+
+from pourdeck.sitelog.entries import Head
 
 # Every call that touches a record file, in one place, so that a test can make any of them fail.
 
@@ -421,3 +423,93 @@ class Drafts:
             )
             return {}
         return draft
+
+
+# What was there when this computer last looked: the last entry of every file of a log.
+
+_MOST_LINES = 1000
+"""So many notes are made into one for each file when the log is opened."""
+
+
+class Known:
+    """The ends that this computer knows of one job's log. What cannot be kept is told and stops nobody.
+
+    Each station notes in a file of its own and reads those of all. `heads` are by the name each file of the
+    log was begun with. `message` says why something is not known or was not kept.
+    """
+
+    def __init__(self, state_folder: Path, folder: Path, station: str, *, disk: Disk) -> None:
+        name = os.path.normcase(folder.resolve())
+        self._digest = hashlib.sha256(os.fsencode(name)).hexdigest()[:32]
+        self._path = state_folder / "ends" / f"{self._digest}-{station}.jsonl"
+        self._disk = disk
+        self.heads: dict[str, Head] = {}
+        self.message: str | None = None
+        self._fd: int | None = None
+        self._lines = 0
+
+    def read(self) -> None:
+        """Take in what was noted before. What cannot be read is told in `message`."""
+        try:
+            names = [name for name, _ in self._disk.listing(self._path.parent)]
+            for name in names:
+                if name.startswith(f"{self._digest}-") and name.endswith(".jsonl"):
+                    self._take_in(self._disk.read(self._path.with_name(name)), name)
+        except OSError as error:
+            self.message = f"what was in the log before is not known: {self._path}: {reason(error)}"
+
+    def _take_in(self, data: bytes, name: str) -> None:
+        for line in data.splitlines():
+            try:
+                note = json.loads(line)
+                head = Head(str(note["file"]), int(note["n"]), str(note["seal"]))
+            except (ValueError, TypeError, KeyError, RecursionError):
+                # The last line of a run that was killed, before anything was said to be saved.
+                continue
+            known = self.heads.get(head.station)
+            if known is None or head.n >= known.n:
+                self.heads[head.station] = head
+            self._lines += name == self._path.name
+
+    def note(self, heads: Iterable[Head]) -> bool:
+        """Keep these ends, synced. False where they could not be kept."""
+        fresh = [one for one in heads if self.heads.get(one.station) != one]
+        if not fresh:
+            return True
+        self.heads |= {one.station: one for one in fresh}
+        self.message = None
+        try:
+            if self._fd is None or self._lines > _MOST_LINES:
+                self._begin()
+            else:
+                write_all(self._disk, self._fd, _lines(fresh))
+                self._disk.fsync(self._fd)
+                self._lines += len(fresh)
+        except OSError as error:
+            self.message = f"the end of the log is not noted outside the job: {reason(error)}"
+            self.close()
+            return False
+        return True
+
+    def close(self) -> None:
+        if self._fd is not None:
+            fd, self._fd = self._fd, None
+            try:
+                self._disk.close(fd)
+            except OSError:
+                return
+
+    def _begin(self) -> None:
+        """Write all anew, and go on behind it. Raises OSError."""
+        self.close()
+        self._path.parent.mkdir(parents=True, exist_ok=True)
+        replace_file(self._path, _lines(self.heads.values()), disk=self._disk)
+        self._lines = len(self.heads)
+        self._fd = self._disk.open_append(self._path)
+
+
+def _lines(heads: Iterable[Head]) -> bytes:
+    return b"".join(
+        json.dumps({"file": one.station, "n": one.n, "seal": one.seal}).encode() + b"\n"
+        for one in heads
+    )

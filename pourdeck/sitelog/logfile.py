@@ -15,7 +15,7 @@ installation that writes to it gives its own as `id` in that entry and goes on t
 finds its own file grown by somebody else, as after a disk was cloned, it stops.
 
 **Saving.** All bytes are written, then the file is synced, then, the first time in a run, its folder;
-then its new end is noted outside the job (`known.py`), and only then is an entry said to be saved. A new
+then its new end is noted outside the job (`Known`), and only then is an entry said to be saved. A new
 file's first line goes out with the first act, in one write. Short writes and interruptions are continued.
 What cannot be written whole is cut off again and refused with `NotSaved`, and the same file goes on when
 it can.
@@ -54,6 +54,7 @@ from attrs import evolve
 from pourdeck.sitelog.disk import (
     DISK,
     Disk,
+    Known,
     Segment,
     WriteFailedError,
     ensure_folder,
@@ -74,7 +75,6 @@ from pourdeck.sitelog.entries import (
 )
 from pourdeck.sitelog.known import (
     Gone,
-    Known,
     heads_of,
     installation_id,
     recorded_ends,

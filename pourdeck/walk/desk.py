@@ -186,8 +186,9 @@ class Desk(Site):
 
     def log_findings(self, stack_id: str | None = None) -> tuple[Finding, ...]:
         """Everything that is wrong with the log; with a stack also what is in conflict there."""
-        waiting = not_whole(self._union, self.log)
-        found = log_findings(self._union, self.log.gone, waiting)
+        union, waiting = self._union, not_whole(self._union, self.log)
+        wrong = union.faults or self.log.gone or waiting or union.unread
+        found = log_findings(union, self.log.gone, waiting) if wrong else []
         stacks = [] if stack_id is None else [self.stack(stack_id)]
         return (*found, *unknown_findings(self.state), *self.conflict_findings(stacks))
 
