@@ -16,7 +16,7 @@ from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.logfile import NotSaved
 from pourdeck.sitelog.state import panel_of
 from pourdeck.walk.board import Board
-from pourdeck.walk.desk import LOST
+from pourdeck.walk.desk import LOST, Overtaken
 from pourdeck.walk.records import Act, NextAct
 from pourdeck.walk.words import ask_again, count_of, moment_of
 
@@ -335,6 +335,9 @@ class DeskShell(Shell):
             entry = self.desk.record(act)
         except NotSaved as error:
             self.say(not_saved(error.title, error.body))
+            if isinstance(error, Overtaken):
+                # What has just come in is shown; what was typed stays in its field.
+                self.refresh_screen()
             return None
         self._watch.saved()
         self.said = saved(entry, act.says)
