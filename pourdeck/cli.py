@@ -66,7 +66,7 @@ COMMANDS = {
 
 
 def read_words(words: Sequence[str]) -> argparse.Namespace:
-    """What was asked for. Only the command that is named takes time to learn its words."""
+    """Read what was asked for. Only the command that is named takes time to learn its words."""
     name = words[0] if words else "open"
     if name not in COMMANDS:
         return whole_parser().parse_args(words)

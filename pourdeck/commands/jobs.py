@@ -70,7 +70,7 @@ def job_folder(arguments: Namespace) -> Path:
 
 
 def known_ends(folder: Path, name: str) -> "list[Head]":
-    """What this computer knows of the ends of a job's log."""
+    """Give the ends of a job's log as this computer knows them."""
     from pourdeck.sitelog.disk import DISK, Known
 
     known = Known(state_folder(), folder, name, disk=DISK)

@@ -12,13 +12,13 @@ from pourdeck.deck.shell import Kept, Shell
 from pourdeck.deck.views.values import age_text, day_text
 from pourdeck.deck.widgets.frame import Said
 from pourdeck.plan.messages import Refusal, WhyNeeded, literal
-from pourdeck.sitelog.entries import Entry
+from pourdeck.sitelog.entries import Entry, moment_of
 from pourdeck.sitelog.logfile import NotSaved
 from pourdeck.sitelog.state import panel_of
 from pourdeck.walk.board import Board
 from pourdeck.walk.desk import LOST, Overtaken
 from pourdeck.walk.records import Act, NextAct
-from pourdeck.walk.words import ask_again, count_of, moment_of
+from pourdeck.walk.words import ask_again, count_of
 
 if TYPE_CHECKING:
     from pourdeck.walk.authority import PinTries
@@ -59,7 +59,7 @@ def head_text(head: tuple[int, str | None]) -> str:
 
 
 def news_words(entries: Sequence[Entry]) -> Said:
-    """What came from others: how much from whom, and the last of it."""
+    """Say how much came from whom, and the last of it."""
     stations = Counter(entry.station for entry in entries)
     told = ", ".join(f"{count} from {literal(station)}" for station, count in stations.items())
     last = entries[-1]

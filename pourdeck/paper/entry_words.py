@@ -14,6 +14,7 @@ from pourdeck.plan.ascast import is_height
 from pourdeck.plan.lengths import format_length, format_read, format_rl
 from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import SIDES, Units
+from pourdeck.sitelog.entries import moment_of
 from pourdeck.walk.answers import readings_in
 from pourdeck.walk.loads import FIELDS, field_words, shown
 from pourdeck.walk.quantities import QUANTITIES
@@ -22,7 +23,6 @@ from pourdeck.walk.words import (
     CORNER_NAMES,
     clock_text,
     logged_text,
-    moment_of,
     number_of,
     unmeasured_text,
     value_text,

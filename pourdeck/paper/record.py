@@ -39,11 +39,11 @@ from pourdeck.paper.toml_values import exact, height, tidy
 from pourdeck.plan.ascast import AS_CAST_KEYS, is_height
 from pourdeck.plan.messages import file_name
 from pourdeck.sitelog.disk import DISK, Disk, ensure_folder, replace_file
-from pourdeck.sitelog.entries import Entry
+from pourdeck.sitelog.entries import Entry, moment_of
 from pourdeck.walk.answers import readings_in
 from pourdeck.walk.items import last_measured
 from pourdeck.walk.records import Walk
-from pourdeck.walk.words import moment_of, number_of
+from pourdeck.walk.words import number_of
 
 FORMAT = 1
 UNITS = "lengths mm, heights m, areas m², volumes m³, masses kg"
@@ -111,7 +111,7 @@ def record_document(walk: Walk) -> Document:
 
 
 def record_bytes(walk: Walk, damage: Sequence[str] = ()) -> bytes:
-    """The same bytes whenever it is built from the same plan and log. `damage`: what is wrong with that."""
+    """Build the bytes of a record, alike for the same plan and log. `damage`: what is wrong with that."""
     document = record_document(walk)
     if damage:
         document = {"format": FORMAT, "damaged": list(damage), **document}

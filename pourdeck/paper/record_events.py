@@ -1,4 +1,4 @@
-"""What happened to a panel, in its record: who released it, what does not apply, what changed its size."""
+"""Write what happened to a panel into its record: releases, what does not apply, changes of size."""
 
 from collections.abc import Sequence
 from typing import Any

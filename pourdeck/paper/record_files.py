@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from pourdeck.walk.records import Walk
 
 BESIDE = "-damaged.toml"
-"""How the name of a record ends that rests on a damaged log."""
+"""End of the name of a record that rests on a damaged log."""
 
 
 @frozen
@@ -69,7 +69,7 @@ def build_records(desk: "Desk", *, missing_only: bool = False) -> tuple[Written,
 
 
 def _damage(desk: "Desk") -> tuple[str, ...]:
-    """What is wrong with the log that a record would rest on."""
+    """List what is wrong with the log that a record would rest on."""
     return tuple(one.message for one in desk.log_findings() if one.is_error)
 
 

@@ -15,10 +15,10 @@ from pourdeck.paper.documents import Document
 from pourdeck.paper.record_checks import entry_name, value, where
 from pourdeck.paper.whose_word import word_words
 from pourdeck.plan.ascast import is_height
-from pourdeck.sitelog.entries import Entry
+from pourdeck.sitelog.entries import Entry, moment_of
 from pourdeck.sitelog.state import PanelState
 from pourdeck.walk.records import ItemView, Verdict, within
-from pourdeck.walk.words import moment_of, not_measured_in, number_of
+from pourdeck.walk.words import not_measured_in, number_of
 
 SETTLED = {"answer": "answered", "not-applicable": "not applicable", "defer": "put off again"}
 """How a deferral ended, by the kind of the next act on the item; any other kind answers it too."""

@@ -3,9 +3,8 @@
 from datetime import date
 from typing import Any
 
-from pourdeck.sitelog.entries import Entry
+from pourdeck.sitelog.entries import Entry, moment_of
 from pourdeck.walk.authority import WAYS
-from pourdeck.walk.words import moment_of
 
 
 def word_words(entry: Entry | None) -> str | None:

@@ -1,4 +1,4 @@
-"""What each number can be at the most: beyond it the key slipped, or the log was written by something else.
+"""Least and most that each number can be: beyond, a key slipped, or something else wrote the log.
 
 What is typed is refused there, and what a log holds counts for nothing. Units are those of the files.
 """

@@ -65,7 +65,7 @@ def past(job: Job, one: Passes) -> str:
 
 
 def rate(course: Course, units: Units) -> str:
-    """How fast it goes, and which way; of a course that has a trend."""
+    """Say how fast it goes, and which way; of a course that has a trend."""
     each = course.trend.each if course.trend else 0.0
     by = format_length(rounded(Decimal(abs(each)), 1), units, decimals=1)
     if course.what in ACROSS:

@@ -1,4 +1,4 @@
-"""What two stations said differently of the same thing while neither had seen what the other said.
+"""Find what two stations said differently of the same thing while neither had seen the other say it.
 
 Both stay in the log, and neither counts: the thing is open until somebody decides, in an entry that names
 both under `settles`. Of what one had seen the later one stands, whatever the clocks say.
@@ -10,7 +10,7 @@ from typing import Any
 from pourdeck.sitelog.entries import Entry, settled_by
 
 Thing = tuple[str, str]
-"""What is said something of: `item` and its key, `as-cast` and its key, `disposition` and its item, `size`,
+"""Kind and key of a thing: `item` and its key, `as-cast` and its key, `disposition` and its item, `size`,
 `load` and number with field, `pour-start`, `pour-end`, `specimen` and `test` with the name of the specimen.
 """
 
@@ -18,7 +18,7 @@ Conflicts = dict[Thing, tuple[Entry, ...]]
 
 
 def things(entry: Entry) -> Iterator[tuple[Thing, Any]]:
-    """What an entry says something of, each with what it says, in JSON values."""
+    """Give each thing that an entry says something of, with what it says, in JSON values."""
     data = entry.data
     match entry.kind:
         case "answer":
@@ -48,12 +48,12 @@ def things(entry: Entry) -> Iterator[tuple[Thing, Any]]:
 
 
 def said_of(entry: Entry, thing: Thing) -> Any:
-    """What an entry says of a thing."""
+    """Give what an entry says of a thing."""
     return next((value for each, value in things(entry) if each == thing), None)
 
 
 def conflicts_among(entries: Iterable[Entry]) -> Conflicts:
-    """What is in conflict among the entries of one panel that stand, in their order."""
+    """Find what is in conflict among the entries of one panel that stand, in their order."""
     fronts: dict[Thing, list[tuple[Entry, Any]]] = {}
     for entry in entries:
         names = set(settled_by(entry))

@@ -50,7 +50,7 @@ class Disk:
             os.close(fd)
 
     def listing(self, folder: Path) -> list[tuple[str, str]]:
-        """What lies in a folder, by name: `file`, or what it is instead. Nothing where there is no folder."""
+        """List a folder by name: `file`, or what it is instead. Nothing where there is no folder."""
         try:
             with os.scandir(folder) as found:
                 return sorted((entry.name, _kind(entry)) for entry in found)
@@ -163,6 +163,12 @@ class Watched:
     def changed(self) -> bool:
         """Whether anything in it is other than it was when it was read. Raises OSError."""
         return self._disk.marks(self._path) != self._marks
+
+
+def path_digest(path: Path) -> str:
+    """Name a path in the state folder: the same for every way to write it."""
+    name = os.path.normcase(path.resolve())
+    return hashlib.sha256(os.fsencode(name)).hexdigest()[:32]
 
 
 def reason(error: OSError) -> str:
@@ -386,9 +392,7 @@ class Drafts:
     """The draft of one job folder. `message` says why the last call did not do what it should."""
 
     def __init__(self, state_folder: Path, folder: Path, *, disk: Disk = DISK) -> None:
-        name = os.path.normcase(folder.resolve())
-        digest = hashlib.sha256(os.fsencode(name)).hexdigest()[:32]
-        self._path = state_folder / "drafts" / f"{digest}.json"
+        self._path = state_folder / "drafts" / f"{path_digest(folder)}.json"
         self._disk = disk
         self.message: str | None = None
 
@@ -439,8 +443,7 @@ class Known:
     """
 
     def __init__(self, state_folder: Path, folder: Path, station: str, *, disk: Disk) -> None:
-        name = os.path.normcase(folder.resolve())
-        self._digest = hashlib.sha256(os.fsencode(name)).hexdigest()[:32]
+        self._digest = path_digest(folder)
         self._path = state_folder / "ends" / f"{self._digest}-{station}.jsonl"
         self._disk = disk
         self.heads: dict[str, Head] = {}

@@ -352,6 +352,19 @@ EARLIEST, LATEST = 1970, 2200
 """Years a computer's clock may say; what it says beyond is kept, and counts for nothing."""
 
 
+def moment_of(value: object) -> datetime | None:
+    """Read a time of the log; None where it is none, has no offset, or no clock shows its year."""
+    if not isinstance(value, str):
+        return None
+    try:
+        moment = datetime.fromisoformat(value)
+    except ValueError:
+        return None
+    # A year beyond cannot be told in another zone either.
+    fits = moment.tzinfo is not None and EARLIEST <= moment.year <= LATEST
+    return moment if fits else None
+
+
 def _heads(seen: Any) -> tuple[Head, ...]:
     """Raises TypeError or KeyError."""
     heads = tuple(Head(one["station"], one["n"], one["seal"]) for one in seen)

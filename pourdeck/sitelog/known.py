@@ -1,4 +1,5 @@
-"""What was in a log and is not: its ends, as `Known` of `disk.py`, records and other stations had them.
+"""Find what was in a log and is not, by its ends as `Known` of `disk.py`, records and other stations had
+them.
 
 A seal shows what was changed; only this shows what is gone: a file that was emptied, put back from an older
 copy, replaced or taken away.

@@ -10,7 +10,6 @@ is written to is locked as well: what that lock says counts where it says no, an
 file system has none.
 """
 
-import hashlib
 import json
 import os
 import sys
@@ -19,7 +18,7 @@ from typing import Protocol
 
 from attrs import asdict, frozen
 
-from pourdeck.sitelog.disk import DISK, Disk, replace_file
+from pourdeck.sitelog.disk import DISK, Disk, path_digest, replace_file
 
 
 @frozen(kw_only=True, repr=False)
@@ -126,8 +125,7 @@ class StationLock:
     """The lock of a station of a job, named by the path its first file would have had in older logs."""
 
     def __init__(self, state_folder: Path, log_path: Path, *, disk: Disk = DISK) -> None:
-        name = os.path.normcase(log_path.resolve())
-        digest = hashlib.sha256(os.fsencode(name)).hexdigest()[:32]
+        digest = path_digest(log_path)
         self._folder = state_folder / "locks"
         self._note = self._folder / f"{digest}.json"
         self._lock: _Lock = _SystemLock(self._folder / f"{digest}.lock")

@@ -208,7 +208,7 @@ class LogFile:
         self._watch = Watch()
         self._fresh: list[Entry] = []
         self._to_decide: list[str] = []
-        """What a person has to decide about before anything more is written."""
+        """Matters that a person has to decide before anything more is written."""
 
     @classmethod
     def open(
@@ -294,7 +294,7 @@ class LogFile:
 
     @property
     def known_ends(self) -> list[Head]:
-        """What this computer knows of the ends of all files."""
+        """Give the ends of all files as this computer knows them."""
         return list(self._known.heads.values()) if self._known else []
 
     def fresh(self) -> list[Entry]:
@@ -457,7 +457,7 @@ class LogFile:
             self._segment = Segment(self._disk, path, end=last.end, n=n, head=head)
 
     def _compare(self, union: Union) -> None:
-        """What was known of the log and is not there, and what somebody else did to its own file."""
+        """Find what was known of the log and is not there, and what somebody else did to its own file."""
         own = {each.chain for each in self._own.scans}
         known = self.known_ends
         known += recorded_ends(self.folder, self._disk)

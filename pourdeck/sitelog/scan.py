@@ -216,7 +216,7 @@ class _Reader:
         return tail
 
     def _whole_at(self, tail: bytes) -> int:
-        """How many bytes of it are a complete entry that was kept."""
+        """Keep the complete entry at its start, and count its bytes."""
         try:
             # Latin-1 reads any byte as one character, so the end in characters is the end in bytes.
             size = object_end(tail.decode("latin-1"))
@@ -299,7 +299,7 @@ def _begins(first: Entry) -> bool:
 
 
 def unreadable(name: str, why: str) -> Scan:
-    """What stands for a file that the system does not let us read, or that is none."""
+    """Stand in for a file that the system does not let us read, or that is none."""
     message = f"log/{name} cannot be read: {why}"
     fault = LogFault(file=f"log/{name}", line=0, offset=0, code="unreadable", message=message)
     return Scan(name=name, chain=station_of(name) or _as_station(name), faults=(fault,))

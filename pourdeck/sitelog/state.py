@@ -2,7 +2,6 @@
 
 from bisect import bisect_left
 from collections.abc import Callable, Iterable, Iterator
-from datetime import datetime
 from decimal import Decimal, InvalidOperation
 from operator import attrgetter
 from typing import Any
@@ -15,13 +14,12 @@ from pourdeck.plan.numbers import number_in
 from pourdeck.plan.records import ALIGNMENTS, Person, Pin, Poured, Sides
 from pourdeck.sitelog.conflicts import Conflicts, conflicts_among
 from pourdeck.sitelog.entries import (
-    EARLIEST,
-    LATEST,
     Entry,
     Head,
     Key,
     Undos,
     log_name,
+    moment_of,
     person_of,
     pin_of,
 )
@@ -38,7 +36,7 @@ CURED = frozenset({"field", "standard"})
 """Where a specimen was kept: beside its panel, or in the laboratory."""
 
 LOAD_NUMBERS = frozenset({"slump", "temperature", "water", "volume"})
-"""What of a load is a number, each with a range of its name."""
+"""Numbers of a load, each with a range of its name."""
 
 MOST_COUNTED = 10_000
 """Loads, set-ups, anchors of a side."""
@@ -129,14 +127,8 @@ def _number(value: object, name: str = "") -> Decimal:
 
 
 def _moment(value: object) -> None:
-    """Raises TypeError where it is no time of the log, in a year that a clock shows."""
-    if not isinstance(value, str):
-        raise TypeError(value)
-    try:
-        moment = datetime.fromisoformat(value)
-    except ValueError:
-        raise TypeError(value) from None
-    if moment.tzinfo is None or not EARLIEST <= moment.year <= LATEST:
+    """Raises TypeError where it is no time of the log."""
+    if moment_of(value) is None:
         raise TypeError(value)
 
 

@@ -170,7 +170,7 @@ def _known_by_content(scans: Iterable[Scan]) -> list[Scan]:
 
 
 class _Branches:
-    """What copies of one file come to together."""
+    """Put the copies of one file together."""
 
     def __init__(self, chain: str, copies: Sequence[Scan]) -> None:
         self.lines: dict[str, list[Entry]] = {}

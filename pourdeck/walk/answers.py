@@ -18,6 +18,7 @@ from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Job
 from pourdeck.setout.adjust import SLIP
 from pourdeck.setout.record import SetOut
+from pourdeck.sitelog.entries import moment_of
 from pourdeck.walk.authority import actor, answerable, find_item, second_person
 from pourdeck.walk.conflicts import settling
 from pourdeck.walk.levels import CLOSING, FIRST, STAFF, instrument, setup_of, setup_of_forms
@@ -33,7 +34,6 @@ from pourdeck.walk.words import (
     clock_text,
     folded,
     item_name,
-    moment_of,
     number_of,
     unmeasured_text,
     value_text,

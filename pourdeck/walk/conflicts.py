@@ -1,4 +1,4 @@
-"""What stations said differently of the same thing, in words, and the acts that decide between them.
+"""Say in words what stations said differently of the same thing, and name it in the act that decides.
 
 Which things are in conflict is found in `sitelog/conflicts.py`. While anything of a panel is, nothing of it
 is released, closed or lifted, and nothing is formed on it.
@@ -29,13 +29,13 @@ _UNITS = {"as-cast": "mm", "test": "MPa"}
 
 
 def settling(entries: Iterable[Entry]) -> dict[str, Any]:
-    """What an act that decides between these says of them; nothing where there are none."""
+    """Name these in the act that decides between them; nothing where there are none."""
     named = [[entry.station, entry.n] for entry in entries]
     return {"settles": named} if named else {}
 
 
 def settling_of(record: PanelState, *things: Thing) -> dict[str, Any]:
-    """The same for things of a panel that may be in conflict."""
+    """Name what is in conflict of these things of a panel."""
     return settling(entry for thing in things for entry in record.conflicts.get(thing, ()))
 
 
@@ -68,7 +68,7 @@ def _value(value: object, unit: object, units: Units) -> str:
 
 
 def conflict_needs(record: PanelState, units: Units) -> tuple[str, ...]:
-    """What must be decided before anything of the panel is released, each in words."""
+    """List in words what must be decided before anything of the panel is released."""
     return tuple(
         f"{literal(record.mark)} {thing_words(thing)}: {both_words(thing, entries, units)}"
         for thing, entries in record.conflicts.items()

@@ -265,7 +265,7 @@ class Desk(Site):
         return entry
 
     def _overtaken(self, act: "Act", new: Iterable[Entry]) -> list[Entry]:
-        """What an act may rest on of the entries that came just now: of its stack, or of no panel."""
+        """List the entries that came just now and that an act may rest on: of its stack, or of no panel."""
         mark = act.data.get("panel")
         here = self._stacks_of.get(mark) if isinstance(mark, str) else None
         found = []

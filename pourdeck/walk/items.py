@@ -111,7 +111,7 @@ def standing(
 def _in_conflict(
     record: PanelState, step: Step, key: str, cast_key: str | None, units: Units
 ) -> Standing | None:
-    """How an item stands of which stations said different things; None where they did not."""
+    """Judge an item of which stations said different things; None where they did not."""
     things: list[Thing] = [("item", key)]
     if cast_key is not None:
         things.append(("as-cast", cast_key))

@@ -13,11 +13,11 @@ from attrs import evolve, field, frozen
 
 from pourdeck.plan.records import Job, Mix, Units
 from pourdeck.pour.fresh import Warmth, warmth
-from pourdeck.sitelog.entries import Entry
+from pourdeck.sitelog.entries import Entry, moment_of
 from pourdeck.sitelog.state import PanelState
 from pourdeck.walk.quantities import QUANTITIES, Quantity, Value
 from pourdeck.walk.typed import Jump, Stamp, apart, clock_now, stamp
-from pourdeck.walk.words import folded, moment_of, number_of
+from pourdeck.walk.words import folded, number_of
 
 # What may be written down of a load: which quantities, in which order, and how they are called.
 
@@ -145,7 +145,7 @@ def not_measured_of(entry: Entry) -> dict[str, str]:
 
 
 def _read(values: Mapping[str, Any]) -> dict[str, Any]:
-    """What can be read of the keys that are known; None takes one back."""
+    """Read what can be read of the keys that are known; None takes one back."""
     found: dict[str, Any] = {}
     for key, value in values.items():
         if key in WORDS:

@@ -407,7 +407,7 @@ class Site:
         return (*found, *self._differs)
 
     def conflict_findings(self, stacks: Iterable[Stack]) -> list[Finding]:
-        """What stations said differently of these stacks without seeing each other."""
+        """List what stations said differently of these stacks without seeing each other."""
         found: list[Finding] = []
         for stack in stacks:
             for number, panel in enumerate(stack.panels, 1):

@@ -26,10 +26,10 @@ from pourdeck.pour.maturity import (
     measured_until,
     reached_at,
 )
-from pourdeck.sitelog.entries import Entry
+from pourdeck.sitelog.entries import Entry, moment_of
 from pourdeck.sitelog.state import PanelState
 from pourdeck.walk.typed import aged_at, pour_began, pour_ended
-from pourdeck.walk.words import folded, moment_of, number_of
+from pourdeck.walk.words import folded, number_of
 
 # What the log says of the strength of a panel: temperatures of its concrete, results of its specimens.
 

@@ -14,13 +14,13 @@ from typing import Any, NamedTuple
 from attrs import evolve, frozen
 
 from pourdeck.plan.messages import Finding, Refusal, Spot, WhyNeeded, literal
-from pourdeck.sitelog.entries import Entry
+from pourdeck.sitelog.entries import Entry, moment_of
 from pourdeck.sitelog.state import PanelState
 from pourdeck.walk.loads import TIMES, gave, loads_of
 from pourdeck.walk.records import Walk
 from pourdeck.walk.strength import BEFORE_POUR, results, specimens
 from pourdeck.walk.typed import READ_OFF, Jump, Stamp, Writing, Written, apart, stamp
-from pourdeck.walk.words import clock_text, folded, moment_of
+from pourdeck.walk.words import clock_text, folded
 
 NAMES = {
     "below-end": "the end of the pour of the panel below",

@@ -9,9 +9,9 @@ from typing import Protocol
 from attrs import frozen
 
 from pourdeck.plan.messages import Refusal, literal
-from pourdeck.sitelog.entries import Entry
+from pourdeck.sitelog.entries import Entry, moment_of
 from pourdeck.sitelog.state import PanelState
-from pourdeck.walk.words import folded, moment_of
+from pourdeck.walk.words import folded
 
 # How long it truly was between two times of the log, whatever was done to the computer's clock.
 #

@@ -8,10 +8,10 @@ from attrs import field, frozen
 
 from pourdeck.plan.records import Limits
 from pourdeck.pour.fresh import Verdict, Weather, evaporation, verdict
-from pourdeck.sitelog.entries import Entry
+from pourdeck.sitelog.entries import Entry, moment_of
 from pourdeck.sitelog.state import PanelState
 from pourdeck.walk.typed import Jump, Stamp, apart, clock_now, even, stamp
-from pourdeck.walk.words import moment_of, number_of
+from pourdeck.walk.words import number_of
 
 WEATHER = ("concrete", "air", "humidity", "wind")
 

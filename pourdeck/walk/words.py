@@ -11,7 +11,7 @@ from pourdeck.plan.lengths import format_read, format_rl, format_together
 from pourdeck.plan.messages import Refusal, literal
 from pourdeck.plan.numbers import number_in, plain
 from pourdeck.plan.records import Corner, Job, Person, Side, Units
-from pourdeck.sitelog.entries import EARLIEST, LATEST, Entry
+from pourdeck.sitelog.entries import Entry, moment_of
 from pourdeck.sitelog.state import SiteState
 
 if TYPE_CHECKING:
@@ -229,19 +229,6 @@ def unmeasured_text(reason: str) -> str:
 
 def _shown(item: "ItemView", value: Decimal | str | None, units: Units) -> str:
     return value_text(value, item.unit, units, item.decimals)
-
-
-def moment_of(value: object) -> datetime | None:
-    """A time of the log, None where it is none or has no offset."""
-    if not isinstance(value, str):
-        return None
-    try:
-        moment = datetime.fromisoformat(value)
-    except ValueError:
-        return None
-    # A year that no clock shows cannot be told in another zone either.
-    fits = moment.tzinfo is not None and EARLIEST <= moment.year <= LATEST
-    return moment if fits else None
 
 
 def clock_text(moment: datetime, today: date) -> str:

@@ -29,11 +29,12 @@ from pourdeck.deck.widgets.prose import PlanView
 from pourdeck.deck.widgets.ready_words import ReadyWords
 from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.plan.messages import Refusal
+from pourdeck.sitelog.entries import moment_of
 from pourdeck.walk import acts
 from pourdeck.walk.answers import ReadingsApart, asks_twice, mean
 from pourdeck.walk.quantities import Quantity, Typed, of_item
 from pourdeck.walk.records import ItemView, Walk
-from pourdeck.walk.words import found_text, item_name, moment_of
+from pourdeck.walk.words import found_text, item_name
 
 # Where the crew stands in the walk of the panel in hand, and how it goes from one stop to the next.
 

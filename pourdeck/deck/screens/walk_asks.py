@@ -1,4 +1,4 @@
-"""What the walk asks of an item beside its answer: putting off, leaving out, a note, a failure settled."""
+"""Ask of an item what is not its answer: putting off, leaving out, a note, a failure settled."""
 
 from collections.abc import Callable
 

@@ -11,9 +11,9 @@ from pourdeck.paper.diary import diary_line, kind_words
 from pourdeck.paper.entry_words import EntryWords, measured_name
 from pourdeck.plan.messages import Finding
 from pourdeck.plan.records import Units
-from pourdeck.sitelog.entries import Entry, Key
+from pourdeck.sitelog.entries import Entry, Key, moment_of
 from pourdeck.walk.steps import template
-from pourdeck.walk.words import due_words, logged_text, moment_of
+from pourdeck.walk.words import due_words, logged_text
 
 # What an entry of the site log holds, name by name, in words: no keys, no brackets, no times of machines.
 

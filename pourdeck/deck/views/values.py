@@ -13,8 +13,9 @@ from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Side, Units
 from pourdeck.setout import sums
 from pourdeck.setout.record import Input, Sum
+from pourdeck.sitelog.entries import moment_of
 from pourdeck.walk.records import ItemState, ItemView, Walk
-from pourdeck.walk.words import limit_texts, moment_of, value_text
+from pourdeck.walk.words import limit_texts, value_text
 
 if TYPE_CHECKING:
     from pourdeck.walk.quantities import Quantity
