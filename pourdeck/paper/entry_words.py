@@ -13,31 +13,21 @@ from attrs import frozen
 from pourdeck.plan.ascast import is_height
 from pourdeck.plan.lengths import format_length, format_read, format_rl
 from pourdeck.plan.numbers import plain
-from pourdeck.plan.records import SIDES, Units
+from pourdeck.plan.records import Units
 from pourdeck.sitelog.entries import moment_of
 from pourdeck.walk.answers import readings_in
 from pourdeck.walk.loads import FIELDS, field_words, shown
 from pourdeck.walk.quantities import QUANTITIES
-from pourdeck.walk.steps import Step, Template
+from pourdeck.walk.steps import Template
 from pourdeck.walk.words import (
-    CORNER_NAMES,
     clock_text,
+    item_words,
     logged_text,
+    measured_name,
     number_of,
     unmeasured_text,
     value_text,
 )
-
-OWN = "own-"
-"""How the id of a job's own item begins."""
-
-OPENING_EDGES = {"x": "left edge", "right": "right edge", "y": "base edge", "head": "head edge"}
-CAST_IN_AXES = {"x": "from the left", "y": "from the base"}
-MEASURED = {
-    "width": "width", "height": "height", "diagonal": "diagonal", "rl": "RL",
-    "thickness": "thickness", "out": "out",
-}  # fmt: skip
-"""What an as-cast key measures, by its first part."""
 
 
 @frozen(kw_only=True, eq=False, repr=False)
@@ -49,18 +39,7 @@ class EntryWords:
 
     def item(self, key: object) -> str:
         """`offsets, right side R6` for `forms.offset/right-6`."""
-        if not isinstance(key, str):
-            return ""
-        step = self.template.step(key)
-        name, _, suffix = key.partition("/")
-        if step is None:
-            section, point, own_id = name.partition(".")
-            if not (section and point and own_id):
-                return key
-            said, place = own_id.removeprefix(OWN).replace("-", " "), suffix
-        else:
-            said, place = step.name, _place(step, suffix)
-        return f"{said}, {place}" if place else said
+        return item_words(key, self.template) if isinstance(key, str) else ""
 
     def value(self, key: object, value: object, unit: object, day: date) -> str:
         """What was found, with its unit; a time by the clock, with its day where that is another."""
@@ -163,44 +142,3 @@ class EntryWords:
         # Metric ones whole; of what a tape in inches reads the 32nds too.
         shown = format_length if self.units == "metric" else format_read
         return shown(number, self.units)
-
-
-def measured_name(key: str) -> str:
-    """`diagonal, base left to head right` for `diagonal_bl_hr`; a key that is not known as it is."""
-    what, *places = key.split("_")
-    named = [_side_or_corner(place) for place in places]
-    if what not in MEASURED or not named or None in named:
-        return key
-    joint = " to " if what == "diagonal" else " near "
-    return f"{MEASURED[what]}, {joint.join(one or '' for one in named)}"
-
-
-def _side_or_corner(word: str) -> str | None:
-    if word in SIDES:
-        return f"{word} side"
-    return next((name for corner, name in CORNER_NAMES.items() if corner == word), None)
-
-
-def _place(step: Step, suffix: str) -> str:
-    """Where an item asks, from the end of its key."""
-    first, _, rest = suffix.partition("-")
-    name, _, last = suffix.rpartition("-")
-    match step.each:
-        case "bracket" if rest:
-            return f"{first} side {first[:1].upper()}{rest}"
-        case "extra-anchor" | "missing-anchor" if rest:
-            return f"{first} side {first[:1].upper()}+{rest}"
-        case "prop" if rest:
-            return f"{first} side no. {rest}"
-        case "diagonal":
-            return f"{_side_or_corner(first) or first} to {_side_or_corner(rest) or rest}"
-        case "opening-place" if name and last in OPENING_EDGES:
-            return f"{name}, {OPENING_EDGES[last]}"
-        case "cast-in-place" if name and last in CAST_IN_AXES:
-            return f"{name}, {CAST_IN_AXES[last]}"
-        case "fill":
-            return f"no. {suffix}"
-        case "first-opening":
-            return ""
-        case _:
-            return _side_or_corner(suffix) or suffix

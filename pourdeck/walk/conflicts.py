@@ -12,7 +12,8 @@ from pourdeck.plan.records import Units
 from pourdeck.sitelog.conflicts import Thing, said_of
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.state import PanelState
-from pourdeck.walk.words import logged_text
+from pourdeck.walk.steps import template
+from pourdeck.walk.words import item_words, logged_text, measured_name
 
 _NAMES = {
     "item": "",
@@ -40,8 +41,12 @@ def settling_of(record: PanelState, *things: Thing) -> dict[str, Any]:
 
 
 def thing_words(thing: Thing) -> str:
-    """`forms.offset/right-1`, `load 2 slump`, `size`."""
+    """Name a thing: `offsets, right side R1`, `load 2 slump`, `size`."""
     kind, key = thing
+    if kind in ("item", "disposition"):
+        key = item_words(key, template())
+    elif kind == "as-cast":
+        key = measured_name(key)
     return f"{_NAMES[kind]}{literal(key)}".strip()
 
 
@@ -94,5 +99,5 @@ def undecided(record: PanelState, units: Units) -> Refusal | None:
         return None
     return Refusal(
         title=f"{literal(record.mark)}: {len(needs)} in conflict.",
-        body=f"{'; '.join(needs)}. Somebody must look, and say which it is.",
+        body=f"Somebody must look, and say which it is: {'; '.join(needs)}.",
     )

@@ -10,12 +10,13 @@ from pourdeck.plan.amounts import bare_amount, format_amount
 from pourdeck.plan.lengths import format_read, format_rl, format_together
 from pourdeck.plan.messages import Refusal, literal
 from pourdeck.plan.numbers import number_in, plain
-from pourdeck.plan.records import Corner, Job, Person, Side, Units
+from pourdeck.plan.records import SIDES, Corner, Job, Person, Side, Units
 from pourdeck.sitelog.entries import Entry, moment_of
 from pourdeck.sitelog.state import SiteState
 
 if TYPE_CHECKING:
     from pourdeck.walk.records import ItemView
+    from pourdeck.walk.steps import Step, Template
 
 
 # Who acts: names compared whatever the case and the spaces, and known where the job lists people.
@@ -267,3 +268,72 @@ def zone_of(job: Job, otherwise: tzinfo | None) -> tzinfo | None:
     from zoneinfo import ZoneInfo
 
     return ZoneInfo(job.site.zone)
+
+
+# Keys of items and of what is measured as cast, in words.
+
+OWN = "own-"
+"""How the id of a job's own item begins."""
+
+OPENING_EDGES = {"x": "left edge", "right": "right edge", "y": "base edge", "head": "head edge"}
+CAST_IN_AXES = {"x": "from the left", "y": "from the base"}
+MEASURED = {
+    "width": "width", "height": "height", "diagonal": "diagonal", "rl": "RL",
+    "thickness": "thickness", "out": "out",
+}  # fmt: skip
+"""What an as-cast key measures, by its first part."""
+
+
+def item_words(key: str, template: "Template") -> str:
+    """Read the key of an item: `offsets, right side R6` for `forms.offset/right-6`."""
+    step = template.step(key)
+    name, _, suffix = key.partition("/")
+    if step is None:
+        section, point, own_id = name.partition(".")
+        if not (section and point and own_id):
+            return key
+        said, place = own_id.removeprefix(OWN).replace("-", " "), suffix
+    else:
+        said, place = step.name, _place(step, suffix)
+    return f"{said}, {place}" if place else said
+
+
+def measured_name(key: str) -> str:
+    """`diagonal, base left to head right` for `diagonal_bl_hr`; a key that is not known as it is."""
+    what, *places = key.split("_")
+    named = [_side_or_corner(place) for place in places]
+    if what not in MEASURED or not named or None in named:
+        return key
+    joint = " to " if what == "diagonal" else " near "
+    return f"{MEASURED[what]}, {joint.join(one or '' for one in named)}"
+
+
+def _side_or_corner(word: str) -> str | None:
+    if word in SIDES:
+        return f"{word} side"
+    return next((name for corner, name in CORNER_NAMES.items() if corner == word), None)
+
+
+def _place(step: "Step", suffix: str) -> str:
+    """Where an item asks, from the end of its key."""
+    first, _, rest = suffix.partition("-")
+    name, _, last = suffix.rpartition("-")
+    match step.each:
+        case "bracket" if rest:
+            return f"{first} side {first[:1].upper()}{rest}"
+        case "extra-anchor" | "missing-anchor" if rest:
+            return f"{first} side {first[:1].upper()}+{rest}"
+        case "prop" if rest:
+            return f"{first} side no. {rest}"
+        case "diagonal":
+            return f"{_side_or_corner(first) or first} to {_side_or_corner(rest) or rest}"
+        case "opening-place" if name and last in OPENING_EDGES:
+            return f"{name}, {OPENING_EDGES[last]}"
+        case "cast-in-place" if name and last in CAST_IN_AXES:
+            return f"{name}, {CAST_IN_AXES[last]}"
+        case "fill":
+            return f"no. {suffix}"
+        case "first-opening":
+            return ""
+        case _:
+            return _side_or_corner(suffix) or suffix

@@ -99,7 +99,7 @@ def test_two_answers_open_the_item_and_a_third_decides(tmp_path: Path, ahead: ti
         assert "1 mm by" in (item.lapse or "")
         assert "(office, no. " in (item.lapse or "")
     (told,) = two.in_conflict()
-    assert f"{ITEM} is in conflict" in told
+    assert told.startswith("from the bed line, base side is in conflict: ")
     decision = two.office.answer(ITEM, "2")
     assert len(decision.data["settles"]) == 2
     assert "in conflict" in decision.data["why"]

@@ -8,12 +8,12 @@ from pourdeck.deck.paint import Spans, line
 from pourdeck.deck.views.values import day_text
 from pourdeck.deck.widgets.row_list import Row
 from pourdeck.paper.diary import diary_line, kind_words
-from pourdeck.paper.entry_words import EntryWords, measured_name
+from pourdeck.paper.entry_words import EntryWords
 from pourdeck.plan.messages import Finding
 from pourdeck.plan.records import Units
 from pourdeck.sitelog.entries import Entry, Key, moment_of
 from pourdeck.walk.steps import template
-from pourdeck.walk.words import due_words, logged_text
+from pourdeck.walk.words import due_words, logged_text, measured_name
 
 # What an entry of the site log holds, name by name, in words: no keys, no brackets, no times of machines.
 
