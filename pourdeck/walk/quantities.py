@@ -36,8 +36,7 @@ from pourdeck.plan.lengths import (
     typed_in_other_unit,
 )
 from pourdeck.plan.messages import Refusal, literal
-from pourdeck.plan.numbers import LENGTH_LETTERS, MOST_CHARACTERS, plain
-from pourdeck.plan.ranges import RANGES
+from pourdeck.plan.numbers import LENGTH_LETTERS, MOST_CHARACTERS, RANGES, plain
 from pourdeck.plan.records import Units
 from pourdeck.pour.fresh import is_fraction
 from pourdeck.walk.levels import ITEMS
