@@ -179,7 +179,10 @@ def _own_words(name: str, one: argparse.ArgumentParser) -> None:
         one.add_argument(
             "--continue", dest="go_on", action="store_true", help="go on beside a damaged file"
         )
-        one.add_argument("--by", metavar="NAME", help="with --continue: who decides so")
+        one.add_argument(
+            "--confirm-time", action="store_true", help="the time is right after a clock has jumped"
+        )
+        one.add_argument("--by", metavar="NAME", help="who decides to go on, or confirms the time")
         one.add_argument("--reason", metavar="TEXT", help="with --continue: why")
 
 

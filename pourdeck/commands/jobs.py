@@ -1,8 +1,9 @@
 """Opening a job for a command: where it is, whose station this is, and which panel is meant."""
 
 import os
+import time
 from argparse import Namespace
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -24,6 +25,27 @@ STATION = "shed"
 def clock() -> datetime:
     """The time now, in the computer's own zone: a job that names its zone is shown in that one."""
     return datetime.now().astimezone()
+
+
+_UPTIME = Path("/proc/uptime")
+_BOOT = Path("/proc/sys/kernel/random/boot_id")
+
+
+def steady() -> float:
+    """Seconds that the computer has run, asleep too: nobody sets that."""
+    try:
+        # What sets the clock of one program, as for a test, leaves this alone.
+        return float(_UPTIME.read_text().split()[0])
+    except (OSError, ValueError, IndexError):
+        return time.monotonic()
+
+
+def boot() -> str:
+    """Name the time since the computer was started; "" where the system has no name for it."""
+    try:
+        return _BOOT.read_text().strip()
+    except OSError:
+        return ""
 
 
 def state_folder() -> Path:
@@ -90,13 +112,20 @@ def open_to_read(folder: Path, name: str) -> "Desk":
 
     try:
         return Desk.open(
-            folder, station=name, clock=clock, state_folder=state_folder(), read_only=True
+            folder,
+            station=name,
+            clock=clock,
+            state_folder=state_folder(),
+            new_id=new_installation,
+            monotonic=steady,
+            boot=boot(),
+            read_only=True,
         )
     except OSError as error:
         raise _no_log(folder, error) from error
 
 
-def open_to_write(folder: Path, name: str, monotonic: Callable[[], float] | None = None) -> "Desk":
+def open_to_write(folder: Path, name: str) -> "Desk":
     """A job to record in; the desk is read only where another program has the station's log open."""
     from pourdeck.walk.desk import Desk
 
@@ -110,7 +139,8 @@ def open_to_write(folder: Path, name: str, monotonic: Callable[[], float] | None
             new_id=new_installation,
             host=host,
             user=user,
-            monotonic=monotonic,
+            monotonic=steady,
+            boot=boot(),
         )
     except OSError as error:
         raise _no_log(folder, error) from error

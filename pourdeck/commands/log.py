@@ -14,6 +14,7 @@ from pourdeck.plan.messages import Finding, has_error
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.state import replay, unknown_findings
 from pourdeck.sitelog.verify import HeadCheck, LogReport, check_head, verify
+from pourdeck.walk.clock import Clocks, clock_findings, doubts
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -23,10 +24,12 @@ if TYPE_CHECKING:
 
 def run(arguments: Namespace) -> int:
     """Exit 1 where a file is damaged or torn, a noted head is not in the log, or a lift lacked something."""
-    if arguments.records or arguments.go_on:
-        from pourdeck.commands.log_care import go_on, write_records
+    if arguments.records or arguments.go_on or arguments.confirm_time:
+        from pourdeck.commands import log_care
 
-        return write_records(arguments) if arguments.records else go_on(arguments)
+        if arguments.records:
+            return log_care.write_records(arguments)
+        return log_care.decide(arguments)
     folder = log_owner(job_folder(arguments))
     try:
         report = verify(folder, known=known_ends(folder, station(arguments)))
@@ -41,7 +44,13 @@ def run(arguments: Namespace) -> int:
         except ValueError as error:
             raise CannotDoError("that is no head of a log.", f"{error}.") from error
     every = report.union.entries
-    findings = (*unknown_findings(replay(every)), *lift_findings(folder, every))
+    state = replay(every)
+    clocks = Clocks(found=tuple(doubts(every, state.voided)))
+    findings = (
+        *unknown_findings(state),
+        *clock_findings(clocks),
+        *lift_findings(folder, every),
+    )
     entries = () if arguments.verify else every
     show(
         arguments,

@@ -1,10 +1,15 @@
-"""`log --records` and `log --continue`: building records anew, and going on after damage."""
+"""Build records anew, go on after damage, confirm the time: `log` with `--records` and the like."""
 
 from argparse import Namespace
+from typing import TYPE_CHECKING
 
 from pourdeck.commands.jobs import job_folder, open_to_read, open_to_write, station
 from pourdeck.commands.outcome import DONE, FAULTY, CannotDoError, show
 from pourdeck.plan.messages import has_error
+
+if TYPE_CHECKING:
+    from pourdeck.sitelog.entries import Entry
+    from pourdeck.walk.desk import Desk
 
 
 def write_records(arguments: Namespace) -> int:
@@ -29,30 +34,46 @@ def write_records(arguments: Namespace) -> int:
     return FAULTY if has_error(log) else DONE
 
 
-def go_on(arguments: Namespace) -> int:
-    """Begin the next file of a station beside its damaged one: somebody decides so, by name and reason."""
+def decide(arguments: Namespace) -> int:
+    """Record what somebody decides: to go on beside a damaged file, or that the time is right."""
     from pourdeck.plan.messages import Refusal
     from pourdeck.walk.words import name_of, who
 
-    if not (arguments.by and arguments.reason):
+    if not arguments.by or (arguments.go_on and not arguments.reason):
         raise CannotDoError(
-            "going on after damage takes a name and a reason.", "Add --by NAME and --reason TEXT."
+            "somebody decides that: it takes a name, and going on after damage a reason too.",
+            "Add --by NAME, and --reason TEXT.",
         )
     desk = open_to_write(job_folder(arguments), station(arguments))
     try:
         someone = who(desk.job, arguments.by)
         if isinstance(someone, Refusal):
             raise CannotDoError(someone.title, someone.body)
-        entry = desk.log.go_on(name_of(someone), arguments.reason)
-        told = (
-            f"{desk.log.file} goes on from here (no. {entry.n}, {entry.seal[:12]}). "
-            "The damaged file stays as it is."
-        )
+        name = name_of(someone)
+        entry, told = _go_on(desk, name, arguments) if arguments.go_on else _confirm(desk, name)
         document = {"file": desk.log.file, "n": entry.n, "seal": entry.seal}
     finally:
         desk.close()
     show(arguments, lambda: document, lambda console: _say(console, [told]))
     return DONE
+
+
+def _go_on(desk: "Desk", name: str, arguments: Namespace) -> "tuple[Entry, str]":
+    """Begin the next file of a station beside its damaged one."""
+    entry = desk.log.go_on(name, arguments.reason)
+    told = f"{desk.log.file} goes on from here (no. {entry.n}, {entry.seal[:12]}). "
+    return entry, f"{told}The damaged file stays as it is."
+
+
+def _confirm(desk: "Desk", name: str) -> "tuple[Entry, str]":
+    from pourdeck.plan.messages import Refusal
+    from pourdeck.walk.acts import confirm_time
+
+    act = confirm_time(desk.clocks(), name, desk.now())
+    if isinstance(act, Refusal):
+        raise CannotDoError(act.title, act.body)
+    entry = desk.record(act)
+    return entry, f"Recorded, no. {entry.n}: {act.says}."
 
 
 def _say(console: object, lines: list[str]) -> None:

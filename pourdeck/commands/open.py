@@ -3,7 +3,6 @@
 import gc
 import os
 import sys
-import time
 from argparse import Namespace
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
@@ -69,7 +68,7 @@ def _load(folder: Path, station_name: str, ascii_only: bool) -> "tuple[Desk, Dec
     from pourdeck.deck.app import DeckApp
     from pourdeck.sitelog.disk import Drafts
 
-    desk = open_to_write(folder, station_name, monotonic=time.monotonic)
+    desk = open_to_write(folder, station_name)
     _complete_records(desk)
     try:
         return desk, DeckApp(desk, Drafts(state_folder(), desk.plan.folder), ascii_only=ascii_only)

@@ -2,7 +2,7 @@
 
 from argparse import Namespace
 from contextlib import closing
-from datetime import datetime
+from datetime import datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -31,7 +31,8 @@ def run(arguments: Namespace) -> int:
         at = now if arguments.at is None else read_at(arguments.at, now)
         notes = _record(desk, arguments, now) if recording else desk.messages
         walk = desk.walk(arguments.stack, arguments.number)
-        found = strength(desk.job, walk.record, at)
+        out = walk.clocks.left_out(walk.record.pour_end) if arguments.at is None else timedelta()
+        found = strength(desk.job, walk.record, at, out)
         log = desk.log_findings(arguments.stack)
 
     def print_page(console: "Console") -> None:

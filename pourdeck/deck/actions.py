@@ -141,6 +141,10 @@ _EVERYWHERE: tuple[Action, ...] = (
         help="Say who is signed in: the name that is written with what is recorded.",
     ),
     Action(
+        id="time", keys=("j",), label="Confirm time", where=(EVERYWHERE,),
+        help="Confirm the time after this computer's clock has jumped: gates that count hours wait for it.",
+    ),
+    Action(
         id="undo", keys=("u",), label="Undo", where=(EVERYWHERE,), first=4,
         help="Undo the last act, and the one before it, and so on. The log keeps both.",
     ),

@@ -171,6 +171,12 @@ class DeckApp(DeskShell):
 
         ask_second(self, then, left)
 
+    def action_time(self) -> None:
+        from pourdeck.deck.recording import ask_time
+
+        if isinstance(self.screen, DeckScreen):
+            ask_time(self)
+
     def action_undo(self) -> None:
         from pourdeck.deck.undoing import undo
 

@@ -10,6 +10,7 @@ from pourdeck.deck.paint import Spans, line
 from pourdeck.deck.widgets.row_list import Row
 from pourdeck.plan.authority import rule_of
 from pourdeck.plan.messages import Refusal, WhyNeeded
+from pourdeck.walk.acts import confirm_time
 from pourdeck.walk.quantities import QUANTITIES
 from pourdeck.walk.records import Act
 from pourdeck.walk.words import initials
@@ -114,3 +115,22 @@ def answer_for(
         by_itself=by_itself,
     )
     deck.push_screen(form)
+
+
+def ask_time(app: DeskShell) -> None:
+    """Ask whether the time of this computer is right, after its clock has jumped."""
+    clocks = app.desk.clocks()
+    if not clocks.here:
+        app.refuse(Refusal(title="The clock has not jumped.", body="There is nothing to confirm."))
+        return
+    now = app.desk.now()
+    jumped = "; ".join(f"this computer's clock {one}" for one in clocks.here)
+    form = Form(
+        f"Is it {now:%a %d %b %Y %H:%M}?",
+        (),
+        lambda told: confirm_time(app.desk.clocks(), told.by, app.desk.now()),
+        body=f"{jumped[0].upper()}{jumped[1:]}. Where it is not, set the computer's clock right first.",
+        verb="It is",
+        leave="It is not",
+    )
+    app.push_screen(form)

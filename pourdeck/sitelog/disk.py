@@ -9,11 +9,12 @@ import hashlib
 import json
 import os
 import time
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from pourdeck.sitelog.entries import Head
+from pourdeck.sitelog.entries import Head, moment_of
 
 # Every call that touches a record file, in one place, so that a test can make any of them fail.
 
@@ -439,17 +440,28 @@ class Known:
     """The ends that this computer knows of one job's log. What cannot be kept is told and stops nobody.
 
     Each station notes in a file of its own and reads those of all. `heads` are by the name each file of the
-    log was begun with. `message` says why something is not known or was not kept.
+    log was begun with. `unsure`: the files of which more may have been written than was noted. `moment`: a
+    time of this computer's clock, and the seconds that it had run then, of this boot. `message` says why
+    something is not known or was not kept.
+
+    `boot` names the time since the computer was started. A note lasts as long as that without being synced,
+    so only the last one of a run is; without a `boot` all of them are.
     """
 
-    def __init__(self, state_folder: Path, folder: Path, station: str, *, disk: Disk) -> None:
+    def __init__(
+        self, state_folder: Path, folder: Path, station: str, *, disk: Disk, boot: str = ""
+    ) -> None:
         self._digest = path_digest(folder)
         self._path = state_folder / "ends" / f"{self._digest}-{station}.jsonl"
         self._disk = disk
+        self._boot = boot
         self.heads: dict[str, Head] = {}
+        self.unsure: set[str] = set()
+        self.moment: tuple[datetime, float] | None = None
         self.message: str | None = None
         self._fd: int | None = None
         self._lines = 0
+        self._unsynced: dict[str, Head] = {}
 
     def read(self) -> None:
         """Take in what was noted before. What cannot be read is told in `message`."""
@@ -465,54 +477,84 @@ class Known:
         for line in data.splitlines():
             try:
                 note = json.loads(line)
+                boot = note.get("boot", "")
+                if boot and boot == self._boot and "up" in note:
+                    at = moment_of(note["at"])
+                    self.moment = self.moment if at is None else (at, float(note["up"]))
                 head = Head(str(note["file"]), int(note["n"]), str(note["seal"]))
-            except (ValueError, TypeError, KeyError, RecursionError):
-                # The last line of a run that was killed, before anything was said to be saved.
+            except (ValueError, TypeError, KeyError, AttributeError, RecursionError):
+                # The last line of a run that was killed, before anything was said to be saved; or a moment.
                 continue
             known = self.heads.get(head.station)
             if known is None or head.n >= known.n:
                 self.heads[head.station] = head
+                self.unsure.discard(head.station)
+                if boot and boot != self._boot:
+                    self.unsure.add(head.station)
             self._lines += name == self._path.name
 
-    def note(self, heads: Iterable[Head]) -> bool:
-        """Keep these ends, synced. False where they could not be kept."""
-        fresh = [one for one in heads if self.heads.get(one.station) != one]
-        if not fresh:
+    def note(self, heads: Iterable[Head], moment: tuple[datetime, float] | None = None) -> bool:
+        """Keep these ends, and what the clocks show. False where they could not be kept."""
+        fresh = [
+            one for one in heads if self.heads.get(one.station) != one or one.station in self.unsure
+        ]
+        if not fresh and moment is None:
             return True
+        self.moment = moment or self.moment
         self.heads |= {one.station: one for one in fresh}
+        self.unsure -= {one.station for one in fresh}
+        self._unsynced |= {one.station: one for one in fresh}
         self.message = None
         try:
             if self._fd is None or self._lines > _MOST_LINES:
                 self._begin()
             else:
-                write_all(self._disk, self._fd, _lines(fresh))
-                self._disk.fsync(self._fd)
+                write_all(self._disk, self._fd, _lines(fresh, self._clocks()))
+                if not self._boot:
+                    self._disk.fsync(self._fd)
                 self._lines += len(fresh)
         except OSError as error:
             self.message = f"the end of the log is not noted outside the job: {reason(error)}"
-            self.close()
+            self._release()
             return False
         return True
 
     def close(self) -> None:
+        """Sync what was noted: it then holds after the next start of the computer too."""
+        if self._fd is not None and self._boot and self._unsynced:
+            with contextlib.suppress(OSError):
+                write_all(self._disk, self._fd, _lines(self._unsynced.values(), {}))
+                self._disk.fsync(self._fd)
+        self._release()
+
+    def _release(self) -> None:
         if self._fd is not None:
             fd, self._fd = self._fd, None
-            try:
+            with contextlib.suppress(OSError):
                 self._disk.close(fd)
-            except OSError:
-                return
 
     def _begin(self) -> None:
         """Write all anew, and go on behind it. Raises OSError."""
-        self.close()
+        self._release()
         self._path.parent.mkdir(parents=True, exist_ok=True)
-        replace_file(self._path, _lines(self.heads.values()), disk=self._disk)
+        kept = [one for one in self.heads.values() if one.station not in self._unsynced]
+        lines = _lines(kept, {}) + _lines(self._unsynced.values(), self._clocks())
+        replace_file(self._path, lines, disk=self._disk)
         self._lines = len(self.heads)
         self._fd = self._disk.open_append(self._path)
 
+    def _clocks(self) -> dict[str, str | float]:
+        """What a note says beside the end: since which start of the computer, and what the clocks show."""
+        if not self._boot:
+            return {}
+        if self.moment is None:
+            return {"boot": self._boot}
+        at, up = self.moment
+        return {"boot": self._boot, "at": at.isoformat(), "up": up}
 
-def _lines(heads: Iterable[Head]) -> bytes:
+
+def _lines(heads: Iterable[Head], clocks: Mapping[str, str | float]) -> bytes:
+    ends = [{"file": one.station, "n": one.n, "seal": one.seal} for one in heads]
     return b"".join(
-        json.dumps({"file": one.station, "n": one.n, "seal": one.seal}).encode() + b"\n"
-        for one in heads
+        json.dumps({**end, **clocks}).encode() + b"\n" for end in ends or ([{}] if clocks else [])
     )

@@ -69,6 +69,7 @@ from pourdeck.sitelog.entries import (
     Watch,
     compose,
     log_name,
+    read_off,
     station_fault,
     time_text,
     write_line,
@@ -196,6 +197,7 @@ class LogFile:
         self._own = Own(base=station)
         self._clock = clock
         self._monotonic: Callable[[], float] | None = None
+        self._boot = ""
         self._disk = disk
         self._lock: StationLock | None = None
         self._known: Known | None = None
@@ -223,14 +225,16 @@ class LogFile:
         host: str = "",
         user: str = "",
         monotonic: Callable[[], float] | None = None,
+        boot: str = "",
         read_only: bool = False,
         disk: Disk = DISK,
     ) -> "LogFile":
         """Open a station's log in the job's `folder`; nothing is created there before the first act.
 
-        `clock` gives the time with its offset, `monotonic` seconds of a clock nobody sets. `new_id` makes
-        the id of this installation where it has none yet: 16 hexadecimal digits; without it files have
-        none. `host` and `user` are what a second program is told. Raises ValueError for an unfit station
+        `clock` gives the time with its offset, `monotonic` seconds of a clock nobody sets, which goes on
+        until the computer is started again; `boot` names that time, "" where it cannot be told. `new_id`
+        makes the id of this installation where it has none yet: 16 hexadecimal digits; without it files
+        have none. `host` and `user` are what a second program is told. Raises ValueError for an unfit station
         name, OSError where the log folder is there and cannot be listed; all else that is wrong makes the
         log read only and says why.
         """
@@ -238,6 +242,7 @@ class LogFile:
             raise ValueError(fault)
         log = cls(folder, station, job=job, clock=clock, disk=disk)
         log._monotonic = monotonic
+        log._boot = boot
         log._new_id = new_id
         log._state_folder = state_folder
         log._me = (host, user)
@@ -285,12 +290,15 @@ class LogFile:
 
         Raises NotSaved, and then the log is as it was.
         """
-        tick = self._monotonic() if self._monotonic and at is None else None
+        tick = self._tick() if at is None else None
         return self._save(Unsealed(kind=kind, by=by, data=data), at or self._clock(), tick)
 
     def clock(self) -> str:
         """How the clock has jumped since the last entry, as the next one will say it; "" where it has not."""
-        return self._watch.jump(self._clock(), self._monotonic() if self._monotonic else None)
+        return self._watch.jump(self._clock(), self._tick())
+
+    def _tick(self) -> float | None:
+        return self._monotonic() if self._monotonic else None
 
     @property
     def known_ends(self) -> list[Head]:
@@ -302,9 +310,13 @@ class LogFile:
         fresh, self._fresh = self._fresh, []
         return fresh
 
-    def look_out_for(self, others: Iterable[Head]) -> None:
-        """These ends of others' files are in view from now on: noted, and named by what is saved next."""
+    def look_out_for(self, others: Iterable[Head], latest: datetime | None = None) -> None:
+        """These ends of others' files are in view from now on: noted, and named by what is saved next.
+
+        `latest`: the latest time of what the last entry of its own had not seen of them.
+        """
         self.others = tuple(others)
+        self._watch.others_at(latest)
         if self._known is not None and not self.read_only:
             self._note(self.others)
 
@@ -429,7 +441,9 @@ class LogFile:
     def _read(self) -> None:
         """Raises OSError."""
         self.union = union = self.log_folder.read()
-        self._known = Known(self._state_folder, self.folder, self.station, disk=self._disk)
+        self._known = Known(
+            self._state_folder, self.folder, self.station, disk=self._disk, boot=self._boot
+        )
         self._known.read()
         if self._new_id is not None:
             try:
@@ -445,9 +459,7 @@ class LogFile:
         faults = [str(fault) for each in own for fault in each.faults]
         self.messages += faults
         self.messages += [f"{one}." for one in self.gone]
-        for each in own:
-            if each.entries:
-                self._watch.note(each.entries[-1].at, None)
+        self._set_watch()
         last = own[-1] if own else None
         if last is None:
             self._segment = Segment(self._disk, self.folder / log_name(self._own.base))
@@ -455,6 +467,19 @@ class LogFile:
             n, head = (last.entries[-1].n, last.entries[-1].seal) if last.entries else (0, "")
             path = self.folder / "log" / last.name
             self._segment = Segment(self._disk, path, end=last.end, n=n, head=head)
+
+    def _set_watch(self) -> None:
+        """Go by its own last entry, and by what this computer's clocks showed since it was started."""
+        for each in self._own.scans:
+            for entry in each.entries:
+                off = read_off(entry.clock)
+                if off is not None and off[0] == "behind":
+                    self._watch.behind = off[1]
+            sound = [entry.at for entry in each.entries[-2:] if not entry.odd]
+            if sound:
+                self._watch.note(sound[-1], None)
+        if self._known is not None and self._known.moment is not None:
+            self._watch.be_sure(*self._known.moment)
 
     def _compare(self, union: Union) -> None:
         """Find what was known of the log and is not there, and what somebody else did to its own file."""
@@ -481,7 +506,9 @@ class LogFile:
         if last is None or not last.entries or self._known is None or self.read_only:
             return False
         head = self._known.heads.get(last.chain)
-        return head is not None and last.entries[-1].n > head.n + MOST_AT_ONCE
+        if head is None or last.chain in self._known.unsure:
+            return False
+        return last.entries[-1].n > head.n + MOST_AT_ONCE
 
     def _make_ready(self) -> None:
         if self._to_decide:
@@ -509,10 +536,15 @@ class LogFile:
                 self.holder = self._lock.holder()
                 self.refusal = f"it is open already: {self.holder}"
                 return
-        self._note(heads_of(self.union.lines))
+        tick, moment = self._tick(), None
+        if tick is not None and self._known is not None and self._known.moment is None:
+            moment = (self._clock(), tick)
+            if not self._watch.jump(*moment):
+                self._watch.be_sure(*moment)
+        self._note(heads_of(self.union.lines), moment)
 
-    def _note(self, heads: Iterable[Head]) -> None:
-        if self._known is not None and not self._known.note(heads) and self._known.message:
+    def _note(self, heads: Iterable[Head], moment: tuple[datetime, float] | None = None) -> None:
+        if self._known is not None and not self._known.note(heads, moment) and self._known.message:
             self.messages.append(f"{self._known.message}.")
 
     def _save(
@@ -535,7 +567,9 @@ class LogFile:
         if self._lock is not None and last.n <= len(entries):
             self._lock.lock_log(self._segment.path)
         self.log_folder.wrote(self._segment.path.name)
-        self._note([Head(self._segment.station, last.n, last.seal)])
+        self._note(
+            [Head(self._segment.station, last.n, last.seal)], None if tick is None else (at, tick)
+        )
         self._watch.note(at, tick)
         self._fresh += entries
         self._continues = None

@@ -466,6 +466,8 @@ class SiteState:
         if kind in ("person", "pin"):
             self._take_person(entry)
             return
+        if kind == "clock" and moment_of(entry.data.get("time")) is not None:
+            return
         mark = entry.data.get("panel")
         if kind not in PANEL_KINDS or type(mark) is not str:
             self.unknown.append(entry)
@@ -591,7 +593,13 @@ def unknown_findings(state: SiteState) -> list[Finding]:
     """
     found = []
     for entry in state.unknown[:MOST_TOLD]:
-        known = entry.kind in PANEL_KINDS or entry.kind in ("undo", "person", "pin", "start")
+        known = entry.kind in PANEL_KINDS or entry.kind in (
+            "undo",
+            "person",
+            "pin",
+            "clock",
+            "start",
+        )
         why = entry.odd or ("what it says cannot be" if known else "a later program wrote it")
         found.append(
             Finding(

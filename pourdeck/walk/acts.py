@@ -6,6 +6,7 @@ All of it is named here.
 """
 
 from collections.abc import Sequence
+from datetime import datetime
 from typing import Any
 
 from attrs import frozen
@@ -39,6 +40,7 @@ from pourdeck.walk.authority import (
     unlocked,
     word_for,
 )
+from pourdeck.walk.clock import Clocks
 from pourdeck.walk.conflicts import settling
 from pourdeck.walk.lift_acts import lifted, look_at_exposed, release_to_lift
 from pourdeck.walk.out_of_tolerance import is_engineer
@@ -390,3 +392,19 @@ def _size(panel: Panel) -> dict[str, str]:
         "thickness": plain(panel.thickness),
         "align": panel.align,
     }
+
+
+# The time, confirmed after a clock has jumped.
+
+
+def confirm_time(clocks: Clocks, by: str, now: datetime) -> Act | Refusal:
+    """The act by which a person says that the time of this computer is right now."""
+    if not clocks.here:
+        return Refusal(title="The clock has not jumped.", body="There is nothing to confirm.")
+    covers = [list(one.key) for one in clocks.here if one is not clocks.now]
+    return Act(
+        kind="clock",
+        by=by,
+        data={"time": now.isoformat(timespec="seconds"), "covers": covers},
+        says=f"it is {now:%a %d %b %Y %H:%M}",
+    )

@@ -17,8 +17,8 @@ from pourdeck.sitelog.state import PanelState, SiteState
 from pourdeck.walk.holds import nonconformances
 from pourdeck.walk.lifting import LiftView, TopLift, top_lift
 from pourdeck.walk.loads import Load, loads_of
-from pourdeck.walk.panel_walk import gate
 from pourdeck.walk.records import (
+    Gate,
     ItemView,
     NextAct,
     NonConformance,
@@ -181,6 +181,7 @@ class Sources(Protocol):
     def items_owing(self, stack_id: str, number: int) -> tuple[ItemView, ...]: ...
     def next_lift(self, stack_id: str) -> LiftView | None: ...
     def panel_state(self, stack_id: str, number: int) -> PanelPhase: ...
+    def gate(self, stack: Stack, number: int) -> Gate: ...
     def panel_in_hand(self, stack_id: str) -> int: ...
     def findings(self) -> tuple[Finding, ...]: ...
     def out_of_tolerance(self, stack_id: str, number: int) -> tuple[OutOfTolerance, ...]: ...
@@ -280,7 +281,7 @@ def _next(site: Sources, stack: Stack) -> Iterable[NextAct]:
     # A whole walk is worked out for the panel above only where this one's hours or strength hold it.
     ended = site.state.panel(stack.panels[number - 1].mark).pour_end is not None
     if number < len(stack.panels) and ended:
-        barrier = gate(site.job, stack, number + 1, site.state, site.now())
+        barrier = site.gate(stack, number + 1)
         above = site.walk(stack.id, number + 1) if barrier.refusal else None
         if above is not None and above.gate and above.next:
             yield above.next

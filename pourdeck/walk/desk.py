@@ -12,13 +12,13 @@ from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from pourdeck.plan.messages import Finding, Refusal, literal
 from pourdeck.plan.reader import read_job
 from pourdeck.plan.records import Align, Job
 from pourdeck.sitelog.disk import DISK, Disk, reason
-from pourdeck.sitelog.entries import Entry
+from pourdeck.sitelog.entries import LEAP, Entry, read_off
 from pourdeck.sitelog.known import log_findings
 from pourdeck.sitelog.lock import Holder
 from pourdeck.sitelog.logfile import LogFile, NotSaved
@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from pourdeck.walk.acts import Cancel
     from pourdeck.walk.authority import Word
     from pourdeck.walk.board import Board
+    from pourdeck.walk.clock import Clocks
     from pourdeck.walk.records import Act
     from pourdeck.walk.typed import Jump
 
@@ -107,6 +108,7 @@ class Desk(Site):
         self.log = log
         self.lost = 0
         """So many entries are in memory, and were not in the folder when it was looked at last."""
+        self._clocks: tuple[int, Clocks] | None = None
         self._union = log.union
         self._look_out(log.union)
 
@@ -123,13 +125,14 @@ class Desk(Site):
         host: str = "",
         user: str = "",
         monotonic: Callable[[], float] | None = None,
+        boot: str = "",
         disk: Disk = DISK,
     ) -> "Desk":
         """Read the plan and every station's log of a job's folder; `station`'s is the one written to.
 
-        `clock` gives the time with its offset. Raises JobUnreadable, JobFaulty, ValueError for an unfit
-        station, OSError where the log folder is there and cannot be listed. `read_only` takes no lock
-        and needs no log.
+        `clock` gives the time with its offset; `monotonic` and `boot` are as for `LogFile`. Raises
+        JobUnreadable, JobFaulty, ValueError for an unfit station, OSError where the log folder is there and
+        cannot be listed. `read_only` takes no lock and needs no log.
         """
         plan = read_job(folder)
         zone = zone_of(plan, None)
@@ -147,6 +150,7 @@ class Desk(Site):
             host=host,
             user=user,
             monotonic=monotonic,
+            boot=boot,
             read_only=read_only,
             disk=disk,
         )
@@ -190,7 +194,13 @@ class Desk(Site):
         wrong = union.faults or self.log.gone or waiting or union.unread
         found = log_findings(union, self.log.gone, waiting) if wrong else []
         stacks = [] if stack_id is None else [self.stack(stack_id)]
-        return (*found, *unknown_findings(self.state), *self.conflict_findings(stacks))
+        found += unknown_findings(self.state)
+        clocks = self.clocks()
+        if clocks.found or clocks.now:
+            from pourdeck.walk.clock import clock_findings
+
+            found += clock_findings(clocks)
+        return (*found, *self.conflict_findings(stacks))
 
     def jumps(self) -> "tuple[Jump, ...]":
         """Where a clock was set back, this one since its last entry too."""
@@ -204,6 +214,22 @@ class Desk(Site):
             return super().jumps()
         next_one = Jump(station=self.station, n=self.log.n + 1, by=gone, at=self.now())
         return (*super().jumps(), next_one)
+
+    def clocks(self) -> "Clocks":
+        """What is known of the clocks, of this computer's since its last entry too."""
+        from pourdeck.walk.clock import Clocks, Doubt, doubts
+
+        entries = self.state.entries
+        if self._clocks is None or self._clocks[0] != len(entries):
+            own = frozenset({each.chain for each in self.log.scans} | {self.station})
+            found = tuple(doubts(entries, self.state.voided))
+            self._clocks = (len(entries), Clocks(own=own, found=found))
+        known, off = self._clocks[1], read_off(self.log.clock())
+        if off is None or off[1] < LEAP:
+            return known
+        key = (self.station, self.log.n + 1)
+        live = Doubt(key=key, order=len(entries), way=off[0], by=off[1], at=self.now())
+        return evolve(known, now=live)
 
     def board(self) -> "Board":
         from pourdeck.walk.board import build_board
@@ -240,7 +266,12 @@ class Desk(Site):
 
     def _look_out(self, union: Union) -> None:
         own = {each.chain for each in self.log.scans} | {self.station}
-        self.log.look_out_for(head for head in self.state.heads if head.station not in own)
+        entries = self.state.entries
+        last = next((one for one in reversed(entries) if one.station in own), None)
+        others = (one for one in entries if one.station not in own and not one.odd)
+        fresh = (one.at for one in others if last is None or not last.had_seen(one))
+        heads = (head for head in self.state.heads if head.station not in own)
+        self.log.look_out_for(heads, max(fresh, default=None))
 
     def hold_out(self) -> str:
         """Write what this deck holds of its own file to a file again; its name. Raises NotSaved."""

@@ -14,6 +14,7 @@ from pourdeck.plan.records import Job, Stack
 from pourdeck.pour.fresh import to_order
 from pourdeck.setout.record import SetOut
 from pourdeck.sitelog.state import PanelState, SiteState
+from pourdeck.walk.clock import SURE, Clocks, how_to_confirm
 from pourdeck.walk.conflicts import undecided
 from pourdeck.walk.holds import (
     NOTHING_BELOW,
@@ -53,13 +54,16 @@ STRENGTH_BELOW = "brackets.strength"
 """The item that asks for the strength of the panel below."""
 
 
-def gate(job: Job, stack: Stack, number: int, state: SiteState, now: datetime) -> Gate:
+def gate(
+    job: Job, stack: Stack, number: int, state: SiteState, now: datetime, clocks: Clocks = SURE
+) -> Gate:
     """Whether panel `number`, from 1, may be started at `now`; its zone is that of what is said.
 
     The panel below must be poured, `limits.climb.hours` must have passed since its pour ended, and it must
     have `limits.climb.strength` by a field-cured test or, where the job says so, by what was measured of the
     estimate. Once the item brackets.strength was answered and passed, the strength is shown too, until a test
-    of the panel below comes out under the limit or its fresh concrete freezes.
+    of the panel below comes out under the limit or its fresh concrete freezes. Hours that `clocks` are not
+    sure of are not counted.
     """
     if number == 1:
         return OPEN
@@ -86,24 +90,27 @@ def gate(job: Job, stack: Stack, number: int, state: SiteState, now: datetime) -
                 body=f"It may be formed when the end of {under}'s pour is recorded{wait}.",
             )
         )
+    out = clocks.left_out(record.pour_end)
     if limit.strength is not None and above.pour_start is None:
         from pourdeck.walk.strength_words import strength_gate
 
         answered = _strength_answered(above)
-        waits = strength_gate(job, mark, under, record, now, answered=answered)
+        waits = strength_gate(job, mark, under, record, now, answered=answered, out=out)
         if waits is not None:
             return waits
     if limit.hours is None:
         return OPEN
     until = aged_at(ended, limit.hours).astimezone(now.tzinfo)
-    if now >= until:
+    if now - out >= until:
         return OPEN
     source = job.limits.sources.get("climb")
     body = f"{mark} may be formed from {clock_text(until, now.date())} "
     body += f"({plain(limit.hours)} h after {under}'s pour end"
     body += f"; {literal(source)})." if source else ")."
+    body += how_to_confirm(out)
     return Gate(
-        refusal=Refusal(title=f"{mark} waits for the hours of {under}.", body=body), until=until
+        refusal=Refusal(title=f"{mark} waits for the hours of {under}.", body=body),
+        until=until + out,
     )
 
 
@@ -291,10 +298,11 @@ def build_walk(
     state: SiteState,
     now: datetime,
     cast_below: CastBelow = NOTHING_BELOW,
+    clocks: Clocks = SURE,
 ) -> Walk:
     """The walk of a panel at `now`. `template` has the job's own items in it already.
 
-    `cast_below`: how the panel below came out.
+    `cast_below`: how the panel below came out. `clocks`: which hours nobody can be sure of.
     """
     job, stack, setout, record = context.job, context.stack, context.setout, context.record
     below = state.panel(setout.below.mark) if setout.below else None
@@ -310,7 +318,7 @@ def build_walk(
         limits=job.limits,
         cast_below=cast_below,
     )
-    barrier = gate(job, stack, setout.number, state, now)
+    barrier = gate(job, stack, setout.number, state, now, clocks)
     sections = _sections(context, facts, barrier)
     every = [item for section in sections for item in section.items]
     holds = [section.hold for section in sections if section.hold]
@@ -338,6 +346,7 @@ def build_walk(
         ),
         gate=barrier.refusal,
         gate_until=barrier.until,
+        clocks=clocks,
         next=next_act(stack.id, setout, sections, record, barrier),
         template=template.digest,
         job=job,

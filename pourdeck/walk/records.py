@@ -16,6 +16,7 @@ from pourdeck.plan.records import Corner, Job, Side, Stack
 from pourdeck.setout.record import SetOut, Sum
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.state import PanelState
+from pourdeck.walk.clock import Clocks
 
 if TYPE_CHECKING:
     from pourdeck.walk.weather_log import WeatherReading
@@ -355,6 +356,7 @@ class Walk:
     out_of_tolerance: tuple[OutOfTolerance, ...]
     gate: Refusal | None
     gate_until: datetime | None
+    clocks: Clocks = field(eq=False)
     next: NextAct | None
     template: str
     job: Job = field(repr=False)

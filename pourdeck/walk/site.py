@@ -21,13 +21,14 @@ from pourdeck.walk.revisions import cast_findings, lost_marks, lost_revisions, p
 
 if TYPE_CHECKING:
     from pourdeck.setout.elevation import DriftPicture
+    from pourdeck.walk.clock import Clocks
     from pourdeck.walk.holds import CastBelow
     from pourdeck.walk.level_page import LevelPage, Point
     from pourdeck.walk.lift_history import SiteLifts
     from pourdeck.walk.lift_seals import Asked
     from pourdeck.walk.lifting import LiftView
     from pourdeck.walk.pour_page import PourPage
-    from pourdeck.walk.records import ItemView, OutOfTolerance, PanelPhase, Walk
+    from pourdeck.walk.records import Gate, ItemView, OutOfTolerance, PanelPhase, Walk
     from pourdeck.walk.steps import Context, Template
     from pourdeck.walk.typed import Jump
 
@@ -208,11 +209,12 @@ class Site:
 
         key = (stack_id, number)
         found = self._walks.get(key)
-        now = self.now()
-        if found is None or (key in self._waits and now >= self._waits[key]):
+        now, clocks = self.now(), self.clocks()
+        waited = key in self._waits and now >= self._waits[key]
+        if found is None or waited or found.clocks != clocks:
             context, template = self._context(stack_id, number)
             below = self._cast_below(stack_id, number)
-            found = build_walk(context, template, self.state, now, below)
+            found = build_walk(context, template, self.state, now, below, clocks)
             self._walks[key] = found
             self._waits.pop(key, None)
             if found.gate_until is not None:
@@ -350,14 +352,26 @@ class Site:
 
     def panel_state(self, stack_id: str, number: int) -> "PanelPhase":
         """The state of a panel, without its whole walk where that is not needed."""
-        from pourdeck.walk.panel_walk import gate, panel_state
+        from pourdeck.walk.panel_walk import panel_state
 
         stack = self.stack(stack_id)
         record = self.state.panel(stack.panels[number - 1].mark)
         if "pour" in record.releases and record.pour_start is None:
             return self.walk(stack_id, number).panel_state
-        barrier = gate(self.job, stack, number, self.state, self.now())
+        barrier = self.gate(stack, number)
         return panel_state(record, gate_open=barrier.refusal is None, released=False)
+
+    def gate(self, stack: Stack, number: int) -> "Gate":
+        """Whether panel `number` of a stack, from 1, may be started now."""
+        from pourdeck.walk.panel_walk import gate
+
+        return gate(self.job, stack, number, self.state, self.now(), self.clocks())
+
+    def clocks(self) -> "Clocks":
+        """What is known of the clocks; `Desk` knows which is its own."""
+        from pourdeck.walk.clock import SURE
+
+        return SURE
 
     def panel_in_hand(self, stack_id: str) -> int:
         """The lowest panel that is not cast yet, from 1; the top one where all are."""
@@ -464,9 +478,9 @@ class Site:
                     from pourdeck.walk.strength_findings import harm
 
                     spot = Spot(stack=stack.id, panel=number, mark=panel.mark)
-                    self._concrete[key] = harm(
-                        self.job, spot, strength(self.job, record, self.now())
-                    )
+                    out = self.clocks().left_out(record.pour_end)
+                    now = strength(self.job, record, self.now(), out)
+                    self._concrete[key] = harm(self.job, spot, now)
                 found += self._concrete[key]
         return found
 

@@ -284,28 +284,30 @@ class Strength:
         return self.gain.estimate(adjusted_days(self.readings, self.poured, at))
 
 
-def strength(job: Job, record: PanelState, at: datetime) -> Strength:
+def strength(job: Job, record: PanelState, at: datetime, out: timedelta = timedelta()) -> Strength:
     """By the job's mix and limits, from what the log has of the panel.
 
-    Results after `at` are left out, those from before the end of the pour show nothing.
+    Results after `at` are left out, those from before the end of the pour show nothing. `out`: so much of
+    the age nobody can be sure of, because a clock was set; it is not counted.
     """
+    sure = at - out
     poured, readings = pour_ended(record), temperatures(record)
     gap = timedelta(hours=float(job.limits.temperature_gap))
     gain = gain_of(job.mix.strength, job.mix.cement)
     hours = days = estimate = measured = extremes = None
     cold: tuple[Reading, ...] = ()
     if poured is not None:
-        hours = max(0.0, (at - poured) / HOUR)
-        days = adjusted_days(readings, poured, at)
+        hours = max(0.0, (sure - poured) / HOUR)
+        days = adjusted_days(readings, poured, max(sure, poured))
         fresh = pour_began(record) or poured
         extremes = coldest_and_hottest(readings, fresh, at)
         cold = _cold(readings, fresh, poured, at, gain, gap)
         if gain is not None:
             estimate = gain.estimate(days)
-            measured = gain.estimate(measured_days(readings, poured, at, gap))
+            measured = gain.estimate(measured_days(readings, poured, max(sure, poured), gap))
     frost = tuple(one for one in cold if one.temperature <= FROST)
     known = _Known(
-        at=at,
+        at=sure,
         poured=poured,
         readings=readings,
         gap=gap,

@@ -9,6 +9,7 @@ from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Job
 from pourdeck.pour.maturity import PLANNED
 from pourdeck.sitelog.state import PanelState
+from pourdeck.walk.clock import how_to_confirm, left_out_words
 from pourdeck.walk.records import Gate, Walk
 from pourdeck.walk.strength import Cured, Need, Result, Strength, strength
 from pourdeck.walk.typed import pour_ended
@@ -332,13 +333,15 @@ def stripped_early(walk: Walk, key: str, value: object, now: datetime) -> str | 
     # Loaded here: no other answer needs the sums of strength.
     from pourdeck.walk.strength import strength
 
-    found = strength(walk.job, record, now)
+    out = walk.clocks.left_out(record.pour_end)
+    found = strength(walk.job, record, now, out)
     if found.strip.met is not False:
         return None
     missing = " ".join(strip_missing(walk.job, found, now.tzinfo))
     source = f" ({literal(found.strip.source)})" if found.strip.source else ""
     return (
-        f"Too early for the forms of {literal(record.mark)} to come off{source}. Missing: {missing}"
+        f"Too early for the forms of {literal(record.mark)} to come off{source}. Missing: "
+        f"{missing}{left_out_words(out)}"
     )
 
 
@@ -346,15 +349,22 @@ def stripped_early(walk: Walk, key: str, value: object, now: datetime) -> str | 
 
 
 def strength_gate(
-    job: Job, mark: str, under: str, record: PanelState, now: datetime, *, answered: bool
+    job: Job,
+    mark: str,
+    under: str,
+    record: PanelState,
+    now: datetime,
+    *,
+    answered: bool,
+    out: timedelta = timedelta(),
 ) -> Gate | None:
     """What waits for the strength of a panel whose pour has ended, `under`; None where nothing does.
 
     `answered`: it was read and passed in the walk of `mark`, as older logs have it. That opens the gate
     where the log has no result of `under` at all, and no frost. The hours are waited for here only where
-    the strength is too.
+    the strength is too. `out`: so much of its age nobody can be sure of.
     """
-    found = strength(job, record, now)
+    found = strength(job, record, now, out)
     need = found.climb
     if found.needed_climb is None or need.by is not None:
         return None
@@ -362,10 +372,10 @@ def strength_gate(
         return None
     both = need.hours is not None and not need.aged
     what = "the hours and the strength" if both else "the strength"
-    body = _body(job, mark, under, found, now)
+    body = _body(job, mark, under, found, now) + how_to_confirm(out)
     return Gate(
         refusal=Refusal(title=f"{mark} waits for {what} of {under}.", body=body),
-        until=None if need.opens is None else need.opens.astimezone(now.tzinfo),
+        until=None if need.opens is None else need.opens.astimezone(now.tzinfo) + out,
     )
 
 

@@ -3,6 +3,7 @@
 import json
 import re
 import tomllib
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
@@ -13,7 +14,7 @@ from pourdeck.walk.authority import set_pin
 from pourdeck.walk.records import Act
 from tests.commands.kit import WRITING, Command, log_of, one_panel_cast
 from tests.commands.test_exit_codes import could_not
-from tests.walk.kit import CHECKER, FOREMAN, HAND, JOB, on_second, open_desk
+from tests.walk.kit import CHECKER, FOREMAN, HAND, JOB, MORNING, Clock, on_second, open_desk
 from tests.walk.kit import crew as made_crew
 
 APPLY = ("--apply", "--by", FOREMAN, "--reason", "drawing rev D")
@@ -454,7 +455,7 @@ def test_a_hand_changes_no_size_and_a_foreman_none_with_errors(cast: Path, comma
 
 
 def test_who_has_a_pin_signs_with_it(cast: Path, command: Command):
-    desk = open_desk(cast.parent)
+    desk = open_desk(cast.parent, clock=Clock(MORNING + timedelta(days=2)))
     act = set_pin(desk.job, FOREMAN, "4711", "4711", bytes(16))
     assert isinstance(act, Act)
     desk.record(act)

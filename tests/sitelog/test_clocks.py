@@ -33,8 +33,10 @@ def test_against_the_last_entry(gone: timedelta, told: str) -> None:
         (14 * HOUR, 14 * HOUR, ""),
         (HOUR, HOUR + timedelta(seconds=1), ""),
         (HOUR, 2 * HOUR, "back 3600 s"),
-        (13 * HOUR, HOUR / 60, "ahead 46740 s"),
-        (11 * HOUR, HOUR, ""),
+        (13 * HOUR, HOUR / 60, "forward 46740 s"),
+        (11 * HOUR, HOUR, "forward 36000 s"),
+        (8 * HOUR + timedelta(minutes=2), 8 * HOUR, ""),
+        (8 * HOUR + timedelta(seconds=121), 8 * HOUR, "forward 121 s"),
     ],
 )
 def test_against_a_clock_nobody_sets(gone: timedelta, elapsed: timedelta, told: str) -> None:

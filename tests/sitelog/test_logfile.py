@@ -344,7 +344,7 @@ def test_a_clock_that_jumps_is_flagged_and_changes_no_order(tmp_path: Path) -> N
 
 
 def test_a_night_with_the_deck_open_is_no_jump(tmp_path: Path) -> None:
-    clock, ticks = Clock(), iter([0.0, 14 * 3600.0 + 60, 14 * 3600.0 + 120])
+    clock, ticks = Clock(), iter([0.0, 60.0, 14 * 3600.0 + 120, 14 * 3600.0 + 180])
     with open_log(tmp_path, clock=clock, monotonic=lambda: next(ticks)) as log:
         log.append("note", "kim", {})
         clock.now += timedelta(hours=14)

@@ -41,7 +41,7 @@ def test_a_plan_that_differs_before_the_pour_is_simply_the_plan(tmp_path: Path) 
     one = crew(tmp_path)
     one.go_to("pour")
     one.desk.close()
-    desk = open_desk(tmp_path, THINNER)
+    desk = open_desk(tmp_path, THINNER, one.clock)
     assert codes(desk) == []
     assert desk.job.stacks[0].panels[0].thickness == 175
 

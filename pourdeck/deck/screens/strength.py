@@ -51,7 +51,9 @@ class StrengthScreen(PanelScreen):
     def found(self) -> Strength | None:
         """By the plan in force, closed or not: a limit that the office gives later counts."""
         record, desk = self.record, self.deck.desk
-        return strength(desk.job, record, desk.now()) if record is not None else None
+        if record is None:
+            return None
+        return strength(desk.job, record, desk.now(), desk.clocks().left_out(record.pour_end))
 
     @property
     def rows(self) -> RowList:
