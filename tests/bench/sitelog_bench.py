@@ -12,6 +12,7 @@ from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
+from pourdeck.commands.jobs import boot, steady
 from pourdeck.sitelog.entries import Unsealed, compose
 from pourdeck.sitelog.logfile import LogFile
 from pourdeck.sitelog.scan import scan
@@ -71,7 +72,13 @@ def append_sync(count: int = 200) -> Result:
         line = log_bytes(1).splitlines(keepends=True)[1]
         acts = iter(answer(number) for number in range(2 * count))
         with LogFile.open(
-            folder, "shed", job="QL-31", clock=lambda: MORNING, state_folder=folder / "state"
+            folder,
+            "shed",
+            job="QL-31",
+            clock=lambda: MORNING,
+            state_folder=folder / "state",
+            monotonic=steady,
+            boot=boot(),
         ) as log:
 
             def ours() -> None:

@@ -186,11 +186,18 @@ class Hand:
                     # It took the place of all that stood here.
                     told.clear()
                 told.update(put_in)
-            elif pad and len(text) >= len(was) and not self._put_back(field, text):
+            elif (
+                pad
+                and field in before
+                and len(text) >= len(was)
+                and not self._put_back(field, text)
+            ):
                 self._must(self.in_full(field, was) and bool(was), f"stepped from {was} to {text}")
                 told.update(text)
-            elif act not in EDITING and (not pad or self._put_back(field, text)):
-                # Another line is in hand, or a draft of it came back.
+            elif act not in EDITING and (
+                not pad or field not in before or self._put_back(field, text)
+            ):
+                # Another line is in hand, a draft of it came back, or a form opened with what it offers.
                 held = text if self._recorded(text) else self.drafts.get((field, text), ())
                 self.typed[field] = Counter(held)
             if text and self.in_full(field, text):
