@@ -178,7 +178,7 @@ class Hand:
             told = self.typed.setdefault(field, Counter())
             put_in = character or (added(was, text) if pad else "")
             if put_in:
-                past = put_in in FIGURES and isinstance(self.last, Choice)
+                past = put_in in FIGURES and isinstance(self.last, Choice) and self.last.is_attached
                 self._must(not past, f"{act} went past a choice: {was} to {text}")
                 over = text == put_in or self.entered is not field or field.quantity.kind == "text"
                 self._must(over, f"after Enter {was} became {text}")
