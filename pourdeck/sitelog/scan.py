@@ -7,6 +7,7 @@ intact entries round it are still given.
 """
 
 import re
+from collections.abc import Iterator
 
 from attrs import evolve, frozen
 
@@ -17,6 +18,7 @@ from pourdeck.sitelog.entries import (
     Entry,
     object_end,
     read_line,
+    read_lines,
     station_fault,
     station_of,
 )
@@ -103,11 +105,7 @@ def scan(data: bytes, name: str) -> Scan:
     chain = _chain(lines[0] if lines else tail, name)
     entries: list[Entry] = []
     prev, count = "", 0
-    for raw in lines:
-        try:
-            entry = read_line(raw, chain)
-        except BadLineError:
-            break
+    for entry in _intact(lines, chain):
         if entry.prev != prev or entry.n != count + 1:
             break
         entries.append(entry)
@@ -118,6 +116,23 @@ def scan(data: bytes, name: str) -> Scan:
         reader.read_on(lines)
     rest = reader.read_tail(tail, len(lines) + 1, len(data) - len(tail))
     return reader.result(sound=count, end=len(data) - len(rest), tail=rest)
+
+
+AT_ONCE = 1000
+"""Lines that are read together."""
+
+
+def _intact(lines: list[bytes], chain: str) -> Iterator[Entry]:
+    """The entries of the lines up to the first bad one."""
+    for start in range(0, len(lines), AT_ONCE):
+        those = lines[start : start + AT_ONCE]
+        entries = read_lines(those, chain)
+        yield from entries
+        for raw in those[len(entries) :]:
+            try:
+                yield read_line(raw, chain)
+            except BadLineError:
+                return
 
 
 def _chain(first: bytes, name: str) -> str:

@@ -303,8 +303,16 @@ def _owing(site: Sources, stack: Stack) -> Iterable[_Owing]:
         record = site.state.panels.get(panel.mark)
         if record is None or record.started is None:
             continue
-        items = site.items_owing(stack.id, number)
+        items = site.items_owing(stack.id, number) if _may_owe(record) else ()
         yield _Owing(stack=stack.id, number=number, record=record, items=items)
+
+
+def _may_owe(record: PanelState) -> bool:
+    """Whether an item of it may be deferred or have failed: by what stands, without working any out."""
+    return bool(record.as_cast) or any(
+        entry.kind == "defer" or entry.data.get("verdict") == "fail"
+        for entry in record.latest.values()
+    )
 
 
 def _owed(panel: _Owing, state: str, units: Units) -> Iterable[Owed]:
