@@ -23,6 +23,7 @@ Measured = Row | Skipped | list[Row] | list[Row | Skipped]
 def measure(work: Path) -> Iterator[Row | Skipped]:
     groups: list[tuple[str, Callable[[], Measured]]] = [
         ("start, memory", lambda: deck_bench.start_and_memory(work, ROOT)),
+        ("long logs", lambda: deck_bench.long_logs(work, ROOT)),
         ("check", lambda: plan_bench.check_command(work, ROOT)),
         ("adjustment", plan_bench.adjustment),
         ("size change", lambda: plan_bench.size_change(work)),

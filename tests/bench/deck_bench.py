@@ -19,6 +19,7 @@ LAST_PAINTED = ("F1 Help", "log ")
 """In the last lines of every screen: when they are there, the screen is full."""
 
 ROUNDS = 9
+LONG_ROUNDS = 3
 KEYS = 200
 ENTRIES = 20_000
 DOWN, UP = b"\x1b[B", b"\x1b[A"
@@ -48,6 +49,31 @@ def start_and_memory(work: Path, root: Path) -> list[Row | Skipped]:
         Row(what=names[0], beside=beside, unit="s", ours=ours, other=least, most_ratio=1.4),
         Row(what=names[1], beside=beside, unit="MB", ours=peak, other=bare_peak, most_ratio=1.6),
     ]
+
+
+def long_logs(work: Path, root: Path) -> list[Row | Skipped]:
+    """The first full screen of a large job with a long log, over that of the example, and its memory."""
+    example = shutil.copytree(example_folder(), work / "short")
+    rows: list[Row | Skipped] = []
+    for entries, most in ((20_000, 1.2), (100_000, 2.0)):
+        what = f"first full screen with {entries:,} entries, over the example's"
+        long = write_long_job(work / f"log-{entries}", work / f"state-{entries}", entries)
+        taken: list[list[tuple[float, float]]] = [[], []]
+        try:
+            for _ in range(LONG_ROUNDS + 1):
+                for folder, those in zip((example, long.folder), taken, strict=True):
+                    arguments = ["-m", "pourdeck", "open", str(folder)]
+                    last = ("Stack", *LAST_PAINTED)
+                    those.append(_start(arguments, last, environment(work), root))
+        except (NotPaintedError, OSError) as error:
+            rows.append(Skipped(what=what, why=str(error)))
+            continue
+        (short, _), (ours, peak) = (
+            tuple(map(statistics.median, zip(*those[1:], strict=True))) for those in taken
+        )
+        rows.append(Row(what=what, unit="s", ours=ours - short, most=most))
+        rows.append(Row(what=f"peak memory with {entries:,}", unit="MB", ours=peak, most=250))
+    return rows
 
 
 def _start(
