@@ -3,11 +3,13 @@
 from argparse import Namespace
 from contextlib import closing
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 from pourdeck.commands.jobs import clock, open_to_read, state_folder, station
 from pourdeck.commands.open import has_terminal, open_deck
 from pourdeck.commands.outcome import CannotDoError
 from pourdeck.example import example_folder
+from pourdeck.sitelog.disk import forget_ends
 from pourdeck.walk.replay_story import StoryUnfitError, copy_example
 
 FOLDER = "pourdeck-demo"
@@ -33,11 +35,13 @@ def copy(folder: Path) -> None:
     from pourdeck.plan.reader import read_job
     from pourdeck.walk.words import zone_of
 
-    state = state_folder()
     try:
         source = example_folder()
         now = clock().astimezone(zone_of(read_job(source), None))
-        copy_example(source, folder, now, state_folder=state)
+        with TemporaryDirectory() as apart:
+            copy_example(source, folder, now, state_folder=Path(apart))
+        # An example that was here before and is gone was no job.
+        forget_ends(state_folder(), folder)
         with closing(open_to_read(folder, STATION)) as desk:
             build_records(desk)
     except (StoryUnfitError, FileNotFoundError) as error:

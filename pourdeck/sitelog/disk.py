@@ -553,6 +553,14 @@ class Known:
         return {"boot": self._boot, "at": at.isoformat(), "up": up}
 
 
+def forget_ends(state_folder: Path, folder: Path, *, disk: Disk = DISK) -> None:
+    """Forget the ends that were known of a log, for another job in the same folder. Raises OSError."""
+    digest = path_digest(folder)
+    for name, _ in disk.listing(state_folder / "ends"):
+        if name.startswith(f"{digest}-"):
+            disk.unlink(state_folder / "ends" / name)
+
+
 def _lines(heads: Iterable[Head], clocks: Mapping[str, str | float]) -> bytes:
     ends = [{"file": one.station, "n": one.n, "seal": one.seal} for one in heads]
     return b"".join(

@@ -1,10 +1,12 @@
 """How commands end: 0 nothing wrong, 1 errors found, 2 could not be done with one message."""
 
 import json
+import shutil
 from pathlib import Path
 
 import pytest
 
+from pourdeck.commands.jobs import open_to_write
 from tests.commands.conftest import Job
 from tests.commands.kit import READING, Command, Done, one_panel_cast
 from tests.walk.kit import JOB
@@ -265,6 +267,16 @@ def test_the_demo_is_copied_once_and_then_kept(command: Command, tmp_path: Path)
     (tmp_path / "copy" / "mine").touch()
     assert command("demo", tmp_path / "copy").code == 2
     assert (tmp_path / "copy" / "mine").exists()
+
+
+def test_the_demo_is_copied_anew_where_it_was_thrown_away(command: Command, tmp_path: Path):
+    folder = tmp_path / "demo"
+    for n in (1, 2):
+        assert "the deck needs a terminal" in could_not(command("demo", folder)), n
+        done = command("check", folder, "--json")
+        assert (done.code, done.document["findings"]) == (0, [])
+        open_to_write(folder, "shed").close()
+        shutil.rmtree(folder)
 
 
 def test_the_demo_does_not_cover_what_is_there(command: Command, tmp_path: Path):
