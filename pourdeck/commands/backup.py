@@ -6,21 +6,12 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from pourdeck.commands.jobs import (
-    clock,
-    host_and_user,
-    job_folder,
-    known_ends,
-    new_installation,
-    state_folder,
-    station,
-)
+from pourdeck.commands.jobs import job_folder, known_ends, open_backups, station
 from pourdeck.commands.outcome import DONE, FAULTY, CannotDoError, show
 from pourdeck.paper.documents import Document, findings_document
 from pourdeck.plan.messages import has_error
 from pourdeck.plan.reader import FILE_NAME
 from pourdeck.sitelog.backup import BackedUp, NotBackedUp
-from pourdeck.sitelog.backups import Backups
 from pourdeck.sitelog.restore import Restored
 from pourdeck.sitelog.scan import Scan
 from pourdeck.walk.words import count_of
@@ -51,14 +42,6 @@ def run(arguments: Namespace) -> int:
         title = title if title.startswith("NOT") else f"{title[:1].lower()}{title[1:]}"
         raise CannotDoError(f"{title}.", error.body) from error
     return FAULTY if has_error(findings) else DONE
-
-
-def open_backups(job: Path) -> Backups:
-    """Open the backups of a job as this computer makes them."""
-    host, user = host_and_user()
-    return Backups(
-        state_folder(), job, clock=clock, new_id=new_installation, host=host, user=user
-    )  # fmt: skip
 
 
 def backup_document(job: Path, done: BackedUp) -> Document:

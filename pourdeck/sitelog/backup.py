@@ -135,7 +135,7 @@ def back_up(
     try:
         into = _own_folder(folder, job, source, installation, disk)
         copy = _Copy(into, disk, now)
-        copy.write(source, job, host, progress)
+        copy.bring_up_to_date(source, job, host, progress)
         heads = _heads(source)
         copy.verify(source, heads)
     except OSError as error:
@@ -283,7 +283,7 @@ class _Copy:
         self._after: dict[str, bytes] = {}
         """What each file of the backup has in the end."""
 
-    def write(self, source: Held, job: Path, host: str, progress: Progress) -> None:
+    def bring_up_to_date(self, source: Held, job: Path, host: str, progress: Progress) -> None:
         """Write what is other. Raises OSError."""
         disk = self._disk
         make_folder(disk, self.into)

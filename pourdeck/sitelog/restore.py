@@ -205,10 +205,11 @@ class _Restore:
         there = {path.lower() for path, _ in self._mine.of(RECORD)}
         for one in self._backups:
             for path, data in one.held.of(RECORD):
-                right = path.lower().replace(_DAMAGED, ".toml")
-                if {path.lower(), right} & (there | found.keys()) or not self._is_right(one, path):
-                    continue
-                found[path] = data
+                name = path.lower()
+                beside = f"{name.removesuffix(_DAMAGED)}.toml" if name.endswith(_DAMAGED) else name
+                if not {name, beside} & there and self._is_right(one, path):
+                    found[path] = data
+                    there.add(name)
         return [(path, data, 0) for path, data in found.items()]
 
     def _plan(self) -> list[tuple[str, bytes, int]]:
