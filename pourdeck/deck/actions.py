@@ -424,7 +424,7 @@ ACTIONS: tuple[Action, ...] = (
 _ALWAYS = ("undo", "person", "help", "palette", "leave")
 
 BARS: dict[str, tuple[str, ...]] = {
-    "board": ("open-panel", "show-setout", "show-resize", "show-drift", *_ALWAYS, "back-up"),
+    "board": ("open-panel", "show-setout", "show-resize", "show-drift", *_ALWAYS),
     "walk": ("defer", "not-applicable", "note", "undo", "more", "person", "show-sum", "read-all", "help"),
     "pour": (
         "new-load", "turn-away", "not-measured", "add-specimen", "weather", "undo", "person", "note",

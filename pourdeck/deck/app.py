@@ -212,7 +212,9 @@ class DeckApp(DeskShell):
         self.kept.flush()
         counts = self.counts()
         owed = f"deferred {counts.deferred}, failed {counts.failed}, unreleased {counts.passed}"
-        self.exit(message=text(f"Left the deck: {owed}; {self.head_text()}. Nothing is lost."))
+        backed_up = f" {self.copying.last_words()}" if self.backups is not None else ""
+        told = f"Left the deck: {owed}; {self.head_text()}. Nothing is lost.{backed_up}"
+        self.exit(message=text(told))
 
     async def action_quit(self) -> None:
         self.action_leave()

@@ -62,7 +62,7 @@ class Copying:
             id="folder", label="Folder", value=last.folder, offered=True, check=fault
         )  # fmt: skip
         form = Form(
-            "Back up to a stick or a share", (folder,), lambda _: None, body=f"{self._last()} {BODY}",
+            "Back up to a stick or a share", (folder,), lambda _: None, body=f"{self.last_words()} {BODY}",
             verb="Back up", signed=False, done=told,
         )  # fmt: skip
         app.push_screen(form)
@@ -112,7 +112,8 @@ class Copying:
 
     def _finished(self, done: BackedUp, then: Callable[[], None]) -> None:
         self._thread = None
-        title = f"Backed up {done.at:%H:%M}, verified: {count_of(done.entries, 'entry', 'entries')}"
+        at = done.at.astimezone(self._app.desk.now().tzinfo)
+        title = f"Backed up {at:%H:%M}, verified: {count_of(done.entries, 'entry', 'entries')}"
         if has_error(done.findings):
             wrong = next(one for one in done.findings if one.is_error)
             self._tell(Said("refused", f"{title}, and something is wrong", wrong.message))
@@ -125,7 +126,7 @@ class Copying:
         if not has_error(done.findings):
             then()
 
-    def _last(self) -> str:
+    def last_words(self) -> str:
         """When the last backup was, and what came since, in a sentence."""
         backups, desk = self._app.backups, self._app.desk
         last = backups.last if backups else LastBackup()
@@ -168,7 +169,7 @@ class Copying:
                 self.ask(app.leave)
 
         to = f"To {literal(folder)}: put the stick in first. " if folder else ""
-        app.push_screen(LeaveDialog(f"{to}{self._last()}"), answered)
+        app.push_screen(LeaveDialog(f"{to}{self.last_words()}"), answered)
         return True
 
 

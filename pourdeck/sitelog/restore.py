@@ -245,12 +245,14 @@ class _Restore:
         """Under its own name, or beside what has that name. Raises OSError."""
         if "/" in path:
             make_folder(self._disk, (self._job / path).parent)
-        beside = f"{path.removesuffix('.jsonl')}.restored-{digest(data)[:8]}.jsonl"
-        for name in (path, beside):
+        beside = f"{path.removesuffix('.jsonl')}.restored-{digest(data)[:8]}"
+        # A run that did not end may have left such a name, with nothing in it.
+        more = (f"{beside}-{number}.jsonl" for number in range(2, 100))
+        for name in (path, f"{beside}.jsonl", *more):
             try:
                 put(self._disk, self._job / name, data, new=True)
             except FileExistsError:
                 continue
             self.brought.append(Brought(file=name, bytes=len(data), entries=entries))
             return
-        raise FileExistsError(f"{beside} is there already")
+        raise FileExistsError(f"{beside}.jsonl is there already")

@@ -30,9 +30,18 @@ class Stick(FakeDisk):
         data = super().read_back(path)
         return data[:-1] + bytes([data[-1] ^ 1]) if data and self._flip(path) else data
 
+    def unlink(self, path: Path) -> None:
+        self._note("take away")
+        super().unlink(path)
+
     def listing(self, folder: Path) -> list[tuple[str, str]]:
         self._note("list")
         return super().listing(folder)
+
+
+_CALLS = (
+    "create", "write", "fsync", "replace", "make folder", "sync folder", "read back", "list", "take away",
+)  # fmt: skip
 
 
 def fails_for_good(disk: FakeDisk, at: int, error: OSError) -> None:
@@ -42,16 +51,7 @@ def fails_for_good(disk: FakeDisk, at: int, error: OSError) -> None:
         if len(disk.calls) >= at:
             raise error
 
-    for call in (
-        "create",
-        "write",
-        "fsync",
-        "replace",
-        "make folder",
-        "sync folder",
-        "read back",
-        "list",
-    ):
+    for call in _CALLS:
         disk.before[call] = before
 
 

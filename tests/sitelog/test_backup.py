@@ -58,8 +58,9 @@ def test_all_of_it_is_copied_and_the_job_is_left_alone(tmp_path: Path) -> None:
 
 def test_only_what_is_other_is_written(tmp_path: Path) -> None:
     site, job = a_job(tmp_path)
-    back_up(job)
+    into = back_up(job).into
     assert back_up(job).copied == ()
+    (into / "log" / f"old.jsonl{PART}").write_bytes(b"of a run that did not end")
     site.say("one", NOTE)
     done = back_up(job)
     name = own_log(job).name
@@ -184,7 +185,7 @@ def test_the_torn_end_of_an_interrupted_write_is_no_fork(tmp_path: Path) -> None
     site, job = a_job(tmp_path)
     log = own_log(job)
     whole = log.read_bytes()
-    log.write_bytes(whole + b'{"n":5,"at":"20')
+    log.write_bytes(whole + b'{"n":5,"at":"2024')
     back_up(job)
     site.say("one", NOTE)
     done = back_up(job)
