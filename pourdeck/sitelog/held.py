@@ -10,7 +10,7 @@ from pourdeck.plan.messages import Finding, JobUnreadable
 from pourdeck.plan.reader import FILE_NAME, decode, parse
 from pourdeck.sitelog.disk import Disk, reason
 from pourdeck.sitelog.scan import Scan
-from pourdeck.sitelog.union import TEMPORARY, Union, Unread, look, union_of
+from pourdeck.sitelog.union import FORK, TEMPORARY, Union, Unread, look, union_of
 
 LOG, RECORD = "log/", "record/"
 
@@ -116,12 +116,27 @@ def _job_words(plan: bytes) -> tuple[str, str, str]:
     return number, name, ""
 
 
-def same_job(one: Held, other: Held) -> bool:
-    """Whether two folders are of one job: a file of their logs began with the same entry, or else their plans
-    have the same number and name.
-    """
+def same_words(one: Held, other: Held) -> bool:
+    """Whether the plans of two folders have the same number and name."""
     words = (one.number, one.name)
-    return bool(one.begins & other.begins) or (any(words) and words == (other.number, other.name))
+    return any(words) and words == (other.number, other.name)
+
+
+def apart(one: Held, other: Held) -> bool:
+    """Whether two logs have nothing in common and cannot be of one job: files of a name began differently.
+
+    So it is with a copy of a job to train on, whose plan is the same.
+    """
+    return not one.begins & other.begins and bool(_chains(one) & _chains(other))
+
+
+def same_job(one: Held, other: Held) -> bool:
+    """Whether two folders are of one job: by the first entries of their logs, or else by their plans."""
+    return bool(one.begins & other.begins) or (same_words(one, other) and not apart(one, other))
+
+
+def _chains(one: Held) -> set[str]:
+    return {name.partition(FORK)[0] for name in one.union.lines}
 
 
 def is_blank(one: Held) -> bool:

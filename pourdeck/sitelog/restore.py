@@ -8,6 +8,7 @@ at, those of other computers too.
 
 from collections.abc import Iterable, Iterator
 from datetime import UTC, datetime
+from itertools import combinations
 from pathlib import Path
 from typing import Any
 
@@ -30,7 +31,16 @@ from pourdeck.sitelog.backup import (
 )
 from pourdeck.sitelog.disk import Disk, reason
 from pourdeck.sitelog.entries import Head
-from pourdeck.sitelog.held import LOG, RECORD, Held, hold, is_blank, same_job
+from pourdeck.sitelog.held import (
+    LOG,
+    RECORD,
+    Held,
+    apart,
+    hold,
+    is_blank,
+    same_job,
+    same_words,
+)
 from pourdeck.sitelog.known import log_findings
 from pourdeck.sitelog.verify import LogReport, verify
 
@@ -74,6 +84,12 @@ class _Backup:
             return datetime.fromisoformat(str(self.note.get("at"))).astimezone(UTC).isoformat()
         except (ValueError, OverflowError, OSError):
             return ""
+
+    @property
+    def origin(self) -> str:
+        """Which folder of which computer it was made of, as far as that was noted."""
+        words = f"{self.note.get('computer') or ''} {self.note.get('job') or ''}".strip()
+        return words or "an unknown folder"
 
     def is_right(self, path: str) -> bool:
         """Whether a file is still what was written there, as far as that was noted."""
@@ -141,20 +157,33 @@ def _of_job(mine: Held, found: list[_Backup], folder: Path) -> list[_Backup]:
         raise NotBackedUp(
             f"There is no backup in {shown}", "Name the folder that was backed up to."
         )
-    named = {(one.held.number, one.held.name): one.folder for one in found}
-    listed = "; ".join(
-        f"{literal(' '.join(words).strip()) or 'a job without a plan'}: {literal(str(where))}"
-        for words, where in named.items()
-    )
+    known = found
     if not is_blank(mine):
-        found = [one for one in found if same_job(mine, one.held)]
-        if not found:
-            raise NotBackedUp(f"There is no backup of this job in {shown}", f"It has {listed}.")
-    elif len(named) > 1:
+        # Of a backup that is named itself the plan is enough.
+        is_named = found[0].folder == folder
+        found = [
+            one
+            for one in found
+            if same_job(mine, one.held) or (is_named and same_words(mine, one.held))
+        ]
+    if not found:
+        raise NotBackedUp(f"There is no backup of this job in {shown}", f"It has {_listed(known)}.")
+    first = found[0].held
+    mixed = is_blank(mine) and not all(same_job(first, one.held) for one in found)
+    if mixed or any(apart(one.held, other.held) for one, other in combinations(found, 2)):
         raise NotBackedUp(
-            f"There are several jobs in {shown}", f"Name the folder of the one you mean: {listed}."
+            f"There are several jobs in {shown}",
+            f"Name the folder of the one you mean: {_listed(found)}.",
         )
     return sorted(found, key=lambda one: one.at, reverse=True)
+
+
+def _listed(found: Iterable[_Backup]) -> str:
+    return "; ".join(
+        f"{literal(f'{one.held.number} {one.held.name}'.strip()) or 'a job without a plan'}, "
+        f"{len(one.held.union.entries)} entries, from {literal(one.origin)}: {literal(str(one.folder))}"
+        for one in found
+    )
 
 
 class _Restore:

@@ -25,7 +25,7 @@ from tests.sitelog.backup_kit import (
     own_log,
     restore,
 )
-from tests.sitelog.kit import Site, act, make_log, open_log
+from tests.sitelog.kit import MORNING, Site, act, make_log, open_log
 
 
 def story(folder: Path) -> list[str]:
@@ -240,6 +240,30 @@ def test_another_job_is_never_mixed_in(tmp_path: Path) -> None:
     assert not new.exists()
     backups_of(new).bring_back(str(into), ())
     assert job_files(new) == job_files(other)
+
+
+def test_a_copy_of_the_job_to_train_on_is_not_mixed_in(tmp_path: Path) -> None:
+    """It has the same plan, and a log of its own that began under the same name."""
+    _, job = a_job(tmp_path)
+    _, other = a_job(tmp_path, "two")
+    for folder, text in ((job, "x"), (other, "trained")):
+        own_log(folder).unlink()
+        entries = make_log(
+            act("note", panel="W07", text=text), start=MORNING.replace(hour=len(text))
+        )
+        (folder / "log/shed.jsonl").write_bytes(entries[1])
+    mine, theirs = back_up(job).into, back_up(other).into
+    told = story(job)
+    assert restore(job).sources == (mine,)
+    emptied(job)
+    with pytest.raises(NotBackedUp, match="several jobs"):
+        restore(job)
+    with pytest.raises(NotBackedUp, match="several jobs"):
+        restore(tmp_path / "new")
+    assert not (tmp_path / "new").exists()
+    backups_of(job).bring_back(str(mine), ())
+    assert story(job) == told
+    assert backups_of(job).bring_back(str(theirs), ()).sources == (theirs,), "where it is named"
 
 
 def test_a_job_whose_name_was_changed_is_known_by_its_log(tmp_path: Path) -> None:
