@@ -62,6 +62,7 @@ COMMANDS = {
     "strength": "show how strong a panel is, and what its climb and its lift wait for",
     "lifting": "show mass, centre of gravity and lifters of a panel, and what its lift waits for",
     "log": "show the site log, and whether it is whole",
+    "backup": "copy plan, log and records to a stick or share, and read the copy back",
 }
 
 
@@ -172,6 +173,11 @@ def _own_words(name: str, one: argparse.ArgumentParser) -> None:
             one.add_argument(
                 f"--{option}", metavar=option.upper(), help=f"of the logger's file: {what}"
             )
+    elif name == "backup":
+        one.add_argument("folder", metavar="FOLDER", help="a folder on a stick or a share")
+        one.add_argument(
+            "--restore", action="store_true", help="bring back from it what the job lacks"
+        )
     elif name == "log":
         one.add_argument("--verify", action="store_true", help="only say whether it is whole")
         one.add_argument("--head", metavar="SEAL", help="a seal noted earlier: is it in the log?")

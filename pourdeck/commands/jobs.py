@@ -13,6 +13,7 @@ from pourdeck.plan.messages import Finding, literal
 from pourdeck.plan.records import Job, Stack
 
 if TYPE_CHECKING:
+    from pourdeck.sitelog.backups import Backups
     from pourdeck.sitelog.entries import Head
     from pourdeck.walk.desk import Desk
 
@@ -98,6 +99,16 @@ def known_ends(folder: Path, name: str) -> "list[Head]":
     known = Known(state_folder(), folder, name, disk=DISK)
     known.read()
     return list(known.heads.values())
+
+
+def open_backups(folder: Path) -> "Backups":
+    """Open the backups of a job as this computer makes them."""
+    from pourdeck.sitelog.backups import Backups
+
+    host, user = host_and_user()
+    return Backups(
+        state_folder(), folder, clock=clock, new_id=new_installation, host=host, user=user
+    )
 
 
 def open_desk(arguments: Namespace, *, read_only: bool) -> "Desk":

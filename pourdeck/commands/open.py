@@ -9,7 +9,7 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from pourdeck.commands.jobs import open_to_write, state_folder, station
+from pourdeck.commands.jobs import open_backups, open_to_write, state_folder, station
 from pourdeck.commands.outcome import DONE, CannotDoError
 
 if TYPE_CHECKING:
@@ -71,7 +71,9 @@ def _load(folder: Path, station_name: str, ascii_only: bool) -> "tuple[Desk, Dec
     desk = open_to_write(folder, station_name)
     _complete_records(desk)
     try:
-        return desk, DeckApp(desk, Drafts(state_folder(), desk.plan.folder), ascii_only=ascii_only)
+        drafts = Drafts(state_folder(), desk.plan.folder)
+        backups = open_backups(desk.plan.folder)
+        return desk, DeckApp(desk, drafts, ascii_only=ascii_only, backups=backups)
     except BaseException:
         desk.close()
         raise

@@ -212,6 +212,11 @@ _PILES: tuple[Action, ...] = (
     ),
 )  # fmt: skip
 
+_BACK_UP = Action(
+    id="back-up", keys=("b",), label="Back up", where=("board", "log"),
+    help="Copy plan, log and records to a stick or a share, and read the copy back.",
+)  # fmt: skip
+
 _BOARD: tuple[Action, ...] = (
     Action(
         id="open-panel", keys=("o",), label="Open", where=("board",), shown_as="Enter",
@@ -412,8 +417,8 @@ _RESIZE: tuple[Action, ...] = (
 )  # fmt: skip
 
 ACTIONS: tuple[Action, ...] = (
-    *_EVERYWHERE, *_LISTS, *_PILES, *_BOARD, *_WALK, *_POUR, *_SETOUT, *_LEVELS, *_ASCAST, *_STRENGTH,
-    *_RESIZE, *_LIFT, *_LOG,
+    *_EVERYWHERE, *_LISTS, *_PILES, *_BOARD, _BACK_UP, *_WALK, *_POUR, *_SETOUT, *_LEVELS, *_ASCAST,
+    *_STRENGTH, *_RESIZE, *_LIFT, *_LOG,
 )  # fmt: skip
 
 _ALWAYS = ("undo", "person", "help", "palette", "leave")
@@ -433,7 +438,7 @@ BARS: dict[str, tuple[str, ...]] = {
     ),
     "resize": ("record-resize", "put-back", *_ALWAYS),
     "lift": ("lift-release", "lift-record", "look-exposed", "read-all", "more", *_ALWAYS),
-    "log": ("filter-panel", "filter-none", "log-faults", "hold-out", *_ALWAYS),
+    "log": ("filter-panel", "filter-none", "log-faults", "back-up", "hold-out", *_ALWAYS),
 }  # fmt: skip
 """The ids of what is in the bar of each screen, in their order: from the end they give way, but for Help.
 

@@ -2,6 +2,7 @@
 
 import importlib
 from collections.abc import Callable
+from functools import cached_property
 from time import monotonic as system_monotonic
 from typing import TYPE_CHECKING, Any, ClassVar
 
@@ -16,7 +17,9 @@ from pourdeck.deck.shell import Kept, Store
 from pourdeck.deck.widgets.frame import Said
 
 if TYPE_CHECKING:
+    from pourdeck.deck.backing_up import Copying
     from pourdeck.plan.messages import Refusal, WhyNeeded
+    from pourdeck.sitelog.backups import Backups
     from pourdeck.walk.desk import Desk
     from pourdeck.walk.records import Act
 
@@ -60,11 +63,12 @@ class DeckApp(DeskShell):
         look: str | None = None,
         ascii_only: bool = False,
         monotonic: Callable[[], float] = system_monotonic,
+        backups: "Backups | None" = None,
     ) -> None:
         kept = Kept(drafts, write=not desk.read_only)
         # The mode that the toolkit starts in: no other screen is built on the way to it.
         self.DEFAULT_MODE = kept.here.screen if kept.here.screen in SCREENS else "board"  # type: ignore[misc]
-        super().__init__(desk, kept, look, ascii_only, monotonic)
+        super().__init__(desk, kept, look, ascii_only, monotonic, backups)
 
     def action_go_board(self) -> None:
         self._switch("board")
@@ -189,12 +193,28 @@ class DeckApp(DeskShell):
         if isinstance(self.screen, DeckScreen):
             redo(self)
 
+    @cached_property
+    def copying(self) -> "Copying":
+        """The backup that this deck makes."""
+        from pourdeck.deck.backing_up import Copying
+
+        return Copying(self)
+
+    def back_up(self) -> None:
+        self.copying.ask()
+
     def action_leave(self) -> None:
-        """Nothing is lost, and so nothing is asked."""
+        """Leave, unless today's work is in no backup and nobody was asked yet: nothing else is lost."""
+        if self.backups is None or not (self.copying.waits() or self.copying.offer()):
+            self.leave()
+
+    def leave(self) -> None:
         self.kept.flush()
         counts = self.counts()
         owed = f"deferred {counts.deferred}, failed {counts.failed}, unreleased {counts.passed}"
-        self.exit(message=text(f"Left the deck: {owed}; {self.head_text()}. Nothing is lost."))
+        backed_up = f" {self.copying.last_words()}" if self.backups is not None else ""
+        told = f"Left the deck: {owed}; {self.head_text()}. Nothing is lost.{backed_up}"
+        self.exit(message=text(told))
 
     async def action_quit(self) -> None:
         self.action_leave()

@@ -21,6 +21,7 @@ from pourdeck.walk.records import Act, NextAct
 from pourdeck.walk.words import ask_again, count_of
 
 if TYPE_CHECKING:
+    from pourdeck.sitelog.backups import Backups
     from pourdeck.walk.authority import PinTries
     from pourdeck.walk.desk import Desk
 
@@ -114,7 +115,10 @@ class Counts:
 
 
 class DeskShell(Shell):
-    """What all screens share of one job: they change nothing but through it."""
+    """What all screens share of one job: they change nothing but through it.
+
+    `backups` are None where this deck makes none.
+    """
 
     def __init__(
         self,
@@ -123,8 +127,10 @@ class DeskShell(Shell):
         look: str | None,
         ascii_only: bool,
         monotonic: Callable[[], float],
+        backups: "Backups | None" = None,
     ) -> None:
         self.desk = desk
+        self.backups = backups
         self._board: tuple[tuple[int, str], Board] | None = None
         self._find_place(kept)
         super().__init__(kept, look, ascii_only, monotonic)
@@ -356,6 +362,14 @@ class DeskShell(Shell):
 
             if wrong := keep_record(self.desk, entry):
                 self.said = Said("refused", self.said.title, wrong)
+
+    def back_up(self) -> None:
+        """Ask where to, and copy the job there."""
+        raise NotImplementedError
+
+    def leave(self) -> None:
+        """Leave the deck at once."""
+        raise NotImplementedError
 
     # What others write.
 

@@ -227,7 +227,7 @@ def replace_file(
         disk.unlink(temporary)
     write_new(disk, temporary, data, sync=sync)
     try:
-        _replace_patiently(disk, temporary, path, pause)
+        replace_patiently(disk, temporary, path, pause)
     except BaseException:
         with contextlib.suppress(OSError):
             disk.unlink(temporary)
@@ -236,9 +236,10 @@ def replace_file(
         disk.sync_folder(path.parent)
 
 
-def _replace_patiently(
-    disk: Disk, source: Path, target: Path, pause: Callable[[float], None]
+def replace_patiently(
+    disk: Disk, source: Path, target: Path, pause: Callable[[float], None] = time.sleep
 ) -> None:
+    """Give `source` the name `target`, again and again where Windows says that it is held. Raises OSError."""
     for wait in _WAITS:
         try:
             disk.replace(source, target)

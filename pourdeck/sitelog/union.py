@@ -10,8 +10,9 @@ within its file. The same files give the same order, whichever is read first.
 """
 
 import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from datetime import datetime
+from functools import partial
 from operator import attrgetter
 from pathlib import Path
 
@@ -29,7 +30,7 @@ Lines = Mapping[str, Sequence[Entry]]
 
 # What lies in the folder.
 
-_TEMPORARY = re.compile(r"[.~].*|.*\.(tmp|part|partial|crdownload)|.*\.tmp-.*", re.IGNORECASE)
+TEMPORARY = re.compile(r"[.~].*|.*\.(tmp|part|partial|crdownload)|.*\.tmp-.*", re.IGNORECASE)
 _SET_ASIDE = re.compile(r".*\.(torn|kept)-.*")
 
 
@@ -84,7 +85,7 @@ class LogFolder(Watched):
         for name, kind in self._disk.listing(self._path):
             known = self._read.get(name)
             if known is None or name in self._own or self._marks.get(name) != marks.get(name):
-                known = _look(self._disk, self._path / name, name, kind)
+                known = look(name, kind, partial(self._disk.read, self._path / name))
             found[name] = known
         self._marks, self._read, self._own = marks, found, set()
         every = found.values()
@@ -108,9 +109,9 @@ def union_of(scans: Sequence[Scan], unread: Sequence[Unread] = ()) -> Union:
     )
 
 
-def _look(disk: Disk, path: Path, name: str, kind: str) -> Scan | Unread:
-    """One name in the log folder."""
-    if _TEMPORARY.fullmatch(name):
+def look(name: str, kind: str, read: Callable[[], bytes]) -> Scan | Unread:
+    """Read one name of the log folder, if it may be a log."""
+    if TEMPORARY.fullmatch(name):
         return Unread(name, "a file that is being written, or a hidden one")
     if _SET_ASIDE.fullmatch(name):
         return Unread(name, "bytes that were set aside")
@@ -119,7 +120,7 @@ def _look(disk: Disk, path: Path, name: str, kind: str) -> Scan | Unread:
     if kind != "file":
         return unreadable(name, f"it is {kind}")
     try:
-        data = disk.read(path)
+        data = read()
     except OSError as error:
         return unreadable(name, reason(error))
     found = scan(data, name)

@@ -69,7 +69,10 @@ class DeckScreen(Front):
 
     def can_do(self, action_id: str) -> bool:
         """False where an action of this screen has no meaning now: it leaves the bar and the palette."""
-        return True
+        return action_id != "back-up" or self.deck.backups is not None
+
+    def action_back_up(self) -> None:
+        self.deck.back_up()
 
     @property
     def deck(self) -> DeskShell:

@@ -67,7 +67,7 @@ class BoardScreen(DeckScreen):
         return self.deck.here.drifting(self.ID)
 
     def can_do(self, action_id: str) -> bool:
-        return action_id != "hide-drift" or self.drifting
+        return super().can_do(action_id) and (action_id != "hide-drift" or self.drifting)
 
     def action_show_drift(self) -> None:
         self.deck.keep(drift=self.deck.here.turned(self.ID))

@@ -14,6 +14,7 @@ from pourdeck.deck.screens.base import DeckScreen
 from pourdeck.deck.views.log import (
     OLDER,
     PAGE,
+    backup_words,
     entry_lines,
     entry_rows,
     fault_lines,
@@ -107,7 +108,16 @@ class LogScreen(DeckScreen):
         words = f"  {count} entries in {files} file{'' if files == 1 else 's'}"
         head = f"  head no. {last.n}, {last.seal[:SHORT_SEAL]}" if last else "  no head yet"
         only = line(("  only ", "warning"), (self.panel, "strong")) if self.panel else ()
-        return [(*state, *line(words, head), *only)]
+        return [(*state, *line(words, head), *only), *self._backup()]
+
+    def _backup(self) -> list[Spans]:
+        """When the last backup was, and how much came since."""
+        backups = self.deck.backups
+        if backups is None:
+            return []
+        desk, last = self.deck.desk, backups.last
+        words = backup_words(last.at, last.since(desk.state.heads), desk.now())
+        return [line((f"   {words}", "text" if last.at else "warning"))]
 
     def _faults(self) -> list[Finding]:
         report = self.report

@@ -1,11 +1,11 @@
 """The log in lines: entries by day, in words."""
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from datetime import date
+from datetime import date, datetime
 from typing import Any
 
 from pourdeck.deck.paint import Spans, line
-from pourdeck.deck.views.values import day_text
+from pourdeck.deck.views.values import age_text, day_text
 from pourdeck.deck.widgets.row_list import Row
 from pourdeck.paper.diary import diary_line, kind_words
 from pourdeck.paper.entry_words import EntryWords
@@ -13,7 +13,7 @@ from pourdeck.plan.messages import Finding
 from pourdeck.plan.records import Units
 from pourdeck.sitelog.entries import Entry, Key, moment_of
 from pourdeck.walk.steps import template
-from pourdeck.walk.words import due_words, logged_text, measured_name
+from pourdeck.walk.words import count_of, due_words, logged_text, measured_name
 
 # What an entry of the site log holds, name by name, in words: no keys, no brackets, no times of machines.
 
@@ -252,6 +252,14 @@ def _pair(name: str, value: str, ink: str = "text") -> Row:
     if len(value) == 64 and value.isalnum():
         value = " ".join(value[at : at + 8] for at in range(0, 64, 8))
     return Row(left=line((f"{name:<11} "[:NAME], "quiet"), (value, ink)), wrap=True, indent=NAME)
+
+
+def backup_words(at: datetime | None, since: int, now: datetime) -> str:
+    """When the last backup was, and how many entries came since."""
+    if at is None:
+        return "Never backed up"
+    came = count_of(since, "entry", "entries") if since else "nothing"
+    return f"Backed up {age_text(at, now)}, {came} since"
 
 
 def fault_lines(findings: Sequence[Finding], files: Sequence[str]) -> tuple[Spans, ...]:
