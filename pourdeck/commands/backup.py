@@ -11,7 +11,7 @@ from pourdeck.commands.outcome import DONE, FAULTY, CannotDoError, show
 from pourdeck.paper.documents import Document, findings_document
 from pourdeck.plan.messages import has_error
 from pourdeck.plan.reader import FILE_NAME
-from pourdeck.sitelog.backup import BackedUp, NotBackedUp
+from pourdeck.sitelog.backup import SAME_DISK, BackedUp, NotBackedUp
 from pourdeck.sitelog.restore import Restored
 from pourdeck.sitelog.scan import Scan
 from pourdeck.walk.words import count_of
@@ -53,6 +53,7 @@ def backup_document(job: Path, done: BackedUp) -> Document:
         "files": done.files,
         "entries": done.entries,
         "bytes": done.bytes,
+        "same_disk": done.same_disk,
         "copied": [
             {"file": one.file, "bytes": one.bytes, "how": one.how} for one in done.copied
         ],
@@ -79,6 +80,8 @@ def backup_page(done: BackedUp, console: "Console") -> None:
         say(console, f"{one.file}: {_HOW[one.how]}, {_size(one.bytes)}")
     _say_heads(console, done.scans)
     findings_page(console, done.findings)
+    if done.same_disk:
+        say(console, SAME_DISK)
     files = count_of(done.files, "file")
     copied = count_of(len(done.copied), "file")
     say(

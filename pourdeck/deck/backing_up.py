@@ -18,7 +18,7 @@ from pourdeck.deck.views.log import backup_words
 from pourdeck.deck.widgets.frame import Said
 from pourdeck.deck.widgets.verb_button import VerbButton
 from pourdeck.plan.messages import has_error, literal
-from pourdeck.sitelog.backup import BackedUp, NotBackedUp, check_place
+from pourdeck.sitelog.backup import SAME_DISK, BackedUp, NotBackedUp, check_place
 from pourdeck.sitelog.backups import Backups, LastBackup, worth_asking
 from pourdeck.walk.words import count_of
 
@@ -121,7 +121,10 @@ class Copying:
             heads = ", ".join(
                 f"{one.station} {one.n} {one.seal[:SHORT_SEAL]}" for one in done.heads
             )
-            self._tell(Said("saved", title, f"In {literal(str(done.into))}. {literal(heads)}"))
+            same = f"{SAME_DISK} " if done.same_disk else ""
+            self._tell(
+                Said("saved", title, f"{same}In {literal(str(done.into))}. {literal(heads)}")
+            )
         self._app.refresh_screen()
         if not has_error(done.findings):
             then()

@@ -26,7 +26,13 @@ from attrs import frozen
 
 from pourdeck.plan.messages import Finding, file_name
 from pourdeck.plan.reader import FILE_NAME
-from pourdeck.sitelog.disk import Disk, path_digest, reason, replace_patiently, write_new
+from pourdeck.sitelog.disk import (
+    Disk,
+    path_digest,
+    reason,
+    replace_patiently,
+    write_new,
+)
 from pourdeck.sitelog.entries import Head
 from pourdeck.sitelog.held import LOG, Held, hold
 from pourdeck.sitelog.known import log_findings, recorded_ends, what_is_gone
@@ -37,6 +43,7 @@ NOTE = "backup.json"
 OLDER = "older/"
 PART = ".pourdeck.part"
 DIFFERS = "backup-differs"
+SAME_DISK = "On the same disk as the job: what is lost with that disk is lost with it."
 BRING_BACK = "Bring them back: pourdeck backup JOB FOLDER --restore."
 
 _NO_FOLDER_SYNC = frozenset({errno.EINVAL, errno.ENOSYS, errno.ENOTSUP})
@@ -73,6 +80,7 @@ class BackedUp:
     """A backup that was verified. `findings` are of the log that was copied, and of the backup itself.
 
     `scans` are the files of the log, `entries` counts those of all, `heads` are the last ones of stations.
+    `same_disk`: what is lost with the disk that the job is on is lost with it.
     """
 
     into: Path
@@ -83,6 +91,7 @@ class BackedUp:
     heads: tuple[Head, ...]
     entries: int
     findings: tuple[Finding, ...]
+    same_disk: bool
 
     @property
     def bytes(self) -> int:
@@ -93,13 +102,13 @@ def check_place(job: Path, folder: Path) -> None:
     """Raises NotBackedUp where a backup of `job` cannot be in `folder`."""
     try:
         here, there = job.resolve(), folder.resolve()
-        is_folder = there.is_dir()
+        fits = there.is_dir() or (not there.exists() and there.parent.is_dir())
     except (OSError, ValueError, RuntimeError) as error:
         raise NotBackedUp(f"{folder} cannot be used", f"{error}.") from error
-    if not is_folder:
+    if not fits:
         raise NotBackedUp(
             f"There is no folder {folder}",
-            "Is the stick in, and the share connected? A new folder there is made by hand first.",
+            "Is the stick in, and the share connected?",
         )
     if there.is_relative_to(here) or here.is_relative_to(there):
         inside = "in the job's own folder" if there.is_relative_to(here) else "round the job"
@@ -133,6 +142,8 @@ def back_up(
     if not source.files:
         raise NotBackedUp(f"There is no job in {job}", "Name the folder that holds job.toml.")
     try:
+        if not disk.exists(folder):
+            disk.make_folder(folder)
         into = _own_folder(folder, job, source, installation, disk)
         copy = _Copy(into, disk, now)
         copy.bring_up_to_date(source, job, host, progress)
@@ -149,6 +160,7 @@ def back_up(
         heads=heads,
         entries=len(source.union.entries),
         findings=(*_findings(source, ends), *copy.findings),
+        same_disk=job.stat().st_dev == folder.stat().st_dev,
     )
 
 

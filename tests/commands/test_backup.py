@@ -89,10 +89,10 @@ def test_a_loss_is_seen_and_the_backup_is_not_shortened(
 def test_what_cannot_be_done_is_said_in_one_message(
     command: Command, job: Path, tmp_path: Path
 ) -> None:
-    assert "there is no folder" in could_not(command("backup", job, tmp_path / "none"))
+    assert "there is no folder" in could_not(command("backup", job, tmp_path / "none/there"))
     assert "own folder" in could_not(command("backup", job, job / "record"))
     assert "round the job" in could_not(command("backup", job, tmp_path))
-    assert "no job" in could_not(command("backup", tmp_path / "none", tmp_path / "stick"))
+    assert "no job" in could_not(command("backup", tmp_path / "none/there", tmp_path / "stick"))
     nothing = command("backup", job, tmp_path / "stick", "--restore")
     assert "no backup" in could_not(nothing)
     assert "FOLDER" in could_not(command("backup", job))

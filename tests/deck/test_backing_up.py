@@ -64,7 +64,7 @@ async def test_a_key_asks_for_the_folder_and_says_when_it_is_verified(
         await driver.press(app, "f6")
         assert "Never backed up" in page(app)
         await driver.press(app, "b")
-        await driver.write(app, str(tmp_path / "none"))
+        await driver.write(app, str(tmp_path / "none/there"))
         await driver.press(app, "enter")
         assert "There is no folder" in page(app)
         await driver.write(app, str(tmp_path / "stick"))
@@ -110,7 +110,7 @@ async def test_what_went_wrong_is_said_and_the_deck_goes_on(tmp_path: Path) -> N
     app = deck_of(tmp_path, one)
     async with app.run_test(size=(80, 24)):
         left = []
-        app.copying.start(app.backups, str(tmp_path / "pulled out"), lambda: left.append(1))
+        app.copying.start(app.backups, str(tmp_path / "pulled out/there"), lambda: left.append(1))
         await copied(app)
         assert app.said.kind == "refused"
         assert "There is no folder" in app.said.title

@@ -212,7 +212,7 @@ async def test_a_stray_letter_is_said_to_do_nothing(tmp_path: Path) -> None:
     one = crew_at(tmp_path, "height")
     async with at_levels(one) as hands:
         hands.app.screen.query_one("#lines").focus()
-        await hands.press("j")
+        await hands.press("q")
         assert "j does nothing here" in page(hands.app)
 
 

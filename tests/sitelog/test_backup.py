@@ -251,7 +251,7 @@ def test_places_that_are_none_are_refused_by_name(tmp_path: Path) -> None:
     before = files(tmp_path)
     backups = backups_of(job)
     for folder, why in (
-        (tmp_path / "stick/none", "There is no folder"),
+        (tmp_path / "stick/none/there", "There is no folder"),
         (job / "job.toml", "There is no folder"),
         (job, "in the job's own folder"),
         (job / "record", "in the job's own folder"),
