@@ -213,7 +213,7 @@ async def test_a_stray_letter_is_said_to_do_nothing(tmp_path: Path) -> None:
     async with at_levels(one) as hands:
         hands.app.screen.query_one("#lines").focus()
         await hands.press("q")
-        assert "j does nothing here" in page(hands.app)
+        assert "q does nothing here" in page(hands.app)
 
 
 async def test_undo_of_a_sight_stays_in_the_level_book(tmp_path: Path) -> None:
