@@ -61,7 +61,9 @@ def told_of(one: Station) -> Iterator[Told]:
     for other, n in one.seen_by.items():
         yield Told("seen", f"{literal(station_words(other))} has seen {_so_far(one, n)}")
     if one.awaited:
-        yield Told("not here", f"no. {one.last.n + 1} to {one.awaited}: another station has seen them")
+        yield Told(
+            "not here", f"no. {one.last.n + 1} to {one.awaited}: another station has seen them"
+        )
     if one.waiting:
         yield Told("waiting", "the last line is not all here: the file is still arriving, or torn")
     for clock in one.clocks:
@@ -111,8 +113,10 @@ def clock_words(clock: Clock) -> str:
     ):
         if lead is not None and lead.least >= ENOUGH:
             at_most = most is not None and most >= lead.least and not _both(clock)
-            limit = f", at most {span_words(most, up=True)}" if at_most and most else ""
-            said.append(f"at least {span_words(lead.least)} {way} {other}{limit}, {_proof(lead, way)}")
+            words = f"at least {span_words(lead.least)} {way} {other}, {_proof(lead, way)}"
+            if at_most and most:
+                words += f"; at most {span_words(most, up=True)}, if neither was set since"
+            said.append(words)
     return "; ".join(said)
 
 

@@ -100,8 +100,6 @@ def _latest_so_far(entries: Sequence[Entry]) -> list[Entry | None]:
     return found
 
 
-def _latest_up_to(
-    entries: Sequence[Entry], latest: Sequence[Entry | None], n: int
-) -> Entry | None:
+def _latest_up_to(entries: Sequence[Entry], latest: Sequence[Entry | None], n: int) -> Entry | None:
     place = bisect_right(entries, n, key=_number)
     return latest[place - 1] if place else None

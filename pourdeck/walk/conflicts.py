@@ -7,11 +7,13 @@ is released, closed or lifted, and nothing is formed on it.
 from collections.abc import Iterable
 from typing import Any
 
+from attrs import frozen
+
 from pourdeck.plan.messages import Finding, Refusal, Spot, literal
-from pourdeck.plan.records import Units
+from pourdeck.plan.records import Job, Units
 from pourdeck.sitelog.conflicts import Thing, said_of
-from pourdeck.sitelog.entries import Entry
-from pourdeck.sitelog.state import PanelState
+from pourdeck.sitelog.entries import Entry, station_words
+from pourdeck.sitelog.state import PanelState, SiteState
 from pourdeck.walk.steps import template
 from pourdeck.walk.words import item_words, logged_text, measured_name
 
@@ -27,6 +29,28 @@ _NAMES = {
     "test": "result of ",
 }
 _UNITS = {"as-cast": "mm", "test": "MPa"}
+
+
+@frozen(kw_only=True, repr=False)
+class Conflict:
+    """One thing of a panel that stations said differently; somebody decides between the `entries`."""
+
+    stack: str
+    number: int
+    mark: str
+    thing: Thing
+    entries: tuple[Entry, ...]
+
+
+def conflicts_of(job: Job, state: SiteState) -> tuple[Conflict, ...]:
+    """List all that is in conflict, from the bed up."""
+    return tuple(
+        Conflict(stack=stack.id, number=number, mark=panel.mark, thing=thing, entries=entries)
+        for stack in job.stacks
+        for number, panel in enumerate(stack.panels, 1)
+        if (record := state.panels.get(panel.mark)) is not None
+        for thing, entries in record.conflicts.items()
+    )
 
 
 def settling(entries: Iterable[Entry]) -> dict[str, Any]:
@@ -57,7 +81,8 @@ def both_words(thing: Thing, entries: Iterable[Entry], units: Units) -> str:
 
 def _one(thing: Thing, entry: Entry, units: Units) -> str:
     unit = entry.data.get("unit") or _UNITS.get(thing[0], "")
-    where = f"{literal(entry.station)}, no. {entry.n}, {entry.at:%d %b %H:%M}"
+    station = literal(station_words(entry.station))
+    where = f"{station}, no. {entry.n}, {entry.at:%d %b %H:%M}"
     return f"{_value(said_of(entry, thing), unit, units)} by {literal(entry.by)} ({where})"
 
 
