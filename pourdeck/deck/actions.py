@@ -433,7 +433,7 @@ BARS: dict[str, tuple[str, ...]] = {
     ),
     "resize": ("record-resize", "put-back", *_ALWAYS),
     "lift": ("lift-release", "lift-record", "look-exposed", "read-all", "more", *_ALWAYS),
-    "log": ("filter-panel", "filter-none", "log-faults", "stations", "hold-out", *_ALWAYS),
+    "log": ("filter-panel", "filter-none", "log-faults", "hold-out", *_ALWAYS, "stations"),
 }  # fmt: skip
 """The ids of what is in the bar of each screen, in their order: from the end they give way, but for Help.
 

@@ -54,8 +54,12 @@ def told_of(one: Station) -> Iterator[Told]:
     yield Told("files", ", ".join(literal(file) for file in one.files) or "none holds all of it")
     for file, n in one.copies.items():
         yield Told("copy", f"{literal(file)}, up to no. {n} of {one.last.n}")
-    whose = one.installation[:SHORT_ID] or "none: an older file"
-    yield Told("installation", f"{whose}{', this computer' if one.here else ''}")
+    whose = (
+        f"installation {one.installation[:SHORT_ID]}"
+        if one.installation
+        else "not known: an older file"
+    )
+    yield Told("computer", f"{whose}{', this one' if one.here else ''}")
     count = f"{len(one.entries)} {'entry' if len(one.entries) == 1 else 'entries'}"
     yield Told("last entry", f"{last_words(one)}, seal {one.last.seal[:SHORT_SEAL]}; {count}")
     for other, n in one.seen_by.items():

@@ -76,10 +76,11 @@ def thing_words(thing: Thing) -> str:
 
 def both_words(thing: Thing, entries: Iterable[Entry], units: Units) -> str:
     """`in conflict: 300 mm by Kim (shed, no. 5, 10:02) or 301 mm by Sam (office, no. 4, 10:05)`."""
-    return "in conflict: " + " or ".join(_one(thing, entry, units) for entry in entries)
+    return "in conflict: " + " or ".join(one_words(thing, entry, units) for entry in entries)
 
 
-def _one(thing: Thing, entry: Entry, units: Units) -> str:
+def one_words(thing: Thing, entry: Entry, units: Units) -> str:
+    """`300 mm by Kim (shed, no. 5, 02 Mar 10:02)`: what one of them said of it."""
     unit = entry.data.get("unit") or _UNITS.get(thing[0], "")
     station = literal(station_words(entry.station))
     where = f"{station}, no. {entry.n}, {entry.at:%d %b %H:%M}"

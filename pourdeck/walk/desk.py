@@ -341,9 +341,11 @@ class Desk(Site):
         """Work out a new size of panel `number`, mm; what is None stays as it is."""
         from pourdeck.setout.resize import resize
 
+        stack = self.stack(stack_id)
+        deciding = bool(self.sizes_in_conflict(stack.panels[number - 1].mark))
         return resize(
-            self.job, self.stack(stack_id), number, self.poured(),
-            width=width, height=height, thickness=thickness, align=align,
+            self.job, stack, number, self.poured(),
+            width=width, height=height, thickness=thickness, align=align, deciding=deciding,
         )  # fmt: skip
 
     def cancels(self, change: "Resize") -> "tuple[Cancel, ...]":

@@ -121,7 +121,8 @@ class LogScreen(DeckScreen):
         words = f"  {count} entries in {files} file{'' if files == 1 else 's'}"
         head = f"  head no. {last.n}, {last.seal[:SHORT_SEAL]}" if last else "  no head yet"
         only = line(("  only ", "warning"), (self.panel, "strong")) if self.panel else ()
-        return [(*state, *line(words, head), *only)]
+        other = "entries" if self.deck.stations_shown else "stations"
+        return [(*state, *line(words, head), *only, *line((f"  j {other}", "key")))]
 
     def _faults(self) -> list[Finding]:
         """What is wrong with the files as they are now, and what else the deck knows to be wrong."""
