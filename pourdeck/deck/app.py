@@ -143,10 +143,10 @@ class DeckApp(DeskShell):
     def _open_owed(self, key: str | None) -> None:
         from pourdeck.deck.views.board_rows import target_of
 
-        target = target_of(self.board(), key) if key else None
+        target = target_of(self.board(), key, self.desk.job.units) if key else None
         if target is not None:
             self.stations_shown = False
-            self.go(target.screen, stack=target.stack, panel=target.panel, item=target.item)
+            self.open_target(target)
 
     def action_person(
         self, then: Callable[[str], None] | None = None, left: Callable[[], None] = nothing

@@ -21,6 +21,7 @@ from pourdeck.walk.records import Act, NextAct
 from pourdeck.walk.words import ask_again
 
 if TYPE_CHECKING:
+    from pourdeck.deck.views.board_rows import Target
     from pourdeck.walk.authority import PinTries
     from pourdeck.walk.desk import Desk
 
@@ -184,6 +185,12 @@ class DeskShell(Shell):
         if "by" in changes:
             changes["by_at"] = self.desk.now().isoformat() if changes["by"] else None
         super().keep(**changes)
+
+    def open_target(self, target: "Target") -> None:
+        """Go where a row leads, and say what it is about."""
+        self.go(target.screen, stack=target.stack, panel=target.panel, item=target.item)
+        if target.told:
+            self.say(Said("note", target.told, "Look, and record here which it is."))
 
     def last_seen(self) -> datetime | None:
         """When somebody last acted or signed in at this deck; None: nobody has."""

@@ -62,8 +62,8 @@ def answerable(walk: Walk, item: ItemView) -> Refusal | None:
             return None
         return Refusal(
             title=f"{mark} is closed.",
-            body="Only what was deferred or is in conflict, as-cast corrections, dispositions, follow-ups and notes are "
-            "taken now.",
+            body="Only what was deferred or is in conflict, as-cast corrections, dispositions, follow-ups "
+            "and notes are taken now.",
         )
     lock = unlocked(item)
     if lock:

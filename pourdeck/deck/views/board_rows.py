@@ -32,12 +32,13 @@ MARK = 12
 
 @frozen(kw_only=True, eq=False, repr=False)
 class Target:
-    """Where a row leads."""
+    """Where a row leads, and what is told there."""
 
     screen: str
     stack: str | None = None
     panel: int | None = None
     item: str | None = None
+    told: str = ""
 
 
 def pile_stacks(board: Board, units: Units) -> tuple[PileStack, ...]:
@@ -266,7 +267,7 @@ def _finding_row(index: int, one: Finding) -> Row:
     return _row(f"finding:{index}", kind, one.stack or "", one.mark or "", line(one.message))
 
 
-def target_of(board: Board, key: str) -> Target | None:
+def target_of(board: Board, key: str, units: Units = "metric") -> Target | None:
     """Where a row of `need_rows` leads; None for a key that it has not."""
     kind, _, rest = key.partition(":")
     index = int(rest) if rest.isdigit() else -1
@@ -291,7 +292,7 @@ def target_of(board: Board, key: str) -> Target | None:
         gap = board.nonconformances[index]
         return Target(screen="walk", stack=gap.stack, panel=gap.number, item=f"hold:{gap.hold}")
     if kind == "conflict" and 0 <= index < len(board.conflicts):
-        return _decision(board.conflicts[index])
+        return _decision(board.conflicts[index], units)
     if kind == DAMAGE:
         return Target(screen="log")
     if kind == "finding" and 0 <= index < len(board.findings):
@@ -302,19 +303,30 @@ def target_of(board: Board, key: str) -> Target | None:
     return None
 
 
-def _decision(one: Conflict) -> Target:
+def _decision(one: Conflict, units: Units) -> Target:
     """The place where somebody decides between what stations said."""
     kind, key = one.thing
-    screen = {
-        "as-cast": "ascast", "size": "resize", "load": "pour", "specimen": "strength", "test": "strength",
-    }.get(kind, "walk")  # fmt: skip
-    item = key
-    if screen == "walk" and not key:
-        steps = (step for section in template().sections for step in section.steps)
-        item = next((step.key for step in steps if step.records == kind), "")
-    return Target(
-        screen=screen, stack=one.stack, panel=one.number, item=item if screen == "walk" else None
+    screen = {"size": "resize", "load": "pour", "specimen": "strength", "test": "strength"}.get(
+        kind
     )
+    return Target(
+        screen=screen or "walk",
+        stack=one.stack,
+        panel=one.number,
+        item=None if screen else _item_of(kind, key),
+        told=f"{one.mark} {thing_words(one.thing)} is {both_words(one.thing, one.entries, units)}",
+    )
+
+
+def _item_of(kind: str, key: str) -> str:
+    """The item of the walk that a thing was answered by."""
+    for section in template().sections:
+        for step in section.steps:
+            if step.records == kind:
+                return step.key
+            if kind == "as-cast" and step.as_cast and key.startswith(f"{step.as_cast}_"):
+                return f"{step.key}/{key.removeprefix(f'{step.as_cast}_').replace('_', '-')}"
+    return key
 
 
 def _screen_of(code: str) -> str:
