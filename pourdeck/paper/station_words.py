@@ -65,9 +65,9 @@ def told_of(one: Station) -> Iterator[Told]:
     for other, n in one.seen_by.items():
         yield Told("seen", f"{literal(station_words(other))} has seen {_so_far(one, n)}")
     if one.awaited:
-        yield Told(
-            "not here", f"no. {one.last.n + 1} to {one.awaited}: another station has seen them"
-        )
+        first = one.last.n + 1
+        numbers = f"no. {first}" + (f" to {one.awaited}" if one.awaited > first else "")
+        yield Told("not here", f"{numbers}, which another station has seen")
     if one.waiting:
         yield Told("waiting", "the last line is not all here: the file is still arriving, or torn")
     for clock in one.clocks:
@@ -76,8 +76,9 @@ def told_of(one: Station) -> Iterator[Told]:
         yield Told("clock", "nothing to compare: there is no other station")
     if one.jumps:
         yield Told("clock", _jumps(one.jumps))
-    if one.branch:
-        yield Told("fork", "the second branch of a file that two programs wrote", wrong=True)
+    if one.shared:
+        which = "second" if one.branch else "first"
+        yield Told("fork", f"the {which} branch of a file that two programs wrote", wrong=True)
     for fault in one.faults:
         yield Told("fork" if fault.code == "fork" else "damage", str(fault), wrong=True)
     for missing in one.gone:
@@ -100,7 +101,8 @@ def told_beside(found: Stations) -> Iterator[Told]:
 def _so_far(one: Station, n: int) -> str:
     if not n:
         return f"nothing of {literal(station_words(one.line))}"
-    return f"{literal(station_words(one.line))} up to no. {n} of {one.last.n}"
+    of = f"of {one.last.n}" if n <= one.last.n else f"and the last one here is no. {one.last.n}"
+    return f"{literal(station_words(one.line))} up to no. {n} {of}"
 
 
 def clock_words(clock: Clock) -> str:

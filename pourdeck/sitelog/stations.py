@@ -16,16 +16,17 @@ class Station:
     """One line of the log: a file of an installation, or the second branch of one that forked.
 
     `line` is its name, `station` what its first entry is signed with. `installation`: its id, "" in an older
-    file. `here`: this computer's. `files` hold all of it; `copies` end at these numbers, by the name of the
-    file. `seen_by`: the last number that each other line had seen of it, 0 for none. `awaited`: the
-    last number that another one had seen, where that is not here yet, else 0. `jumps`: entries before which
-    its clock had jumped.
+    file. `here`: this computer's. `shared`: two branches have that name and id. `files` hold all of it;
+    `copies` end at these numbers, by the name of the file. `seen_by`: the last number that each other line
+    had seen of it, 0 for none. `awaited`: the last number that another one had seen, where that is not here
+    yet, else 0. `jumps`: entries before which its clock had jumped.
     """
 
     line: str
     station: str
     installation: str
     here: bool
+    shared: bool
     entries: Sequence[Entry]
     files: tuple[str, ...]
     copies: Mapping[str, int]
@@ -50,7 +51,7 @@ class Station:
     def wrong(self) -> bool:
         """Forked, damaged, with entries gone, or with a clock that did not agree with another's."""
         return bool(
-            self.branch or self.faults or self.gone or any(clock.apart for clock in self.clocks)
+            self.shared or self.faults or self.gone or any(clock.apart for clock in self.clocks)
         )
 
 
@@ -93,6 +94,8 @@ def stations(union: Union, gone: Iterable[Gone], installation: str) -> Stations:
         last = entries[-1].seal
         whole = {one.file for one in scans if _has(one, last)}
         others = [other for other in lines if other != name]
+        base = name.partition(FORK)[0]
+        kin = [other for other in others if other.partition(FORK)[0] == base]
         files = {one.file for one in scans}
         every.append(
             Station(
@@ -100,12 +103,13 @@ def stations(union: Union, gone: Iterable[Gone], installation: str) -> Stations:
                 station=next((one.named for one in scans if one.named), name),
                 installation=owner,
                 here=bool(owner) and owner == installation,
+                shared=bool(kin),
                 entries=entries,
                 files=tuple(sorted(whole)),
                 copies={one.file: one.entries[-1].n for one in scans if one.file not in whole},
-                seen_by={other: lines[other][-1].past.get(name, 0) for other in others},
+                seen_by={other: _saw(lines[other][-1], name) for other in others},
                 awaited=furthest.get(name, 0) if furthest.get(name, 0) > entries[-1].n else 0,
-                clocks=tuple(clock_of(name, other, found) for other in others),
+                clocks=tuple(clock_of(name, other, found) for other in others if other not in kin),
                 jumps=tuple(entry for entry in entries if entry.clock),
                 waiting=any(file in files for file in union.waiting),
                 faults=tuple(fault for fault in union.faults if fault.file in files),
@@ -120,6 +124,12 @@ def stations(union: Union, gone: Iterable[Gone], installation: str) -> Stations:
         not_here={name: n for name, n in furthest.items() if name not in lines},
         unread=union.unread,
     )
+
+
+def _saw(last: Entry, name: str) -> int:
+    """The last number of a line that whoever made this had seen, whether it is here or not."""
+    named = (head.n for head in last.seen if head.station == name)
+    return max((last.past.get(name, 0), *named))
 
 
 def _has(one: Scan, seal: str) -> bool:

@@ -306,15 +306,17 @@ def target_of(board: Board, key: str, units: Units = "metric") -> Target | None:
 def _decision(one: Conflict, units: Units) -> Target:
     """The place where somebody decides between what stations said."""
     kind, key = one.thing
-    screen = {"size": "resize", "load": "pour", "specimen": "strength", "test": "strength"}.get(
-        kind
-    )
+    screens = {"size": "resize", "load": "pour", "specimen": "strength", "test": "strength"}
+    screen = screens.get(kind)
+    # The walk and the size change show both by themselves.
+    told = screen in ("pour", "strength")
+    words = f"{one.mark} {thing_words(one.thing)} is {both_words(one.thing, one.entries, units)}"
     return Target(
         screen=screen or "walk",
         stack=one.stack,
         panel=one.number,
         item=None if screen else _item_of(kind, key),
-        told=f"{one.mark} {thing_words(one.thing)} is {both_words(one.thing, one.entries, units)}",
+        told=words if told else "",
     )
 
 
