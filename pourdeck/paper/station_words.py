@@ -27,7 +27,13 @@ class Told:
 
 def name_words(one: Station) -> str:
     """`office-3c1d, this computer`."""
-    return f"{literal(station_words(one.line))}{', this computer' if one.here else ''}"
+    return ", ".join(filter(None, (literal(station_words(one.line)), _here(one))))
+
+
+def _here(one: Station) -> str:
+    if not one.here:
+        return ""
+    return "this computer, or a copy of it" if one.shared else "this computer"
 
 
 def wrong_words(one: Station) -> str:
@@ -37,7 +43,7 @@ def wrong_words(one: Station) -> str:
         "second branch of a fork" if one.branch else "",
         "entries gone" if one.gone else "",
         "damaged" if any(fault.code != "fork" for fault in one.faults) else "",
-        "forked" if any(fault.code == "fork" for fault in one.faults) and not one.branch else "",
+        "forked" if one.shared and not one.branch else "",
         "clock apart" if clock else "",
     )
     return ", ".join(part for part in parts if part)
@@ -54,12 +60,9 @@ def told_of(one: Station) -> Iterator[Told]:
     yield Told("files", ", ".join(literal(file) for file in one.files) or "none holds all of it")
     for file, n in one.copies.items():
         yield Told("copy", f"{literal(file)}, up to no. {n} of {one.last.n}")
-    whose = (
-        f"installation {one.installation[:SHORT_ID]}"
-        if one.installation
-        else "not known: an older file"
-    )
-    yield Told("computer", f"{whose}{', this one' if one.here else ''}")
+    whose = f"installation {one.installation[:SHORT_ID]}" if one.installation else ""
+    known = ", ".join(filter(None, (whose, _here(one))))
+    yield Told("computer", known or "not known: an older file")
     count = f"{len(one.entries)} {'entry' if len(one.entries) == 1 else 'entries'}"
     yield Told("last entry", f"{last_words(one)}, seal {one.last.seal[:SHORT_SEAL]}; {count}")
     for other, n in one.seen_by.items():
