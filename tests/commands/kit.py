@@ -17,7 +17,6 @@ READING: dict[str, tuple[str, ...]] = {
     "shrink": ("A", "2", "--width", "2900"),
     "strength": ("A", "1", "--at", "2026-03-05T07:00"),
     "lifting": ("A", "2"),
-    "stations": (),
     "log": (),
 }
 """Commands that only read, and what they need besides the job of `tests.walk.kit`."""

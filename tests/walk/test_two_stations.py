@@ -163,6 +163,41 @@ def test_two_sizes_leave_what_both_had_seen_until_somebody_decides(
     assert two.office.desk.job.stacks[0].panels[0].width == decided
 
 
+def test_what_a_hold_waits_for_is_decided_behind_that_hold(tmp_path: Path) -> None:
+    """A size in conflict shuts the first hold, and that waits for what is in conflict in a later section."""
+    begun = crew(tmp_path, WITH_ENGINEER)
+    begun.go_to("forms")
+    two = Two(tmp_path, begun)
+    two.shed.answer(ITEM, "0")
+    two.office.answer(ITEM, "1")
+    resized(two.shed, 2950)
+    resized(two.office, 2900)
+    two.meet()
+    assert two.shed.item(ITEM).locked_by is None
+    assert two.shed.item("forms.from-line/left").locked_by is not None
+    two.shed.answer(ITEM, "0")
+    resized(two.shed, 2950)
+    assert two.in_conflict() == []
+    assert not any("in conflict" in need for need in two.shed.walk.holds[0].needs)
+
+
+def test_what_is_in_conflict_of_a_closed_panel_is_decided(tmp_path: Path) -> None:
+    two = cast(tmp_path)
+    key = next(
+        item.key for item in two.shed.walk.items()
+        if item.section == "close" and item.kind == "choice" and len(item.good) != len(item.choices)
+    )  # fmt: skip
+    item = two.office.item(key)
+    bad = next(choice for choice in item.choices if choice not in item.good)
+    two.shed.end_section("close")
+    two.office.answer(key, bad, why="so it was")
+    two.meet()
+    assert two.shed.walk.record.closed
+    (told,) = two.in_conflict()
+    two.shed.answer(key, item.good[0], why="looked again")
+    assert two.in_conflict() == [], told
+
+
 def test_a_release_before_two_sizes_in_conflict_is_void(tmp_path: Path) -> None:
     begun = crew(tmp_path, WITH_ENGINEER)
     begun.end_section("drawing")
@@ -183,8 +218,8 @@ def test_what_was_said_differently_of_a_load_is_asked_again(tmp_path: Path) -> N
     two.meet()
     (told,) = two.in_conflict()
     assert told.startswith("load 1 slump is in conflict: ")
-    assert "80 by " in told
-    assert "95 by " in told
+    assert "80 mm by " in told
+    assert "95 mm by " in told
     load = two.shed.desk.pour("A", 1).lines[0].load
     assert (load.slump, load.temperature) == (None, Decimal(20))
     entry = pour_kit.do(two.shed, 1, slump="85")
