@@ -372,6 +372,10 @@ def settle(panel: PanelState) -> None:
             panel.latest.pop(key, None)
         elif kind == "as-cast":
             panel.measured.pop(key, None)
+        elif kind == "test":
+            panel.tests = [one for one in panel.tests if one.data["specimen"] != key]
+        elif kind == "specimen":
+            panel.specimens = [one for one in panel.specimens if one.data["specimen"] != key]
         elif kind == "disposition":
             left = [one for one in panel.dispositions[key] if one not in entries]
             panel.dispositions[key] = left

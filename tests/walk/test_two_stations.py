@@ -9,9 +9,10 @@ from pathlib import Path
 import pytest
 
 from pourdeck.plan.messages import Refusal
-from pourdeck.walk import acts, pour_acts, signoffs
+from pourdeck.walk import acts, pour_acts, signoffs, strength_acts
 from pourdeck.walk.authority import Word
-from tests.walk import pour_kit
+from pourdeck.walk.strength import results, strength
+from tests.walk import pour_kit, strength_kit
 from tests.walk.kit import (
     CHECKER,
     ENGINEER,
@@ -269,6 +270,45 @@ def test_nothing_is_formed_on_a_panel_with_something_in_conflict(tmp_path: Path)
     decided.answer(key, "3000")
     two.meet()
     assert two.office.walk.sections[0].locked_by is None
+
+
+@pytest.mark.parametrize("low", ["8", "12"])
+def test_results_in_conflict_show_nothing(tmp_path: Path, low: str) -> None:
+    """Not the one that comes last either; a third one decides between them."""
+    begun = strength_kit.poured_crew(tmp_path)
+    at = begun.clock.at
+    begun.do(strength_acts.specimen(begun.walk, "F1", "field", "", "now", FOREMAN, at))
+    two = Two(tmp_path, begun)
+    for one, said in ((two.shed, low), (two.office, "14")):
+        one.clock.later(hours=20)
+        one.do(strength_acts.result(one.walk, "F1", said, "now", FOREMAN, one.clock.at))
+    two.meet()
+    assert results(two.shed.walk.record) == ()
+    third = strength_acts.result(two.shed.walk, "F1", "14", "now", FOREMAN, two.shed.clock.at)
+    entry = two.shed.do(third)
+    assert len(entry.data["settles"]) == 2
+    two.meet()
+    (shown,) = results(two.office.walk.record)
+    assert shown.strength == Decimal(14)
+    assert two.in_conflict() == []
+
+
+def test_a_specimen_in_conflict_shows_nothing_of_the_panel(tmp_path: Path) -> None:
+    two = Two(tmp_path, strength_kit.poured_crew(tmp_path))
+    for one, cured in ((two.shed, "field"), (two.office, "standard")):
+        act = strength_acts.specimen(one.walk, "F1", cured, "", "now", FOREMAN, one.clock.at)
+        one.do(act)
+    two.shed.clock.later(hours=20)
+    two.shed.do(strength_acts.result(two.shed.walk, "F1", "12", "now", FOREMAN, two.shed.clock.at))
+    two.meet()
+    shed = two.shed
+    found = strength(shed.desk.job, shed.walk.record, shed.clock.at)
+    assert not found.climb.met
+    act = strength_acts.specimen(
+        shed.walk, "F1", "field", "", "now", FOREMAN, shed.clock.at, "so it is"
+    )
+    assert len(shed.do(act).data["settles"]) == 2
+    assert two.in_conflict() == []
 
 
 def test_two_ends_of_the_pour(tmp_path: Path) -> None:
