@@ -184,6 +184,7 @@ async def test_who_writes_is_shown_from_anywhere_and_kept_up_to_date(
         assert "clock apart" in page(app)
         await driver.press(app, "f6")
         assert "clock apart" not in page(app), "the key of the log shows the log"
+        assert any(" Reed, office  " in row for row in lines(app)), "whose entry it is"
 
 
 async def test_a_branch_of_a_fork_is_named_in_words(tmp_path: Path) -> None:

@@ -88,6 +88,26 @@ def test_less_than_two_minutes_apart_is_not_said(seconds: int, apart: bool) -> N
         assert ("at least 2 min" in clock_words(clock)) == apart
 
 
+@pytest.mark.parametrize("first", [timedelta(days=3), timedelta()], ids=["set back", "put ahead"])
+def test_the_entries_that_prove_most_count_whichever_came_first(
+    tmp_path: Path, first: timedelta
+) -> None:
+    """A clock that was three days ahead only before, or only after, what was seen last."""
+    site = Site(tmp_path)
+    site.say("shed", NOTE)
+    for ahead in (first, timedelta(days=3) - first):
+        site.bring("shed", "office")
+        site.clocks["office"] = Ticking(site.clocks.get("shed", Ticking()).now + ahead)
+        site.say("office", NOTE, station="office")
+        site.bring("office", "shed")
+        site.say("shed", NOTE)
+    clock = clock_in(site.folder("shed"))
+    assert clock.apart
+    assert clock.ahead is not None
+    assert clock.ahead.least > timedelta(days=2)
+    assert (clock.ahead.seen.n <= 2) == bool(first)
+
+
 def test_what_nobody_saw_back_bounds_the_clock_from_one_end_only(tmp_path: Path) -> None:
     site = met(tmp_path, timedelta(days=3), back=False)
     clock = clock_in(site.folder("office"))
@@ -216,6 +236,7 @@ def test_both_branches_of_a_fork_are_told_and_neither_is_this_computer_alone(
 
 MAKERS: list[Callable[[Path], None]] = [
     lambda folder: (folder / "log/stray.jsonl").write_text("nothing of a log\n") and None,
+    lambda folder: (folder / "log/Shed notes.jsonl").write_text("nothing\n") and None,
     lambda folder: put_log(folder, small_log(2).replace(b"item", b"itam"), "north") and None,
 ]
 

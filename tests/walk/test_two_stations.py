@@ -8,15 +8,21 @@ from pathlib import Path
 
 import pytest
 
+from pourdeck.deck.paint import plain
+from pourdeck.deck.views.walk_card import answer_blocks
 from pourdeck.plan.messages import Refusal
 from pourdeck.walk import acts, pour_acts, signoffs, strength_acts
 from pourdeck.walk.authority import Word
+from pourdeck.walk.conflicts import one_words
 from pourdeck.walk.strength import results, strength
+from tests.sitelog.kit import act as kit_act
+from tests.sitelog.kit import make_log
 from tests.walk import pour_kit, strength_kit
 from tests.walk.kit import (
     CHECKER,
     ENGINEER,
     FOREMAN,
+    HAND,
     JOB,
     WITH_ENGINEER,
     Clock,
@@ -180,6 +186,46 @@ def test_what_a_hold_waits_for_is_decided_behind_that_hold(tmp_path: Path) -> No
     resized(two.shed, 2950)
     assert two.in_conflict() == []
     assert not any("in conflict" in need for need in two.shed.walk.holds[0].needs)
+
+
+def test_behind_another_item_of_a_section_that_goes_one_at_a_time(tmp_path: Path) -> None:
+    two = Two(tmp_path, pour_kit.at_the_pour(tmp_path))
+    for one, minutes in ((two.shed, 3), (two.office, 8)):
+        one.clock.later(minutes=minutes)
+        one.answer(pour_kit.START, "now")
+    key = next(key for key in two.shed.open_items("pour") if two.shed.item(key).kind == "text")
+    for one, said in ((two.shed, "none taken"), (two.office, "three taken")):
+        while (now := next(one.open_items("pour"))) != key:
+            one.pass_item(now)
+        one.answer(key, said)
+    two.meet()
+    assert [two.shed.item(one).own_state for one in (pour_kit.START, key)] == ["void", "void"]
+    assert two.shed.item(key).locked_by is None
+
+
+def test_what_a_second_person_read_differently_is_shown_with_both(tmp_path: Path) -> None:
+    begun = crew(tmp_path)
+    key = next(item.key for item in begun.walk.items() if item.second)
+    while (now := next(begun.open_items("drawing"))) != key:
+        begun.pass_item(now)
+    two = Two(tmp_path, begun)
+    two.shed.answer(key, "3000", by=HAND)
+    two.office.answer(key, "3001", by=CHECKER)
+    two.meet()
+    shown = " ".join(
+        plain(row)
+        for block in answer_blocks(two.shed.item(key), "metric", 200)
+        for row in block.rows
+    )
+    assert "3000 mm by Ben Cole (shed, no. " in shown
+    assert "3001 mm by Cy Hart (office, no. 2, " in shown
+
+
+def test_a_height_in_conflict_is_in_metres(tmp_path: Path) -> None:
+    (_, entry), _ = make_log(kit_act("as_cast", panel="P1", values={"rl_bl": "43.105"}))
+    assert one_words(("as-cast", "rl_bl"), entry, "metric").startswith(
+        "43.105 m by sam (shed, no. 2"
+    )
 
 
 def test_what_is_in_conflict_of_a_closed_panel_is_decided(tmp_path: Path) -> None:
