@@ -108,6 +108,19 @@ def test_the_entries_that_prove_most_count_whichever_came_first(
     assert (clock.ahead.seen.n <= 2) == bool(first)
 
 
+def test_what_was_written_before_a_clock_was_set_back_counts_too(tmp_path: Path) -> None:
+    """Seen only with what came after it, on the right time again."""
+    site = Site(tmp_path)
+    for now in (MORNING + timedelta(days=3), MORNING):
+        site.clocks["office"] = Ticking(now)
+        site.say("office", NOTE, station="office")
+    site.bring("office", "shed")
+    site.say("shed", NOTE)
+    office = one_of(found_in(site.folder("shed")), "office")
+    assert office.clocks[0].apart
+    assert any("jumped before no. 3" in told.words for told in told_of(office))
+
+
 def test_what_nobody_saw_back_bounds_the_clock_from_one_end_only(tmp_path: Path) -> None:
     site = met(tmp_path, timedelta(days=3), back=False)
     clock = clock_in(site.folder("office"))
