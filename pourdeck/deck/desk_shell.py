@@ -382,9 +382,9 @@ class DeskShell(Shell):
 
     def follow(self) -> None:
         """Look at the log folder, and show what has come from others; whoever types goes on typing."""
-        marks = self.marks()
+        damage = self.desk.damage()
         news = self.desk.follow()
-        if marks != self.marks():
+        if damage != self.desk.damage():
             # A file can be damaged, or put right, without a new entry.
             self._board = None
             self.refresh_screen()
