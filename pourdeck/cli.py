@@ -61,6 +61,7 @@ COMMANDS = {
     "weather": "show how fast fresh concrete dries out",
     "strength": "show how strong a panel is, and what its climb and its lift wait for",
     "lifting": "show mass, centre of gravity and lifters of a panel, and what its lift waits for",
+    "stations": "show who writes to the job, how far each is, and whether clocks agree",
     "log": "show the site log, and whether it is whole",
     "backup": "copy plan, log and records to a stick or share, and read the copy back",
 }

@@ -1,7 +1,7 @@
 """`log`: the site log, and whether it is whole. The plan says the units, and what its lifts needed."""
 
 from argparse import Namespace
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from itertools import groupby
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -11,7 +11,7 @@ from pourdeck.commands.log_lifts import lift_findings
 from pourdeck.commands.outcome import DONE, FAULTY, CannotDoError, show
 from pourdeck.paper.documents import Document, findings_document
 from pourdeck.plan.messages import Finding, has_error
-from pourdeck.sitelog.entries import Entry
+from pourdeck.sitelog.entries import Entry, Head, station_words
 from pourdeck.sitelog.state import replay, unknown_findings
 from pourdeck.sitelog.verify import HeadCheck, LogReport, check_head, verify
 from pourdeck.walk.clock import Clocks, clock_findings, doubts
@@ -31,12 +31,7 @@ def run(arguments: Namespace) -> int:
             return log_care.write_records(arguments)
         return log_care.decide(arguments)
     folder = log_owner(job_folder(arguments))
-    try:
-        report = verify(folder, known=known_ends(folder, station(arguments)))
-    except OSError as error:
-        raise CannotDoError(
-            "the log cannot be read.", f"{folder / 'log'}: {error.strerror or error}."
-        ) from error
+    report = read_log(folder, known_ends(folder, station(arguments)))
     head = None
     if arguments.head:
         try:
@@ -61,6 +56,16 @@ def run(arguments: Namespace) -> int:
     )
     right = report.whole and (head is None or head.found) and not has_error(findings)
     return DONE if right else FAULTY
+
+
+def read_log(folder: Path, known: Iterable[Head]) -> LogReport:
+    """Read every file of a job's log, and compare it with the ends that are known. Raises CannotDoError."""
+    try:
+        return verify(folder, known=known)
+    except OSError as error:
+        raise CannotDoError(
+            "the log cannot be read.", f"{folder / 'log'}: {error.strerror or error}."
+        ) from error
 
 
 def log_owner(named: Path) -> Path:
@@ -196,7 +201,7 @@ def _diary(console: "Console", entries: Sequence[Entry], units: "Units", *, seve
     for day, those in groupby(entries, lambda entry: f"{entry.at:%A %d %B %Y, UTC%z}"):
         say(console, day, "bold")
         for entry in those:
-            station = f" {entry.station}" if several else ""
+            station = f" {station_words(entry.station)}" if several else ""
             panel = f"{entry.panel}: " if entry.panel else ""
             said = f"{panel}{kind_words(entry.kind)}: {diary_line(entry, units)} ({entry.by})"
             flow(console, f"{entry.n:>{width}}{station}  {entry.at:%H:%M:%S}  ", pieces(said))

@@ -126,7 +126,11 @@ _EVERYWHERE: tuple[Action, ...] = (
     _go("log", "f6"),
     Action(
         id="owed", keys=("f7",), label="Owed", where=(EVERYWHERE,),
-        help="List what is deferred, what failed, and what was passed without release.",
+        help="List what is in conflict or damaged, what is deferred, failed, or passed without release.",
+    ),
+    Action(
+        id="stations", keys=("j",), label="Stations", where=(EVERYWHERE,),
+        help="Show who writes to this job, how far each has seen the others, and whether clocks agree.",
     ),
     Action(
         id="palette", keys=("f9", "ctrl+p"), label="Find", where=(EVERYWHERE,),
@@ -141,7 +145,7 @@ _EVERYWHERE: tuple[Action, ...] = (
         help="Say who is signed in: the name that is written with what is recorded.",
     ),
     Action(
-        id="time", keys=("j",), label="Confirm time", where=(EVERYWHERE,),
+        id="time", keys=("q",), label="Confirm time", where=(EVERYWHERE,),
         help="Confirm the time after this computer's clock has jumped: gates that count hours wait for it.",
     ),
     Action(
@@ -438,7 +442,9 @@ BARS: dict[str, tuple[str, ...]] = {
     ),
     "resize": ("record-resize", "put-back", *_ALWAYS),
     "lift": ("lift-release", "lift-record", "look-exposed", "read-all", "more", *_ALWAYS),
-    "log": ("filter-panel", "filter-none", "log-faults", "back-up", "hold-out", *_ALWAYS),
+    "log": (
+        "filter-panel", "filter-none", "log-faults", "back-up", "hold-out", *_ALWAYS, "stations",
+    ),
 }  # fmt: skip
 """The ids of what is in the bar of each screen, in their order: from the end they give way, but for Help.
 

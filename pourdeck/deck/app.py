@@ -98,7 +98,14 @@ class DeckApp(DeskShell):
         self._switch("lift")
 
     def action_go_log(self) -> None:
+        self.stations_shown = False
         self._switch("log")
+
+    def action_stations(self) -> None:
+        """Who writes to the job; from there back to what was written."""
+        if isinstance(self.screen, DeckScreen):
+            self.stations_shown = self.here.screen != "log" or not self.stations_shown
+            self.go("log")
 
     def _switch(self, screen: str) -> None:
         """Not from under a dialog, which would be left behind half answered."""
@@ -134,14 +141,16 @@ class DeckApp(DeskShell):
         from pourdeck.deck.choice_dialog import OwedDialog
 
         if isinstance(self.screen, DeckScreen):
-            self.push_screen(OwedDialog(self.board(), self.desk.job.units), self._open_owed)
+            rows = OwedDialog(self.board(), self.desk.damage(), self.desk.job.units)
+            self.push_screen(rows, self._open_owed)
 
     def _open_owed(self, key: str | None) -> None:
         from pourdeck.deck.views.board_rows import target_of
 
-        target = target_of(self.board(), key) if key else None
+        target = target_of(self.board(), key, self.desk.job.units) if key else None
         if target is not None:
-            self.go("walk", stack=target.stack, panel=target.panel, item=target.item)
+            self.stations_shown = False
+            self.open_target(target)
 
     def action_person(
         self, then: Callable[[str], None] | None = None, left: Callable[[], None] = nothing

@@ -1,5 +1,6 @@
 """Dialogs: a box over a screen that is left once, and those with rows to pick from or just to read."""
 
+from collections.abc import Sequence
 from typing import Any, ClassVar, TypeVar
 
 from textual.app import ComposeResult
@@ -9,12 +10,13 @@ from textual.containers import Horizontal, Vertical
 from textual.screen import ModalScreen
 
 from pourdeck.deck.paint import Spans, line, look_of
-from pourdeck.deck.views.board_rows import owed_rows
+from pourdeck.deck.views.board_rows import damage_rows, owed_rows
 from pourdeck.deck.widgets.frame import TooSmall
 from pourdeck.deck.widgets.prose import Prose
 from pourdeck.deck.widgets.room import roomy
 from pourdeck.deck.widgets.row_list import Row, RowList
 from pourdeck.deck.widgets.verb_button import VerbButton
+from pourdeck.plan.messages import Finding
 from pourdeck.plan.records import Units
 from pourdeck.walk.board import Board
 
@@ -244,10 +246,13 @@ class TellDialog(DeckDialog[str]):
 
 
 class OwedDialog(ChoiceDialog):
-    """What failed or is out of tolerance, what was passed, what is deferred; a row opens its item."""
+    """What is damaged or in conflict, what failed or is out of tolerance, what was passed, what is deferred.
 
-    def __init__(self, board: Board, units: Units) -> None:
-        rows = tuple(owed_rows(board, units))
+    A row opens the place where something is done about it.
+    """
+
+    def __init__(self, board: Board, damage: Sequence[Finding], units: Units) -> None:
+        rows = (*damage_rows(damage), *owed_rows(board, units))
         empty = Row(
             left=line(("Nothing is deferred, nothing failed, no hold was passed.", "quiet"))
         )

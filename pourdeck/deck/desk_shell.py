@@ -12,15 +12,16 @@ from pourdeck.deck.shell import Kept, Shell
 from pourdeck.deck.views.values import age_text, day_text
 from pourdeck.deck.widgets.frame import Said
 from pourdeck.plan.messages import Refusal, WhyNeeded, literal
-from pourdeck.sitelog.entries import Entry, moment_of
+from pourdeck.sitelog.entries import Entry, moment_of, station_words
 from pourdeck.sitelog.logfile import NotSaved
 from pourdeck.sitelog.state import panel_of
 from pourdeck.walk.board import Board
-from pourdeck.walk.desk import LOST, Overtaken
+from pourdeck.walk.desk import LOST, Overtaken, lost_words
 from pourdeck.walk.records import Act, NextAct
-from pourdeck.walk.words import ask_again, count_of
+from pourdeck.walk.words import ask_again
 
 if TYPE_CHECKING:
+    from pourdeck.deck.views.board_rows import Target
     from pourdeck.sitelog.backups import Backups
     from pourdeck.walk.authority import PinTries
     from pourdeck.walk.desk import Desk
@@ -62,7 +63,9 @@ def head_text(head: tuple[int, str | None]) -> str:
 def news_words(entries: Sequence[Entry]) -> Said:
     """Say how much came from whom, and the last of it."""
     stations = Counter(entry.station for entry in entries)
-    told = ", ".join(f"{count} from {literal(station)}" for station, count in stations.items())
+    told = ", ".join(
+        f"{count} from {literal(station_words(station))}" for station, count in stations.items()
+    )
     last = entries[-1]
     panel = f" {literal(last.panel)}" if last.panel else ""
     words = f"Last: {last.kind.replace('-', ' ')}{panel}, {literal(last.by)}, {last.at:%H:%M}."
@@ -132,6 +135,8 @@ class DeskShell(Shell):
         self.desk = desk
         self.backups = backups
         self._board: tuple[tuple[int, str], Board] | None = None
+        self.stations_shown = False
+        """The Log screen shows who writes to the job in the place of what was written."""
         self._find_place(kept)
         super().__init__(kept, look, ascii_only, monotonic)
 
@@ -187,6 +192,12 @@ class DeskShell(Shell):
             changes["by_at"] = self.desk.now().isoformat() if changes["by"] else None
         super().keep(**changes)
 
+    def open_target(self, target: "Target") -> None:
+        """Go where a row leads, and say what it is about."""
+        self.go(target.screen, stack=target.stack, panel=target.panel, item=target.item)
+        if target.told:
+            self.say(Said("note", target.told, "Look, and record here which it is."))
+
     def last_seen(self) -> datetime | None:
         """When somebody last acted or signed in at this deck; None: nobody has."""
         at = moment_of(self.here.by_at)
@@ -237,6 +248,16 @@ class DeskShell(Shell):
             failed=failed + len(board.out_of_tolerance),
             passed=passed,
         )
+
+    def marks(self) -> tuple[str, ...]:
+        """What is wrong with the log, in words that stay on every screen until it is put right."""
+        board = self.board()
+        counted = (
+            ("Log damaged", len(self.desk.damage())),
+            ("In conflict", len(board.conflicts)),
+            ("Clock jumped", sum(one.code == "clock" for one in board.findings)),
+        )
+        return tuple(f"{words}: {count}" for words, count in counted if count)
 
     def woke(self) -> Said:
         return self._resume(woke=True)
@@ -375,11 +396,14 @@ class DeskShell(Shell):
 
     def follow(self) -> None:
         """Look at the log folder, and show what has come from others; whoever types goes on typing."""
+        damage = self.desk.damage()
         news = self.desk.follow()
+        if damage != self.desk.damage():
+            # A file can be damaged, or put right, without a new entry.
+            self._board = None
+            self.refresh_screen()
         if news.lost:
-            are = "is" if news.lost == 1 else "are"
-            count = count_of(news.lost, "entry", "entries")
-            title = f"{count} of the log {are} not in its folder any more"
+            title = lost_words(news.lost)
             if self.said.title != title:
                 self.say(Said("refused", title, LOST))
         elif news.wrong:

@@ -7,7 +7,7 @@ from pourdeck.paper.entry_words import EntryWords
 from pourdeck.paper.whose_word import word_words
 from pourdeck.plan.records import Units
 from pourdeck.setout.levels import KINDS as SIGHTS
-from pourdeck.sitelog.entries import Entry
+from pourdeck.sitelog.entries import Entry, settled_by, station_words
 from pourdeck.walk.levels import point_words
 from pourdeck.walk.loads import not_measured_of
 from pourdeck.walk.steps import template
@@ -33,7 +33,13 @@ def diary_line(entry: Entry, units: Units = "metric") -> str:
     line = LINES.get(entry.kind)
     if line is not None:
         said, word = line(entry, _words(units)), word_words(entry)
-        return f"{said}; word: {word}" if word else said
+        settled = " and ".join(number_words(n, name, entry) for name, n in settled_by(entry))
+        parts = (
+            said,
+            f"decides between {settled}" if settled else "",
+            f"word: {word}" if word else "",
+        )
+        return "; ".join(part for part in parts if part)
     return ", ".join(f"{key} {value}" for key, value in entry.data.items() if key != "panel")
 
 
@@ -61,7 +67,8 @@ def _answer(entry: Entry, words: EntryWords) -> str:
     if data.get("early"):
         said += f" ({data['early']})"
     if data.get("why") and data.get("replaces"):
-        return f"{said} (in place of no. {data['replaces']}: {data['why']})"
+        before = number_words(data["replaces"], data.get("replaces_station"), entry)
+        return f"{said} (in place of {before}: {data['why']})"
     return _with_why(said, entry)
 
 
@@ -206,9 +213,18 @@ def _disposition(entry: Entry, words: EntryWords) -> str:
     return _joined(what, f"{said}{role}", data.get("reason"))
 
 
+def number_words(n: object, station: object, entry: Entry) -> str:
+    """`no. 12` of an entry's own station, `no. 12 of office` of another's."""
+    other = isinstance(station, str) and station not in ("", entry.station)
+    return f"no. {n}{f' of {station_words(str(station))}' if other else ''}"
+
+
 def _number_of_entry(key: str) -> Callable[[Entry, EntryWords], str]:
     """The entry of the log that is spoken of, and what was said of it."""
-    return lambda entry, words: _joined(f"no. {entry.data.get('n', '?')}", entry.data.get(key))
+    return lambda entry, words: _joined(
+        number_words(entry.data.get("n", "?"), entry.data.get("station"), entry),
+        entry.data.get(key),
+    )
 
 
 LINES: dict[str, Callable[[Entry, EntryWords], str]] = {

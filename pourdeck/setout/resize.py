@@ -99,12 +99,13 @@ def resize(
     height: Decimal | None = None,
     thickness: Decimal | None = None,
     align: Align | None = None,
+    deciding: bool = False,
 ) -> Resize | Refusal:
-    """Work out a new size of panel `number`, from 1; what is None stays as it is. mm."""
+    """Work out a new size of panel `number`, from 1; what is None stays as it is. mm.
+
+    `deciding`: between size changes in conflict, of which one may say what is cast.
+    """
     before = stack.panels[number - 1]
-    refusal = _refuse_poured(stack, number, poured)
-    if refusal:
-        return refusal
     after = evolve(
         before,
         width=before.width if width is None else width,
@@ -112,7 +113,8 @@ def resize(
         thickness=before.thickness if thickness is None else thickness,
         align=align or before.align,
     )
-    refusal = _refuse(job, before, after)
+    refusal = None if deciding and after == before else _refuse_poured(stack, number, poured)
+    refusal = refusal or _refuse(job, before, after)
     if refusal:
         return refusal
     revised = _with_panel(stack, number - 1, after)

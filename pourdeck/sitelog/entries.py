@@ -55,6 +55,22 @@ def log_name(stem: str) -> str:
     return f"log/{stem}.jsonl"
 
 
+FORK = "~"
+"""Between the name of a file and the first digits of a branch's first seal."""
+
+
+def station_words(name: str) -> str:
+    """Name who made an entry; of a fork's second branch the file and the branch: `shed, branch ab12cd`."""
+    file, fork, digits = name.partition(FORK)
+    return f"{file}, branch {digits}" if fork else file
+
+
+def file_words(name: str) -> str:
+    """Name the file an entry stands in, and of a fork the branch: `log/shed.jsonl, branch ab12cd`."""
+    file, fork, digits = name.partition(FORK)
+    return f"{log_name(file)}, branch {digits}" if fork else log_name(file)
+
+
 def station_of(file_name: str) -> str | None:
     """The station whose log a file is, None where the file is no log: set aside, temporary, a
     copy.

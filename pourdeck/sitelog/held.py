@@ -9,8 +9,9 @@ from attrs import field, frozen
 from pourdeck.plan.messages import Finding, JobUnreadable
 from pourdeck.plan.reader import FILE_NAME, decode, parse
 from pourdeck.sitelog.disk import Disk, reason
+from pourdeck.sitelog.entries import FORK
 from pourdeck.sitelog.scan import Scan
-from pourdeck.sitelog.union import FORK, TEMPORARY, Union, Unread, look, union_of
+from pourdeck.sitelog.union import TEMPORARY, Union, Unread, look, union_of
 
 LOG, RECORD = "log/", "record/"
 

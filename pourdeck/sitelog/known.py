@@ -13,8 +13,8 @@ from attrs import frozen
 
 from pourdeck.plan.messages import Finding
 from pourdeck.sitelog.disk import Disk, replace_file, write_new
-from pourdeck.sitelog.entries import INSTALLATION, Entry, Head, log_name
-from pourdeck.sitelog.union import FORK, Lines, Union
+from pourdeck.sitelog.entries import FORK, INSTALLATION, Entry, Head, log_name
+from pourdeck.sitelog.union import Lines, Union
 
 
 @frozen(kw_only=True)

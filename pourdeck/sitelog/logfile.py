@@ -301,6 +301,11 @@ class LogFile:
         return self._monotonic() if self._monotonic else None
 
     @property
+    def installation(self) -> str:
+        """The id of this installation, "" where it has none."""
+        return self._installation
+
+    @property
     def known_ends(self) -> list[Head]:
         """Give the ends of all files as this computer knows them."""
         return list(self._known.heads.values()) if self._known else []

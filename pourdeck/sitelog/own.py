@@ -11,9 +11,9 @@ from itertools import chain, count
 
 from attrs import frozen
 
-from pourdeck.sitelog.entries import log_name, station_of
+from pourdeck.sitelog.entries import FORK, log_name, station_of
 from pourdeck.sitelog.scan import Scan
-from pourdeck.sitelog.union import FORK, Union
+from pourdeck.sitelog.union import Union
 
 _NUMBERED = re.compile(r"(.+)-([1-9][0-9]{0,5})")
 

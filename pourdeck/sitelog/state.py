@@ -18,7 +18,7 @@ from pourdeck.sitelog.entries import (
     Head,
     Key,
     Undos,
-    log_name,
+    file_words,
     moment_of,
     person_of,
     pin_of,
@@ -372,6 +372,10 @@ def settle(panel: PanelState) -> None:
             panel.latest.pop(key, None)
         elif kind == "as-cast":
             panel.measured.pop(key, None)
+        elif kind == "test":
+            panel.tests = [one for one in panel.tests if one.data["specimen"] != key]
+        elif kind == "specimen":
+            panel.specimens = [one for one in panel.specimens if one.data["specimen"] != key]
         elif kind == "disposition":
             left = [one for one in panel.dispositions[key] if one not in entries]
             panel.dispositions[key] = left
@@ -606,7 +610,7 @@ def unknown_findings(state: SiteState) -> list[Finding]:
                 code="entry-unknown",
                 severity="error" if known else "warning",
                 mark=entry.panel,
-                message=f"{log_name(entry.station)}, no. {entry.n}, {literal(entry.kind)} of "
+                message=f"{file_words(entry.station)}, no. {entry.n}, {literal(entry.kind)} of "
                 f"{entry.at:%Y-%m-%d}: {literal(why)}. It is kept and counts for nothing.",
             )
         )

@@ -19,11 +19,8 @@ from pathlib import Path
 from attrs import define, evolve, field, frozen
 
 from pourdeck.sitelog.disk import DISK, Disk, Watched, reason
-from pourdeck.sitelog.entries import Entry, station_of
+from pourdeck.sitelog.entries import FORK, Entry, station_of, station_words
 from pourdeck.sitelog.scan import LogFault, Scan, scan, unreadable
-
-FORK = "~"
-"""Between the name of a file and the first digits of a branch's first seal."""
 
 Lines = Mapping[str, Sequence[Entry]]
 """The entries of each station, from its first."""
@@ -208,11 +205,11 @@ class _Branches:
     def _fault(self, one: Entry, other: Entry) -> LogFault:
         files = [self._files[each.seal] for each in (one, other)]
         where = files[0] if files[0] == files[1] else f"{files[0]} and {files[1]}"
+        second = station_words(f"{self._chain}{FORK}{other.seal[:6]}")
         message = (
             f"{where}: two different entries {one.n} were made, no. {one.n} {one.seal[:12]} of "
             f"{one.at:%Y-%m-%d %H:%M} by {one.by} and {other.seal[:12]} of {other.at:%Y-%m-%d %H:%M} by "
-            f"{other.by}: two programs wrote the same file. Both branches are kept, the second as "
-            f"{self._chain}{FORK}{other.seal[:6]}"
+            f"{other.by}: two programs wrote the same file. Both branches are kept, the second as {second}"
         )
         return LogFault(file=files[1], line=0, offset=0, code="fork", message=message)
 

@@ -58,12 +58,12 @@ def answerable(walk: Walk, item: ItemView) -> Refusal | None:
     """Why an item takes no answer now."""
     mark = literal(walk.mark)
     if walk.record.closed:
-        if item.cast_key or item.own_state == "deferred":
+        if item.cast_key or item.own_state == "deferred" or item.conflict:
             return None
         return Refusal(
             title=f"{mark} is closed.",
-            body="Only what was deferred, as-cast corrections, dispositions, follow-ups and notes are "
-            "taken now.",
+            body="Only what was deferred or is in conflict, as-cast corrections, dispositions, follow-ups "
+            "and notes are taken now.",
         )
     lock = unlocked(item)
     if lock:

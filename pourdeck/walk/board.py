@@ -14,6 +14,7 @@ from pourdeck.setout.adjust import Adjusted
 from pourdeck.setout.drift import Drift, drift_of
 from pourdeck.setout.record import SetOut
 from pourdeck.sitelog.state import PanelState, SiteState
+from pourdeck.walk.conflicts import Conflict, conflicts_of
 from pourdeck.walk.holds import nonconformances
 from pourdeck.walk.lifting import LiftView, TopLift, top_lift
 from pourdeck.walk.loads import Load, loads_of
@@ -93,6 +94,7 @@ class BoardPanel:
 
     `findings` counts errors and warnings, `errors` the errors. `growth` is how much wider and higher
     it was measured than planned, mm, None where it was not. `answered` of `total`: the panel in hand.
+    `conflicts`: so many things of it stations said differently.
     `cast`: where its corners came to be, None where nothing measured tells; `tape`: σ of a tape, mm.
     """
 
@@ -112,6 +114,7 @@ class BoardPanel:
     cast: Adjusted | None = None
     tape: Decimal = Decimal(1)
     rejected: bool = False
+    conflicts: int = 0
     answered: int | None = None
     total: int | None = None
 
@@ -152,7 +155,8 @@ class Board:
     """`next` holds one act for each stack, and a second where the panel above waits for the clock.
 
     `out_of_tolerance` has what is not settled; of it, what nothing was said of yet is in `failed` too.
-    `lifts`: of each stack whose casting is done, the panel that lies on top.
+    `lifts`: of each stack whose casting is done, the panel that lies on top. `conflicts`: what stations said
+    differently, and nobody has decided.
     """
 
     stacks: tuple[BoardStack, ...]
@@ -164,6 +168,7 @@ class Board:
     findings: tuple[Finding, ...]
     poured_today: tuple[PouredToday, ...] = ()
     lifts: tuple[TopLift, ...] = ()
+    conflicts: tuple[Conflict, ...] = ()
 
 
 class Sources(Protocol):
@@ -218,6 +223,7 @@ def build_board(site: Sources) -> Board:
         lifts=tuple(
             top_lift(view) for stack in site.job.stacks if (view := site.next_lift(stack.id))
         ),
+        conflicts=conflicts_of(site.job, site.state),
     )
 
 
@@ -251,6 +257,7 @@ def _stack(
                 cast=setout.cast,
                 tape=site.job.limits.tape,
                 rejected=site.rejected(stack.id, setout.number),
+                conflicts=len(site.state.panel(setout.mark).conflicts),
                 answered=walk.answered if walk else None,
                 total=walk.total if walk else None,
             )

@@ -13,7 +13,7 @@ from attrs import field, frozen
 from pourdeck.plan.messages import Finding, literal
 from pourdeck.sitelog.entries import LEAP, Entry, Key, log_name, read_off
 
-CONFIRM = "key j of the deck, or pourdeck log JOB --confirm-time --by NAME"
+CONFIRM = "key q of the deck, or pourdeck log JOB --confirm-time --by NAME"
 
 
 @frozen(kw_only=True, repr=False)

@@ -18,17 +18,18 @@ from pourdeck.plan.messages import Finding, Refusal, literal
 from pourdeck.plan.reader import read_job
 from pourdeck.plan.records import Align, Job
 from pourdeck.sitelog.disk import DISK, Disk, reason
-from pourdeck.sitelog.entries import LEAP, Entry, read_off
+from pourdeck.sitelog.entries import LEAP, Entry, read_off, station_words
 from pourdeck.sitelog.known import log_findings
 from pourdeck.sitelog.lock import Holder
 from pourdeck.sitelog.logfile import LogFile, NotSaved
 from pourdeck.sitelog.state import panel_of, replay, unknown_findings
 from pourdeck.sitelog.union import Union
 from pourdeck.walk.site import Site
-from pourdeck.walk.words import zone_of
+from pourdeck.walk.words import count_of, zone_of
 
 if TYPE_CHECKING:
     from pourdeck.setout.resize import Resize
+    from pourdeck.sitelog.stations import Stations
     from pourdeck.walk.acts import Cancel
     from pourdeck.walk.authority import Word
     from pourdeck.walk.board import Board
@@ -76,6 +77,13 @@ class News:
 
 NO_NEWS = News()
 
+
+def lost_words(lost: int) -> str:
+    """`2 entries of the log are not in its folder any more`."""
+    are = "is" if lost == 1 else "are"
+    return f"{count_of(lost, 'entry', 'entries')} of the log {are} not in its folder any more"
+
+
 LOST = (
     "This deck still has them. Leave it open, and put the file back, or write them to a file again: "
     "Log screen, w."
@@ -90,7 +98,8 @@ class Overtaken(NotSaved):
         panel = f" of {literal(last.panel)}" if last.panel else ""
         more = f", and {len(entries) - 1} more" if len(entries) > 1 else ""
         super().__init__(
-            f"Not saved: {literal(last.by)} has just recorded something at {literal(last.station)}",
+            f"Not saved: {literal(last.by)} has just recorded something at "
+            f"{literal(station_words(last.station))}",
             f"{last.kind.replace('-', ' ')}{panel}, no. {last.n}{more}. Look at what stands now, and do it "
             "again.",
         )
@@ -193,6 +202,9 @@ class Desk(Site):
         union, waiting = self._union, not_whole(self._union, self.log)
         wrong = union.faults or self.log.gone or waiting or union.unread
         found = log_findings(union, self.log.gone, waiting) if wrong else []
+        if self.lost:
+            message = f"{lost_words(self.lost)}. {LOST}"
+            found.append(Finding(code="log-lost", severity="error", message=message))
         stacks = [] if stack_id is None else [self.stack(stack_id)]
         found += unknown_findings(self.state)
         clocks = self.clocks()
@@ -201,6 +213,24 @@ class Desk(Site):
 
             found += clock_findings(clocks)
         return (*found, *self.conflict_findings(stacks))
+
+    def damage(self) -> tuple[Finding, ...]:
+        """Everything by which something of the log is lacking, unread or of no account."""
+        return tuple(
+            one
+            for one in self.log_findings()
+            if one.code != "clock" and (one.is_error or one.code == "log-unread")
+        )
+
+    def stations(self) -> "Stations":
+        """Tell who writes to the job, by all that is in memory: what this deck wrote last counts as well."""
+        from pourdeck.sitelog.stations import stations
+
+        lines: dict[str, list[Entry]] = {}
+        for entry in self.state.entries:
+            lines.setdefault(entry.station, []).append(entry)
+        union = evolve(self._union, lines=lines)
+        return stations(union, self.log.gone, self.log.installation)
 
     def jumps(self) -> "tuple[Jump, ...]":
         """Where a clock was set back, this one since its last entry too."""
@@ -342,9 +372,11 @@ class Desk(Site):
         """Work out a new size of panel `number`, mm; what is None stays as it is."""
         from pourdeck.setout.resize import resize
 
+        stack = self.stack(stack_id)
+        deciding = bool(self.sizes_in_conflict(stack.panels[number - 1].mark))
         return resize(
-            self.job, self.stack(stack_id), number, self.poured(),
-            width=width, height=height, thickness=thickness, align=align,
+            self.job, stack, number, self.poured(),
+            width=width, height=height, thickness=thickness, align=align, deciding=deciding,
         )  # fmt: skip
 
     def cancels(self, change: "Resize") -> "tuple[Cancel, ...]":

@@ -395,14 +395,16 @@ def _view(step: Step, blank: Blank, context: Context, share: Share) -> ItemView:
             return blank.view
         return ItemView(**blank.values, state="locked", locked_by=share.locked_by)
     verdict, state = _judged(stands, step, asked)
+    # A hold before it may wait for what is decided here.
+    locked_by = None if stands.conflict else share.locked_by
     return ItemView(
         **blank.values,
         **_of_log(stands),
-        state="locked" if share.locked_by else state,
+        state="locked" if locked_by else state,
         own_state=state,
         verdict=verdict,
         notes=tuple(notes or ()),
-        locked_by=share.locked_by,
+        locked_by=locked_by,
     )
 
 

@@ -469,7 +469,7 @@ def _one_at_a_time(items: Iterable[ItemView]) -> tuple[ItemView, ...]:
     found: list[ItemView] = []
     lock: Refusal | None = None
     for item in items:
-        if item.answered:
+        if item.answered or (lock and item.conflict):
             found.append(item)
         elif lock is None:
             found.append(item)

@@ -217,6 +217,7 @@ def result(
         "cured": one.cured,
         "strength": plain(value),
         "time": at.isoformat(),
+        **settling_of(walk.record, ("test", one.name)),
         **times,
     }
     if why.strip():

@@ -1,16 +1,27 @@
 """The log on screen: newest first, all of an entry, whole or not."""
 
 import re
+from datetime import timedelta
 from pathlib import Path
 
+import pytest
+
+from pourdeck.deck.app import DeckApp
 from pourdeck.deck.paint import plain
 from pourdeck.deck.views.log import OLDER, entry_lines, entry_rows
 from pourdeck.deck.widgets.row_list import RowList
+from pourdeck.walk import acts
 from pourdeck.walk.records import Act
 from tests.deck import driver
-from tests.deck.kit import HOSTILE, page, worked_deck
-from tests.deck.walk_kit import at_work, crew_at
-from tests.walk.kit import FOREMAN
+from tests.deck.kit import HOSTILE, Ticks, lines, page, worked_deck
+from tests.deck.walk_kit import at_work, crew_at, in_lines
+from tests.walk.kit import FOREMAN, Clock, Crew, open_desk
+from tests.walk.test_two_stations import ITEM, at_forms
+
+
+def beside(app: DeckApp) -> str:
+    """All of the marked row, as a person reads it."""
+    return " ".join(in_lines(app, app.screen.query_one("#entry")).replace("│", " ").split())
 
 
 async def test_entries_are_newest_first_with_short_seals(tmp_path: Path) -> None:
@@ -131,3 +142,83 @@ async def test_an_undo_says_in_words_what_it_undid(tmp_path: Path) -> None:
         assert "undone: P2 offsets, right side R1: " in hands.app.said.title
         await hands.press("r")
         assert "done again: P2 offsets, right side R1: " in hands.app.said.title
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 40)])
+async def test_who_writes_is_shown_from_anywhere_and_kept_up_to_date(
+    tmp_path: Path, size: tuple[int, int]
+) -> None:
+    one = crew_at(tmp_path, "forms")
+    text = (tmp_path / "job/job.toml").read_text()
+    ahead = Clock(one.clock.at + timedelta(days=3))
+    office = Crew(open_desk(tmp_path, text, ahead, station="office"), ahead)
+    app = DeckApp(one.desk, None, monotonic=Ticks())
+    async with app.run_test(size=size):
+        await driver.press(app, "f4", "j")
+        shown = " ".join(page(app).split())
+        assert app.current_mode == "log"
+        assert f"shed no. {one.desk.head[0]}, 02 Mar 2026" in shown
+        assert "nothing to compare: there is no other station" in beside(app)
+
+        office.answer("forms.from-line/left", "1")
+        app.follow()
+        await driver.settle(app)
+        shown = " ".join(page(app).split())
+        assert "office no. 2, 05 Mar 2026" in shown
+        assert "clock apart" not in shown
+        app.record(acts.note(one.walk, None, "seen", FOREMAN))
+        await driver.settle(app)
+        rows = [row for row in lines(app) if "clock apart" in row]
+        assert len(rows) == 2, "what this deck has just written counts at once"
+
+        await driver.press(app, "home")
+        told = beside(app)
+        assert re.search(r"seen shed has seen office up to no\. 2 of 2", told)
+        assert re.search(
+            r"at least 3 days ahead of shed, on 05 Mar \(no\. 1 against no\. 40\)", told
+        )
+        await driver.press(app, "j")
+        assert "seen" in page(app)
+        assert "clock apart" not in page(app)
+        await driver.press(app, "f2", "f9", *"stations", "enter")
+        assert "clock apart" in page(app)
+        await driver.press(app, "f6")
+        assert "clock apart" not in page(app), "the key of the log shows the log"
+        assert any(" Reed, office  " in row for row in lines(app)), "whose entry it is"
+
+
+async def test_a_branch_of_a_fork_is_named_in_words(tmp_path: Path) -> None:
+    for folder, by in (("one", "Ada Reed"), ("two", "Ben Cole")):
+        one = crew_at(tmp_path / folder, "forms")
+        one.answer("forms.from-line/base", "0", by=by)
+        one.desk.close()
+    other = (tmp_path / "two/job/log/shed.jsonl").read_bytes()
+    (tmp_path / "one/job/log/shed (1).jsonl").write_bytes(other)
+    text = (tmp_path / "one/job/job.toml").read_text()
+    app = DeckApp(open_desk(tmp_path / "one", text), None, monotonic=Ticks())
+    async with app.run_test(size=(120, 40)):
+        await driver.press(app, "f6")
+        shown = page(app)
+        branch = next(one.station for one in app.desk.state.entries if "~" in one.station)
+        digits = branch.partition("~")[2]
+        assert f"shed, branch {digits}" in shown
+        await driver.press(app, "v")
+        assert "the second as shed, branch" in in_lines(app, app.screen.query_one("#told-rows"))
+        await driver.press(app, "escape", "j")
+        shown += page(app)
+        assert "~" not in shown
+        assert "second branch of a fork" in shown
+
+
+def test_what_decides_names_the_entries_by_station_and_number(tmp_path: Path) -> None:
+    two = at_forms(tmp_path)
+    two.shed.answer(ITEM, "0")
+    two.office.answer(ITEM, "1")
+    two.meet()
+    entry = two.shed.answer(ITEM, "2")
+    own = next(n for station, n in entry.data["settles"] if station == "shed")
+    row = plain(entry_rows([entry], {}, several=True)[0].left)
+    assert f"decides between no. 2 of office and no. {own}" in row
+    rows = "\n".join(plain(row.left) for row in entry_lines(entry, None))
+    assert f"decides     no. 2 of office, no. {own}" in rows
+    assert "had seen    office up to no. 2" in rows

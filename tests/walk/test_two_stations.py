@@ -8,14 +8,21 @@ from pathlib import Path
 
 import pytest
 
+from pourdeck.deck.paint import plain
+from pourdeck.deck.views.walk_card import answer_blocks
 from pourdeck.plan.messages import Refusal
-from pourdeck.walk import acts, pour_acts, signoffs
+from pourdeck.walk import acts, pour_acts, signoffs, strength_acts
 from pourdeck.walk.authority import Word
-from tests.walk import pour_kit
+from pourdeck.walk.conflicts import one_words
+from pourdeck.walk.strength import results, strength
+from tests.sitelog.kit import act as kit_act
+from tests.sitelog.kit import make_log
+from tests.walk import pour_kit, strength_kit
 from tests.walk.kit import (
     CHECKER,
     ENGINEER,
     FOREMAN,
+    HAND,
     JOB,
     WITH_ENGINEER,
     Clock,
@@ -163,6 +170,81 @@ def test_two_sizes_leave_what_both_had_seen_until_somebody_decides(
     assert two.office.desk.job.stacks[0].panels[0].width == decided
 
 
+def test_what_a_hold_waits_for_is_decided_behind_that_hold(tmp_path: Path) -> None:
+    """A size in conflict shuts the first hold, and that waits for what is in conflict in a later section."""
+    begun = crew(tmp_path, WITH_ENGINEER)
+    begun.go_to("forms")
+    two = Two(tmp_path, begun)
+    two.shed.answer(ITEM, "0")
+    two.office.answer(ITEM, "1")
+    resized(two.shed, 2950)
+    resized(two.office, 2900)
+    two.meet()
+    assert two.shed.item(ITEM).locked_by is None
+    assert two.shed.item("forms.from-line/left").locked_by is not None
+    two.shed.answer(ITEM, "0")
+    resized(two.shed, 2950)
+    assert two.in_conflict() == []
+    assert not any("in conflict" in need for need in two.shed.walk.holds[0].needs)
+
+
+def test_behind_another_item_of_a_section_that_goes_one_at_a_time(tmp_path: Path) -> None:
+    two = Two(tmp_path, pour_kit.at_the_pour(tmp_path))
+    for one, minutes in ((two.shed, 3), (two.office, 8)):
+        one.clock.later(minutes=minutes)
+        one.answer(pour_kit.START, "now")
+    key = next(key for key in two.shed.open_items("pour") if two.shed.item(key).kind == "text")
+    for one, said in ((two.shed, "none taken"), (two.office, "three taken")):
+        while (now := next(one.open_items("pour"))) != key:
+            one.pass_item(now)
+        one.answer(key, said)
+    two.meet()
+    assert [two.shed.item(one).own_state for one in (pour_kit.START, key)] == ["void", "void"]
+    assert two.shed.item(key).locked_by is None
+
+
+def test_what_a_second_person_read_differently_is_shown_with_both(tmp_path: Path) -> None:
+    begun = crew(tmp_path)
+    key = next(item.key for item in begun.walk.items() if item.second)
+    while (now := next(begun.open_items("drawing"))) != key:
+        begun.pass_item(now)
+    two = Two(tmp_path, begun)
+    two.shed.answer(key, "3000", by=HAND)
+    two.office.answer(key, "3001", by=CHECKER)
+    two.meet()
+    shown = " ".join(
+        plain(row)
+        for block in answer_blocks(two.shed.item(key), "metric", 200)
+        for row in block.rows
+    )
+    assert "3000 mm by Ben Cole (shed, no. " in shown
+    assert "3001 mm by Cy Hart (office, no. 2, " in shown
+
+
+def test_a_height_in_conflict_is_in_metres(tmp_path: Path) -> None:
+    (_, entry), _ = make_log(kit_act("as_cast", panel="P1", values={"rl_bl": "43.105"}))
+    assert one_words(("as-cast", "rl_bl"), entry, "metric").startswith(
+        "43.105 m by sam (shed, no. 2"
+    )
+
+
+def test_what_is_in_conflict_of_a_closed_panel_is_decided(tmp_path: Path) -> None:
+    two = cast(tmp_path)
+    key = next(
+        item.key for item in two.shed.walk.items()
+        if item.section == "close" and item.kind == "choice" and len(item.good) != len(item.choices)
+    )  # fmt: skip
+    item = two.office.item(key)
+    bad = next(choice for choice in item.choices if choice not in item.good)
+    two.shed.end_section("close")
+    two.office.answer(key, bad, why="so it was")
+    two.meet()
+    assert two.shed.walk.record.closed
+    (told,) = two.in_conflict()
+    two.shed.answer(key, item.good[0], why="looked again")
+    assert two.in_conflict() == [], told
+
+
 def test_a_release_before_two_sizes_in_conflict_is_void(tmp_path: Path) -> None:
     begun = crew(tmp_path, WITH_ENGINEER)
     begun.end_section("drawing")
@@ -183,8 +265,8 @@ def test_what_was_said_differently_of_a_load_is_asked_again(tmp_path: Path) -> N
     two.meet()
     (told,) = two.in_conflict()
     assert told.startswith("load 1 slump is in conflict: ")
-    assert "80 by " in told
-    assert "95 by " in told
+    assert "80 mm by " in told
+    assert "95 mm by " in told
     load = two.shed.desk.pour("A", 1).lines[0].load
     assert (load.slump, load.temperature) == (None, Decimal(20))
     entry = pour_kit.do(two.shed, 1, slump="85")
@@ -234,6 +316,45 @@ def test_nothing_is_formed_on_a_panel_with_something_in_conflict(tmp_path: Path)
     decided.answer(key, "3000")
     two.meet()
     assert two.office.walk.sections[0].locked_by is None
+
+
+@pytest.mark.parametrize("low", ["8", "12"])
+def test_results_in_conflict_show_nothing(tmp_path: Path, low: str) -> None:
+    """Not the one that comes last either; a third one decides between them."""
+    begun = strength_kit.poured_crew(tmp_path)
+    at = begun.clock.at
+    begun.do(strength_acts.specimen(begun.walk, "F1", "field", "", "now", FOREMAN, at))
+    two = Two(tmp_path, begun)
+    for one, said in ((two.shed, low), (two.office, "14")):
+        one.clock.later(hours=20)
+        one.do(strength_acts.result(one.walk, "F1", said, "now", FOREMAN, one.clock.at))
+    two.meet()
+    assert results(two.shed.walk.record) == ()
+    third = strength_acts.result(two.shed.walk, "F1", "14", "now", FOREMAN, two.shed.clock.at)
+    entry = two.shed.do(third)
+    assert len(entry.data["settles"]) == 2
+    two.meet()
+    (shown,) = results(two.office.walk.record)
+    assert shown.strength == Decimal(14)
+    assert two.in_conflict() == []
+
+
+def test_a_specimen_in_conflict_shows_nothing_of_the_panel(tmp_path: Path) -> None:
+    two = Two(tmp_path, strength_kit.poured_crew(tmp_path))
+    for one, cured in ((two.shed, "field"), (two.office, "standard")):
+        act = strength_acts.specimen(one.walk, "F1", cured, "", "now", FOREMAN, one.clock.at)
+        one.do(act)
+    two.shed.clock.later(hours=20)
+    two.shed.do(strength_acts.result(two.shed.walk, "F1", "12", "now", FOREMAN, two.shed.clock.at))
+    two.meet()
+    shed = two.shed
+    found = strength(shed.desk.job, shed.walk.record, shed.clock.at)
+    assert not found.climb.met
+    act = strength_acts.specimen(
+        shed.walk, "F1", "field", "", "now", FOREMAN, shed.clock.at, "so it is"
+    )
+    assert len(shed.do(act).data["settles"]) == 2
+    assert two.in_conflict() == []
 
 
 def test_two_ends_of_the_pour(tmp_path: Path) -> None:

@@ -20,6 +20,7 @@ class PilePanel:
     """One panel in its pile. `x`, `width` in the stack's coordinates, mm. `tail`: words after the state.
 
     `flag` is the sign of the worst finding, empty where there is none. `rejected`: for how it came out.
+    `conflict`: stations said different things of it.
     """
 
     number: int
@@ -32,6 +33,7 @@ class PilePanel:
     flag: str = ""
     tail: str = ""
     rejected: bool = False
+    conflict: bool = False
 
 
 @frozen(kw_only=True, eq=False, repr=False)
@@ -196,12 +198,13 @@ def draw_words(canvas: Canvas, column: Column, panel: PilePanel, y: int, sign: s
     at = column.x + LEFT + column.drawing + 1
     end = column.x + column.width - 1
     lift = "–" if panel.lift is None else str(panel.lift)
-    state = "✗ rejected" if panel.rejected else f"{STATE_SIGNS[panel.state]} {panel.state}"
+    failed = "✗ rejected" if panel.rejected else "✗ conflict" if panel.conflict else ""
+    state = failed or f"{STATE_SIGNS[panel.state]} {panel.state}"
     room = end - at
     if room >= len(state) + 3:
         canvas.text(at, y, f"{lift:>2}"[-3:], ink)
         at += 3
-    ink = "cursor" if sign else "failed" if panel.rejected else STATE_INKS[panel.state]
+    ink = "cursor" if sign else "failed" if failed else STATE_INKS[panel.state]
     at += canvas.text(at, y, state, ink, end - at)
     for words, piece_ink in ((panel.flag, "error"), (panel.tail, "quiet")):
         size = cells((say(words),))

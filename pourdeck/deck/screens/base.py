@@ -13,7 +13,7 @@ from pourdeck.deck.desk_shell import DeskShell
 from pourdeck.deck.paint import Spans, SteadyColumn, cut, line
 from pourdeck.deck.shell import Front
 from pourdeck.deck.widgets.bar import ActionBar, Bar
-from pourdeck.deck.widgets.frame import Banner, Said, TabBar, TitleLine, TooSmall
+from pourdeck.deck.widgets.frame import Banner, MarkBar, Said, TabBar, TitleLine, TooSmall
 from pourdeck.plan.messages import literal
 from pourdeck.setout.record import SetOut
 from pourdeck.walk.records import Walk
@@ -49,6 +49,7 @@ class DeckScreen(Front):
         self._suit_window()
         yield TitleLine()
         yield TabBar(self.ID)
+        yield MarkBar()
         with SteadyColumn(id="body"):
             yield from self.compose_body()
         yield Banner()
@@ -149,6 +150,7 @@ class DeckScreen(Front):
         self.query_one(TabBar).show_counts(
             deferred=counts.deferred, failed=counts.failed, passed=counts.passed
         )
+        self.query_one(MarkBar).show(deck.marks())
         hidden = frozenset(
             action.id
             for action in ACTIONS

@@ -152,7 +152,7 @@ class BoardScreen(DeckScreen):
 
     def on_row_list_selected(self, event: RowList.Selected) -> None:
         event.stop()
-        target = target_of(self.board, event.key)
+        target = target_of(self.board, event.key, self.deck.desk.job.units)
         if target is not None and target.stack is not None and target.panel is not None:
             self.query_one(PileView).mark(target.stack, target.panel)
             self._mark((target.stack, target.panel))
@@ -162,9 +162,9 @@ class BoardScreen(DeckScreen):
         self._open_row(event.key)
 
     def _open_row(self, key: str) -> None:
-        target = target_of(self.board, key)
+        target = target_of(self.board, key, self.deck.desk.job.units)
         if target is not None:
-            self.deck.go(target.screen, stack=target.stack, panel=target.panel, item=target.item)
+            self.deck.open_target(target)
 
     def _open(self, screen: str) -> None:
         where = self.query_one(PileView).where

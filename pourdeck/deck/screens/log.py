@@ -1,4 +1,4 @@
-"""The log: what was done, newest first, and whether the files are whole."""
+"""The log: what was done, newest first, or who writes to the job, and whether the files are whole."""
 
 from typing import ClassVar
 
@@ -20,6 +20,8 @@ from pourdeck.deck.views.log import (
     fault_lines,
     find_entry,
     marks,
+    station_lines,
+    station_rows,
 )
 from pourdeck.deck.widgets.frame import Said
 from pourdeck.deck.widgets.prose import Prose
@@ -27,13 +29,14 @@ from pourdeck.deck.widgets.row_list import Row, RowList
 from pourdeck.plan.messages import Finding
 from pourdeck.sitelog.known import log_findings
 from pourdeck.sitelog.logfile import NotSaved
+from pourdeck.sitelog.stations import Stations
 from pourdeck.sitelog.verify import LogReport, verify
 
 _ALL = "all"
 
 
 class LogScreen(DeckScreen):
-    """Entries at the left (above, in a narrow window), all of the marked one beside them."""
+    """Entries or stations at the left (above, in a narrow window), all of the marked one beside them."""
 
     ID = "log"
     BINDINGS: ClassVar[list[BindingType]] = [*bindings("log")]
@@ -43,7 +46,10 @@ class LogScreen(DeckScreen):
     LogScreen #entries { height: 1fr; }
     LogScreen #entry { height: 8; border-top: solid $deck-rule; }
     LogScreen.-ascii #entry { border-top: ascii $deck-rule; }
+    LogScreen.-stations #entries { height: 5; }
+    LogScreen.-stations #entry { height: 1fr; }
     LogScreen.-wide #both { layout: horizontal; }
+    LogScreen.-wide #entries { height: 1fr; }
     LogScreen.-wide #entry { width: 48; height: 1fr; border-top: none; border-left: solid $deck-rule; }
     LogScreen.-wide.-ascii #entry { border-left: ascii $deck-rule; }
     """
@@ -54,6 +60,7 @@ class LogScreen(DeckScreen):
         self.most = PAGE
         self.report: LogReport | None = None
         self.unread = ""
+        self._stations: Stations | None = None
 
     def compose_body(self) -> ComposeResult:
         self.set_class(self.deck.ascii_only, "-ascii")
@@ -80,18 +87,25 @@ class LogScreen(DeckScreen):
             self.unread = "" if missing else f"The log cannot be read: {error.strerror}."
 
     def reload(self) -> None:
+        shown = self.deck.stations_shown
+        self.set_class(shown, "-stations")
+        self._stations = self.deck.desk.stations() if shown else None
+        rows = station_rows(self._stations) if self._stations else self._entry_rows()
+        self.query_one("#entries", RowList).set_rows(rows)
+        self.query_one("#head", Prose).show(self._head())
+        self._show_entry()
+
+    def _entry_rows(self) -> tuple[Row, ...]:
         state = self.deck.desk.state
-        rows = entry_rows(
+        return entry_rows(
             state.entries,
             state.voided,
             panel=self.panel,
             most=self.most,
             units=self.deck.desk.job.units,
             find=state.find,
+            several=len(state.heads) > 1,
         )
-        self.query_one("#entries", RowList).set_rows(rows)
-        self.query_one("#head", Prose).show(self._head())
-        self._show_entry()
 
     def _head(self) -> list[Spans]:
         """Whole or not, how many files and entries, and the head to note elsewhere."""
@@ -108,7 +122,9 @@ class LogScreen(DeckScreen):
         words = f"  {count} entries in {files} file{'' if files == 1 else 's'}"
         head = f"  head no. {last.n}, {last.seal[:SHORT_SEAL]}" if last else "  no head yet"
         only = line(("  only ", "warning"), (self.panel, "strong")) if self.panel else ()
-        return [(*state, *line(words, head), *only), *self._backup()]
+        other = "entries" if self.deck.stations_shown else "stations"
+        keys = line((f"  j {other}", "key"))
+        return [(*state, *line(words, head), *only, *keys), *self._backup()]
 
     def _backup(self) -> list[Spans]:
         """When the last backup was, and how much came since."""
@@ -120,12 +136,19 @@ class LogScreen(DeckScreen):
         return [line((f"   {words}", "text" if last.at else "warning"))]
 
     def _faults(self) -> list[Finding]:
+        """What is wrong with the files as they are now, and what else the deck knows to be wrong."""
         report = self.report
-        return log_findings(report.union, report.gone, report.union.waiting) if report else []
+        found = log_findings(report.union, report.gone, report.union.waiting) if report else []
+        return [*found, *(one for one in self.deck.desk.log_findings() if one not in found)]
 
     def _show_entry(self) -> None:
         state = self.deck.desk.state
         key = self.query_one("#entries", RowList).key
+        detail = self.query_one("#entry", RowList)
+        if self._stations is not None:
+            detail.set_rows(station_lines(self._stations, key))
+            detail.top = 0
+            return
         entry = find_entry(state.entries, key) if key and key != OLDER else None
         units = self.deck.desk.job.units
         rows = (
@@ -133,7 +156,6 @@ class LogScreen(DeckScreen):
             if entry
             else ()
         )
-        detail = self.query_one("#entry", RowList)
         detail.set_rows(rows)
         detail.top = 0
 
@@ -145,6 +167,8 @@ class LogScreen(DeckScreen):
     def on_row_list_chosen(self, event: RowList.Chosen) -> None:
         """Enter on an entry opens what it is about; on the last row, older entries."""
         event.stop()
+        if self._stations is not None:
+            return
         if event.key == OLDER:
             self.most += PAGE
             self.reload()
@@ -215,4 +239,6 @@ class LogScreen(DeckScreen):
     def can_do(self, action_id: str) -> bool:
         if action_id == "hold-out":
             return self.deck.desk.lost > 0
+        if action_id == "filter-panel":
+            return not self.deck.stations_shown
         return action_id != "filter-none" or self.panel is not None

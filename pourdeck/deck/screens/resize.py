@@ -17,6 +17,7 @@ from pourdeck.deck.views.resize import (
     about_way,
     cancel_text,
     change_rows,
+    conflict_lines,
     lapses_below,
     outcome,
     size_text,
@@ -273,7 +274,10 @@ class ResizeScreen(PanelScreen):
     def _show_change(self, found: Resize) -> None:
         self.query_one("#sizes").display = True
         cancels, lapses = self.work.cancels, self.work.lapses
-        self.query_one("#outcome", Prose).show([outcome(found, cancels, lapses, self.units)])
+        entries = self.deck.desk.sizes_in_conflict(found.mark)
+        told = conflict_lines(entries, found.before, self.units)
+        told.append(outcome(found, cancels, lapses, self.units))
+        self.query_one("#outcome", Prose).show(told)
         moves, ways = self.query_one("#moves", RowList), self.query_one("#ways", RowList)
         width = max(24, moves.content_size.width - GUTTER - 1)
         moves.set_rows(change_rows(found, cancels, lapses, self.units, width))

@@ -1,6 +1,6 @@
 """What the board says: the piles as they are drawn, and what today needs in rows."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from decimal import Decimal
 
 from attrs import frozen
@@ -15,11 +15,13 @@ from pourdeck.plan.messages import Finding
 from pourdeck.plan.records import Units
 from pourdeck.setout.drift import ACROSS, read
 from pourdeck.walk.board import Board, BoardPanel, BoardStack, Owed, PouredToday
+from pourdeck.walk.conflicts import Conflict, both_words, thing_words
 from pourdeck.walk.lift_words import top_words
 from pourdeck.walk.lifting import TopLift
 from pourdeck.walk.out_of_tolerance import short_words, state_words
 from pourdeck.walk.pour_findings import CODES
 from pourdeck.walk.records import NextAct, NonConformance, OutOfTolerance
+from pourdeck.walk.steps import template
 
 KIND = 10
 """Cells of the column that says what kind of need it is."""
@@ -30,12 +32,13 @@ MARK = 12
 
 @frozen(kw_only=True, eq=False, repr=False)
 class Target:
-    """Where a row leads."""
+    """Where a row leads, and what is told there."""
 
     screen: str
     stack: str | None = None
     panel: int | None = None
     item: str | None = None
+    told: str = ""
 
 
 def pile_stacks(board: Board, units: Units) -> tuple[PileStack, ...]:
@@ -56,6 +59,7 @@ def _pile_stack(stack: BoardStack, units: Units) -> PileStack:
             flag=_flag(panel),
             tail=_tail(panel, units),
             rejected=panel.rejected,
+            conflict=panel.conflicts > 0,
         )
         for panel in stack.panels
     )
@@ -71,6 +75,8 @@ def _flag(panel: BoardPanel) -> str:
 def _tail(panel: BoardPanel, units: Units) -> str:
     """How thick, what it came out at against the plan, what is mirrored."""
     words = [f"{format_bare(panel.thickness, units)} thick"]
+    if panel.conflicts:
+        words.insert(0, "in conflict" if panel.rejected else panel.state)
     if grown := _growth(panel, units):
         words.append(f"came out {grown}")
     if panel.mirrored:
@@ -92,6 +98,7 @@ def panel_line(stack: BoardStack, number: int, units: Units) -> Spans:
     words = [
         f"panel {panel.number} of {len(stack.panels)}",
         "REJECTED" if panel.rejected else "",
+        f"IN CONFLICT: {panel.conflicts}" if panel.conflicts else "",
         size,
         panel.state,
         "MIRRORED" if panel.mirrored else "",
@@ -132,12 +139,13 @@ def need_rows(board: Board, units: Units) -> tuple[Row, ...]:
 
 
 def owed_rows(board: Board, units: Units) -> list[Row]:
-    """What failed, what is out of tolerance, what was passed without release, what is deferred.
+    """What is in conflict, failed, out of tolerance, passed without release, or deferred.
 
     What is out of tolerance has a row of its own, whether anything was said of it or not.
     """
     out = {(one.mark, key) for one in board.out_of_tolerance for key in one.items}
-    rows = [
+    rows = [_conflict_row(index, one, units) for index, one in enumerate(board.conflicts)]
+    rows += [
         _owed_row(f"failed:{index}", "Failed", one)
         for index, one in enumerate(board.failed)
         if (one.mark, one.key) not in out
@@ -150,6 +158,28 @@ def owed_rows(board: Board, units: Units) -> list[Row]:
     ]
     rows += [_owed_row(f"owed:{index}", "Owed", one) for index, one in enumerate(board.deferred)]
     return rows
+
+
+DAMAGE = "damage"
+"""How the key of a row begins that leads to the log."""
+
+
+def damage_rows(damage: Sequence[Finding]) -> list[Row]:
+    """What is wrong with the log; each leads to it."""
+    return [
+        Row(
+            key=f"{DAMAGE}:{index}",
+            left=line((f"{'✗ Log':<{KIND}}", "error"), one.message),
+            wrap=True,
+            indent=KIND,
+        )
+        for index, one in enumerate(damage)
+    ]
+
+
+def _conflict_row(index: int, one: Conflict, units: Units) -> Row:
+    body = f"{thing_words(one.thing)} is {both_words(one.thing, one.entries, units)}"
+    return _row(f"conflict:{index}", ("Conflict", "failed"), one.stack, one.mark, line(body))
 
 
 def _row(key: str, kind: Span, where: str, mark: str, body: Spans, right: str = "") -> Row:
@@ -227,8 +257,8 @@ def _passed_row(index: int, one: NonConformance) -> Row:
 
 
 def _findings(board: Board) -> list[tuple[int, Finding]]:
-    """Errors first, each with its place in the board's list."""
-    every = list(enumerate(board.findings))
+    """Errors first, each with its place in the board's list; what is in conflict has rows of its own."""
+    every = [one for one in enumerate(board.findings) if one[1].code != "in-conflict"]
     return [one for one in every if one[1].is_error] + [one for one in every if not one[1].is_error]
 
 
@@ -237,7 +267,7 @@ def _finding_row(index: int, one: Finding) -> Row:
     return _row(f"finding:{index}", kind, one.stack or "", one.mark or "", line(one.message))
 
 
-def target_of(board: Board, key: str) -> Target | None:
+def target_of(board: Board, key: str, units: Units = "metric") -> Target | None:
     """Where a row of `need_rows` leads; None for a key that it has not."""
     kind, _, rest = key.partition(":")
     index = int(rest) if rest.isdigit() else -1
@@ -261,12 +291,44 @@ def target_of(board: Board, key: str) -> Target | None:
     if kind == "passed" and 0 <= index < len(board.nonconformances):
         gap = board.nonconformances[index]
         return Target(screen="walk", stack=gap.stack, panel=gap.number, item=f"hold:{gap.hold}")
+    if kind == "conflict" and 0 <= index < len(board.conflicts):
+        return _decision(board.conflicts[index], units)
+    if kind == DAMAGE:
+        return Target(screen="log")
     if kind == "finding" and 0 <= index < len(board.findings):
         found = board.findings[index]
         if found.stack is None:
             return Target(screen="log")
         return Target(screen=_screen_of(found.code), stack=found.stack, panel=found.panel)
     return None
+
+
+def _decision(one: Conflict, units: Units) -> Target:
+    """The place where somebody decides between what stations said."""
+    kind, key = one.thing
+    screens = {"size": "resize", "load": "pour", "specimen": "strength", "test": "strength"}
+    screen = screens.get(kind)
+    # The walk and the size change show both by themselves.
+    told = screen in ("pour", "strength")
+    words = f"{one.mark} {thing_words(one.thing)} is {both_words(one.thing, one.entries, units)}"
+    return Target(
+        screen=screen or "walk",
+        stack=one.stack,
+        panel=one.number,
+        item=None if screen else _item_of(kind, key),
+        told=words if told else "",
+    )
+
+
+def _item_of(kind: str, key: str) -> str:
+    """The item of the walk that a thing was answered by."""
+    for section in template().sections:
+        for step in section.steps:
+            if step.records == kind:
+                return step.key
+            if kind == "as-cast" and step.as_cast and key.startswith(f"{step.as_cast}_"):
+                return f"{step.key}/{key.removeprefix(f'{step.as_cast}_').replace('_', '-')}"
+    return key
 
 
 def _screen_of(code: str) -> str:

@@ -7,11 +7,13 @@ from typing import Any
 from pourdeck.deck.paint import Spans, line
 from pourdeck.deck.views.values import age_text, day_text
 from pourdeck.deck.widgets.row_list import Row
-from pourdeck.paper.diary import diary_line, kind_words
+from pourdeck.paper.diary import diary_line, kind_words, number_words
 from pourdeck.paper.entry_words import EntryWords
+from pourdeck.paper.station_words import last_words, name_words, told_beside, told_of, wrong_words
 from pourdeck.plan.messages import Finding
 from pourdeck.plan.records import Units
-from pourdeck.sitelog.entries import Entry, Key, moment_of
+from pourdeck.sitelog.entries import Entry, Key, moment_of, settled_by, station_words
+from pourdeck.sitelog.stations import Stations
 from pourdeck.walk.steps import template
 from pourdeck.walk.words import count_of, due_words, logged_text, measured_name
 
@@ -23,6 +25,7 @@ Find = Callable[[Key], Entry | None]
 NAMES = {
     "replaces": "in place of", "replaces_station": "", "why": "why", "extra_anchors": "extra",
     "as_computed": "sealed", "exposed_by": "laid bare by", "align": "lies", "station": "", "n": "speaks of",
+    "settles": "decides",
 }  # fmt: skip
 """What a key is called where its own name would not do; "" where another row says it."""
 
@@ -97,14 +100,17 @@ def _said(key: str, value: Any, entry: Entry, words: EntryWords) -> str:
             read = ((measured_name(name), words.readings(data, name)) for name in value)
             return "; ".join(f"{name} {both}" for name, both in read)
         case "n" | "replaces":
-            return f"no. {value}"
+            station = data.get("station" if key == "n" else "replaces_station")
+            return number_words(value, station, entry)
+        case "settles":
+            return ", ".join(number_words(n, station, entry) for station, n in settled_by(entry))
         case "strength":
             return logged_text(value, "MPa", words.units)
         case "result" if isinstance(value, dict):
             shown = logged_text(value.get("strength"), "MPa", words.units)
             return f"{value.get('specimen', '?')} {shown}, no. {value.get('n', '?')}"
         case "release" if isinstance(value, dict):
-            return f"no. {value.get('n', '?')} of {value.get('station', '?')}"
+            return f"no. {value.get('n', '?')} of {station_words(str(value.get('station', '?')))}"
         case "setout" | "as_cast" if entry.kind == "lift-release":
             return "as it was that day"
         case "width" | "height" | "thickness" | "volume":
@@ -183,8 +189,12 @@ def entry_rows(
     most: int = PAGE,
     units: Units = "metric",
     find: Find = lambda _: None,
+    several: bool = False,
 ) -> tuple[Row, ...]:
-    """Entries of one panel, or of all, newest first; a row that asks for older ones where there are more."""
+    """Entries of one panel, or of all, newest first; a row that asks for older ones where there are more.
+
+    `several`: each with the name of its station.
+    """
     rows: list[Row] = []
     for entry in reversed(entries):
         if panel is not None and entry.panel != panel:
@@ -192,11 +202,11 @@ def entry_rows(
         if len(rows) == most:
             rows.append(Row(key=OLDER, left=line(("Show older entries", "key"))))
             break
-        rows.append(_entry_row(entry, entry.key in voided, units, find))
+        rows.append(_entry_row(entry, entry.key in voided, units, find, several=several))
     return tuple(rows)
 
 
-def _entry_row(entry: Entry, undone: bool, units: Units, find: Find) -> Row:
+def _entry_row(entry: Entry, undone: bool, units: Units, find: Find, *, several: bool) -> Row:
     ink = "quiet" if undone else "text"
     # What was found speaks for itself: the room is for it.
     kind = "" if entry.kind == "answer" else f"{kind_words(entry.kind)}  "
@@ -211,10 +221,11 @@ def _entry_row(entry: Entry, undone: bool, units: Units, find: Find) -> Row:
     said = undone_words(entry, find, units) if entry.kind == "undo" else ""
     said = said or f"{entry.panel or ''} {diary_line(entry, units)}"
     body = line(undo, (said, ink))
+    station = f", {station_words(entry.station)}" if several else ""
     return Row(
         key=entry_key(entry),
         left=(*lead, *body),
-        right=line((f"{entry.by}  ", ink), (entry.seal[:4], "quiet")),
+        right=line((f"{entry.by}{station}  ", ink), (entry.seal[:4], "quiet")),
     )
 
 
@@ -233,7 +244,7 @@ def entry_lines(
 ) -> tuple[Row, ...]:
     """All of one entry in words, seals whole."""
     rows = [
-        _pair("entry", f"no. {entry.n} of {entry.station}"),
+        _pair("entry", f"no. {entry.n} of {station_words(entry.station)}"),
         _pair("at", f"{day_text(entry.at)}:{entry.at:%S}, {entry.at:%Y}"),
         _pair("by", entry.by),
         _pair("kind", kind_words(entry.kind)),
@@ -241,10 +252,17 @@ def entry_lines(
     if entry.clock:
         rows.append(_pair("clock", entry.clock, "warning"))
     if undone_by is not None:
-        rows.append(_pair("undone", f"by no. {undone_by.n} of {undone_by.station}", "void"))
+        who = station_words(undone_by.station)
+        rows.append(_pair("undone", f"by no. {undone_by.n} of {who}", "void"))
     rows += [_pair(name, said) for name, said in entry_words(entry, find, units)]
+    if entry.seen:
+        rows.append(_pair("had seen", _heads(entry)))
     rows += [_pair("prev", entry.prev or "none: the first"), _pair("seal", entry.seal)]
     return tuple(rows)
+
+
+def _heads(entry: Entry) -> str:
+    return "; ".join(f"{station_words(one.station)} up to no. {one.n}" for one in entry.seen)
 
 
 def _pair(name: str, value: str, ink: str = "text") -> Row:
@@ -260,6 +278,44 @@ def backup_words(at: datetime | None, since: int, now: datetime) -> str:
         return "Never backed up"
     came = count_of(since, "entry", "entries") if since else "nothing"
     return f"Backed up {age_text(at, now)}, {came} since"
+
+
+# Who writes to the job: a row each, all of the marked one beside it.
+
+BESIDE = "beside"
+"""The row of what lies in the log folder and is no station's."""
+
+
+def station_rows(found: Stations) -> tuple[Row, ...]:
+    """A station in a line each: its last entry, and what is wrong with it."""
+    rows = [
+        Row(
+            key=one.line,
+            left=line((f"{name_words(one)}  ", "strong"), last_words(one)),
+            right=line((f"✗ {wrong}", "error")) if (wrong := wrong_words(one)) else (),
+        )
+        for one in found.every
+    ]
+    beside = tuple(told_beside(found))
+    if beside:
+        bad = any(told.wrong for told in beside)
+        count = line((f"{'✗ ' if bad else ''}{len(beside)}", "error" if bad else "text"))
+        rows.append(Row(key=BESIDE, left=line("In the log folder beside these"), right=count))
+    return tuple(rows)
+
+
+def station_lines(found: Stations, key: str | None) -> tuple[Row, ...]:
+    """All there is of the station in hand."""
+    one = next((one for one in found.every if one.line == key), None)
+    told = told_of(one) if one else told_beside(found) if key == BESIDE else ()
+    return tuple(
+        _pair(
+            each.name,
+            f"✗ {each.words}" if each.wrong else each.words,
+            "error" if each.wrong else "text",
+        )
+        for each in told
+    )
 
 
 def fault_lines(findings: Sequence[Finding], files: Sequence[str]) -> tuple[Spans, ...]:

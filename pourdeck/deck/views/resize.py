@@ -13,7 +13,10 @@ from pourdeck.plan.messages import Finding
 from pourdeck.plan.records import SIDES, Job, Panel, Side, Stack, Units, revise_stack
 from pourdeck.setout.record import SetOut
 from pourdeck.setout.resize import Level, Option, Resize
+from pourdeck.sitelog.conflicts import Thing
+from pourdeck.sitelog.entries import Entry
 from pourdeck.walk.acts import Cancel, releases_in_force
+from pourdeck.walk.conflicts import one_words
 from pourdeck.walk.panel_walk import build_walk
 from pourdeck.walk.steps import Context
 from pourdeck.walk.words import count_of
@@ -21,6 +24,8 @@ from pourdeck.walk.words import count_of
 if TYPE_CHECKING:
     from pourdeck.walk.desk import Desk
 
+
+SIZE: Thing = ("size", "")
 
 # What a size change moves, as rows: before and after of this panel and of all above it.
 
@@ -34,6 +39,24 @@ def size_text(panel: Panel, units: Units) -> str:
 def cancel_text(cancel: Cancel) -> str:
     """A release that a size change takes back, in words."""
     return f"{cancel.name} of {cancel.mark}, released by {cancel.by}"
+
+
+def conflict_lines(entries: Sequence[Entry], before: Panel, units: Units) -> list[Spans]:
+    """Both of the size changes in conflict, and how somebody decides; nothing where there are none."""
+    if not entries:
+        return []
+    return [
+        line(("✗ In conflict: ", "error"), "neither had seen the other's size change"),
+        *(
+            line(f"  {one_words(SIZE, entry, units)}: {entry.data.get('reason', '')}")
+            for entry in entries
+        ),
+        line(
+            "  Type the size that is right, ",
+            ("F8", "key"),
+            f" records it. F8 alone decides for {short_size(before, units)}, {before.align}.",
+        ),
+    ]
 
 
 def outcome(

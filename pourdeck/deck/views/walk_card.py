@@ -205,10 +205,12 @@ def answer_blocks(item: ItemView, units: Units, width: int) -> list[Block]:
         return [Block(tuple(_how(item, width))), Block(tuple(_notes(item, width)), LATER)]
     blocks = [Block(tuple(_found(item, units, width)))]
     lapse = item.lapse or ""
-    if lapse and item.second:
+    if lapse and item.second and not item.conflict:
         lapse = "the size has changed since, or who read it did other work here"
     if lapse:
-        blocks.append(Block(tuple(named("moved", f"{lapse}: answer it again", width, "void"))))
+        name = "conflict" if item.conflict else "moved"
+        words = lapse.removeprefix("in conflict: ") if item.conflict else lapse
+        blocks.append(Block(tuple(named(name, f"{words}: answer it again", width, "void"))))
     blocks += [
         Block(tuple(named("reason", item.reason or "", width))),
         Block(tuple(named("owner", _owner(item), width))),

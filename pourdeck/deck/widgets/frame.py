@@ -19,6 +19,9 @@ from pourdeck.walk.words import initials
 PERSON = "person"
 """The action that a click on the name runs."""
 
+OWED = "owed"
+"""The action that lists what counts and marks stand for."""
+
 TITLE_WIDTH = 12
 
 
@@ -171,7 +174,7 @@ class TabBar(Bar):
 
     def _counts(self) -> list[Chip]:
         return [
-            Chip(line((f" {word} {count} ", "bar-strong")), "owed")
+            Chip(line((f" {word} {count} ", "bar-strong")), OWED)
             for word, count, _ in self.counts
             if count
         ]
@@ -193,6 +196,34 @@ def _padded(chip: Chip, least: int = TABS_WIDTH) -> Chip:
         text = first[0]
         return Chip(((f"{text[0]}{before}{text[1:-1]}{after}{text[-1]}", ink),), chip.action)
     return Chip(((before + first[0], first[1]), (last[0] + after, last[1])), chip.action)
+
+
+# What is wrong with the log, for as long as it is.
+
+
+class MarkBar(Bar):
+    """The marks of damage, and the key that lists what they stand for; no line where nothing is wrong."""
+
+    DEFAULT_CSS = "MarkBar { display: none; }"
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.marks: tuple[str, ...] = ()
+
+    def show(self, marks: tuple[str, ...]) -> None:
+        if marks != self.marks:
+            self.marks = marks
+            self.display = bool(marks)
+            self.refresh()
+
+    def laid(self, width: int) -> tuple[Laid, ...]:
+        """All of the marks; the words beside the key give way."""
+        marks = Chip(line((f" ✗ {' · '.join(self.marks)} ", "refused")), OWED)
+        for words in (f" {_KEYS[OWED]} lists them ", f" {_KEYS[OWED]} "):
+            laid = lay((marks, Chip(line((words, "bar-strong")), OWED)), width)
+            if len(laid) == 2:
+                break
+        return laid
 
 
 # The line that says what was saved, what was refused and why, and where the work was left.
