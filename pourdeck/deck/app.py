@@ -141,12 +141,16 @@ class DeckApp(DeskShell):
         from pourdeck.deck.choice_dialog import OwedDialog
 
         if isinstance(self.screen, DeckScreen):
-            rows = OwedDialog(self.board(), self.desk.damage(), self.desk.job.units)
+            board, damage, clock = self.board(), self.desk.damage(), self.clock_jumps()
+            rows = OwedDialog(board, damage, clock, self.desk.job.units)
             self.push_screen(rows, self._open_owed)
 
     def _open_owed(self, key: str | None) -> None:
-        from pourdeck.deck.views.board_rows import target_of
+        from pourdeck.deck.views.board_rows import CLOCK, target_of
 
+        if key is not None and key.startswith(CLOCK):
+            self.action_time()
+            return
         target = target_of(self.board(), key, self.desk.job.units) if key else None
         if target is not None:
             self.stations_shown = False

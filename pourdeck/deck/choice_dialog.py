@@ -251,8 +251,10 @@ class OwedDialog(ChoiceDialog):
     A row opens the place where something is done about it.
     """
 
-    def __init__(self, board: Board, damage: Sequence[Finding], units: Units) -> None:
-        rows = (*damage_rows(damage), *owed_rows(board, units))
+    def __init__(
+        self, board: Board, damage: Sequence[Finding], clock: Sequence[Finding], units: Units
+    ) -> None:
+        rows = (*damage_rows(damage, clock), *owed_rows(board, units))
         empty = Row(
             left=line(("Nothing is deferred, nothing failed, no hold was passed.", "quiet"))
         )

@@ -11,7 +11,7 @@ from attrs import frozen
 from pourdeck.deck.shell import Kept, Shell
 from pourdeck.deck.views.values import age_text, day_text
 from pourdeck.deck.widgets.frame import Said
-from pourdeck.plan.messages import Refusal, WhyNeeded, literal
+from pourdeck.plan.messages import Finding, Refusal, WhyNeeded, literal
 from pourdeck.sitelog.entries import Entry, moment_of, station_words
 from pourdeck.sitelog.logfile import NotSaved
 from pourdeck.sitelog.state import panel_of
@@ -249,13 +249,17 @@ class DeskShell(Shell):
             passed=passed,
         )
 
+    def clock_jumps(self) -> list[Finding]:
+        """How this computer's clock jumped, until somebody confirms the time."""
+        return [one for one in self.board().findings if one.code == "clock" and one.is_error]
+
     def marks(self) -> tuple[str, ...]:
         """What is wrong with the log, in words that stay on every screen until it is put right."""
         board = self.board()
         counted = (
             ("Log damaged", len(self.desk.damage())),
             ("In conflict", len(board.conflicts)),
-            ("Clock jumped", sum(one.code == "clock" for one in board.findings)),
+            ("Clock jumped", len(self.clock_jumps())),
         )
         return tuple(f"{words}: {count}" for words, count in counted if count)
 

@@ -163,17 +163,21 @@ def owed_rows(board: Board, units: Units) -> list[Row]:
 DAMAGE = "damage"
 """How the key of a row begins that leads to the log."""
 
+CLOCK = "clock"
+"""How the key of a row begins that leads to confirming the time."""
 
-def damage_rows(damage: Sequence[Finding]) -> list[Row]:
-    """What is wrong with the log; each leads to it."""
+
+def damage_rows(damage: Sequence[Finding], clock: Sequence[Finding]) -> list[Row]:
+    """What is wrong with the log, and how the clock jumped; each leads to what can be done about it."""
     return [
         Row(
-            key=f"{DAMAGE}:{index}",
-            left=line((f"{'✗ Log':<{KIND}}", "error"), one.message),
+            key=f"{kind}:{index}",
+            left=line((f"{words:<{KIND}}", "error"), one.message),
             wrap=True,
             indent=KIND,
         )
-        for index, one in enumerate(damage)
+        for kind, words, those in ((DAMAGE, "✗ Log", damage), (CLOCK, "✗ Clock", clock))
+        for index, one in enumerate(those)
     ]
 
 
