@@ -56,9 +56,17 @@ def gone(heads: Iterable[Head], lines: Lines) -> list[Gone]:
 
 
 def what_is_gone(known: Iterable[Head], lines: Lines) -> list[Gone]:
-    """The ends that were known and are not there, but for those that somebody decided to do without."""
+    """The furthest end of each file that was known and is not there.
+
+    Those are left out that somebody decided to do without.
+    """
     settled = _decided(lines)
-    return gone((one for one in known if one.n > settled.get(one.station, 0)), lines)
+    found = gone((one for one in known if one.n > settled.get(one.station, 0)), lines)
+    furthest: dict[str, Gone] = {}
+    for one in found:
+        if one.head.station not in furthest or furthest[one.head.station].head.n < one.head.n:
+            furthest[one.head.station] = one
+    return list(furthest.values())
 
 
 def _has(entries: Sequence[Entry], head: Head) -> bool:

@@ -492,9 +492,7 @@ class LogFile:
         known = self.known_ends
         known += recorded_ends(self.folder, self._disk)
         known += [head for head in seen_ends(union.lines) if head.station in own]
-        found = what_is_gone(known, union.lines)
-        found.sort(key=lambda one: one.head.n)
-        self.gone = list({one.head.station: one for one in found}.values())
+        self.gone = what_is_gone(known, union.lines)
         if self.gone:
             self._to_decide.append("what was in the log is not there")
         if self._own.scans and self._own.scans[-1].faults:

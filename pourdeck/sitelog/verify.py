@@ -71,19 +71,21 @@ def verify(folder: Path, *, known: Iterable[Head] = (), disk: Disk = DISK) -> Lo
     Raises OSError where the log folder cannot be listed.
     """
     union = read_union(folder, disk=disk)
+    gone = tuple(what_is_gone([*known, *recorded_ends(folder, disk)], union.lines))
+    lacking = {one.head.station for one in gone}
     return LogReport(
-        stations=tuple(report(each) for each in union.scans),
+        stations=tuple(report(each, each.chain in lacking) for each in union.scans),
         union=union,
-        gone=tuple(what_is_gone([*known, *recorded_ends(folder, disk)], union.lines)),
+        gone=gone,
     )
 
 
-def report(each: Scan) -> StationReport:
+def report(each: Scan, lacking: bool = False) -> StationReport:
     return StationReport(
         file=each.file,
         entries=len(each.entries),
         head=each.head,
-        whole=each.whole,
+        whole=each.whole and not lacking,
         faults=each.faults,
         torn=bool(each.tail),
         scan=each,
