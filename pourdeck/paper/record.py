@@ -237,8 +237,18 @@ def _template(walk: Walk) -> str:
 
 
 def _rests_on(entries: list[Entry]) -> Document:
-    """The last entry of the log that is about this panel."""
+    """The last entry of the log that is about this panel, and the ends of other files it had seen."""
     if not entries:
         return {}
     last = entries[-1]
-    return {"station": last.station, "entry": last.n, "at": last.at, "seal": last.seal}
+    found: Document = {
+        "station": last.station,
+        "entry": last.n,
+        "at": last.at,
+        "seal": last.seal,
+    }
+    if last.seen:
+        found["seen"] = [
+            {"station": one.station, "entry": one.n, "seal": one.seal} for one in last.seen
+        ]
+    return found

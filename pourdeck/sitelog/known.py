@@ -88,22 +88,22 @@ def heads_of(lines: Lines) -> list[Head]:
     ]
 
 
-_RESTS_ON = re.compile(
-    r"^\[rests_on\]\nstation = \"([^\"\n]*)\"\nentry = ([0-9]{1,9})\nat = [^\n]*\nseal = \"([0-9a-f]{64})\"$",
+_END = re.compile(
+    r"^\[\[?rests_on(?:\.seen\]\]|\])\nstation = \"([^\"\n]*)\"\nentry = ([0-9]{1,9})\n"
+    r"(?:at = [^\n]*\n)?seal = \"([0-9a-f]{64})\"$",
     re.MULTILINE,
 )
 
 
 def recorded_ends(folder: Path, disk: Disk) -> list[Head]:
-    """The entry that each record of a finished panel says it rests on. What cannot be read says nothing."""
-    found = []
+    """The entries that the records of finished panels say they rest on. What cannot be read says nothing."""
+    found: list[Head] = []
     try:
         names = [name for name, kind in disk.listing(folder / "record") if kind == "file"]
         for name in names:
             if name.endswith(".toml") and not name.endswith("-damaged.toml"):
                 text = disk.read(folder / "record" / name).decode("utf-8", "replace")
-                if match := _RESTS_ON.search(text):
-                    found.append(Head(match[1], int(match[2]), match[3]))
+                found += (Head(one[1], int(one[2]), one[3]) for one in _END.finditer(text))
     except OSError:
         return found
     return found

@@ -8,7 +8,7 @@ import pytest
 from pourdeck.paper.record_files import build_records
 from pourdeck.sitelog.verify import verify
 from tests.commands.kit import one_panel_cast
-from tests.walk.kit import open_desk
+from tests.walk.kit import Crew, crew, open_desk
 
 NAME, BESIDE = "A-1-P1.toml", "A-1-P1-damaged.toml"
 
@@ -81,3 +81,19 @@ def test_the_record_knows_the_entry_it_rests_on(tmp_path: Path, state: str) -> N
     known = desk.log.known_ends
     desk.close()
     assert not verify(folder, known=known).whole
+
+
+def test_it_knows_the_ends_of_the_other_files_too(tmp_path: Path) -> None:
+    first = crew(tmp_path, station="office")
+    first.go_to("forms")
+    first.desk.close()
+    one = Crew(open_desk(tmp_path, clock=first.clock), first.clock)
+    for view in one.walk.sections:
+        if view.state != "done":
+            one.end_section(view.id)
+    build_records(one.desk)
+    one.desk.close()
+    assert verify(tmp_path / "job").whole
+    (tmp_path / "job/log/office.jsonl").unlink()
+    (missing,) = verify(tmp_path / "job").gone
+    assert str(missing).startswith("log/office.jsonl is gone: it had 39 entries")
