@@ -70,7 +70,7 @@ def build_records(desk: "Desk", *, missing_only: bool = False) -> tuple[Written,
 
 def _damage(desk: "Desk") -> tuple[str, ...]:
     """List what is wrong with the log that a record would rest on."""
-    return tuple(one.message for one in desk.log_findings() if one.is_error)
+    return tuple(one.message for one in desk.damage() if one.is_error)
 
 
 def _write(walk: "Walk", damage: Sequence[str]) -> Written:
