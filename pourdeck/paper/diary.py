@@ -18,7 +18,7 @@ KINDS = {
     "pass-unreleased": "passed without release", "defer": "put off",
     "close-nonconformance": "non-conformance closed", "complete": "section complete",
     "release": "released", "lift-release": "released to lift", "sight": "staff read",
-    "test": "test result", "person": "person added", "pin": "PIN set",
+    "test": "test result", "person": "person added", "pin": "PIN set", "clock": "time confirmed",
     "revise": "size change", "close": "closed", "undo": "undone",
 }  # fmt: skip
 """What a diary calls a kind of entry, where its own name without hyphens would not do."""
@@ -232,6 +232,7 @@ LINES: dict[str, Callable[[Entry, EntryWords], str]] = {
         f"{entry.data.get('name', '')} added as {entry.data.get('role', '')}"
     ),
     "pin": lambda entry, words: f"{entry.data.get('person', '')} set a PIN",
+    "clock": lambda entry, words: f"it is {words.time(entry.data.get('time'), entry.at.date())}",
     "start": lambda entry, words: f"log of station {entry.data.get('station', '')} begun",
     "answer": _answer,
     "defer": _defer,

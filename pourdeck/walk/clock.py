@@ -47,10 +47,9 @@ def doubts(entries: Iterable[Entry], voided: Collection[Key]) -> Iterator[Doubt]
     """Give the jumps of all computers that nobody has confirmed the time after, oldest first."""
     jumped: dict[Key, Doubt] = {}
     for entry in entries:
-        if entry.kind == "clock":
-            if entry.key not in voided:
-                for key in covered(entry.data):
-                    jumped.pop(key, None)
+        if entry.kind == "clock" and entry.key not in voided:
+            for key in covered(entry.data):
+                jumped.pop(key, None)
             continue
         off = read_off(entry.clock)
         if off is not None and off[1] >= LEAP:

@@ -5,6 +5,7 @@ from pathlib import Path
 
 from attrs import define, field
 
+from pourdeck.paper.diary import diary_line
 from pourdeck.walk import acts
 from pourdeck.walk.desk import Desk
 from pourdeck.walk.records import Act
@@ -204,3 +205,15 @@ def test_another_computers_jump_is_told_and_holds_nothing_here(tmp_path: Path) -
     found = mine.open().desk
     assert [one.severity for one in found.findings() if one.code == "clock"] == ["warning"]
     assert gate(found) == ""
+
+
+def test_a_confirmed_time_is_taken_back_by_a_key(tmp_path: Path) -> None:
+    computer, one = poured(tmp_path)
+    computer.put(hours=19)
+    confirm(one)
+    entry = one.desk.state.last
+    assert entry is not None
+    assert diary_line(entry) == f"it is {one.clock.at - timedelta(seconds=7):%H:%M}"
+    one.do(one.desk.undo(FOREMAN))
+    assert "went forward 19 h 0 min" in clock_findings(one.desk)[0]
+    assert gate(one.desk)
