@@ -1,6 +1,7 @@
 """The commands: their words, and how each ends. What they do is in `pourdeck.commands`.
 
-Exit codes: 0 done and nothing wrong, 1 done and what was asked about has errors, 2 could not be done.
+Exit codes: 0 done and nothing wrong, 1 done and what was asked about has errors, 2 could not be done;
+128 and the number of the signal that ended it, as shells say it.
 """
 
 import argparse

@@ -2,6 +2,7 @@
 
 import asyncio
 import os
+import threading
 from collections.abc import Callable
 from time import time
 from typing import Any, Literal, Protocol, runtime_checkable
@@ -13,9 +14,10 @@ from textual.message import Message
 from textual.screen import Screen
 from textual.theme import Theme
 from textual.timer import Timer
+from textual.worker import WorkerFailed
 
 from pourdeck.deck.paint import DAYLIGHT, LOOKS, PLAIN, SHED, Look, textual_theme
-from pourdeck.deck.signals import be_gone, exit_code, listen
+from pourdeck.deck.signals import Terminal, end_now, end_soon, exit_code, listening
 from pourdeck.deck.widgets.frame import Banner, Said, too_small
 
 # What must come back after a kill but is not yet recorded: the place on screen and half-typed text.
@@ -205,6 +207,12 @@ class Watch:
 
 # The app below the desk: looks, half-typed text, keys before any widget has them, signals from outside.
 
+LOST_SECONDS = 2.0
+"""So often it is looked whether the terminal is still there."""
+
+HANGUP = 1
+"""The signal of a terminal that was closed, also where nobody sends it."""
+
 THEMES = {name: textual_theme(look) for name, look in LOOKS.items()}
 
 DRAFT_SECONDS = 1.0
@@ -251,7 +259,8 @@ class Handled(Protocol):
 class Shell(App[None]):
     """`kept` is what comes back at the next start; `monotonic` gives seconds that only go forward.
 
-    `by_mouse`: the mouse was used last, and not a key. `typing`: a key is being taken now.
+    `by_mouse`: the mouse was used last, and not a key. `typing`: a key is being taken now. `fault`: what
+    nobody foresaw, and ended it.
     """
 
     ENABLE_COMMAND_PALETTE = False
@@ -282,7 +291,9 @@ class Shell(App[None]):
         self.by_mouse = False
         self._deaf_until = float("-inf")
         self._draft_timer: Timer | None = None
-        self._put_back: Callable[[], None] = lambda: None
+        self.fault: Exception | None = None
+        self._terminal = Terminal(None)
+        self._stop_code: int | None = None
         no_color = bool(os.environ.get("NO_COLOR"))
         self.look = self._look(PLAIN.name if no_color else look or kept.here.look)
         # Before the toolkit has begun: it then reads its style sheets once, and not once for each theme.
@@ -377,8 +388,30 @@ class Shell(App[None]):
 
     # Life.
 
+    def run(self, **settings: Any) -> None:
+        """Run in the terminal until it is left or told to stop.
+
+        Raises what nobody foresaw, once the terminal is put back and what is half typed is on disk.
+        """
+        self._terminal = Terminal.now()
+        threading.excepthook = self._thread_failed
+        with listening(self._stopped):
+            try:
+                super().run(**settings)
+            except Exception as error:
+                self.fault = self.fault or error
+            finally:
+                self.kept.flush()
+                threading.excepthook = threading.__excepthook__
+            if self._stop_code is not None:
+                self._return_code = self._stop_code
+            elif self.fault is not None:
+                self._terminal.put_back()
+                raise self.fault
+
     def on_mount(self) -> None:
-        self._put_back = listen(asyncio.get_running_loop(), self._stopped)
+        asyncio.get_running_loop().set_exception_handler(self._task_failed)
+        self.set_interval(LOST_SECONDS, self._look_for_terminal, name="terminal")
         self._next_minute()
 
     def _next_minute(self) -> None:
@@ -394,13 +427,50 @@ class Shell(App[None]):
         self.refresh_frame()
 
     def _stopped(self, number: int) -> None:
+        """End in order where it runs; at once where it does not yet, not any more, or is told twice."""
+        code, twice = exit_code(number), self._stop_code is not None
+        self._stop_code = code
         self.kept.flush()
-        be_gone(number)
-        self.exit(return_code=exit_code(number))
+        if self._driver is None:
+            os._exit(code)
+        if twice or self._loop is None or not self._running:
+            end_now(self._terminal, code)
+        end_soon(self._terminal, code)
+        assert self._loop is not None
+        self._loop.call_soon_threadsafe(lambda: self.exit(return_code=code))
+
+    def _look_for_terminal(self) -> None:
+        """Nobody need say that the terminal is gone: without one there is nothing to wait for."""
+        if self._terminal.gone:
+            self._stopped(HANGUP)
 
     def on_unmount(self) -> None:
         self.kept.flush()
-        self._put_back()
+
+    # What nobody foresaw: the deck ends, and who started it says so. The toolkit would print all that
+    # every function held.
+
+    def _handle_exception(self, error: Exception) -> None:
+        cause = error.error if isinstance(error, WorkerFailed) else error
+        self.fault = self.fault or (cause if isinstance(cause, Exception) else error)
+        super()._handle_exception(error)
+
+    def _fatal_error(self) -> None:
+        self._close_messages_no_wait()
+
+    def panic(self, *renderables: object) -> None:
+        self._look_for_terminal()
+        self.fault = self.fault or RuntimeError("the terminal cannot be read")
+        self._close_messages_no_wait()
+
+    def _thread_failed(self, failed: Any) -> None:
+        """A thread ended by an error, such as the one that writes to the terminal."""
+        if self._loop is not None and isinstance(failed.exc_value, Exception):
+            self._loop.call_soon_threadsafe(self.panic)
+
+    def _task_failed(self, _: asyncio.AbstractEventLoop, context: dict[str, Any]) -> None:
+        if isinstance(error := context.get("exception"), Exception):
+            self._handle_exception(error)
 
     def woke(self) -> Said:
         """What is said after a pause."""
