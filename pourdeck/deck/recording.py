@@ -21,18 +21,32 @@ def ask_why(
     make: Callable[[str], Act | Refusal],
     done: Callable[[], None],
     left: Callable[[], None],
+    unsaved: Callable[[], None],
+    *,
+    draft: str,
 ) -> None:
     """Ask for the reason with which an act is allowed, and record it."""
     form = Form(
         "What was done about it?" if needed.put_right else "Why does it change?", (),
         lambda told: make(told.why), why=needed, by_itself=True, signed=False, left=left,
-        done=lambda _: done(),
+        unsaved=unsaved, done=lambda _: done(), draft=draft,
     )  # fmt: skip
     deck.push_screen(form)
 
 
-def ask_second(deck: DeskShell, then: Callable[[str], None], left: Callable[[], None]) -> None:
-    """Who read it: never the one signed in by itself, because a second person must answer."""
+def ask_second(
+    deck: DeskShell,
+    then: Callable[[str], None],
+    left: Callable[[], None],
+    *,
+    draft: str,
+    picked: str = "",
+    told: str = "",
+) -> None:
+    """Who read it: never the one signed in by itself, because a second person must answer.
+
+    `picked`, `told`: who it was the time before, and why that was not saved.
+    """
     people, title = deck.desk.job.people, "Who read it?"
     body = "A second person reads it off the drawing, not off this screen."
 
@@ -46,7 +60,7 @@ def ask_second(deck: DeskShell, then: Callable[[str], None], left: Callable[[], 
         name = FormField(id="name", label="Name", quantity=QUANTITIES["name"])
         form = Form(
             title, (name,), lambda _: None, body=body, by_itself=True, signed=False, left=left,
-            done=lambda answers: then(answers["name"]),
+            done=lambda answers: then(answers["name"]), draft=draft, leads_on=True, told=told,
         )  # fmt: skip
         deck.push_screen(form)
         return
@@ -58,7 +72,10 @@ def ask_second(deck: DeskShell, then: Callable[[str], None], left: Callable[[], 
         )
         for person in people
     )
-    picking = ChoiceDialog(title, rows, body, verb="Record", unmarked=True, by_itself=True)
+    picking = ChoiceDialog(
+        title, rows, body, verb="Record", unmarked=True, by_itself=True, select=picked or None,
+        told=told,
+    )  # fmt: skip
     deck.push_screen(picking, taken)
 
 
@@ -88,10 +105,12 @@ def answer_for(
     shown: tuple[Spans, ...] | list[Spans] = (),
     verb: str = "Record",
     leave: str = "Leave it",
-    draft: str = "",
+    draft: str,
     done: Callable[[Answers], None] = nothing,
     left: Callable[[], None] = nothing,
+    unsaved: Callable[[], None] | None = None,
     by_itself: bool = False,
+    leads_on: bool = False,
 ) -> None:
     """Ask for the word of somebody who answers for an act of the table, and record it.
 
@@ -111,6 +130,8 @@ def answer_for(
         draft=draft,
         done=done,
         left=left,
+        unsaved=unsaved,
         by_itself=by_itself,
+        leads_on=leads_on,
     )
     deck.push_screen(form)

@@ -17,7 +17,7 @@ from textual.timer import Timer
 from textual.worker import WorkerFailed
 
 from pourdeck.deck.paint import DAYLIGHT, LOOKS, PLAIN, SHED, Look, textual_theme
-from pourdeck.deck.signals import Terminal, end_now, end_soon, exit_code, listening
+from pourdeck.deck.signals import Terminal, end_now, exit_code, listening, within_grace
 from pourdeck.deck.widgets.frame import Banner, Said, too_small
 
 # What must come back after a kill but is not yet recorded: the place on screen and half-typed text.
@@ -207,8 +207,12 @@ class Watch:
 
 # The app below the desk: looks, half-typed text, keys before any widget has them, signals from outside.
 
-LOST_SECONDS = 2.0
-"""So often it is looked whether the terminal is still there."""
+FAULT_CODE = 2
+"""The exit code after a fault of pourdeck itself, as of the commands."""
+
+FAULT_WORDS = b"""pourdeck: something is wrong in pourdeck itself.
+What was said to be saved is saved. Start it again.
+"""
 
 HANGUP = 1
 """The signal of a terminal that was closed, also where nobody sends it."""
@@ -345,14 +349,22 @@ class Shell(App[None]):
         self.kept.keep(key, text)
         self._draft_later()
 
+    def drop_texts(self, draft: str) -> None:
+        """Drop all texts of a form: what was typed in it is recorded, or not wanted any more."""
+        for key in [key for key in self.kept.texts if key.startswith(f"{draft}.")]:
+            self.keep_text(key, "")
+
     def _draft_later(self) -> None:
         if self.kept.changed and self._draft_timer is None and self.is_running:
             self._draft_timer = self.set_timer(DRAFT_SECONDS, self._flush_draft)
 
     def _flush_draft(self) -> None:
         self._draft_timer = None
-        if not self.kept.flush() and self.kept.message:
-            self.say(Said("refused", self.kept.message))
+        if not self.kept.flush():
+            # Room may come back before the next key.
+            self._draft_later()
+            if self.kept.message and self.said.kind != "refused":
+                self.say(Said("refused", self.kept.message))
 
     # Words.
 
@@ -395,7 +407,7 @@ class Shell(App[None]):
         """
         self._terminal = Terminal.now()
         threading.excepthook = self._thread_failed
-        with listening(self._stopped):
+        with listening(self._stopped, self._over):
             try:
                 super().run(**settings)
             except Exception as error:
@@ -411,7 +423,6 @@ class Shell(App[None]):
 
     def on_mount(self) -> None:
         asyncio.get_running_loop().set_exception_handler(self._task_failed)
-        self.set_interval(LOST_SECONDS, self._look_for_terminal, name="terminal")
         self._next_minute()
 
     def _next_minute(self) -> None:
@@ -433,13 +444,23 @@ class Shell(App[None]):
         self.kept.flush()
         if self._driver is None:
             os._exit(code)
+        if self._terminal.gone:
+            # One that was closed can make the toolkit wait for ever.
+            os._exit(code)
         if twice or self._loop is None or not self._running:
             end_now(self._terminal, code)
-        end_soon(self._terminal, code)
+        within_grace()
         assert self._loop is not None
         self._loop.call_soon_threadsafe(lambda: self.exit(return_code=code))
 
-    def _look_for_terminal(self) -> None:
+    def _over(self) -> None:
+        """The toolkit did not come to an end in time."""
+        self.kept.flush()
+        if self._stop_code is not None:
+            end_now(self._terminal, self._stop_code)
+        end_now(self._terminal, FAULT_CODE, FAULT_WORDS)
+
+    def look_for_terminal(self) -> None:
         """Nobody need say that the terminal is gone: without one there is nothing to wait for."""
         if self._terminal.gone:
             self._stopped(HANGUP)
@@ -453,13 +474,15 @@ class Shell(App[None]):
     def _handle_exception(self, error: Exception) -> None:
         cause = error.error if isinstance(error, WorkerFailed) else error
         self.fault = self.fault or (cause if isinstance(cause, Exception) else error)
+        if self._terminal.attributes is not None:
+            within_grace()
         super()._handle_exception(error)
 
     def _fatal_error(self) -> None:
         self._close_messages_no_wait()
 
     def panic(self, *renderables: object) -> None:
-        self._look_for_terminal()
+        self.look_for_terminal()
         self.fault = self.fault or RuntimeError("the terminal cannot be read")
         self._close_messages_no_wait()
 

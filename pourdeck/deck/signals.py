@@ -5,7 +5,6 @@ import errno
 import os
 import signal
 import sys
-import threading
 from collections.abc import Callable, Iterator
 from typing import Any
 
@@ -44,8 +43,8 @@ class Terminal:
         """Whether there is no terminal any more: its other end was closed."""
         return _attributes()[1] == errno.EIO
 
-    def put_back(self) -> None:
-        """Make it what it was, without waiting for a terminal that takes nothing."""
+    def put_back(self, words: bytes = b"") -> None:
+        """Make it what it was, and say something; a terminal that takes nothing is not waited for."""
         if self.attributes is None or sys.__stderr__ is None or sys.__stdin__ is None:
             return
         import termios
@@ -56,7 +55,7 @@ class Terminal:
             out = sys.__stderr__.fileno()
             os.set_blocking(out, False)
             try:
-                os.write(out, PUT_BACK.encode())
+                os.write(out, PUT_BACK.encode() + words)
             finally:
                 os.set_blocking(out, True)
 
@@ -74,39 +73,36 @@ def _attributes() -> tuple[list[Any] | None, int | None]:
         return None, error.args[0] if error.args else None
 
 
-def end_now(terminal: Terminal, code: int) -> None:
+def end_now(terminal: Terminal, code: int, words: bytes = b"") -> None:
     """End the process whatever it is waiting for: what is recorded is on disk, the kernel frees the lock."""
-    terminal.put_back()
+    terminal.put_back(words)
     os._exit(code)
 
 
-def end_soon(terminal: Terminal, code: int) -> None:
-    """End the process after the grace; at once where its terminal is gone.
-
-    A terminal that was closed is followed by a signal to go on, and between the two the toolkit can wait
-    for ever for a terminal that is not there.
-    """
-    if terminal.gone:
-        os._exit(code)
-    last = threading.Timer(GRACE_SECONDS, end_now, (terminal, code))
-    last.daemon = True
-    last.start()
+def within_grace() -> None:
+    """From now on the process has the grace to end in its own order; no thread is needed for it."""
+    if hasattr(signal, "setitimer"):
+        signal.setitimer(signal.ITIMER_REAL, GRACE_SECONDS)
 
 
 @contextlib.contextmanager
-def listening(stop: Callable[[int], None]) -> Iterator[None]:
-    """Call `stop` with the number of each signal that ends the deck, at any moment inside.
+def listening(stop: Callable[[int], None], over: Callable[[], None]) -> Iterator[None]:
+    """Call `stop` with the number of each signal that ends the deck, and `over` when the grace is over.
 
     Where there is no way to listen (no main thread, or a system without such signals) nothing is done.
     """
+    handlers: dict[str, Any] = dict.fromkeys(NAMES, lambda number, _: stop(number))
+    handlers["SIGALRM"] = lambda *_: over()
     before: dict[int, Any] = {}
-    for name in NAMES:
+    for name, handler in handlers.items():
         number = getattr(signal, name, None)
         if number is not None:
             with contextlib.suppress(ValueError, OSError):
-                before[number] = signal.signal(number, lambda number, _: stop(number))
+                before[number] = signal.signal(number, handler)
     try:
         yield
     finally:
+        if hasattr(signal, "setitimer"):
+            signal.setitimer(signal.ITIMER_REAL, 0)
         for number, handler in before.items():
             signal.signal(number, handler)

@@ -242,7 +242,9 @@ def test_what_nobody_foresaw_is_told_and_kept_without_names_or_values(
     assert str(tmp_path) not in text
     assert re.search(rf"^{type(error).__name__}$", text, re.MULTILINE)
     assert re.search(r"^  pourdeck/commands/check\.py:\d+ run$", text, re.MULTILINE)
-    assert re.search(r"^KeyError\n  commands/test_exit_codes\.py:\d+ fail$", text, re.MULTILINE)
+    assert re.search(
+        r"^KeyError\n  (tests/)?commands/test_exit_codes\.py:\d+ fail$", text, re.MULTILINE
+    )
 
 
 def test_stopping_a_command_ends_it_as_the_shell_expects(

@@ -9,7 +9,7 @@ import pytest
 from tests.campaign import in_full
 from tests.commands.kit_terminal import environment
 from tests.deck.kit import TWO_STACKS
-from tests.deck.terminal import PUT_BACK, Terminal, in_pty
+from tests.deck.terminal import PUT_BACK, in_pty
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="no such terminals there")
 
