@@ -5,6 +5,7 @@ import random
 import resource
 import shutil
 import sys
+import time
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -29,9 +30,10 @@ for _ in range(200):
     DEEP = [DEEP]
 
 HOSTILE: dict[str, Any] = {
-    "huge": "9e300", "large": "9e99", "none": "NaN", "infinite": "Infinity", "negative": "-1e9", "tiny": "1e-999999",
+    "huge": "9e300", "large": "9e99", "none": "NaN", "infinite": "Infinity", "negative": "-1e9",
+    "tiny": "1e-999999", "number": 10**30, "float": 1e308, "null": None,
     "year 1": "0001-01-01T00:00:00+14:00", "year 9999": "9999-12-31T23:59:59-12:00",
-    "long": "x" * 100_000, "list": ["1"] * 100_000, "deep": DEEP, "null": None, "number": 10**30, "float": 1e308,
+    "long": "x" * 100_000, "list": ["1"] * 100_000, "deep": DEEP,
     "true": True, "table": {"x": {"y": []}}, "empty": "", "no list": [],
     "signs": "\x1b[2J\u202e\ud7ff[/x]",
 }  # fmt: skip
@@ -74,7 +76,8 @@ def good_records() -> list[dict[str, Any]]:
     more: dict[str, dict[str, Any]] = {
         "revise": {"panel": "Q2", "before": size, "after": size, "reason": "rev D", "cancels": []},
         "person": {"name": "New Hand", "role": "hand"},
-        "pin": {"person": by, "salt": "0" * 32, "hash": "0" * 64, "n": 16384, "r": 8, "p": 1, "signed_in": by},
+        "pin": {
+            "person": by, "salt": "0" * 32, "hash": "0" * 64, "n": 16384, "r": 8, "p": 1, "signed_in": by},
         "follow-up": {
             "panel": "Q2", "item": "drawing.mark", "action": "put right", "signed_in": by,
             "word": {"of": by, "role": "foreman", "way": "phone", "reference": "", "at": at, "taken_by": by}},
@@ -130,13 +133,84 @@ def read_all(folder: Path, state: Path) -> Desk:
 
 
 def cases() -> list[tuple[int, Path_, str]]:
-    """The place of an entry, a place in it and what stands there: each place of each kind once."""
+    """The place of an entry, a place in it, and what stands there: each place of each kind."""
     seen, found = set(), []
     records = good_records()
     for number in reversed(range(len(records))):
-        one = {key: value for key, value in records[number].items() if key not in ("n", "prev", "seal")}
-        for place in places(one):
-            if place and (one["kind"], place) not in seen:
-                seen.add((one["kind"], place))
+        kind = records[number]["kind"]
+        for place in places(records[number]):
+            if place and place[0] not in ("n", "prev", "seal") and (kind, place) not in seen:
+                seen.add((kind, place))
                 found += [(number, place, name) for name in HOSTILE]
+    random.Random(7).shuffle(found)
     return found
+
+
+SECONDS = 10
+"""No log takes longer to be worked out whole; as it should be, it takes half a second."""
+
+MOST_MEMORY = 200_000_000
+"""Bytes that all of them together may take beyond what the test began with."""
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    (tmp_path / "job" / "log").mkdir(parents=True)
+    shutil.copy(ROOT / "tests/golden/lifts/job.toml", tmp_path / "job" / "job.toml")
+    return tmp_path
+
+
+def memory() -> int:
+    """The most bytes that were in memory so far."""
+    return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss * 1024
+
+
+@pytest.mark.campaign
+@pytest.mark.skipif(sys.platform != "linux", reason="memory is counted otherwise elsewhere")
+def test_whatever_an_entry_holds_nothing_is_thrown(folder: Path) -> None:
+    records = good_records()
+    log = folder / "job" / "log" / "shed.jsonl"
+    log.write_bytes(sealed(records))
+    assert read_all(folder / "job", folder / "state").state.unknown == []
+    before, tried = memory(), cases()
+    for number, place, name in tried if in_full() else tried[:24]:
+        odd = list(records)
+        odd[number] = put(odd[number], place, HOSTILE[name])
+        log.write_bytes(sealed(odd))
+        began = time.process_time()
+        try:
+            read_all(folder / "job", folder / "state")
+        except Exception as error:
+            raise AssertionError((odd[number]["kind"], place, name)) from error
+        assert time.process_time() - began < SECONDS, (odd[number]["kind"], place, name)
+    assert memory() - before < MOST_MEMORY
+
+
+@pytest.mark.parametrize("name", ["long", "list", "deep"])
+@pytest.mark.parametrize(
+    ("kind", "place"),
+    [
+        ("note", ("data", "text")),
+        ("temperatures", ("data", "from")),
+        ("close", ("data", "as_computed", "job", "tolerance", "position")),
+        ("close", ("data", "as_computed", "setout", "panel", "openings")),
+        ("load", ("data", "panel")),
+    ],
+)  # fmt: skip
+def test_what_nobody_can_have_typed_is_told_and_counts_for_nothing(
+    kind: str, place: Path_, name: str, folder: Path
+) -> None:
+    """Ten million letters or a hundred thousand values: a note of 400 is the longest text there is."""
+    records = good_records()
+    number = next(n for n, one in enumerate(records) if one["kind"] == kind)
+    records[number] = put(records[number], place, HOSTILE[name])
+    (folder / "job" / "log" / "shed.jsonl").write_bytes(sealed(records))
+    began = time.process_time()
+    desk = read_all(folder / "job", folder / "state")
+    assert time.process_time() - began < SECONDS
+    if name != "deep":
+        assert number + 1 in [one.n for one in desk.state.unknown]
+        assert any(
+            one.code == "entry-unknown" and "more than" in one.message
+            for one in desk.log_findings()
+        )
