@@ -6,7 +6,7 @@ from itertools import groupby
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from pourdeck.commands.jobs import job_folder, known_ends, station
+from pourdeck.commands.jobs import job_folder, known_ends, no_log, station
 from pourdeck.commands.log_lifts import lift_findings
 from pourdeck.commands.outcome import DONE, FAULTY, CannotDoError, show
 from pourdeck.paper.documents import Document, findings_document
@@ -31,9 +31,7 @@ def run(arguments: Namespace) -> int:
     try:
         report = verify(folder, known=known_ends(folder, station(arguments)))
     except OSError as error:
-        raise CannotDoError(
-            "the log cannot be read.", f"{folder / 'log'}: {error.strerror or error}."
-        ) from error
+        raise no_log(folder, error) from error
     head = None
     if arguments.head:
         try:
