@@ -13,7 +13,7 @@ from attrs import evolve, fields, frozen, has
 
 from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Job, Stack
-from pourdeck.setout.record import SetOut
+from pourdeck.setout.record import PlacedCastIn, SetOut
 from pourdeck.sitelog.state import PanelState
 from pourdeck.walk.words import number_of
 
@@ -64,10 +64,15 @@ def as_computed(record: PanelState, job: Job) -> AsComputed | None:
         raise
     except Exception:  # whatever the converter says of what it cannot read
         return None
-    if not found.job.stacks:
+    if not found.job.stacks or not all(map(_placed, found.setout.castins)):
         return None
     now = evolve(found.job, folder=job.folder, people=job.people, words=job.words, units=job.units)
     return evolve(found, job=now)
+
+
+def _placed(one: PlacedCastIn) -> bool:
+    """Whether a cast-in has the place that its sums need: in the face, or along an edge."""
+    return one.at is not None if one.edge else one.x is not None and one.y is not None
 
 
 def judged_alike(record: PanelState, job: Job, setout: SetOut) -> bool:
