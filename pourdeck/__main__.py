@@ -1,5 +1,11 @@
 """`python -m pourdeck` is the same as `pourdeck`."""
 
-from pourdeck.cli import main
+import signal
 
-raise SystemExit(main())
+# Ctrl+C while the rest is still being loaded ends the program as the system does, without a traceback.
+signal.signal(signal.SIGINT, signal.SIG_DFL)
+
+from pourdeck.cli import main  # noqa: E402
+
+if __name__ == "__main__":
+    raise SystemExit(main())

@@ -1,10 +1,12 @@
 """The commands: their words, and how each ends. What they do is in `pourdeck.commands`.
 
-Exit codes: 0 done and nothing wrong, 1 done and what was asked about has errors, 2 could not be done.
+Exit codes: 0 done and nothing wrong, 1 done and what was asked about has errors, 2 could not be done;
+128 and the number of the signal that ended it, as shells say it.
 """
 
 import argparse
 import gc
+import os
 import sys
 from collections.abc import Sequence
 from importlib import import_module
@@ -193,13 +195,34 @@ def _own_words(name: str, one: argparse.ArgumentParser) -> None:
         one.add_argument("--reason", metavar="TEXT", help="with --continue: why")
 
 
+RESERVE = 8_000_000
+"""Bytes given back once memory is short, so that it can be told: to load the net takes some 3 MB."""
+
+NO_MEMORY = b"""pourdeck: this computer has no memory left for it.
+What was said to be saved is saved. Close other programs, then start it again.
+"""
+
+
+def _tell(error: Exception) -> None:
+    """Say what stopped a command; where memory is short for that too, in words that are there already."""
+    try:
+        from pourdeck.commands.trouble import trouble_text
+
+        say_why(*trouble_text(error))
+    except (MemoryError, ImportError, SystemError):
+        # SystemError: the interpreter's own word where it ran out of memory half way.
+        os.write(2, NO_MEMORY)
+
+
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code. Never ends in a traceback."""
     prepare()
+    reserve = b""
     collecting = gc.isenabled()
     # A command is over before there is garbage worth looking for; the deck looks for its own.
     gc.disable()
     try:
+        reserve = bytes(RESERVE)
         arguments = read_words(sys.argv[1:] if argv is None else argv)
         code: int = import_module(f"pourdeck.commands.{arguments.run}").run(arguments)
     except CannotDoError as error:
@@ -207,9 +230,8 @@ def main(argv: Sequence[str] | None = None) -> int:
     except KeyboardInterrupt:
         return 130
     except Exception as error:  # the last net: a foreman never sees a traceback
-        from pourdeck.commands.trouble import trouble_text
-
-        say_why(*trouble_text(error))
+        del reserve
+        _tell(error)
     else:
         return code
     finally:

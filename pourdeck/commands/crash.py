@@ -1,27 +1,84 @@
 """A fault of pourdeck itself: what a person is told, and where the details are kept."""
 
+import errno
+import os
+import platform
 import traceback
 from datetime import UTC, datetime
+from pathlib import Path
 
 from pourdeck import __version__
+
+SAVED = "What was said to be saved is saved."
+NO_THREAD = "can't start new thread"
+NO_ROOM = ("failed to map segment", "cannot allocate memory")
+"""What the system says where a library cannot be loaded for want of memory."""
 
 
 def crash_text(error: Exception) -> tuple[str, str]:
     """Title and body. The details go to a file in the state folder, if one can be written."""
-    from pourdeck.commands.jobs import state_folder
+    kept = _keep(error)
+    if out_of_memory(error):
+        again = f"{SAVED} {kept}\nClose other programs, then start it again."
+        return "this computer has no memory left for it.", again
+    if isinstance(error, RecursionError):
+        return "what was read is nested too deeply.", f"{SAVED} {kept}\nShow it to the office."
+    kind = type(error).__name__
+    return "something is wrong in pourdeck itself.", f"{kind}. {SAVED} {kept} Start it again."
 
-    what = f"{type(error).__name__}: {error}".splitlines()[0][:200]
-    kept = "The details could not be kept."
+
+def out_of_memory(error: BaseException) -> bool:
+    """Whether the computer, or a limit set on the program, gave it no more memory."""
+    said = str(error).lower()
+    return (
+        isinstance(error, MemoryError)
+        or (isinstance(error, OSError) and error.errno == errno.ENOMEM)
+        or (isinstance(error, RuntimeError) and said == NO_THREAD)
+        or (isinstance(error, ImportError) and any(words in said for words in NO_ROOM))
+    )
+
+
+def _keep(error: Exception) -> str:
+    """Keep what went wrong, and say where. Less can be done where memory or disk are full."""
     try:
+        from pourdeck.commands.jobs import state_folder
+
         folder = state_folder() / "crashes"
         folder.mkdir(parents=True, exist_ok=True)
-        path = folder / f"{datetime.now(UTC):%Y%m%dT%H%M%SZ}.txt"
-        details = "".join(traceback.format_exception(error))
-        path.write_text(f"pourdeck {__version__}\n{details}", encoding="utf-8")
-        kept = f"The details are in {path}."
-    except OSError:
-        pass
-    return (
-        "something is wrong in pourdeck itself.",
-        f"{what}\nWhat was said to be saved is saved. {kept} Start it again.",
-    )
+        path = folder / f"{datetime.now(UTC):%Y%m%dT%H%M%SZ}-{os.getpid()}.txt"
+        path.write_text("\n".join(details(error)) + "\n", encoding="utf-8")
+    except (OSError, MemoryError, ImportError):
+        return "The details could not be kept."
+    return f"The details are in {path}."
+
+
+MOST_PLACES = 40
+"""Places of one error that are kept, from its end: a recursion has a thousand."""
+
+
+def details(error: BaseException) -> list[str]:
+    """Versions, and of each error in the chain its type and the places it came through.
+
+    No message and no value: either may hold a name or what somebody measured.
+    """
+    lines = [f"pourdeck {__version__}", f"Python {platform.python_version()}, {platform.system()}"]
+    seen: set[int] = set()
+    one: BaseException | None = error
+    while one is not None and id(one) not in seen:
+        seen.add(id(one))
+        lines.append(type(one).__name__)
+        places = traceback.StackSummary.extract(
+            traceback.walk_tb(one.__traceback__), lookup_lines=False
+        )
+        lines += [
+            f"  {_module(place.filename)}:{place.lineno} {place.name}"
+            for place in places[-MOST_PLACES:]
+        ]
+        one = one.__cause__ or one.__context__
+    return lines
+
+
+def _module(filename: str) -> str:
+    """A file of ours by its package, another by its last folder: those above may be named after somebody."""
+    path, ours = Path(filename), Path(__file__).parents[2]
+    return "/".join(path.relative_to(ours).parts if path.is_relative_to(ours) else path.parts[-2:])

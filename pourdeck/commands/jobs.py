@@ -133,7 +133,7 @@ def open_to_read(folder: Path, name: str) -> "Desk":
             read_only=True,
         )
     except OSError as error:
-        raise _no_log(folder, error) from error
+        raise no_log(folder, error) from error
 
 
 def open_to_write(folder: Path, name: str) -> "Desk":
@@ -154,13 +154,17 @@ def open_to_write(folder: Path, name: str) -> "Desk":
             boot=boot(),
         )
     except OSError as error:
-        raise _no_log(folder, error) from error
+        raise no_log(folder, error) from error
 
 
-def _no_log(folder: Path, error: OSError) -> CannotDoError:
+def no_log(folder: Path, error: OSError) -> CannotDoError:
+    """What a command says of a log that cannot be read at all."""
+    remedy = "Put it right, or ask whoever looks after this computer."
+    if isinstance(error, PermissionError):
+        remedy = "Ask whoever owns it for leave to read it."
     return CannotDoError(
         "the log of this job cannot be read.",
-        f"{literal(str(folder))}: {error.strerror or error}. Ask whoever owns it for leave to read it.",
+        f"{literal(str(folder / 'log'))}: {error.strerror or error}. {remedy}",
     )
 
 

@@ -6,7 +6,7 @@ from itertools import groupby
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from pourdeck.commands.jobs import job_folder, known_ends, station
+from pourdeck.commands.jobs import job_folder, known_ends, no_log, station
 from pourdeck.commands.log_lifts import lift_findings
 from pourdeck.commands.outcome import DONE, FAULTY, CannotDoError, show
 from pourdeck.paper.documents import Document, findings_document
@@ -63,9 +63,7 @@ def read_log(folder: Path, known: Iterable[Head]) -> LogReport:
     try:
         return verify(folder, known=known)
     except OSError as error:
-        raise CannotDoError(
-            "the log cannot be read.", f"{folder / 'log'}: {error.strerror or error}."
-        ) from error
+        raise no_log(folder, error) from error
 
 
 def log_owner(named: Path) -> Path:

@@ -178,15 +178,26 @@ class DeckApp(DeskShell):
         make: "Callable[[str], Act | Refusal]",
         done: Callable[[], None],
         left: Callable[[], None],
+        unsaved: Callable[[], None],
+        *,
+        draft: str,
     ) -> None:
         from pourdeck.deck.recording import ask_why
 
-        ask_why(self, needed, make, done, left)
+        ask_why(self, needed, make, done, left, unsaved, draft=draft)
 
-    def ask_second(self, then: Callable[[str], None], left: Callable[[], None]) -> None:
+    def ask_second(
+        self,
+        then: Callable[[str], None],
+        left: Callable[[], None],
+        *,
+        draft: str,
+        picked: str = "",
+        told: str = "",
+    ) -> None:
         from pourdeck.deck.recording import ask_second
 
-        ask_second(self, then, left)
+        ask_second(self, then, left, draft=draft, picked=picked, told=told)
 
     def action_time(self) -> None:
         from pourdeck.deck.recording import ask_time

@@ -63,7 +63,7 @@ class Copying:
         )  # fmt: skip
         form = Form(
             "Back up to a stick or a share", (folder,), lambda _: None, body=f"{self.last_words()} {BODY}",
-            verb="Back up", signed=False, done=told,
+            verb="Back up", signed=False, done=told, draft="backup",
         )  # fmt: skip
         app.push_screen(form)
 

@@ -53,7 +53,8 @@ DEAF_SECONDS = 0.25
 class DeckDialog(OnceScreen[Result | None]):
     """A box with a title, words, what the dialog is about, and buttons. None: left with nothing done.
 
-    `by_itself`: it opens after an answer and not at a key of its own, and is deaf at first.
+    `by_itself`: it opens after an answer and not at a key of its own, and is deaf at first. `told`: why it
+    opens again.
     """
 
     DEFAULT_CSS = """
@@ -88,9 +89,11 @@ class DeckDialog(OnceScreen[Result | None]):
         verb: str = "",
         cancel_verb: str = "",
         by_itself: bool = False,
+        told: str = "",
     ) -> None:
         super().__init__()
         self.by_itself = by_itself
+        self.told = told
         self.heading = title
         self.body = body
         self.verb_now = verb or self.verb
@@ -101,7 +104,7 @@ class DeckDialog(OnceScreen[Result | None]):
         with Vertical(id="box"):
             yield Prose(line((self.heading, "heading")), *([line(self.body)] if self.body else []))
             yield from self.compose_middle()
-            yield Prose(id="told")
+            yield Prose(*_told(self.told), id="told")
             with Horizontal(id="buttons"):
                 yield from self.compose_buttons()
         yield TooSmall()
@@ -122,7 +125,7 @@ class DeckDialog(OnceScreen[Result | None]):
 
     def tell(self, words: str) -> None:
         """Say under the fields why it cannot go on."""
-        self.query_one("#told", Prose).show([line((f"✗ {words}", "error"))] if words else [])
+        self.query_one("#told", Prose).show(_told(words))
 
     def submit(self) -> None:
         """The button with the verb was pressed."""
@@ -137,6 +140,10 @@ class DeckDialog(OnceScreen[Result | None]):
             self.action_cancel()
         else:
             self.submit()
+
+
+def _told(words: str) -> list[Spans]:
+    return [line((f"✗ {words}", "error"))] if words else []
 
 
 def fit_list(rows: RowList) -> None:
@@ -176,8 +183,9 @@ class ChoiceDialog(DeckDialog[str]):
         verb: str = "",
         unmarked: bool = False,
         by_itself: bool = False,
+        told: str = "",
     ) -> None:
-        super().__init__(title, body, verb=verb, by_itself=by_itself)
+        super().__init__(title, body, verb=verb, by_itself=by_itself, told=told)
         self.rows = rows
         self.first = select
         self.unmarked = unmarked

@@ -36,6 +36,9 @@ def nothing(*_: object) -> None:
 LOOK_SECONDS = 3
 """So often it is looked whether others have written to the log; before every act it is, too."""
 
+UNSAVED = "unsaved"
+"""The key under which it is kept what could not be saved."""
+
 SHORT_SEAL = 12
 """Digits of a seal that are enough to look for it again."""
 
@@ -306,6 +309,7 @@ class DeskShell(Shell):
         self,
         make: Callable[[str, str], Act | Refusal],
         *,
+        draft: str,
         done: Callable[[], None] = nothing,
         left: Callable[[], None] = nothing,
         refused: Callable[[Refusal], None] = nothing,
@@ -315,22 +319,34 @@ class DeskShell(Shell):
         """Record an act in the name of who is signed in, or of a `second` person who is picked.
 
         `make` gives it for a name and a reason, "" where none was given; one that it needs is asked for.
+        `draft`: the key under which what was typed for it is kept, and what is asked beside it.
         `done` is called once it is recorded, before the screen shows it; `left` where nobody gave a reason,
         `refused` after a refusal was said, `unsaved` where nobody signed in or it could not be written.
         """
 
+        def finished() -> None:
+            self.keep_text(f"{other}.name", "")
+            done()
+
         def named(by: str) -> None:
             act = make(by, "")
             if isinstance(act, WhyNeeded):
-                self.ask_why(act, lambda why: make(by, why), done, left)
+                self.ask_why(
+                    act, lambda why: make(by, why), finished, left, unsaved, draft=draft
+                )  # fmt: skip
             elif isinstance(act, Refusal):
                 refused(act)
                 self.refuse(act)
-            elif self.record(act, done) is None:
+            elif self.record(act, finished) is None:
                 unsaved()
+                self.kept.flush()
+                if second:
+                    told = f"{self.said.title} {self.said.body}"
+                    self.ask_second(named, unsaved, draft=other, picked=by, told=told)
 
+        other = f"{draft}.second"
         if second:
-            self.ask_second(named, left)
+            self.ask_second(named, left, draft=other)
         else:
             self.as_person(named, unsaved)
 
@@ -340,11 +356,22 @@ class DeskShell(Shell):
         make: Callable[[str], Act | Refusal],
         done: Callable[[], None],
         left: Callable[[], None],
+        unsaved: Callable[[], None],
+        *,
+        draft: str,
     ) -> None:
         """Ask for the reason with which an act is allowed, and record it."""
         raise NotImplementedError
 
-    def ask_second(self, then: Callable[[str], None], left: Callable[[], None]) -> None:
+    def ask_second(
+        self,
+        then: Callable[[str], None],
+        left: Callable[[], None],
+        *,
+        draft: str,
+        picked: str = "",
+        told: str = "",
+    ) -> None:
         """Ask who else read it."""
         raise NotImplementedError
 
@@ -366,11 +393,14 @@ class DeskShell(Shell):
             entry = self.desk.record(act)
         except NotSaved as error:
             self.say(not_saved(error.title, error.body))
+            self.keep_text(UNSAVED, f"{act.kind.replace('-', ' ')} {act.data.get('panel') or ''}")
+            self.kept.flush()
             if isinstance(error, Overtaken):
                 # What has just come in is shown; what was typed stays in its field.
                 self.refresh_screen()
             return None
         self._watch.saved()
+        self.keep_text(UNSAVED, "")
         self.said = saved(entry, act.says)
         self._keep_record(entry)
         if then is not None:
@@ -400,6 +430,7 @@ class DeskShell(Shell):
 
     def follow(self) -> None:
         """Look at the log folder, and show what has come from others; whoever types goes on typing."""
+        self.look_for_terminal()
         damage = self.desk.damage()
         news = self.desk.follow()
         if damage != self.desk.damage():
@@ -427,9 +458,13 @@ class DeskShell(Shell):
         super().on_mount()
         self.set_interval(LOOK_SECONDS, self.follow, name="follow")
         messages = self.desk.messages
-        self.said = (
-            Said("refused", messages[0], " ".join(messages[1:])) if messages else self._resume()
-        )
+        if messages:
+            self.said = Said("refused", messages[0], " ".join(messages[1:]))
+        elif unsaved := self.kept.text(UNSAVED):
+            title = f"NOT SAVED when the deck was last open: {unsaved.strip()}"
+            self.said = Said("refused", title, "What was typed is kept: open it again, record it.")
+        else:
+            self.said = self._resume()
         self.refresh_frame()
         self.repaint()
 

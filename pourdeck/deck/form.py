@@ -1,11 +1,12 @@
 """The one form of the deck: a list of fields that becomes an act, or a refusal that is shown in it.
 
 Enter goes from field to field and stays where one cannot be taken; the button at the end does it. What is
-refused stays in sight with all that was written, and so does what could not be saved. A reason that an act
-needs is asked for in the same form. Esc leaves with nothing done.
+refused stays in sight with all that was written. A reason that an act needs is asked for in the same form.
+Esc leaves with nothing done. What could not be saved stays in sight and in the draft, also after Esc.
 """
 
 from collections.abc import Callable, Sequence
+from datetime import datetime
 
 from textual import events
 from textual.app import ComposeResult
@@ -25,6 +26,8 @@ from pourdeck.deck.widgets.room import roomy
 from pourdeck.deck.widgets.row_list import Row, RowList
 from pourdeck.plan.messages import Refusal, WhyNeeded, sentence
 from pourdeck.walk.records import Act
+from pourdeck.walk.typed import NOW
+from pourdeck.walk.words import folded
 
 WHY = "why"
 """The field of a reason that the act asks for by itself."""
@@ -37,8 +40,9 @@ class Form(DeckDialog[bool]):
     """`shown` is what people should have read first. `word` asks whose word it is, by its own fields.
 
     `draft`: what is half typed is kept under this key, and comes back after a kill. `done` is called with the
-    answers once it is recorded, `left` where it was left. `why`: the reason that is asked for from the start.
-    `signed`: who is signed in is asked for where nobody is.
+    answers once it is recorded, `left` where it was left, `unsaved` in its place after what was written could
+    not be saved. `why`: the reason that is asked for from the start. `signed`: who is signed in is asked for
+    where nobody is. `leads_on`: it records nothing itself, and whoever does drops its draft.
     """
 
     DEFAULT_CSS = """
@@ -57,15 +61,18 @@ class Form(DeckDialog[bool]):
         word: WordStep | None = None,
         verb: str = "Record",
         leave: str = "Leave it",
-        draft: str = "",
+        draft: str,
         done: Callable[[Answers], None] = nothing,
         left: Callable[[], None] = nothing,
+        unsaved: Callable[[], None] | None = None,
         why: WhyNeeded | None = None,
         signed: bool = True,
         by_itself: bool = False,
+        leads_on: bool = False,
+        told: str = "",
     ) -> None:
         words = f"{why.title} {why.body}" if why else body
-        super().__init__(title, words, verb=verb, cancel_verb=leave, by_itself=by_itself)
+        super().__init__(title, words, verb=verb, cancel_verb=leave, by_itself=by_itself, told=told)
         self.why = why
         asks_why = lambda _: self.why is not None  # noqa: E731
         reason = FormField(
@@ -81,6 +88,9 @@ class Form(DeckDialog[bool]):
         self.draft = draft
         self.done = done
         self.left = left
+        self.unsaved = unsaved or left
+        self.not_saved = False
+        self.leads_on = leads_on
         self.signed = signed
         self.in_hand: Widget | None = None
         self.not_typed = False
@@ -106,7 +116,6 @@ class Form(DeckDialog[bool]):
 
     def _made(self, one: FormField) -> Widget:
         kept = "" if one.secret or one.decides else self.deck.kept.text(f"{self.draft}.{one.id}")
-        kept = kept if self.draft else ""
         if one.choices:
             return Choice(one.choices, kept or one.value, inline=True, id=f"ask-{one.id}")
         field = Field(
@@ -197,7 +206,7 @@ class Form(DeckDialog[bool]):
         self.tell("")
         self._show_asked()
         name = id.removeprefix("ask-")
-        if self.draft and not any(one.secret for one in self.fields if one.id == name):
+        if not any(one.secret for one in self.fields if one.id == name):
             self.deck.keep_text(f"{self.draft}.{name}", text)
 
     def on_ready_words_picked(self, event: ReadyWords.Picked) -> None:
@@ -308,10 +317,10 @@ class Form(DeckDialog[bool]):
         elif isinstance(act, Refusal):
             self._refuse(act)
         elif act is not None and self.deck.record(act, refresh=False) is None:
-            said = self.deck.said
-            self.tell(f"{said.title} {said.body}")
+            self._keep()
         else:
-            self._drop()
+            if not self.leads_on:
+                self._drop()
             self.dismiss(True)
             self.done(answers)
 
@@ -334,15 +343,34 @@ class Form(DeckDialog[bool]):
         else:
             self.tell(sentence(refusal))
 
+    def _keep(self) -> None:
+        """Keep all that was answered: the next try, or the next start, goes on from there."""
+        self.not_saved = True
+        for one in self._asked():
+            widget = self._widget(one)
+            said_now = isinstance(widget, Field) and folded(widget.text) == NOW
+            if isinstance(widget, Field) and said_now and isinstance(widget.found, datetime):
+                # It was then, and not when it can be saved.
+                widget.load_draft(f"{widget.found:%Y-%m-%d %H:%M}", whole=True)
+        for name, text in self.values().items():
+            if not any(one.secret for one in self.fields if one.id == name):
+                self.deck.keep_text(f"{self.draft}.{name}", text)
+        self.deck.kept.flush()
+        said = self.deck.said
+        self.tell(f"{said.title} {said.body}")
+
     def action_cancel(self) -> None:
-        self._drop()
+        if not self.not_saved:
+            self._drop()
         super().action_cancel()
-        self.left()
+        if self.not_saved:
+            self.unsaved()
+        else:
+            self.left()
 
     def _drop(self) -> None:
         for one in self.fields:
-            if self.draft:
-                self.deck.keep_text(f"{self.draft}.{one.id}", "")
+            self.deck.keep_text(f"{self.draft}.{one.id}", "")
 
 
 def _phrases(needed: WhyNeeded) -> tuple[str, ...]:

@@ -50,7 +50,7 @@ def ask_person(
         name = FormField(id="name", label="Name", quantity=QUANTITIES["name"], value=now or "")
         form = Form(
             title, (name,), lambda _: None, body=_BODY, verb="Sign in", by_itself=by_itself,
-            signed=False, done=lambda told: take(told["name"]), left=left,
+            signed=False, done=lambda told: take(told["name"]), left=left, draft="person.name",
         )  # fmt: skip
         app.push_screen(form)
         return
@@ -92,6 +92,7 @@ def _sign_in(
     form = Form(
         f"Sign in: {person.name}", (FormField(id="pin", label="PIN", secret=True),), wrong,
         verb="Sign in", signed=False, done=lambda _: take(person.name), left=left, by_itself=True,
+        draft="person.sign-in",
     )  # fmt: skip
     app.push_screen(form)
 
@@ -116,6 +117,7 @@ def _ask_to_add(app: DeskShell, take: Callable[[str], None], left: Callable[[], 
 
     form = Form(
         "Add somebody", fields, make, verb="Add", signed=False, done=added, left=left,
+        draft="person.add",
         body="An engineer, supervisor, foreman or surveyor comes from the office, in job.toml.",
     )  # fmt: skip
     app.push_screen(form)
@@ -153,4 +155,6 @@ def _ask_pin(app: DeskShell) -> None:
         "Four to eight digits. Whoever has a PIN signs with it. It stops a slip and a borrowed name at the "
         "deck; it does not stop whoever can change the files."
     )
-    app.push_screen(Form("A PIN", fields, make, body=body, verb="Set", signed=False))
+    app.push_screen(
+        Form("A PIN", fields, make, body=body, verb="Set", signed=False, draft="person.pin")
+    )

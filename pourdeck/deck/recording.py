@@ -22,18 +22,32 @@ def ask_why(
     make: Callable[[str], Act | Refusal],
     done: Callable[[], None],
     left: Callable[[], None],
+    unsaved: Callable[[], None],
+    *,
+    draft: str,
 ) -> None:
     """Ask for the reason with which an act is allowed, and record it."""
     form = Form(
         "What was done about it?" if needed.put_right else "Why does it change?", (),
         lambda told: make(told.why), why=needed, by_itself=True, signed=False, left=left,
-        done=lambda _: done(),
+        unsaved=unsaved, done=lambda _: done(), draft=draft,
     )  # fmt: skip
     deck.push_screen(form)
 
 
-def ask_second(deck: DeskShell, then: Callable[[str], None], left: Callable[[], None]) -> None:
-    """Who read it: never the one signed in by itself, because a second person must answer."""
+def ask_second(
+    deck: DeskShell,
+    then: Callable[[str], None],
+    left: Callable[[], None],
+    *,
+    draft: str,
+    picked: str = "",
+    told: str = "",
+) -> None:
+    """Who read it: never the one signed in by itself, because a second person must answer.
+
+    `picked`, `told`: who it was the time before, and why that was not saved.
+    """
     people, title = deck.desk.job.people, "Who read it?"
     body = "A second person reads it off the drawing, not off this screen."
 
@@ -47,7 +61,7 @@ def ask_second(deck: DeskShell, then: Callable[[str], None], left: Callable[[], 
         name = FormField(id="name", label="Name", quantity=QUANTITIES["name"])
         form = Form(
             title, (name,), lambda _: None, body=body, by_itself=True, signed=False, left=left,
-            done=lambda answers: then(answers["name"]),
+            done=lambda answers: then(answers["name"]), draft=draft, leads_on=True, told=told,
         )  # fmt: skip
         deck.push_screen(form)
         return
@@ -59,7 +73,10 @@ def ask_second(deck: DeskShell, then: Callable[[str], None], left: Callable[[], 
         )
         for person in people
     )
-    picking = ChoiceDialog(title, rows, body, verb="Record", unmarked=True, by_itself=True)
+    picking = ChoiceDialog(
+        title, rows, body, verb="Record", unmarked=True, by_itself=True, select=picked or None,
+        told=told,
+    )  # fmt: skip
     deck.push_screen(picking, taken)
 
 
@@ -89,10 +106,12 @@ def answer_for(
     shown: tuple[Spans, ...] | list[Spans] = (),
     verb: str = "Record",
     leave: str = "Leave it",
-    draft: str = "",
+    draft: str,
     done: Callable[[Answers], None] = nothing,
     left: Callable[[], None] = nothing,
+    unsaved: Callable[[], None] | None = None,
     by_itself: bool = False,
+    leads_on: bool = False,
 ) -> None:
     """Ask for the word of somebody who answers for an act of the table, and record it.
 
@@ -112,7 +131,9 @@ def answer_for(
         draft=draft,
         done=done,
         left=left,
+        unsaved=unsaved,
         by_itself=by_itself,
+        leads_on=leads_on,
     )
     deck.push_screen(form)
 
@@ -132,5 +153,6 @@ def ask_time(app: DeskShell) -> None:
         body=f"{jumped[0].upper()}{jumped[1:]}. Where it is not, set the computer's clock right first.",
         verb="It is",
         leave="It is not",
+        draft="time",
     )
     app.push_screen(form)

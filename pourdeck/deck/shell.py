@@ -2,6 +2,7 @@
 
 import asyncio
 import os
+import threading
 from collections.abc import Callable
 from time import time
 from typing import Any, Literal, Protocol, runtime_checkable
@@ -13,9 +14,10 @@ from textual.message import Message
 from textual.screen import Screen
 from textual.theme import Theme
 from textual.timer import Timer
+from textual.worker import WorkerFailed
 
 from pourdeck.deck.paint import DAYLIGHT, LOOKS, PLAIN, SHED, Look, textual_theme
-from pourdeck.deck.signals import be_gone, exit_code, listen
+from pourdeck.deck.signals import Terminal, end_now, exit_code, listening, within_grace
 from pourdeck.deck.widgets.frame import Banner, Said, too_small
 
 # What must come back after a kill but is not yet recorded: the place on screen and half-typed text.
@@ -205,6 +207,16 @@ class Watch:
 
 # The app below the desk: looks, half-typed text, keys before any widget has them, signals from outside.
 
+FAULT_CODE = 2
+"""The exit code after a fault of pourdeck itself, as of the commands."""
+
+FAULT_WORDS = b"""pourdeck: something is wrong in pourdeck itself.
+What was said to be saved is saved. Start it again.
+"""
+
+HANGUP = 1
+"""The signal of a terminal that was closed, also where nobody sends it."""
+
 THEMES = {name: textual_theme(look) for name, look in LOOKS.items()}
 
 DRAFT_SECONDS = 1.0
@@ -251,7 +263,8 @@ class Handled(Protocol):
 class Shell(App[None]):
     """`kept` is what comes back at the next start; `monotonic` gives seconds that only go forward.
 
-    `by_mouse`: the mouse was used last, and not a key. `typing`: a key is being taken now.
+    `by_mouse`: the mouse was used last, and not a key. `typing`: a key is being taken now. `fault`: what
+    nobody foresaw, and ended it.
     """
 
     ENABLE_COMMAND_PALETTE = False
@@ -282,7 +295,9 @@ class Shell(App[None]):
         self.by_mouse = False
         self._deaf_until = float("-inf")
         self._draft_timer: Timer | None = None
-        self._put_back: Callable[[], None] = lambda: None
+        self.fault: Exception | None = None
+        self._terminal = Terminal(None)
+        self._stop_code: int | None = None
         no_color = bool(os.environ.get("NO_COLOR"))
         self.look = self._look(PLAIN.name if no_color else look or kept.here.look)
         # Before the toolkit has begun: it then reads its style sheets once, and not once for each theme.
@@ -334,14 +349,22 @@ class Shell(App[None]):
         self.kept.keep(key, text)
         self._draft_later()
 
+    def drop_texts(self, draft: str) -> None:
+        """Drop all texts of a form: what was typed in it is recorded, or not wanted any more."""
+        for key in [key for key in self.kept.texts if key.startswith(f"{draft}.")]:
+            self.keep_text(key, "")
+
     def _draft_later(self) -> None:
         if self.kept.changed and self._draft_timer is None and self.is_running:
             self._draft_timer = self.set_timer(DRAFT_SECONDS, self._flush_draft)
 
     def _flush_draft(self) -> None:
         self._draft_timer = None
-        if not self.kept.flush() and self.kept.message:
-            self.say(Said("refused", self.kept.message))
+        if not self.kept.flush():
+            # Room may come back before the next key.
+            self._draft_later()
+            if self.kept.message and self.said.kind != "refused":
+                self.say(Said("refused", self.kept.message))
 
     # Words.
 
@@ -377,8 +400,29 @@ class Shell(App[None]):
 
     # Life.
 
+    def run(self, **settings: Any) -> None:
+        """Run in the terminal until it is left or told to stop.
+
+        Raises what nobody foresaw, once the terminal is put back and what is half typed is on disk.
+        """
+        self._terminal = Terminal.now()
+        threading.excepthook = self._thread_failed
+        with listening(self._stopped, self._over):
+            try:
+                super().run(**settings)
+            except Exception as error:
+                self.fault = self.fault or error
+            finally:
+                self.kept.flush()
+                threading.excepthook = threading.__excepthook__
+            if self._stop_code is not None:
+                self._return_code = self._stop_code
+            elif self.fault is not None:
+                self._terminal.put_back()
+                raise self.fault
+
     def on_mount(self) -> None:
-        self._put_back = listen(asyncio.get_running_loop(), self._stopped)
+        asyncio.get_running_loop().set_exception_handler(self._task_failed)
         self._next_minute()
 
     def _next_minute(self) -> None:
@@ -394,13 +438,62 @@ class Shell(App[None]):
         self.refresh_frame()
 
     def _stopped(self, number: int) -> None:
+        """End in order where it runs; at once where it does not yet, not any more, or is told twice."""
+        code, twice = exit_code(number), self._stop_code is not None
+        self._stop_code = code
         self.kept.flush()
-        be_gone(number)
-        self.exit(return_code=exit_code(number))
+        if self._driver is None:
+            os._exit(code)
+        if self._terminal.gone:
+            # One that was closed can make the toolkit wait for ever.
+            os._exit(code)
+        if twice or self._loop is None or not self._running:
+            end_now(self._terminal, code)
+        within_grace()
+        assert self._loop is not None
+        self._loop.call_soon_threadsafe(lambda: self.exit(return_code=code))
+
+    def _over(self) -> None:
+        """The toolkit did not come to an end in time."""
+        self.kept.flush()
+        if self._stop_code is not None:
+            end_now(self._terminal, self._stop_code)
+        end_now(self._terminal, FAULT_CODE, FAULT_WORDS)
+
+    def look_for_terminal(self) -> None:
+        """Nobody need say that the terminal is gone: without one there is nothing to wait for."""
+        if self._terminal.gone:
+            self._stopped(HANGUP)
 
     def on_unmount(self) -> None:
         self.kept.flush()
-        self._put_back()
+
+    # What nobody foresaw: the deck ends, and who started it says so. The toolkit would print all that
+    # every function held.
+
+    def _handle_exception(self, error: Exception) -> None:
+        cause = error.error if isinstance(error, WorkerFailed) else error
+        self.fault = self.fault or (cause if isinstance(cause, Exception) else error)
+        if self._terminal.attributes is not None:
+            within_grace()
+        super()._handle_exception(error)
+
+    def _fatal_error(self) -> None:
+        self._close_messages_no_wait()
+
+    def panic(self, *renderables: object) -> None:
+        self.look_for_terminal()
+        self.fault = self.fault or RuntimeError("the terminal cannot be read")
+        self._close_messages_no_wait()
+
+    def _thread_failed(self, failed: Any) -> None:
+        """A thread ended by an error, such as the one that writes to the terminal."""
+        if self._loop is not None and isinstance(failed.exc_value, Exception):
+            self._loop.call_soon_threadsafe(self.panic)
+
+    def _task_failed(self, _: asyncio.AbstractEventLoop, context: dict[str, Any]) -> None:
+        if isinstance(error := context.get("exception"), Exception):
+            self._handle_exception(error)
 
     def woke(self) -> Said:
         """What is said after a pause."""

@@ -1,49 +1,26 @@
 """Told to stop from outside: the terminal was closed, the connection dropped, the system goes down."""
 
-import asyncio
 import contextlib
 import errno
 import os
 import signal
 import sys
-import threading
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from typing import Any
 
-_NAMES = ("SIGTERM", "SIGHUP")
+from attrs import frozen
 
+NAMES = ("SIGTERM", "SIGHUP", "SIGINT", "SIGQUIT")
+"""Signals that end the deck, where the system has them."""
 
 GRACE_SECONDS = 1.5
-"""So long a terminal has to be put back before the program is gone anyway."""
+"""So long the deck has to end in its own order before it is ended anyway."""
 
-
-def terminal_gone() -> bool:
-    """Whether there is no terminal any more that could be put back."""
-    try:
-        import termios
-    except ImportError:
-        return False
-    if sys.__stdin__ is None:
-        return True
-    try:
-        termios.tcgetattr(sys.__stdin__.fileno())
-    except termios.error as error:
-        return bool(error.args and error.args[0] == errno.EIO)
-    except (OSError, ValueError):
-        return False
-    return False
-
-
-def be_gone(number: int) -> None:
-    """End the process after the grace, whatever it is waiting for; at once where its terminal is gone.
-
-    A terminal that was closed is followed by a signal to go on, and between the two the toolkit can wait
-    for ever for a terminal that is not there. What is recorded is on disk, and the kernel frees the lock.
-    """
-    if terminal_gone():
-        os._exit(exit_code(number))
-    last = threading.Timer(GRACE_SECONDS, os._exit, (exit_code(number),))
-    last.daemon = True
-    last.start()
+PUT_BACK = (
+    "\x1b[?2004l\x1b[?7h\x1b[?2048l\x1b[?1000l\x1b[?1003l\x1b[?1015l\x1b[?1006l\x1b[<u\x1b[?1049l"
+    "\x1b[?25h\x1b[?1004l"
+)
+"""What the toolkit writes when it leaves a terminal: paste, mouse, keys, screen, cursor, focus."""
 
 
 def exit_code(number: int) -> int:
@@ -51,23 +28,81 @@ def exit_code(number: int) -> int:
     return 128 + number
 
 
-def listen(loop: asyncio.AbstractEventLoop, stop: Callable[[int], None]) -> Callable[[], None]:
-    """Call `stop` with the number of a signal; the result puts everything back.
+@frozen(eq=False, repr=False)
+class Terminal:
+    """The terminal as it was before the deck. `attributes` are None where there is none."""
+
+    attributes: list[Any] | None
+
+    @classmethod
+    def now(cls) -> "Terminal":
+        return cls(_attributes()[0])
+
+    @property
+    def gone(self) -> bool:
+        """Whether there is no terminal any more: its other end was closed."""
+        return _attributes()[1] == errno.EIO
+
+    def put_back(self, words: bytes = b"") -> None:
+        """Make it what it was, and say something; a terminal that takes nothing is not waited for."""
+        if self.attributes is None or sys.__stderr__ is None or sys.__stdin__ is None:
+            return
+        import termios
+
+        with contextlib.suppress(OSError, ValueError, termios.error):
+            termios.tcsetattr(sys.__stdin__.fileno(), termios.TCSANOW, self.attributes)
+        with contextlib.suppress(OSError, ValueError):
+            out = sys.__stderr__.fileno()
+            os.set_blocking(out, False)
+            try:
+                os.write(out, PUT_BACK.encode() + words)
+            finally:
+                os.set_blocking(out, True)
+
+
+def _attributes() -> tuple[list[Any] | None, int | None]:
+    """What the terminal is set to, or the error that it gives."""
+    try:
+        import termios
+
+        assert sys.__stdin__ is not None
+        return termios.tcgetattr(sys.__stdin__.fileno()), None
+    except (ImportError, AssertionError, OSError, ValueError):
+        return None, None
+    except termios.error as error:
+        return None, error.args[0] if error.args else None
+
+
+def end_now(terminal: Terminal, code: int, words: bytes = b"") -> None:
+    """End the process whatever it is waiting for: what is recorded is on disk, the kernel frees the lock."""
+    terminal.put_back(words)
+    os._exit(code)
+
+
+def within_grace() -> None:
+    """From now on the process has the grace to end in its own order; no thread is needed for it."""
+    if hasattr(signal, "setitimer"):
+        signal.setitimer(signal.ITIMER_REAL, GRACE_SECONDS)
+
+
+@contextlib.contextmanager
+def listening(stop: Callable[[int], None], over: Callable[[], None]) -> Iterator[None]:
+    """Call `stop` with the number of each signal that ends the deck, and `over` when the grace is over.
 
     Where there is no way to listen (no main thread, or a system without such signals) nothing is done.
     """
-    heard: list[signal.Signals] = []
-    for name in _NAMES:
+    handlers: dict[str, Any] = dict.fromkeys(NAMES, lambda number, _: stop(number))
+    handlers["SIGALRM"] = lambda *_: over()
+    before: dict[int, Any] = {}
+    for name, handler in handlers.items():
         number = getattr(signal, name, None)
-        if number is None:
-            continue
-        with contextlib.suppress(NotImplementedError, RuntimeError, ValueError):
-            loop.add_signal_handler(number, stop, int(number))
-            heard.append(number)
-
-    def put_back() -> None:
-        for number in heard:
-            with contextlib.suppress(NotImplementedError, RuntimeError, ValueError):
-                loop.remove_signal_handler(number)
-
-    return put_back
+        if number is not None:
+            with contextlib.suppress(ValueError, OSError):
+                before[number] = signal.signal(number, handler)
+    try:
+        yield
+    finally:
+        if hasattr(signal, "setitimer"):
+            signal.setitimer(signal.ITIMER_REAL, 0)
+        for number, handler in before.items():
+            signal.signal(number, handler)

@@ -12,11 +12,11 @@ AT_THE_POUR = frozenset({"load", "weather", "specimen"})
 
 
 def undo(deck: DeskShell) -> None:
-    deck.do(deck.desk.undo, done=lambda: _show(deck))
+    deck.do(deck.desk.undo, draft="undo", done=lambda: _show(deck))
 
 
 def redo(deck: DeskShell) -> None:
-    deck.do(lambda by, _: deck.desk.redo(by), done=lambda: _show(deck))
+    deck.do(lambda by, _: deck.desk.redo(by), draft="redo", done=lambda: _show(deck))
 
 
 def _show(deck: DeskShell) -> None:

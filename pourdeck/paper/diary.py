@@ -129,8 +129,10 @@ def _sight(entry: Entry, words: EntryWords) -> str:
 
 def _temperatures(entry: Entry, words: EntryWords) -> str:
     """`512 temperatures, 14.5 °C to 41 °C, from logger.csv`; one alone with its time."""
-    readings = entry.data.get("readings")
-    if not isinstance(readings, list) or not readings:
+    found = entry.data.get("readings")
+    pairs = found if isinstance(found, list) else []
+    readings = [one for one in pairs if isinstance(one, list) and len(one) == 2]
+    if not readings:
         return ""
     if len(readings) == 1:
         at, value = readings[0]

@@ -136,9 +136,12 @@ def _kind(entry: "os.DirEntry[str]") -> str:
             return "file"
         if entry.is_dir():
             return "a folder"
-        return "a link to nothing" if entry.is_symlink() else "no ordinary file"
+        entry.stat()
+    except FileNotFoundError:
+        return "a link to nothing"
     except OSError as error:
         return f"a link that cannot be followed: {reason(error)}"
+    return "no ordinary file"
 
 
 DISK = Disk()
@@ -168,7 +171,7 @@ class Watched:
 
 def path_digest(path: Path) -> str:
     """Name a path in the state folder: the same for every way to write it."""
-    name = os.path.normcase(path.resolve())
+    name = os.path.normcase(os.path.realpath(path))  # `resolve` throws at a loop of links
     return hashlib.sha256(os.fsencode(name)).hexdigest()[:32]
 
 

@@ -305,7 +305,7 @@ def write_line(
     seal = seal_of(prev, body)
     line = body + _SEAL_MARK + seal.encode("ascii") + b'"}\n'
     try:
-        return _entry(_decode(text)[0], prev, seal, station), line
+        return _entry(_decode(text)[0], prev, seal, station, len(text)), line
     except TypeError:
         raise UnwritableEntryError("its name, kind or data is of the wrong type") from None
 
@@ -369,7 +369,7 @@ def read_line(raw: bytes, station: str) -> Entry:
             and raw[_MARK] == _SEAL_MARK
             and seal_of(prev, raw[:-_TAIL]) == text[_SEAL]
         ):
-            return _entry(record, prev, text[_SEAL], station)
+            return _entry(record, prev, text[_SEAL], station, len(text))
     except (ValueError, KeyError, TypeError, AttributeError, RecursionError, OverflowError):
         pass
     raise _what_is_wrong(raw)
@@ -398,14 +398,46 @@ def read_lines(lines: Sequence[bytes], station: str) -> list[Entry]:
             begun = raw[:1] == b"{" and raw[_MARK] == _SEAL_MARK
             if not begun or seal != record["seal"] or raw[_SEAL] != seal.encode():
                 break
-            entries.append(_entry(record, prev, seal, station))
+            entries.append(_entry(record, prev, seal, station, len(raw)))
         except (ValueError, KeyError, TypeError, AttributeError, RecursionError, OverflowError):
             break
         prev = seal
     return entries
 
 
-def _entry(record: dict[str, Any], prev: str, seal: str, station: str) -> Entry:
+MOST_TEXT = 4_000
+"""Characters of one text: ten times what any field takes."""
+
+MOST_IN_LIST = 1_000
+"""Of a list or table: far more than a side has anchors."""
+
+MOST_READINGS = 20_000
+"""What a logger's file may hold."""
+
+MOST_NESTED = 20
+"""Twice what a close seals."""
+
+
+def _too_much(value: Any, most: int = MOST_IN_LIST, depth: int = 0) -> str:
+    """Why nobody can have typed or measured what an entry holds, "" where somebody may have."""
+    if depth > MOST_NESTED:
+        return "it is nested too deeply"
+    if isinstance(value, str) and len(value) > MOST_TEXT:
+        return f"a text of it has {len(value)} characters, more than {MOST_TEXT}"
+    if isinstance(value, list | dict) and len(value) > most:
+        return f"a list of it has {len(value)} values, more than {most}"
+    if isinstance(value, dict):
+        if any(len(key) > MOST_TEXT for key in value):
+            return f"a key of it has more than {MOST_TEXT} characters"
+        parts = ((one, MOST_READINGS if key == "readings" else MOST_IN_LIST)
+                 for key, one in value.items())  # fmt: skip
+        return next((why for one, most in parts if (why := _too_much(one, most, depth + 1))), "")
+    if isinstance(value, list):
+        return next((why for one in value if (why := _too_much(one, depth=depth + 1))), "")
+    return ""
+
+
+def _entry(record: dict[str, Any], prev: str, seal: str, station: str, length: int) -> Entry:
     n, by, kind, data = record["n"], record["by"], record["kind"], record["data"]
     at = datetime.fromisoformat(record["at"])
     clock, seen = record.get("clock", ""), record.get("seen")
@@ -420,7 +452,8 @@ def _entry(record: dict[str, Any], prev: str, seal: str, station: str) -> Entry:
         or at.tzinfo is None
     ):
         raise TypeError
-    odd = ""
+    # A shorter line holds too much of nothing that is worked with.
+    odd = _too_much([by, kind, data]) if length > MOST_IN_LIST else ""
     if not EARLIEST <= at.year <= LATEST:
         odd = f"its time {record['at'][:40]} is none that can be"
         at = datetime(EARLIEST if at.year < EARLIEST else LATEST, 1, 2, tzinfo=UTC)

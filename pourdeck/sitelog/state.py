@@ -610,7 +610,7 @@ def unknown_findings(state: SiteState) -> list[Finding]:
                 code="entry-unknown",
                 severity="error" if known else "warning",
                 mark=entry.panel,
-                message=f"{file_words(entry.station)}, no. {entry.n}, {literal(entry.kind)} of "
+                message=f"{file_words(entry.station)}, no. {entry.n}, {literal(entry.kind[:40])} of "
                 f"{entry.at:%Y-%m-%d}: {literal(why)}. It is kept and counts for nothing.",
             )
         )

@@ -13,7 +13,7 @@ from attrs import evolve, fields, frozen, has
 
 from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Job, Stack
-from pourdeck.setout.record import SetOut
+from pourdeck.setout.record import PlacedCastIn, SetOut
 from pourdeck.sitelog.state import PanelState
 from pourdeck.walk.words import number_of
 
@@ -58,16 +58,21 @@ def as_computed(record: PanelState, job: Job) -> AsComputed | None:
     data = record.closed.data.get(KEY) if record.closed else None
     if data is None:
         return None
-    from cattrs import BaseValidationError
-
     try:
         found = _converter().structure(data, AsComputed)
-    except (BaseValidationError, TypeError, ValueError, LookupError, AttributeError):
+    except MemoryError:
+        raise
+    except Exception:  # whatever the converter says of what it cannot read
         return None
-    if not found.job.stacks:
+    if not found.job.stacks or not all(map(_placed, found.setout.castins)):
         return None
     now = evolve(found.job, folder=job.folder, people=job.people, words=job.words, units=job.units)
     return evolve(found, job=now)
+
+
+def _placed(one: PlacedCastIn) -> bool:
+    """Whether a cast-in has the place that its sums need: in the face, or along an edge."""
+    return one.at is not None if one.edge else one.x is not None and one.y is not None
 
 
 def judged_alike(record: PanelState, job: Job, setout: SetOut) -> bool:
@@ -119,7 +124,7 @@ def _is(now: Any, then: Any) -> bool:
 def _converter() -> "JsonConverter":
     from cattrs.preconf.json import make_converter
 
-    converter = make_converter()
+    converter = make_converter(detailed_validation=False)
     converter.register_unstructure_hook(Decimal, plain)
     converter.register_structure_hook(Decimal, lambda value, _: _decimal(value))
     # A word and a number that looks the same are told apart by what holds the number.

@@ -96,9 +96,21 @@ def line_words(numbers: tuple[int, ...]) -> str:
 
 # The text in a logger's file as rows of cells: its encoding, the sign between its columns, its quotes.
 
-MOST_BYTES = 16_000_000
 MOST_LINES = 20_000
+"""Two weeks, a reading a minute: longer than any panel is watched."""
+
 MOST_CHARACTERS = 8_000_000
+"""400 a line."""
+
+MOST_BYTES = 2 * MOST_CHARACTERS
+"""The same in an encoding of two bytes for each."""
+
+MOST_IN_LINE = 10_000
+"""Characters of one line, the empty columns at its end left out: 20 a column."""
+
+MOST_COLUMNS = 500
+"""Far more than the sensors of any logger; each column is tried as a time and as a temperature."""
+
 FIRST_ROWS = 200
 """Among so many rows the sign between columns shows."""
 
@@ -165,14 +177,30 @@ def rows_of(text: str, holds: Callable[[Sequence[str]], bool]) -> tuple[list[Row
         return Refusal(
             title="This is no text file.", body="Export the readings as CSV and read that."
         )
-    lines = _LOST.sub("°", text.translate(_LIKE)).replace("\r\n", "\n").replace("\r", "\n")
-    listed = lines.split("\n")
+    listed = re.split(r"\r\n|\r|\n", text)
+    if (wide := _too_wide(listed)) is not None:
+        return wide
+    listed = _LOST.sub("°", "\n".join(listed).translate(_LIKE)).split("\n")
     sign = _sign(listed, holds)
     if sign == " ":
         return [
             Row(n, _apart(line), line) for n, line in enumerate(listed, 1) if line.strip()
         ], sign
     return _by_sign(listed, sign)
+
+
+def _too_wide(lines: Sequence[str]) -> Refusal | None:
+    """The first line that no logger writes, before anything else is made of it."""
+    for number, line in enumerate(lines, 1):
+        held = line.rstrip(f"{SIGNS} ")
+        if len(held) > MOST_IN_LINE:
+            why = f"{len(held)} characters long, more than {MOST_IN_LINE}"
+        elif (cells := 1 + max(map(held.count, (*SIGNS, " ")))) > MOST_COLUMNS:
+            why = f"{cells} columns wide, more than {MOST_COLUMNS}"
+        else:
+            continue
+        return fault(number, why, "Export time and temperature alone.", held[:80])
+    return None
 
 
 def _sign(lines: Sequence[str], holds: Callable[[Sequence[str]], bool]) -> str:

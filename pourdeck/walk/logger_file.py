@@ -375,6 +375,9 @@ def read_logger(
 ) -> Temperatures | Refusal:
     """The readings of a file on disk; times without an offset in the zone of `now`, that of the site."""
     try:
+        if path.exists() and not path.is_file():
+            # A pipe would be waited for.
+            raise OSError("it is no ordinary file")
         with path.open("rb") as file:
             raw = file.read(MOST_BYTES + 1)
     except (OSError, ValueError) as error:

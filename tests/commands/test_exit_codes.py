@@ -1,6 +1,8 @@
 """How commands end: 0 nothing wrong, 1 errors found, 2 could not be done with one message."""
 
+import errno
 import json
+import re
 import shutil
 from pathlib import Path
 
@@ -205,18 +207,46 @@ def test_help_and_version_end_with_0(words: tuple[str, ...], command: Command):
     assert ended.value.code == 0
 
 
-def test_a_fault_of_the_program_itself_is_told_without_a_traceback(
-    command: Command, job: Job, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+@pytest.mark.parametrize(
+    ("error", "says"),
+    [
+        (RuntimeError("Wilhelmina\nmeasured it"), "wrong in pourdeck itself.\nRuntimeError. What"),
+        (MemoryError(), "no memory left for it."),
+        (OSError(errno.ENOMEM, "Cannot allocate memory"), "no memory left for it."),
+        (RuntimeError("can't start new thread"), "no memory left for it."),
+        (RecursionError("Wilhelmina"), "nested too deeply."),
+    ],
+    ids=lambda value: type(value).__name__ if isinstance(value, Exception) else "",
+)
+def test_what_nobody_foresaw_is_told_and_kept_without_names_or_values(
+    error: Exception,
+    says: str,
+    command: Command,
+    job: Job,
+    monkeypatch: pytest.MonkeyPatch,
+    tmp_path: Path,
 ):
     def fail(*_: object, **__: object) -> None:
-        raise RuntimeError("nobody foresaw\nthis")
+        name = "Wilhelmina"
+        try:
+            raise KeyError(name)
+        except KeyError:
+            raise error  # noqa: B904 - the chain is what is looked at
 
     monkeypatch.setattr("pourdeck.commands.check.open_desk", fail)
     said = could_not(command("check", job(JOB)))
-    assert "RuntimeError: nobody foresaw" in said
     (kept,) = (tmp_path / "state" / "crashes").iterdir()
+    text = kept.read_text(encoding="utf-8")
+    assert says in said
     assert str(kept) in said
-    assert "Traceback" in kept.read_text(encoding="utf-8")
+    assert "What was said to be saved is saved." in said
+    assert "Wilhelmina" not in said + text
+    assert str(tmp_path) not in text
+    assert re.search(rf"^{type(error).__name__}$", text, re.MULTILINE)
+    assert re.search(r"^  pourdeck/commands/check\.py:\d+ run$", text, re.MULTILINE)
+    assert re.search(
+        r"^KeyError\n  (tests/)?commands/test_exit_codes\.py:\d+ fail$", text, re.MULTILINE
+    )
 
 
 def test_stopping_a_command_ends_it_as_the_shell_expects(

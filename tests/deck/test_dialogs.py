@@ -158,6 +158,7 @@ def release_dialog(app: DeckApp) -> Form:
         nothing,
         shown=[line("look at the offsets"), line(("» ", "deferred"), HOSTILE)],
         word=step,
+        draft="release",
     )
 
 
@@ -200,7 +201,7 @@ async def test_every_dialog_fits_every_size(tmp_path: Path) -> None:
             await driver.resize(app, *size)
             for dialog in (
                 ChoiceDialog(HOSTILE, many, HOSTILE),
-                Form(HOSTILE, asks, nothing, body=HOSTILE),
+                Form(HOSTILE, asks, nothing, body=HOSTILE, draft=HOSTILE),
                 TellDialog(HOSTILE, tuple(line(HOSTILE) for _ in range(60))),
                 release_dialog(app),
             ):

@@ -91,7 +91,7 @@ async def test_a_refused_name_is_typed_over_in_a_dialog(tmp_path: Path) -> None:
         def check(values: Values) -> str | None:
             return "nobody of that name" if values["by"] == "MT" else None
 
-        dialog = Form("Who?", (FormField(id="by", label="Name", check=check),), nothing)
+        dialog = Form("Who?", (FormField(id="by", label="Name", check=check),), nothing, draft="x")
         app.push_screen(dialog)
         await driver.press(app, *"MT", "enter", "enter")
         assert "nobody of that name" in page(app)
@@ -106,7 +106,7 @@ async def test_a_picked_phrase_is_typed_over_and_never_said_twice(
     app = make_deck(tmp_path)
     async with app.run_test(size=(80, 24)):
         words = FormField(id="reason", label="Reason", ready=("wrong mix", "wet"))
-        dialog = Form("Why?", (words,), nothing)
+        dialog = Form("Why?", (words,), nothing, draft="x")
         app.push_screen(dialog)
         await driver.settle(app)
         field = dialog.query_one("#ask-reason", Field)
@@ -130,7 +130,7 @@ async def test_figures_at_a_choice_go_nowhere_and_say_so(tmp_path: Path, way: st
             FormField(id="docket", label="Docket"),
             FormField(id="mix", label="Mix on it", choices=(("a", "as ordered"), ("b", "another"))),
         )
-        dialog = Form("Load 1: its docket", asks, nothing)
+        dialog = Form("Load 1: its docket", asks, nothing, draft="x")
         app.push_screen(dialog)
         await driver.settle(app)
         dialog.query_one(Choice).focus()
@@ -303,7 +303,7 @@ async def test_a_button_of_the_pad_takes_a_choice_of_a_form(
             FormField(id="kept", label="Kept", choices=(("field", "field"), ("lab", "lab"))),
             FormField(id="text", label="Reason"),
         )
-        dialog = Form("Which?", fields, nothing)
+        dialog = Form("Which?", fields, nothing, draft="x")
         app.by_mouse = True
         app.push_screen(dialog)
         await driver.settle(app)

@@ -1,22 +1,24 @@
 """A whole deck in a terminal of its own: closed from outside, it leaves the terminal as it was."""
 
-import fcntl
 import os
 import pty
 import re
 import signal
-import struct
 import subprocess
 import sys
-import termios
+import time
 from collections.abc import Callable, Iterator
+from contextlib import AbstractContextManager
+from itertools import product
 from pathlib import Path
 
 import pytest
-from attrs import define, field
 
 from tests.bench.terminal import readable
+from tests.campaign import each_once, in_full
+from tests.commands.kit_terminal import MODULE, environment
 from tests.deck.kit import TWO_STACKS
+from tests.deck.terminal import PATIENCE, PUT_BACK, Terminal, in_pty
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="no such signals there")
 
@@ -33,43 +35,16 @@ app.run()
 sys.exit(app.return_code or 0)
 """
 
-PATIENCE = 30.0
-"""Seconds after which a deck that says nothing has failed the test."""
-
 COLOUR = re.compile(rb"\x1b\[[0-9;]*(?:3[0-8]|4[0-8]|9[0-7]|10[0-7])[0-9;]*m")
 """An SGR sequence that sets a colour of its own (ECMA-48, 8.3.117); 39 and 49 are the terminal's own."""
 
+DELAYS = (0.0, 0.05, 0.2, 0.4, 0.6, 0.8, 1.0)
+"""Seconds from the start of the program: before, while and after the deck is built."""
 
-@define
-class Terminal:
-    """The other end of a pseudo-terminal with a deck in it."""
+MOST_SECONDS = 2.0
+"""So long a deck may take to end (ours); a second more where other tests run beside it."""
 
-    process: subprocess.Popen[bytes]
-    end: int
-    output: bytearray = field(factory=bytearray)
-
-    def until(self, words: bytes) -> None:
-        """Read until the words have been painted since the last time."""
-        start = len(self.output)
-        while words not in self.output[start:]:
-            ready = readable(self.end, PATIENCE)
-            assert ready, f"{words!r} did not come: {bytes(self.output[-2000:])!r}"
-            self.output += os.read(self.end, 65536)
-
-    def drain(self) -> None:
-        """Read until the other end is closed."""
-        while True:
-            assert readable(self.end, PATIENCE)
-            try:
-                read = os.read(self.end, 65536)
-            except OSError:
-                return
-            if not read:
-                return
-            self.output += read
-
-    def type(self, keys: bytes) -> None:
-        os.write(self.end, keys)
+Start = Callable[..., AbstractContextManager[Terminal]]
 
 
 def set_up(folder: Path) -> Path:
@@ -82,103 +57,115 @@ def set_up(folder: Path) -> Path:
 
 
 @pytest.fixture
-def started(tmp_path: Path) -> Iterator[Callable[..., Terminal]]:
-    script = set_up(tmp_path)
-    running: list[Terminal] = []
+def started(tmp_path: Path) -> Start:
+    command = [sys.executable, str(set_up(tmp_path)), str(tmp_path)]
 
-    def start(**env: str) -> Terminal:
-        ours, theirs = pty.openpty()
-        fcntl.ioctl(theirs, termios.TIOCSWINSZ, struct.pack("HHHH", 24, 80, 0, 0))
-        clean = {key: value for key, value in os.environ.items() if key != "NO_COLOR"}
-        process = subprocess.Popen(
-            [sys.executable, str(script), str(tmp_path)],
-            stdin=theirs,
-            stdout=theirs,
-            stderr=theirs,
-            env={**clean, "TERM": "xterm-256color", "PYTHONPATH": str(Path.cwd()), **env},
-            start_new_session=True,
-        )
-        os.close(theirs)
-        terminal = Terminal(process, ours)
-        running.append(terminal)
-        return terminal
+    def start(**more: str) -> AbstractContextManager[Terminal]:
+        return in_pty(command, environment(tmp_path, {"TERM": "xterm-256color", **more}))
 
-    yield start
-    for terminal in running:
-        terminal.process.kill()
-        terminal.process.wait()
-        os.close(terminal.end)
+    return start
 
 
-@pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGHUP])
-def test_closed_from_outside_it_puts_the_terminal_back(
-    started: Callable[..., Terminal], number: signal.Signals
-) -> None:
-    terminal = started()
-    terminal.until(b"log empty")
-    terminal.process.send_signal(number)
-    terminal.drain()
-
-    assert terminal.process.wait(PATIENCE) == 128 + number
-    for put_back in (b"\x1b[?1049l", b"\x1b[?1000l", b"\x1b[?1003l", b"\x1b[?2004l", b"\x1b[?25h"):
-        assert put_back in terminal.output
-    assert b"Traceback" not in terminal.output
+def moments() -> Iterator[tuple[signal.Signals, float]]:
+    """Each delay with one of the signals by turns; in full with each of them, and more of them."""
+    numbers = (signal.SIGTERM, signal.SIGHUP, signal.SIGINT, signal.SIGQUIT)
+    if in_full():
+        yield from product(numbers, (*DELAYS, 0.02, 0.1, 0.3, 0.5, 0.7, 0.9))
+    else:
+        yield from ((number, delay) for delay, number in each_once(DELAYS, numbers))
 
 
-def test_with_its_terminal_gone_it_is_gone(tmp_path: Path) -> None:
-    """Closing the terminal hangs up on the process that leads it, here a child of `pty.fork`."""
+@pytest.mark.campaign
+def test_told_to_end_at_any_moment_it_puts_the_terminal_back(tmp_path: Path) -> None:
+    """Before the first line of pourdeck it is Python that answers Ctrl+C: that is told a little later."""
     set_up(tmp_path)
-    child, end = pty.fork()
-    if child == 0:
-        os.environ["PYTHONPATH"] = str(Path.cwd())
-        os.environ["TERM"] = "xterm-256color"
-        os.execv(sys.executable, [sys.executable, str(tmp_path / "run.py"), str(tmp_path)])
-    read = b""
-    while b"log empty" not in read:
-        assert readable(end, PATIENCE)
-        read += os.read(end, 65536)
-    os.close(end)
+    env = environment(tmp_path / "state", {"TERM": "xterm-256color"})
+    for number, delay in moments():
+        with in_pty([*MODULE, "open", str(tmp_path / "job")], env) as terminal:
+            if number == signal.SIGINT:
+                terminal.until(b"\x1b[?1049h")
+            terminal.read_for(delay)
+            terminal.process.send_signal(number)
+            told = time.monotonic()
+            assert terminal.ended() == 128 + number, (number, delay)
+            assert time.monotonic() - told < MOST_SECONDS + 1, (number, delay)
+            assert terminal.as_it_was, (number, delay)
+        if b"\x1b[?1049h" in terminal.output:
+            assert all(one in terminal.output for one in PUT_BACK), (number, delay)
+            assert terminal.output.rindex(PUT_BACK[0]) > terminal.output.rindex(b"\x1b[?1049h")
+        assert b"Traceback" not in terminal.output, (number, delay)
+        assert not (tmp_path / "state" / "crashes").exists(), (number, delay)
 
-    _, status = os.waitpid(child, 0)
 
-    assert os.waitstatus_to_exitcode(status) == 128 + signal.SIGHUP
+def test_told_to_end_nothing_that_was_typed_is_lost(started: Start, tmp_path: Path) -> None:
+    with started() as terminal:
+        terminal.until(b"log empty")
+        terminal.type(b"\x1b[A")
+        terminal.until(b"panel 2 of 3")
+        terminal.process.send_signal(signal.SIGTERM)
+        assert terminal.ended() == 128 + signal.SIGTERM
+    (draft,) = (tmp_path / "state" / "drafts").iterdir()
+    assert b'"panel": 2' in draft.read_bytes()
 
 
-def test_killed_it_comes_back_to_the_same_place(
-    started: Callable[..., Terminal], tmp_path: Path
-) -> None:
-    terminal = started()
-    terminal.until(b"log empty")
-    terminal.type(b"\x1b[A")
-    terminal.until(b"panel 2 of 3")
-    drafts = next(iter((tmp_path / "state" / "drafts").glob("*.json")), None)
-    while drafts is None or b'"panel": 2' not in drafts.read_bytes():
+def test_ctrl_c_while_it_is_loaded_is_left_to_the_system(tmp_path: Path) -> None:
+    look = (
+        "import signal, pourdeck.__main__; print(signal.getsignal(signal.SIGINT) == signal.SIG_DFL)"
+    )
+    command = [sys.executable, "-c", look]
+    assert subprocess.check_output(command, env=environment(tmp_path, {})) == b"True\n"
+
+
+@pytest.mark.parametrize("leads", [True, False], ids=["leads", "led"])
+def test_with_its_terminal_gone_it_is_gone(leads: bool, tmp_path: Path) -> None:
+    """A terminal that is closed hangs up on the process that leads it, here a child of `pty.fork`.
+
+    Nobody tells a process that does not lead it.
+    """
+    script = set_up(tmp_path)
+    command = [sys.executable, str(script), str(tmp_path)]
+    env = environment(tmp_path, {"TERM": "xterm-256color"})
+    if leads:
+        child, end = pty.fork()
+        if child == 0:
+            os.execve(command[0], command, env)
+        read = b""
+        while b"log empty" not in read:
+            assert readable(end, PATIENCE)
+            read += os.read(end, 65536)
+        os.close(end)
+        _, status = os.waitpid(child, 0)
+        code = os.waitstatus_to_exitcode(status)
+    else:
+        with in_pty(command, env) as terminal:
+            terminal.until(b"log empty")
+            terminal.close()
+            code = terminal.process.wait(PATIENCE)
+    assert code == 128 + signal.SIGHUP
+
+
+def test_killed_it_comes_back_to_the_same_place(started: Start, tmp_path: Path) -> None:
+    with started() as terminal:
+        terminal.until(b"log empty")
+        terminal.type(b"\x1b[A")
+        terminal.until(b"panel 2 of 3")
         drafts = next(iter((tmp_path / "state" / "drafts").glob("*.json")), None)
-    terminal.process.kill()
-    terminal.process.wait(PATIENCE)
+        while drafts is None or b'"panel": 2' not in drafts.read_bytes():
+            drafts = next(iter((tmp_path / "state" / "drafts").glob("*.json")), None)
+        terminal.process.kill()
+        terminal.process.wait(PATIENCE)
 
-    again = started()
-    again.until(b"panel 2 of 3")
-    again.type(b"\x1b[21~")
-    again.drain()
-
-    assert again.process.wait(PATIENCE) == 0
+    with started() as again:
+        again.until(b"panel 2 of 3")
+        again.type(b"\x1b[21~")
+        assert again.ended() == 0
     assert b"Nothing is lost." in again.output
 
 
-def test_no_color_sends_no_colour(started: Callable[..., Terminal]) -> None:
-    terminal = started(NO_COLOR="1")
-    terminal.until(b"log empty")
-    terminal.type(b"\x1b[21~")
-    terminal.drain()
-
-    assert COLOUR.search(terminal.output) is None
-
-
-def test_with_colours_the_same_pattern_finds_them(started: Callable[..., Terminal]) -> None:
-    terminal = started(NO_COLOR="")
-    terminal.until(b"log empty")
-    terminal.type(b"\x1b[21~")
-    terminal.drain()
-
-    assert COLOUR.search(terminal.output) is not None
+@pytest.mark.parametrize(("no_color", "coloured"), [("1", False), ("", True)])
+def test_no_color_sends_no_colour(no_color: str, coloured: bool, started: Start) -> None:
+    with started(NO_COLOR=no_color) as terminal:
+        terminal.until(b"log empty")
+        terminal.type(b"\x1b[21~")
+        terminal.ended()
+    assert bool(COLOUR.search(terminal.output)) is coloured

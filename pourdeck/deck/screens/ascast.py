@@ -346,7 +346,14 @@ class AsCastScreen(WalkedScreen):
             drop_both(deck, draft)
             self.show_again()
 
-        deck.do(make, done=done, left=left, refused=lambda _: self.show_again(typed.text))
+        def unsaved() -> None:
+            deck.keep_text(draft, typed.text)
+            self.show_again()
+
+        deck.do(
+            make, draft=draft, done=done, left=left, unsaved=unsaved,
+            refused=lambda _: self.show_again(typed.text),
+        )  # fmt: skip
 
     def action_drop_first(self) -> None:
         """Esc, with nothing typed: the first of two readings goes, and both are taken again."""

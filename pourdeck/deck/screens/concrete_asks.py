@@ -71,7 +71,7 @@ def ask_specimen(screen: PanelScreen, name: str = "") -> None:
     form = Form(
         "Put a specimen right" if stands else "A specimen was taken", fields, make,
         body="Only one that is kept beside this panel shows its strength for the lift.",
-        draft=screen.draft("correct" if stands else "specimen"),
+        draft=screen.draft(f"correct.{stands.name}" if stands else "specimen"),
     )  # fmt: skip
     screen.app.push_screen(form)
 
@@ -141,7 +141,8 @@ def ask_result(screen: PanelScreen, name: str = "") -> None:
 
     known = find_result(walk.record, first.name)
     body = "It has a result: another one asks why." if known else "As the laboratory writes it."
-    form = Form("A result", fields, make, body=body, draft=screen.draft("result"))
+    draft = screen.draft(f"result.{name}" if name else "result")
+    form = Form("A result", fields, make, body=body, draft=draft)
     screen.app.push_screen(form)
 
 

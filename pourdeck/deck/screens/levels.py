@@ -263,11 +263,13 @@ class LevelsScreen(WalkedScreen):
 
         def again(_: object = None) -> None:
             self.field.load_draft(typed.text, whole=True)
+            deck.keep_text(self.draft(one.key), typed.text)
 
         page = self.page
         order = [line.key for line in page.lines] if page else []
         deck.do(
             make,
+            draft=self.draft(one.key),
             done=lambda: self.taken(one, order),
             left=self.forget,
             refused=again,

@@ -93,6 +93,7 @@ class LiftAsks:
                 f"Record the lift: {view.mark}, panel {view.number} of {view.of}, stack {view.stack}",
                 (), lambda told: acts.lifted(self._now(view), told.by or by), verb="Record the lift",
                 body=f"It says that the panel is off its stack. {order}".rstrip(), done=lifted,
+                draft=self.draft(view, "lift"),
             )  # fmt: skip
             deck.push_screen(form)
 

@@ -6,6 +6,7 @@ from pathlib import Path
 from attrs import evolve
 
 from pourdeck.deck.choice_dialog import ChoiceDialog
+from pourdeck.deck.desk_shell import nothing
 from pourdeck.deck.form import Form
 from pourdeck.deck.form_fields import Answers, FormField, Values, fault_words
 from pourdeck.deck.paint import line
@@ -58,7 +59,7 @@ def ask_file(screen: PanelScreen) -> None:
     form = Form(
         "Temperatures from a logger", (path,), lambda _: None, verb="Read it", signed=False,
         body="A CSV file with columns of time and temperature. Or paste its lines here.",
-        draft=screen.draft("file"), done=read,
+        draft=screen.draft("file"), done=read, leads_on=True,
     )  # fmt: skip
     screen.app.push_screen(form)
 
@@ -105,7 +106,15 @@ def _read(screen: PanelScreen, name: str, read: Read, given: Given) -> None:
         return temperatures_read(screen.walk or walk, whole, name, told.by, now, told.why)
 
     title = "Record what was pasted?" if name == PASTED else f"Record what {name} holds?"
-    form = Form(title, (), make, shown=import_rows(walk.job, taken))
+
+    def over(_: object = None) -> None:
+        screen.deck.keep_text(f"{screen.draft('file')}.path", "")
+        screen.deck.keep_text(f"{screen.draft('start')}.start", "")
+
+    form = Form(
+        title, (), make, shown=import_rows(walk.job, taken), draft=screen.draft("import"),
+        done=over, left=over, unsaved=nothing,
+    )  # fmt: skip
     screen.app.push_screen(form)
 
 
@@ -149,5 +158,6 @@ def _ask_start(
     form = Form(
         title, (FormField(id="start", label="First reading", check=fault),), lambda _: None,
         body=f"{body} Such as {now:%Y-%m-%d} 07:40.", verb="Read it so", signed=False, done=told,
+        draft=screen.draft("start"), leads_on=True,
     )  # fmt: skip
     screen.app.push_screen(form)

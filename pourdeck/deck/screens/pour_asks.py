@@ -90,7 +90,7 @@ class PourAsks(PourAsking):
         form = Form(
             f"Turn away load {number}{docket}", (reason,), make,
             body="Nothing of it goes into the form.", verb="Turn away",
-            draft=self.screen.draft("away"),
+            draft=self.screen.draft(f"away.{number}"),
             done=lambda _: self.screen.go_on(number, "rejected"),
         )  # fmt: skip
         self.screen.app.push_screen(form)
@@ -185,6 +185,7 @@ class PourAsks(PourAsking):
 # Writing down a load on the Pour screen: its docket, a figure or a time, and what is asked beside it.
 
 ADDED_BY = ("driver", "supplier")
+LET_IN = "let-in"
 UNREAD, AS_ORDERED, OTHER = "unread", "ordered", "other"
 
 Written = Mapping[str, str | Typed]
@@ -301,11 +302,19 @@ class PourLoads(PourAsking):
         who = FormField(
             id="who", label="Name", quantity=self.quantity("water_by"), ready=(*ADDED_BY, *people)
         )
+
+        def make(told: Answers) -> Act | Refusal:
+            written: Written = {"water": water, "water_by": told["who"]}
+            now = self.screen.deck.desk.now()
+            return write_load(self.walk, number, written, told.by, now, told.why, jumps=self.jumps)
+
         form = Form(
-            "Who added the water?", (who,), lambda _: None,
+            "Who added the water?", (who,), make,
             body="Water on site changes the mix: somebody answers for it.",
-            done=lambda told: self._write(number, {"water": water, "water_by": told["who"]}),
-            left=self.screen.forget, signed=False, by_itself=True,
+            draft=self.screen.draft(f"water.{number}"),
+            done=lambda _: self._written(number, "water"), left=self.screen.forget,
+            unsaved=lambda: self.screen.keep_typed((number, "water"), text_of(water)),
+            by_itself=True,
         )  # fmt: skip
         self.screen.app.push_screen(form)
 
@@ -327,63 +336,85 @@ class PourLoads(PourAsking):
         self, one: LoadLine, off: tuple[Finding, ...], goes_in: dict[str, Typed]
     ) -> None:
         """Ask on whose word a load out of its limits goes in, and why."""
-        deck = self.screen.deck
+        deck, key = self.screen.deck, next(iter(goes_in))
+        starts = self._starts(goes_in)
 
         def written(told: Answers) -> Written:
             return {**goes_in, "let_in": told["seen"]}
 
-        def refused(told: Answers) -> Refusal | None:
+        def make(told: Answers) -> Act | Refusal | None:
             assert told.word is not None
             act = write_load(
                 self.walk, one.number, written(told), told.by or told.word.of, deck.desk.now(),
-                starting=True, jumps=self.jumps, word=told.word,
+                told.why, starting=True, jumps=self.jumps, word=told.word,
             )  # fmt: skip
-            # Why a time is odd is asked afterwards.
-            return act if isinstance(act, Refusal) and not isinstance(act, WhyNeeded) else None
+            # Where it starts the pour that is recorded first, and why a time is odd is asked there.
+            odd = isinstance(act, WhyNeeded) or not isinstance(act, Refusal)
+            return None if starts and odd else act
+
+        def done(told: Answers) -> None:
+            if starts:
+                self._offer_start(one.number, written(told), told.word)
+            else:
+                self._written(one.number, key)
 
         answer_for(
             deck,
             "let-in",
             f"Does load {one.number} go in all the same?",
-            refused,
+            make,
             shown=[line(each.message) for each in off],
             verb="It goes in",
             leave="It does not go in",
-            draft=self.screen.draft("let-in"),
-            done=lambda told: self._write(one.number, written(told), told.word),
+            draft=self.screen.draft(LET_IN),
+            done=done,
             left=self.screen.forget,
+            unsaved=lambda: self.screen.keep_typed((one.number, key), text_of(goes_in[key])),
             by_itself=True,
+            leads_on=starts,
         )
 
-    def _write(self, number: int, written: Written, word: Word | None = None) -> None:
-        """Write it down, with the start of the pour before it where it is the first concrete of all."""
-        walk, deck = self.walk, self.screen.deck
+    def _starts(self, written: Written) -> bool:
+        """Whether it is the first concrete of all."""
+        walk = self.walk
         begins = any(key in written for key in INTO_THE_FORM)
-        if begins and walk.record.pour_start is None and not_released(walk, "") is None:
-            self._offer_start(number, written, word)
+        return begins and walk.record.pour_start is None and not_released(walk, "") is None
+
+    def _written(self, number: int, key: str) -> None:
+        self.screen.drop_draft((number, key))
+        self.screen.go_on(number, key)
+
+    def _write(self, number: int, written: Written) -> None:
+        """Write it down, with the start of the pour before it where it is the first concrete of all."""
+        deck = self.screen.deck
+        if self._starts(written):
+            self._offer_start(number, written, None)
             return
         key = next(iter(written))
         text = text_of(written[key])
-
-        def done() -> None:
-            self.screen.drop_draft((number, key))
-            self.screen.go_on(number, key)
-
         deck.do(
             lambda by, why: write_load(
-                self.walk, number, written, by, deck.desk.now(), why, jumps=self.jumps,
-                word=word,
+                self.walk, number, written, by, deck.desk.now(), why, jumps=self.jumps
             ),
-            done=done,
+            draft=self.screen.draft(f"{number}.{key}"),
+            done=lambda: self._written(number, key),
             left=self.screen.forget,
             refused=lambda _: self.screen.open_again(text),
-            unsaved=lambda: self.screen.open_again(text),
+            unsaved=lambda: self.screen.keep_typed((number, key), text),
         )  # fmt: skip
 
     def _offer_start(self, number: int, written: Written, word: Word | None) -> None:
         """The first concrete of all: the pour start of the walk is the same moment."""
         walk, deck = self.walk, self.screen.deck
         time = written.get("begun") or written["ended"]
+        key = next(iter(written))
+
+        def unsaved() -> None:
+            self.screen.keep_typed((number, key), text_of(time))
+
+        def left() -> None:
+            deck.drop_texts(self.screen.draft(LET_IN))
+            self.screen.open_again(text_of(time))
 
         def checked(by: str, why: str) -> Act | Refusal:
             """Whether the load may be begun at all is found out before the start is recorded."""
@@ -405,10 +436,11 @@ class PourLoads(PourAsking):
                 self.walk, number, written, told.by, deck.desk.now(), told.why, jumps=self.jumps,
                 word=word,
             )  # fmt: skip
-            if deck.record(act, refresh=False) is not None:
-                key = next(iter(written))
-                self.screen.drop_draft((number, key))
-                self.screen.go_on(number, key)
+            if deck.record(act, refresh=False) is None:
+                unsaved()
+            else:
+                deck.drop_texts(self.screen.draft(LET_IN))
+                self._written(number, key)
 
         def named(by: str) -> None:
             found = checked(by, "")
@@ -422,7 +454,8 @@ class PourLoads(PourAsking):
             )
             form = Form(
                 "Record the start of the pour?", (), start, body=body, verb="Start the pour",
-                done=begun, left=lambda: self.screen.open_again(text_of(time)), by_itself=True,
+                done=begun, left=left, unsaved=unsaved, draft=self.screen.draft("start"),
+                by_itself=True,
             )  # fmt: skip
             deck.push_screen(form)
 

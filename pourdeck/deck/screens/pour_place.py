@@ -110,5 +110,11 @@ class PourPlace(PanelScreen):
             self.field.load_draft(text, whole=True)
             self.set_focus(self.field)
 
+    def keep_typed(self, hand: Hand, text: str) -> None:
+        """What could not be saved stands in the field, to be taken by one key."""
+        self.deck.keep_text(self.draft(f"{hand[0]}.{hand[1]}"), text)
+        self.field.load_draft(text, whole=True)
+        self.set_focus(self.field)
+
     def now_text(self) -> str:
         return f"{self.deck.desk.now():%H:%M}"

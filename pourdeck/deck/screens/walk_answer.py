@@ -375,6 +375,7 @@ def record_answer(
             screen.walk or walk, item.key, typed, by, deck.desk.now(), why, first,
             jumps=deck.desk.jumps(), doubted=doubted,
         ),
+        draft=draft,
         done=done,
         left=left,
         refused=refused,

@@ -46,6 +46,7 @@ class WalkEnds(WalkAsking):
         else:
             deck.do(
                 lambda by, _: acts.complete(self.walk, stop.section.id, by),
+                draft=self.draft("complete"),
                 done=self.screen.go_on,
             )
 
