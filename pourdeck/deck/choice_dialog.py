@@ -10,7 +10,7 @@ from textual.containers import Horizontal, Vertical
 from textual.screen import ModalScreen
 
 from pourdeck.deck.paint import Spans, line, look_of
-from pourdeck.deck.views.board_rows import damage_rows, owed_rows
+from pourdeck.deck.views.board_rows import CLOCK, DAMAGE, finding_rows, owed_rows
 from pourdeck.deck.widgets.frame import TooSmall
 from pourdeck.deck.widgets.prose import Prose
 from pourdeck.deck.widgets.room import roomy
@@ -262,7 +262,11 @@ class OwedDialog(ChoiceDialog):
     def __init__(
         self, board: Board, damage: Sequence[Finding], clock: Sequence[Finding], units: Units
     ) -> None:
-        rows = (*damage_rows(damage, clock), *owed_rows(board, units))
+        rows = (
+            *finding_rows(DAMAGE, "✗ Log", damage),
+            *owed_rows(board, units),
+            *finding_rows(CLOCK, "✗ Clock", clock),
+        )
         empty = Row(
             left=line(("Nothing is deferred, nothing failed, no hold was passed.", "quiet"))
         )

@@ -196,7 +196,8 @@ async def test_in_the_morning_and_from_a_deck_that_only_reads_nothing_is_asked(
 
 
 async def test_a_signal_asks_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("pourdeck.deck.shell.be_gone", lambda _: None)
+    for name in ("end_now", "within_grace"):
+        monkeypatch.setattr(f"pourdeck.deck.shell.{name}", lambda *_: None)
     _, app = await at_the_end_of_the_day(tmp_path)
     async with app.run_test(size=(80, 24)):
         app._stopped(15)

@@ -239,7 +239,7 @@ async def test_a_hostile_job_shows(tmp_path: Path) -> None:
 
 async def test_a_stray_key_is_said_to_do_nothing(tmp_path: Path) -> None:
     async with at_lift(lift_day(tmp_path)) as hands:
-        await hands.press("q")
+        await hands.press("ß")
         assert "does nothing here" in hands.app.said.title
 
 

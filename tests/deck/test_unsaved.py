@@ -56,6 +56,8 @@ NOTHING_RECORDED = {
     "logger_asks._ask_start": "it is asked again with what was typed; the form that records stays",
     "undoing.redo": "nothing is typed for it",
     "walk_ends.complete": "nothing is typed for it",
+    "recording.ask_time": "nothing is typed for it",
+    "backing_up.ask": "it names a folder to copy to",
 }
 
 

@@ -205,8 +205,8 @@ async def test_a_stray_character_is_said_to_do_nothing(tmp_path: Path) -> None:
     """No key is swallowed silently."""
     one = crew(tmp_path)
     async with at_work(one, item="drawing.face-up") as hands:
-        await hands.press("q")
-        assert hands.app.said.title == "q does nothing here"
+        await hands.press("ß")
+        assert hands.app.said.title == "ß does nothing here"
 
 
 # The second person.

@@ -167,8 +167,8 @@ CLOCK = "clock"
 """How the key of a row begins that leads to confirming the time."""
 
 
-def damage_rows(damage: Sequence[Finding], clock: Sequence[Finding]) -> list[Row]:
-    """What is wrong with the log, and how the clock jumped; each leads to what can be done about it."""
+def finding_rows(kind: str, words: str, those: Sequence[Finding]) -> list[Row]:
+    """What is wrong with the log, or how the clock jumped; each leads to what can be done about it."""
     return [
         Row(
             key=f"{kind}:{index}",
@@ -176,7 +176,6 @@ def damage_rows(damage: Sequence[Finding], clock: Sequence[Finding]) -> list[Row
             wrap=True,
             indent=KIND,
         )
-        for kind, words, those in ((DAMAGE, "✗ Log", damage), (CLOCK, "✗ Clock", clock))
         for index, one in enumerate(those)
     ]
 
