@@ -185,8 +185,8 @@ class Screen:
         """Read until these words are painted, and so many entries said to be saved."""
         until = time.monotonic() + PATIENCE
         while not all(word in self.painted for word in words) or len(set(self.saved)) < saved:
-            left = until - time.monotonic()
-            assert left > 0 and self.read(left), f"it did not come: {self.painted[-900:]!r}"
+            came = self.read(until - time.monotonic())
+            assert came, f"it did not come: {self.painted[-900:]!r}"
 
     def note(self, text: str) -> None:
         os.write(self.master, f"m{text}\r\r".encode())
