@@ -10,8 +10,8 @@ import json
 import random
 import re
 import shutil
-from collections.abc import Iterable, Iterator
-from datetime import datetime
+from collections.abc import Iterable
+from datetime import datetime, timedelta
 from decimal import Decimal
 from functools import cache
 from pathlib import Path
@@ -75,12 +75,14 @@ def begun(stage: str) -> tuple[bytes, datetime]:
 # The model.
 
 
-@frozen
+@frozen(kw_only=True)
 class Said:
     """One entry, as the model knows it. `says`: what it says of which thing. `seen`: all that was in view."""
 
     seal: str
     file: str
+    n: int
+    at: str
     kind: str
     says: dict[Thing, Any]
     seen: frozenset[str]
@@ -109,25 +111,51 @@ class Model:
 
     def __init__(self) -> None:
         self.said: dict[str, Said] = {}
-        self.keys: dict[tuple[str, int], str] = {}
 
     def take(self, line: bytes, file: str, seen: Iterable[str]) -> str:
         """Take in a line as it was written, with all that its writer had in view."""
         entry = json.loads(line)
-        data, seal = entry["data"], entry["seal"]
-        undoes = (data["station"], data["n"]) if entry["kind"] == "undo" else None
-        # A branch of a fork has a name of its own; the model knows each entry by the name of its file.
+        data, seal, view = entry["data"], str(entry["seal"]), frozenset(seen)
+        undoes = entry["kind"] == "undo"
         self.said[seal] = Said(
-            seal, file, entry["kind"], _says(entry["kind"], data) if data.get("panel") == MARK else {},
-            frozenset(seen), frozenset(self._named(data)),
-            self.keys[_plain(undoes[0]), undoes[1]] if undoes else "",
-        )  # fmt: skip
-        self.keys[file, entry["n"]] = seal
-        return str(seal)
+            seal=seal,
+            file=file,
+            n=entry["n"],
+            at=entry["at"],
+            kind=entry["kind"],
+            says=_says(entry["kind"], data) if data.get("panel") == MARK else {},
+            seen=view,
+            settles=frozenset(self._find(*one, view) for one in data.get("settles", ())),
+            undoes=self._find(data["station"], data["n"], view) if undoes else "",
+        )
+        return seal
 
-    def _named(self, data: dict[str, Any]) -> Iterator[str]:
-        for station, n in data.get("settles", ()):
-            yield self.keys[_plain(station), n]
+    def _find(self, station: str, n: int, view: frozenset[str]) -> str:
+        """The entry that somebody names who has this in view; after a fork the second branch has a name."""
+        file, _, branch = station.partition("~")
+        lines = [self.said[seal] for seal in view if self.said[seal].file == file]
+        found = [one for one in lines if one.n == n and self._branch(one, lines) == branch]
+        assert len(found) == 1, f"{station} {n} names {len(found)} entries"
+        return found[0].seal
+
+    def _branch(self, one: Said, lines: list[Said]) -> str:
+        """The first digits of the last entry before it, or itself, that came second after a fork."""
+        for n in range(one.n, 0, -1):
+            beside = [other for other in lines if other.n == n]
+            mine = next(other for other in beside if other is one or other.seal in one.seen)
+            if any(
+                self._same_before(mine, other) and (other.at, other.seal) < (mine.at, mine.seal)
+                for other in beside
+            ):
+                return mine.seal[:6]
+        return ""
+
+    def _same_before(self, one: Said, other: Said) -> bool:
+        mine, its = (
+            {seal for seal in each.seen if self.said[seal].file == one.file}
+            for each in (one, other)
+        )
+        return mine == its
 
     def standing(self, view: Iterable[str]) -> list[Said]:
         """What of a view is not undone."""
@@ -159,10 +187,6 @@ class Model:
     def _differ(self, thing: Thing, front: Iterable[str]) -> bool:
         values = [self.said[seal].says[thing] for seal in front]
         return any(value != values[0] for value in values)
-
-
-def _plain(station: str) -> str:
-    return station.partition("~")[0]
 
 
 def _front(thing: Thing, those: list[Said]) -> set[str]:
@@ -235,15 +259,15 @@ class World:
     def __init__(self, root: Path, stage: str, names: Iterable[str] = "abc") -> None:
         self.root = root
         self.model = Model()
-        self.backup: dict[str, bytes] = {}
-        """The longest that each file, by the name it was begun with, has ever been."""
+        self.backup: dict[str, list[bytes]] = {}
+        """The longest that each file has ever been, by the name it was begun with; of a fork each branch."""
         self.acknowledged: set[str] = set()
         self._ids = 0
         log, at = begun(stage)
         seen: list[str] = []
         for line in log.splitlines():
             seen.append(self.model.take(line, "yard", seen))
-        self.backup["yard.jsonl"] = log
+        self.backup["yard.jsonl"] = [log]
         self.computers = {}
         for name in names:
             one = Computer(name, root / name, Clock(at))
@@ -286,7 +310,7 @@ class World:
             assert not desk.log.gone, [str(gone) for gone in desk.log.gone]
         if self.forked(one.view):
             assert any(finding.code == "fork" for finding in told), "a fork is not told"
-        elif not missing:
+        elif not missing and not self.grown(one):
             assert not desk.read_only, desk.messages
         self._took_in(one)
         return desk
@@ -306,14 +330,17 @@ class World:
         }
 
     def forked(self, view: Iterable[str]) -> bool:
-        """Whether two entries of one file came after the same one."""
-        found: dict[tuple[str, int], str] = {}
-        for seal in view:
-            said = self.model.said[seal]
-            key = said.file, sum(self.model.said[one].file == said.file for one in said.seen)
-            if found.setdefault(key, seal) != seal:
-                return True
-        return False
+        """Whether two entries of one file have one number."""
+        found = [(self.model.said[seal].file, self.model.said[seal].n) for seal in view]
+        return len(found) > len(set(found))
+
+    def grown(self, one: Computer) -> bool:
+        """Whether its own file has more than the one write that a killed run can have left unnoted."""
+        assert one.desk is not None
+        own = one.desk.station
+        known = one.known.get(own)
+        ends = [self.model.said[seal].n for seal in one.view if self.model.said[seal].file == own]
+        return known is not None and max(ends) > self.model.said[known].n + 2
 
     def _took_in(self, one: Computer) -> None:
         """The desk has all of its view in memory, and where it may write the ends of it are noted."""
@@ -391,8 +418,8 @@ class World:
         self._took_in(one)
 
     def _keep(self, name: str, data: bytes) -> None:
-        if len(self.backup.get(name, b"")) < len(data):
-            self.backup[name] = data
+        others = [one for one in self.backup.get(name, ()) if not data.startswith(one)]
+        self.backup[name] = [*others, data]
 
     def answer(
         self, one: Computer, pick: int, other: int, *, careless: bool = False
@@ -543,15 +570,18 @@ class World:
 
     def put_back(self, one: Computer) -> None:
         """Copy back what is longer in the backup, of the files that this computer had."""
-        for name, data in self.backup.items():
-            path = one.log / name
-            if name.removesuffix(".jsonl") in one.known and (
-                not path.exists() or len(path.read_bytes()) < len(data)
-            ):
-                mine = path.read_bytes() if path.exists() else b""
-                if not data.startswith(mine):
-                    continue
+        for name in self.backup:
+            if name.removesuffix(".jsonl") in one.known:
+                self._from_backup(one, name)
+
+    def _from_backup(self, one: Computer, name: str) -> None:
+        path = one.log / name
+        for number, data in enumerate(self.backup[name]):
+            mine = path.read_bytes() if path.exists() else b""
+            if data.startswith(mine):
                 path.write_bytes(data)
+            elif not mine.startswith(data):
+                path.with_name(f"{path.stem} (backup {number}).jsonl").write_bytes(data)
 
     def hold_out(self, one: Computer) -> None:
         """Write what the open desk holds of its own file to a file again."""
@@ -569,7 +599,7 @@ class World:
         """Somebody decides to do without what is gone, or to go on after a fork."""
         desk = self.open(one)
         missing = self.missing(one)
-        if not (desk.read_only and (missing or self.forked(one.view))):
+        if not (desk.read_only and (missing or self.forked(one.view) or self.grown(one))):
             return
         entry = desk.log.go_on(FOREMAN, "there is no other copy")
         one.forgiven |= {one.known[file] for file in missing}
@@ -584,7 +614,10 @@ class World:
     def clone(self, one: Computer, name: str) -> None:
         """Copy a whole disk to another computer: two installations with one id."""
         self.shut(one)
-        other = Computer(name, self.root / name, Clock(one.clock.at))
+        if name in self.computers:
+            self.shut(self.computers[name])
+            shutil.rmtree(self.root / name)
+        other = Computer(name, self.root / name, Clock(one.clock.at + timedelta(seconds=1)))
         shutil.copytree(one.root, other.root)
         self.computers[name] = other
 
@@ -595,10 +628,7 @@ class World:
         desk = one.desk
         if desk is None:
             return
-        lost = one.view - one.there()
-        held = {entry.seal for entry in desk.state.entries}
-        assert held == one.view
-        assert lost or not desk.lost or desk.log.gone
+        assert {entry.seal for entry in desk.state.entries} == one.view
         record = desk.state.panel(MARK)
         shown = {
             thing: {entry.seal for entry in entries} for thing, entries in record.conflicts.items()
@@ -643,10 +673,8 @@ class World:
         computers = list(self.computers.values())
         for one in computers:
             self.shut(one)
-            for name, data in self.backup.items():
-                path = one.log / name
-                if not path.exists() or data.startswith(path.read_bytes()):
-                    path.write_bytes(data)
+            for name in self.backup:
+                self._from_backup(one, name)
         for _ in range(2):
             for one in computers:
                 for other in computers:
