@@ -160,7 +160,11 @@ class Watched:
     def wrote(self, name: str) -> None:
         """We wrote to that file ourselves: that is no change, and it is read again with the next one."""
         self._own.add(name)
-        mark = self._disk.marks(self._path).get(name)
+        try:
+            mark = self._disk.marks(self._path).get(name)
+        except OSError:
+            # What was written is saved all the same; the folder counts as changed.
+            return
         if mark is not None:
             self._marks[name] = mark
 

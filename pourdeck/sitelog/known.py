@@ -48,7 +48,9 @@ def gone(heads: Iterable[Head], lines: Lines) -> list[Gone]:
     """Which of these ends are not there."""
     found = []
     for head in heads:
-        branches = [one for name, one in lines.items() if name.partition(FORK)[0] == head.station]
+        # Of a fork the end of each branch may have been noted.
+        file = head.station.partition(FORK)[0]
+        branches = [one for name, one in lines.items() if name.partition(FORK)[0] == file]
         if not any(_has(entries, head) for entries in branches):
             there = max((entries[-1].n for entries in branches), default=0)
             found.append(Gone(head=head, there=there, other=there >= head.n))

@@ -19,7 +19,7 @@ from pathlib import Path
 from attrs import define, evolve, field, frozen
 
 from pourdeck.sitelog.disk import DISK, Disk, Watched, reason
-from pourdeck.sitelog.entries import FORK, Entry, station_of, station_words
+from pourdeck.sitelog.entries import FORK, Entry, Head, station_of, station_words
 from pourdeck.sitelog.scan import LogFault, Scan, scan, unreadable
 
 Lines = Mapping[str, Sequence[Entry]]
@@ -275,13 +275,19 @@ class _Merge:
         return line.done > 0 and line.entries[line.done - 1].n >= entry.n
 
     def _before(self, entry: Entry) -> tuple[Entry, ...]:
-        found = [self._by_seal.get(head.seal) for head in entry.seen]
+        found = [self._by_seal.get(head.seal) or self._arrived(head) for head in entry.seen]
         found.append(self._by_seal.get(entry.prev))
         continued = entry.data.get("continues") if entry.kind == "start" else None
         if isinstance(continued, dict):
             found.append(self._by_seal.get(str(continued.get("head"))))
         found += (self._by_key.get(key) for key in entry.named())
         return tuple(one for one in found if one is not None and one.station != entry.station)
+
+    def _arrived(self, head: Head) -> Entry | None:
+        """Give the last entry of a file that is not here as far as that head yet."""
+        line = self._lines.get(head.station)
+        last = line.entries[-1] if line is not None else None
+        return last if last is not None and last.n < head.n else None
 
 
 def _time_of(line: _Line) -> tuple[datetime, str, int]:

@@ -12,7 +12,7 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from types import TracebackType
 
-_ESCAPES = re.compile(rb"\x1b(?:\[[0-?]*[ -/]*[@-~]|[PX^_\]][^\x1b\x07]*(?:\x07|\x1b\\)|[@-Z\\-_])")
+ESCAPES = re.compile(rb"\x1b(?:\[[0-?]*[ -/]*[@-~]|[PX^_\]][^\x1b\x07]*(?:\x07|\x1b\\)|[@-Z\\-_])")
 
 
 class NotPaintedError(Exception):
@@ -61,7 +61,7 @@ class Terminal:
     @property
     def painted(self) -> str:
         """All that was painted since the last key, without colours and cursor moves."""
-        return _ESCAPES.sub(b"", self._raw).decode("utf-8", "replace")
+        return ESCAPES.sub(b"", self._raw).decode("utf-8", "replace")
 
     def wait_for(self, *texts: str, seconds: float = 20) -> float:
         """Seconds from the start until all texts had been painted. Raises NotPaintedError."""
