@@ -9,7 +9,7 @@ import sys
 import time
 from collections.abc import Sequence
 
-from tests.faults import damage, disks, histories, kills
+from tests.faults import damage, disks, histories, kills, machine
 from tests.faults.promise import Promise, keep, workplace
 
 PROMISES: tuple[Promise, ...] = (
@@ -17,6 +17,7 @@ PROMISES: tuple[Promise, ...] = (
     *damage.PROMISES,
     *disks.PROMISES,
     *histories.PROMISES,
+    *machine.PROMISES,
 )
 
 
