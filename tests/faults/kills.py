@@ -11,7 +11,7 @@ import sys
 import termios
 import time
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from datetime import UTC, datetime
 from functools import cache
 from pathlib import Path
@@ -75,7 +75,8 @@ class Nursery:
 
     def kill(self) -> list[str]:
         """Kill the recorder; what it had said that was not read yet."""
-        os.kill(self.child, signal.SIGKILL)
+        with suppress(ProcessLookupError):
+            os.kill(self.child, signal.SIGKILL)
         said = list(iter(self.said, "."))
         self.child = 0
         return said
