@@ -210,11 +210,23 @@ def _kill_decks(case: str, folder: Path) -> int:
         for run in range(kills):
             texts = [f"run{run}.{number}" for number in range(chance.randrange(1, 4))]
             said = _killed_deck(nursery, job, texts, chance.random() * 0.15)
-            entries = _hold(job, state, texts[: len(said)])
-            assert said <= {entry.n for entry in entries}
+            written = {entry.n: dict(entry.data) for entry in read_union(job).entries}
+            assert said <= set(written), "a number that was said to be saved is not there"
+            last = [written[number] for number in sorted(said)]
+            with told_beside(last):
+                _hold(job, state, texts[: len(said)])
             told += len(said)
     assert told, "no deck said that anything was saved"
     return kills
+
+
+@contextmanager
+def told_beside(written: object) -> Iterator[None]:
+    """Say beside a fault what was written."""
+    try:
+        yield
+    except AssertionError as error:
+        raise AssertionError(f"{error}; written: {written}") from error
 
 
 def _killed_deck(nursery: Nursery, job: Path, texts: list[str], late: float) -> set[int]:
