@@ -33,10 +33,12 @@ def diary_line(entry: Entry, units: Units = "metric") -> str:
     line = LINES.get(entry.kind)
     if line is not None:
         said, word = line(entry, _words(units)), word_words(entry)
-        settled = " and ".join(number_words(n, name, entry) for name, n in settled_by(entry))
+        those = [number_words(n, name, entry) for name, n in settled_by(entry)]
+        verb = "settles" if len(those) == 1 else "decides between"
+        settled = f"{verb} {' and '.join(those)}" if those else ""
         parts = (
             said,
-            f"decides between {settled}" if settled else "",
+            settled,
             f"word: {word}" if word else "",
         )
         return "; ".join(part for part in parts if part)

@@ -179,6 +179,7 @@ class Head:
 
 
 NOTHING_SEEN: Mapping[str, int] = {}
+NOTHING_MEANT: Mapping[Key, Key] = {}
 
 _SEAL_MARK = b',"seal":"'
 _SEAL_SIZE = 64
@@ -207,8 +208,9 @@ class Entry:
     `clock` says how the clock had jumped against the entry before, empty where it had not. `seen`: the
     heads of other files that were in view. `installation`: whose the file is from here on, "" where nothing
     changes. `odd` says why it counts for nothing whatever its data, "" for
-    nothing. `order` is the place in the log of all stations, from 0, or -1 before it is known, and `past`
-    the last number by station of what came before it: only who puts entries in order sets these.
+    nothing. `order` is the place in the log of all stations, from 0, or -1 before it is known, `past` the
+    last number by station of what came before it, and `meant` the entries that it names by a number that is
+    another's since their file forked: only who puts entries in order sets these.
     """
 
     station: str
@@ -225,6 +227,7 @@ class Entry:
     odd: str = ""
     order: int = field(default=-1, eq=False, on_setattr=setters.NO_OP)
     past: Mapping[str, int] = field(default=NOTHING_SEEN, eq=False, on_setattr=setters.NO_OP)
+    meant: Mapping[Key, Key] = field(default=NOTHING_MEANT, eq=False, on_setattr=setters.NO_OP)
 
     @property
     def key(self) -> Key:
@@ -244,11 +247,21 @@ class Entry:
 
     def named(self) -> Iterator[Key]:
         """The entries that its data names: it cannot have been made without them."""
-        for station_key, n_key in (("station", "n"), ("replaces_station", "replaces")):
-            station, n = self.data.get(station_key), self.data.get(n_key)
-            if type(station) is str and type(n) is int:
-                yield station, n
+        data = self.data
+        replaced = {"station": data.get("replaces_station"), "n": data.get("replaces")}
+        for part in (data, replaced, data.get("release"), data.get("result")):
+            if (key := self.target(part)) is not None:
+                yield key
         yield from settled_by(self)
+
+    def target(self, part: object) -> Key | None:
+        """Give the entry that a part of its data names by station and number; None where it names none."""
+        if not isinstance(part, dict):
+            return None
+        station, n = part.get("station"), part.get("n")
+        if not isinstance(station, str) or type(n) is not int:
+            return None
+        return self.meant.get((station, n), (station, n))
 
 
 def settled_by(entry: Entry) -> Iterator[Key]:
@@ -256,7 +269,8 @@ def settled_by(entry: Entry) -> Iterator[Key]:
     listed = entry.data.get("settles")
     for one in listed if isinstance(listed, list) else ():
         if isinstance(one, list) and len(one) == 2 and type(one[0]) is str and type(one[1]) is int:
-            yield one[0], one[1]
+            key = one[0], one[1]
+            yield entry.meant.get(key, key)
 
 
 def seal_of(prev: str, body: bytes) -> str:
@@ -586,12 +600,11 @@ class Undos:
     def add(self, undo: Entry) -> Key | None:
         """Take in one undo; gives the act whose standing changed by it, None where none did.
 
-        Raises KeyError or TypeError where it does not name an entry.
+        Raises TypeError where it does not name an entry.
         """
-        station, n = undo.data["station"], undo.data["n"]
-        if type(station) is not str or type(n) is not int or (station, n) == undo.key:
+        target = undo.target(undo.data)
+        if target is None or target == undo.key:
             raise TypeError
-        target = (station, n)
         self._targets[undo.key] = target
         self._naming.setdefault(target, []).append(undo)
         return self._settle(target)

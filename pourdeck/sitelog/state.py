@@ -190,10 +190,10 @@ def _pass_unreleased(panel: PanelState, entry: Entry) -> None:
 
 
 def _close_nonconformance(panel: PanelState, entry: Entry) -> None:
-    n = entry.data["n"]
-    if type(n) is not int:
-        raise TypeError(n)
-    panel.closed_ncs[_text(entry, "station"), n] = entry
+    closed = entry.target(entry.data)
+    if closed is None:
+        raise TypeError(entry.data)
+    panel.closed_ncs[closed] = entry
 
 
 def _disposition(panel: PanelState, entry: Entry) -> None:
@@ -633,5 +633,5 @@ def panel_of(state: SiteState, entry: Entry) -> str | None:
 
 def undone(state: SiteState, undo: Entry) -> Entry | None:
     """The entry an undo names, None where it names none that is known."""
-    station, n = undo.data.get("station"), undo.data.get("n")
-    return state.find((station, n)) if isinstance(station, str) and type(n) is int else None
+    key = undo.target(undo.data)
+    return state.find(key) if key is not None else None

@@ -95,6 +95,8 @@ class LogFolder(Watched):
 def union_of(scans: Sequence[Scan], unread: Sequence[Unread] = ()) -> Union:
     """The union of files that were read."""
     lines, forks = trunks(scans)
+    if forks:
+        _say_what_is_meant(lines)
     return Union(
         entries=tuple(in_order(lines)),
         lines=lines,
@@ -212,6 +214,30 @@ class _Branches:
             f"{other.by}: two programs wrote the same file. Both branches are kept, the second as {second}"
         )
         return LogFault(file=files[1], line=0, offset=0, code="fork", message=message)
+
+
+def _say_what_is_meant(lines: Lines) -> None:
+    """Tell of each entry which ones it names: the numbers of a file go by the branch it had in view."""
+    by_seal = {entry.seal: entry for entries in lines.values() for entry in entries}
+
+    def in_view(entry: Entry, station: str) -> str:
+        head = next((one for one in entry.seen if one.station == station), None)
+        known = by_seal.get(head.seal) if head is not None else None
+        if known is not None:
+            return known.station
+        return entry.station if entry.station.partition(FORK)[0] == station else station
+
+    for entry in by_seal.values():
+        meant = {}
+        for station, n in entry.named():
+            line = in_view(entry, station)
+            # What stands before a fork is in the line that it came off.
+            while line in lines and n < lines[line][0].n and lines[line][0].prev in by_seal:
+                line = by_seal[lines[line][0].prev].station
+            if line != station:
+                meant[station, n] = line, n
+        if meant:
+            entry.meant = meant
 
 
 # The order of it all.

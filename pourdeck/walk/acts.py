@@ -401,10 +401,10 @@ def confirm_time(clocks: Clocks, by: str, now: datetime) -> Act | Refusal:
     """The act by which a person says that the time of this computer is right now."""
     if not clocks.here:
         return Refusal(title="The clock has not jumped.", body="There is nothing to confirm.")
-    covers = [list(one.key) for one in clocks.here if one is not clocks.now]
+    jumps = [list(one.key) for one in clocks.here if one is not clocks.now]
     return Act(
         kind="clock",
         by=by,
-        data={"time": now.isoformat(timespec="seconds"), "covers": covers},
+        data={"time": now.isoformat(timespec="seconds"), "settles": jumps},
         says=f"it is {now:%a %d %b %Y %H:%M}",
     )

@@ -5,13 +5,13 @@ sets, `behind` what another computer had written already. Until somebody confirm
 hours by which a clock went forward, or was behind when they began.
 """
 
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator
 from datetime import datetime, timedelta
 
 from attrs import field, frozen
 
 from pourdeck.plan.messages import Finding, literal
-from pourdeck.sitelog.entries import LEAP, Entry, Key, log_name, read_off
+from pourdeck.sitelog.entries import LEAP, Entry, Key, log_name, read_off, settled_by
 
 CONFIRM = "key q of the deck, or pourdeck log JOB --confirm-time --by NAME"
 
@@ -48,7 +48,7 @@ def doubts(entries: Iterable[Entry], voided: Collection[Key]) -> Iterator[Doubt]
     jumped: dict[Key, Doubt] = {}
     for entry in entries:
         if entry.kind == "clock" and entry.key not in voided:
-            for key in covered(entry.data):
+            for key in settled_by(entry):
                 jumped.pop(key, None)
             continue
         off = read_off(entry.clock)
@@ -56,14 +56,6 @@ def doubts(entries: Iterable[Entry], voided: Collection[Key]) -> Iterator[Doubt]
             way, by = off
             jumped[entry.key] = Doubt(key=entry.key, order=entry.order, way=way, by=by, at=entry.at)
     yield from jumped.values()
-
-
-def covered(data: Mapping[str, object]) -> Iterator[Key]:
-    """Give the entries whose jumps an entry `clock` confirms the time after."""
-    listed = data.get("covers")
-    for one in listed if isinstance(listed, list) else ():
-        if isinstance(one, list) and len(one) == 2 and type(one[0]) is str and type(one[1]) is int:
-            yield one[0], one[1]
 
 
 @frozen(kw_only=True, repr=False)

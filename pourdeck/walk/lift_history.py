@@ -19,7 +19,7 @@ from pourdeck.sitelog.entries import Entry, Key
 from pourdeck.sitelog.state import PanelState, SiteState, replay, steps
 from pourdeck.walk import as_computed
 from pourdeck.walk.holds import nonconformances
-from pourdeck.walk.lift_seals import Asked, asked_now, named
+from pourdeck.walk.lift_seals import Asked, asked_now
 from pourdeck.walk.lifting import LiftView, in_lift_order, lift_view, mark_missing, owed_before_lift
 from pourdeck.walk.out_of_tolerance import need_words
 from pourdeck.walk.records import Act
@@ -73,10 +73,12 @@ def _then(plan: Job, before: SiteState, entry: Entry, stack: str, number: int) -
 
 def _unnamed(view: LiftView, entry: Entry) -> Iterable[str]:
     """What a lift must name and does not, where the panel was fit."""
-    if named(entry.data.get("release")) not in {one.key for one in view.record.lift_releases}:
+    if entry.target(entry.data.get("release")) not in {
+        one.key for one in view.record.lift_releases
+    }:
         yield "it names no release to lift of this panel"
     enough = {one.entry.key for one in showing(view.shown, view.needed)}
-    if named(entry.data.get("result")) not in enough:
+    if entry.target(entry.data.get("result")) not in enough:
         yield "it names no field-cured result of this panel that shows its strength"
 
 
@@ -216,7 +218,7 @@ def _last_lift(state: SiteState, mark: str) -> Entry | None:
 
 
 def _release(spot: Spot, lifted: Entry, state: SiteState) -> Iterator[Lost]:
-    key = named(lifted.data.get("release"))
+    key = lifted.target(lifted.data.get("release"))
     release = state.find(key) if key else None
     if release is None or release.key not in state.voided:
         return
@@ -232,7 +234,7 @@ def _release(spot: Spot, lifted: Entry, state: SiteState) -> Iterator[Lost]:
 
 def _result(spot: Spot, lifted: Entry, state: SiteState) -> Iterator[Lost]:
     """The result that a lift names is void, or its specimen no longer shows what the release asked for."""
-    key = named(lifted.data.get("result"))
+    key = lifted.target(lifted.data.get("result"))
     test = state.find(key) if key else None
     if test is None or test.kind != "test":
         return
@@ -256,7 +258,7 @@ def _result(spot: Spot, lifted: Entry, state: SiteState) -> Iterator[Lost]:
 
 
 def _needed(lifted: Entry, state: SiteState) -> Decimal | None:
-    key = named(lifted.data.get("release"))
+    key = lifted.target(lifted.data.get("release"))
     release = state.find(key) if key else None
     return number_of(release.data.get("strength")) if release else None
 

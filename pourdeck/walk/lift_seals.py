@@ -11,7 +11,7 @@ from pourdeck.plan.messages import literal
 from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Job
 from pourdeck.setout.record import SetOut
-from pourdeck.sitelog.entries import Entry, Key
+from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.state import PanelState, SiteState
 from pourdeck.walk.holds import digest_of
 from pourdeck.walk.out_of_tolerance import is_engineer
@@ -196,7 +196,8 @@ def release_lapse(
     if asked.strength is not None and needed != asked.strength:
         now = format_amount(asked.strength, "MPa", job.units)
         return f"it was given for {was} and the limit is now {now}; {CHECK_AGAIN}"
-    rests_on = next((one for one in shown if one.entry.key == named(data.get("result"))), None)
+    result = release.target(data.get("result"))
+    rests_on = next((one for one in shown if one.entry.key == result), None)
     if rests_on is None or rests_on.strength < needed:
         return f"the result it rests on is not what it was; {CHECK_AGAIN}"
     if rests_on.entry.order > release.order:
@@ -224,14 +225,6 @@ def tests_since(release: Entry, state: SiteState) -> tuple[Entry, ...]:
         if entry.kind == "test" and entry.panel == release.panel:
             found.append(entry)
     return tuple(one for one in reversed(found) if one.data.get("cured") == "field")
-
-
-def named(data: object) -> Key | None:
-    """The entry that a release or a lift names; None where it names none."""
-    if not isinstance(data, dict):
-        return None
-    station, n = data.get("station"), data.get("n")
-    return (station, n) if isinstance(station, str) and type(n) is int else None
 
 
 def _resized(

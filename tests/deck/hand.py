@@ -186,6 +186,9 @@ class Hand:
                     # It took the place of all that stood here.
                     told.clear()
                 told.update(put_in)
+            elif act == "enter" and number(text) is not None and number(text) == number(was):
+                # 9,78 that was taken is shown as 9.78, and 0107 as 107.
+                self.typed[field] = Counter(text) if self.in_full(field, was) else Counter()
             elif (
                 pad
                 and field in before

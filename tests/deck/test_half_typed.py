@@ -1,16 +1,20 @@
 """What comes back after a kill."""
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from pourdeck.deck.app import DeckApp
+from pourdeck.deck.choice_dialog import ChoiceDialog
 from pourdeck.deck.shell import MOST_CHARACTERS, MOST_TEXTS, Here, Kept
 from pourdeck.walk.desk import Desk
 from tests.deck import driver
 from tests.deck.kit import HOSTILE, MemoryStore, Ticks, make_deck, store
-from tests.walk.kit import Clock
+from tests.deck.walk_kit import crew_at
+from tests.walk.kit import Clock, Crew
+from tests.walk.pour_kit import begun, do
 
 
 def test_place_and_half_typed_text_come_back() -> None:
@@ -119,3 +123,32 @@ async def test_the_second_window_on_a_job_leaves_the_drafts_of_the_first_alone(
         second.go("log")
         await driver.settle(second)
     assert drafts.draft == kept
+
+
+def at_a_load(folder: Path) -> Crew:
+    one = begun(folder)
+    do(one, 1, docket="41", mix="N40/20", batched="now")
+    return one
+
+
+WAITING: dict[str, tuple[Callable[[Path], Crew], str, int]] = {
+    "walk": (lambda folder: crew_at(folder, "forms"), "0,3m", 2),
+    "ascast": (lambda folder: crew_at(folder, "close"), "7,2m", 2),
+    "levels": (lambda folder: crew_at(folder, "height"), "1,5m", 1),
+    "pour": (at_a_load, "1,5", 1),
+}
+
+
+@pytest.mark.parametrize("screen", WAITING)
+async def test_what_was_taken_stays_kept_while_somebody_is_asked_who_it_is(
+    tmp_path: Path, screen: str
+) -> None:
+    """The terminal may be closed under the question."""
+    crew, typed, enters = WAITING[screen]
+    app = DeckApp(crew(tmp_path).desk, drafts := store(), monotonic=Ticks())
+    async with app.run_test(size=(80, 24)):
+        app.go(screen, stack="A", panel=1)
+        await driver.settle(app)
+        await driver.press(app, *typed, *["enter"] * enters)
+        assert isinstance(app.screen, ChoiceDialog)
+    assert typed in drafts.draft["texts"].values()

@@ -224,6 +224,8 @@ class Computer:
     forgiven: set[str] = field(factory=set)
     replaced: bool = False
     """Its own file was put in another's place while the desk was open."""
+    own: int = 0
+    """Entries in its own file, as the open desk left it."""
 
     @property
     def job(self) -> Path:
@@ -300,6 +302,7 @@ class World:
         )
         one.desk, one.replaced = desk, False
         one.view = one.there()
+        one.own = self._own_entries(one)
         missing = self.missing(one)
         told = [finding for finding in desk.log_findings() if finding.is_error]
         if missing:
@@ -342,8 +345,21 @@ class World:
         ends = [self.model.said[seal].n for seal in one.view if self.model.said[seal].file == own]
         return known is not None and max(ends) > self.model.said[known].n + 2
 
-    def _took_in(self, one: Computer) -> None:
-        """The desk has all of its view in memory, and where it may write the ends of it are noted."""
+    def _own_entries(self, one: Computer) -> int:
+        """How many entries stand in the file that its desk writes to."""
+        assert one.desk is not None
+        path = one.job / one.desk.log.file
+        return len(_SEAL.findall(path.read_bytes())) if path.exists() else 0
+
+    def intruded(self, one: Computer) -> bool:
+        """Whether its own file has grown, or shrunk, by another's hand while its desk was open."""
+        return self._own_entries(one) != one.own
+
+    def _took_in(self, one: Computer, *, own: bool = True) -> None:
+        """The desk has all of its view in memory, and where it may write the ends of it are noted.
+
+        `own`: that of its own file too, which nobody else writes to.
+        """
         assert one.desk is not None
         held = {entry.seal for entry in one.desk.state.entries}
         assert held == one.view, (
@@ -351,7 +367,8 @@ class World:
         )
         if not one.desk.read_only:
             for seal in sorted(one.view, key=lambda seal: len(self.model.said[seal].seen)):
-                one.known[self.model.said[seal].file] = seal
+                if own or self.model.said[seal].file != one.desk.station:
+                    one.known[self.model.said[seal].file] = seal
 
     # What people do.
 
@@ -367,7 +384,7 @@ class World:
             return
         assert {entry.seal for entry in news.entries} == there - one.view, "what came is not told"
         one.view = there
-        self._took_in(one)
+        self._took_in(one, own=False)
 
     def record(self, one: Computer, act: Act | Refusal) -> Entry | None:
         """Record an act on what the desk shows; None where it was refused, as the model says it must be."""
@@ -384,10 +401,10 @@ class World:
         except Overtaken:
             assert overtaken, "it was refused for what nobody wrote"
             one.view = there
-            self._took_in(one)
+            self._took_in(one, own=False)
             return None
         except NotSaved:
-            if not (lost or desk.read_only or one.replaced):
+            if not (lost or desk.read_only or one.replaced or self.intruded(one)):
                 raise
             assert {path.name: path.stat().st_size for path in one.log.iterdir()} == before
             if not lost:
@@ -414,6 +431,7 @@ class World:
         assert seal in seen, "it was said to be saved, and is not in the file"
         self.acknowledged |= seen - one.view
         one.view = seen
+        one.own = self._own_entries(one)
         self._keep(path.name, data)
         self._took_in(one)
 

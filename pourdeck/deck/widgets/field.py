@@ -208,7 +208,8 @@ class Field(Steady, Input, can_focus=True, inherit_bindings=False):
         took = self._enter() if name == "enter" else self._key(name, character)
         if name != "enter":
             self._last_enter = float("-inf")
-        if self.value != before:
+        # What Enter has taken is told by Taken; what was typed for it stays kept until it is recorded.
+        if self.value != before and (name != "enter" or self.dirty):
             self.post_message(self.Edited(self))
         self._redraw()
         return took
