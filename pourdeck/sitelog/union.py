@@ -255,13 +255,15 @@ def in_order(lines: Lines) -> list[Entry]:
 class _Line:
     """One station's entries, as far as they are in order already.
 
-    `before`: what the next one had seen of other lines, as far as that is here. `past` is that of the last.
+    `before`: what the next one had seen of other lines, as far as that is here. `past` is that of the last,
+    `own` the lines that this one goes on from.
     """
 
     entries: Sequence[Entry]
     done: int = 0
     before: tuple[Entry, ...] = ()
     past: Mapping[str, int] = field(factory=dict)
+    own: Mapping[str, int] = field(factory=dict)
 
     @property
     def next(self) -> Entry:
@@ -286,8 +288,8 @@ class _Merge:
             # Entries that name each other in a ring cannot all come last; nobody writes such.
             line = min(free or going, key=_time_of)
             entry = line.next
-            if line.before:
-                line.past = _joined(line.past, line.before, entry.station)
+            if line.before or entry.seen:
+                line.past = self._past(line, entry)
             entry.past = line.past
             line.done += 1
             if line.done < len(line.entries):
@@ -300,12 +302,46 @@ class _Merge:
         line = self._lines[entry.station]
         return line.done > 0 and line.entries[line.done - 1].n >= entry.n
 
+    def _past(self, line: _Line, entry: Entry) -> Mapping[str, int]:
+        """The last number of each other line that was in view when an entry was made.
+
+        That is what it says it had seen, and no more: what others had seen may not have arrived there. Older
+        entries say nothing; they had seen what they name, and what those before them had.
+        """
+        found: dict[str, int] = {}
+        if line.done == 0 and (before := self._goes_on_from(entry)) is not None:
+            found |= before.past
+            self._add(found, before.station, before.n, entry.station)
+            line.own = dict(found)
+        found = dict(line.own if entry.seen else {**line.past, **found})
+        for head in entry.seen:
+            last = self._by_seal.get(head.seal) or self._arrived(head)
+            if last is not None:
+                self._add(found, last.station, last.n, entry.station)
+        for station, n in entry.named():
+            self._add(found, station, n, entry.station)
+        return line.past if found == line.past else found
+
+    def _add(self, found: dict[str, int], station: str, n: int, own: str) -> None:
+        """Add a line as far as that number; of a branch also what stands before its fork."""
+        while station in self._lines:
+            if station != own:
+                found[station] = max(n, found.get(station, 0))
+            first = self._lines[station].entries[0]
+            before = self._by_seal.get(first.prev)
+            if before is None:
+                return
+            station, n = before.station, before.n
+
+    def _goes_on_from(self, entry: Entry) -> Entry | None:
+        """The entry of another line that the first of one goes on from: after a fork, or in a next file."""
+        continued = entry.data.get("continues") if entry.kind == "start" else None
+        head = str(continued.get("head")) if isinstance(continued, dict) else entry.prev
+        return self._by_seal.get(head)
+
     def _before(self, entry: Entry) -> tuple[Entry, ...]:
         found = [self._by_seal.get(head.seal) or self._arrived(head) for head in entry.seen]
-        found.append(self._by_seal.get(entry.prev))
-        continued = entry.data.get("continues") if entry.kind == "start" else None
-        if isinstance(continued, dict):
-            found.append(self._by_seal.get(str(continued.get("head"))))
+        found += (self._by_seal.get(entry.prev), self._goes_on_from(entry))
         found += (self._by_key.get(key) for key in entry.named())
         return tuple(one for one in found if one is not None and one.station != entry.station)
 
@@ -319,13 +355,3 @@ class _Merge:
 def _time_of(line: _Line) -> tuple[datetime, str, int]:
     entry = line.next
     return entry.at, entry.station, entry.n
-
-
-def _joined(past: Mapping[str, int], before: Iterable[Entry], own: str) -> dict[str, int]:
-    """The last number of each other station that came before, these entries with all that they had seen."""
-    found = dict(past)
-    for one in before:
-        for station, n in (*one.past.items(), one.key):
-            if station != own:
-                found[station] = max(n, found.get(station, 0))
-    return found

@@ -2,6 +2,7 @@
 
 import itertools
 import random
+import shutil
 from datetime import timedelta
 from decimal import Decimal
 from pathlib import Path
@@ -298,3 +299,18 @@ def test_what_is_recorded_live_is_as_in_a_replay(tmp_path: Path) -> None:
     take(act("undo", station=decided.station, n=decided.n, why="wrong"))
     take(answer("303"))
     take(act("note", panel="W07", text="x"))
+
+
+def test_an_answer_to_what_had_not_arrived_is_in_conflict(tmp_path: Path) -> None:
+    """The shed had what the hut wrote after the office, and not what the office wrote."""
+    site = Site(tmp_path)
+    site.say("office", answer("300"), station="office")
+    site.bring("office", "hut")
+    site.say("hut", act("note", panel="W07", text="windy"), station="hut")
+    (site.folder("shed") / "log").mkdir()
+    for path in (site.folder("hut") / "log").glob("hut*"):
+        shutil.copyfile(path, site.folder("shed") / "log" / path.name)
+    site.say("shed", answer("301"), station="shed")
+    site.bring("office", "shed")
+    state = replay(read_union(site.folder("shed")).entries)
+    assert [len(those) for those in state.panel("W07").conflicts.values()] == [2]
