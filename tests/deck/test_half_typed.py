@@ -132,10 +132,10 @@ def at_a_load(folder: Path) -> Crew:
 
 
 WAITING: dict[str, tuple[Callable[[Path], Crew], str, int]] = {
-    "walk": (lambda folder: crew_at(folder, "forms"), "0,3m", 2),
+    "walk": (lambda folder: crew_at(folder, "forms"), "03", 1),
     "ascast": (lambda folder: crew_at(folder, "close"), "7,2m", 2),
     "levels": (lambda folder: crew_at(folder, "height"), "1,5m", 1),
-    "pour": (at_a_load, "1,5", 1),
+    "pour": (at_a_load, "0608", 1),
 }
 
 
