@@ -9,7 +9,7 @@ from pourdeck.commands.jobs import clock, open_to_read, state_folder, station
 from pourdeck.commands.open import has_terminal, open_deck
 from pourdeck.commands.outcome import CannotDoError
 from pourdeck.example import example_folder
-from pourdeck.sitelog.disk import forget_ends
+from pourdeck.sitelog.known import forget_ends
 from pourdeck.walk.replay_story import StoryUnfitError, copy_example
 
 FOLDER = "pourdeck-demo"

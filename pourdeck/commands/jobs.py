@@ -94,7 +94,8 @@ def job_folder(arguments: Namespace) -> Path:
 
 def known_ends(folder: Path, name: str) -> "list[Head]":
     """Give the ends of a job's log as this computer knows them."""
-    from pourdeck.sitelog.disk import DISK, Known
+    from pourdeck.sitelog.disk import DISK
+    from pourdeck.sitelog.known import Known
 
     known = Known(state_folder(), folder, name, disk=DISK)
     known.read()

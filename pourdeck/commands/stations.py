@@ -11,7 +11,7 @@ from pourdeck.paper.documents import Document
 from pourdeck.paper.station_words import Told, clock_words, name_words, told_beside, told_of
 from pourdeck.sitelog.clocks import Clock
 from pourdeck.sitelog.disk import DISK
-from pourdeck.sitelog.known import installation_id
+from pourdeck.sitelog.own import installation_id
 from pourdeck.sitelog.stations import Station, Stations, stations
 
 if TYPE_CHECKING:

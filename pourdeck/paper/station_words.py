@@ -6,7 +6,7 @@ from datetime import timedelta
 from attrs import frozen
 
 from pourdeck.plan.messages import literal
-from pourdeck.sitelog.clocks import ENOUGH, Clock, Lead
+from pourdeck.sitelog.clocks import LEAP, Clock, Lead
 from pourdeck.sitelog.entries import Entry, station_words
 from pourdeck.sitelog.stations import Station, Stations
 
@@ -120,7 +120,7 @@ def clock_words(clock: Clock) -> str:
         (clock.ahead, "ahead of", clock.most_ahead),
         (clock.behind, "behind", clock.most_behind),
     ):
-        if lead is not None and lead.least >= ENOUGH:
+        if lead is not None and lead.least >= LEAP:
             at_most = most is not None and most >= lead.least and not _both(clock)
             words = f"at least {span_words(lead.least)} {way} {other}, {_proof(lead, way)}"
             if at_most and most:
@@ -131,7 +131,7 @@ def clock_words(clock: Clock) -> str:
 
 def _both(clock: Clock) -> bool:
     """True where it was ahead at one time and behind at another: then neither bounds the other."""
-    return all(lead is not None and lead.least >= ENOUGH for lead in (clock.ahead, clock.behind))
+    return all(lead is not None and lead.least >= LEAP for lead in (clock.ahead, clock.behind))
 
 
 def _proof(lead: Lead, way: str) -> str:

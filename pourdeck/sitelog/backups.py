@@ -15,8 +15,8 @@ from attrs import asdict, evolve, field, frozen
 from pourdeck.sitelog.backup import BackedUp, NotBackedUp, Progress, back_up
 from pourdeck.sitelog.disk import DISK, Disk, path_digest, reason, replace_file
 from pourdeck.sitelog.entries import Entry, Head, moment_of, time_text
-from pourdeck.sitelog.known import installation_id
 from pourdeck.sitelog.lock import StationLock
+from pourdeck.sitelog.own import installation_id
 from pourdeck.sitelog.restore import Restored, restore
 
 WORTH_ASKING = timedelta(hours=4)

@@ -1,20 +1,168 @@
-"""Find what was in a log and is not, by its ends as `Known` of `disk.py`, records and other stations had
-them.
+"""Keep the ends of a log outside the job, and find what was in it and is not.
+
+Its ends are known by what this computer noted, by the records, and by what other stations had seen.
 
 A seal shows what was changed; only this shows what is gone: a file that was emptied, put back from an older
 copy, replaced or taken away.
 """
 
+import contextlib
+import json
 import re
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import datetime
 from pathlib import Path
 
 from attrs import frozen
 
 from pourdeck.plan.messages import Finding
-from pourdeck.sitelog.disk import Disk, replace_file, write_new
-from pourdeck.sitelog.entries import FORK, INSTALLATION, Entry, Head, log_name
+from pourdeck.sitelog.disk import DISK, Disk, path_digest, reason, replace_file, write_all
+from pourdeck.sitelog.entries import FORK, Entry, Head, log_name, moment_of
 from pourdeck.sitelog.union import Lines, Union
+
+# What was there when this computer last looked: the last entry of every file of a log.
+
+_MOST_LINES = 1000
+"""So many notes are made into one for each file when the log is opened."""
+
+
+class Known:
+    """The ends that this computer knows of one job's log. What cannot be kept is told and stops nobody.
+
+    Each station notes in a file of its own and reads those of all. `heads` are by the name each file of the
+    log was begun with. `unsure`: the files of which more may have been written than was noted. `moment`: a
+    time of this computer's clock, and the seconds that it had run then, of this boot. `message` says why
+    something is not known or was not kept.
+
+    `boot` names the time since the computer was started. A note lasts as long as that without being synced,
+    so only the last one of a run is; without a `boot` all of them are.
+    """
+
+    def __init__(
+        self, state_folder: Path, folder: Path, station: str, *, disk: Disk, boot: str = ""
+    ) -> None:
+        self._digest = path_digest(folder)
+        self._path = state_folder / "ends" / f"{self._digest}-{station}.jsonl"
+        self._disk = disk
+        self._boot = boot
+        self.heads: dict[str, Head] = {}
+        self.unsure: set[str] = set()
+        self.moment: tuple[datetime, float] | None = None
+        self.message: str | None = None
+        self._fd: int | None = None
+        self._lines = 0
+        self._unsynced: dict[str, Head] = {}
+
+    def read(self) -> None:
+        """Take in what was noted before. What cannot be read is told in `message`."""
+        try:
+            names = [name for name, _ in self._disk.listing(self._path.parent)]
+            for name in names:
+                if name.startswith(f"{self._digest}-") and name.endswith(".jsonl"):
+                    self._take_in(self._disk.read(self._path.with_name(name)), name)
+        except OSError as error:
+            self.message = f"what was in the log before is not known: {self._path}: {reason(error)}"
+
+    def _take_in(self, data: bytes, name: str) -> None:
+        for line in data.splitlines():
+            try:
+                note = json.loads(line)
+                boot = note.get("boot", "")
+                if boot and boot == self._boot and "up" in note:
+                    self._take_moment(moment_of(note["at"]), float(note["up"]))
+                head = Head(str(note["file"]), int(note["n"]), str(note["seal"]))
+            except (ValueError, TypeError, KeyError, AttributeError, RecursionError):
+                # The last line of a run that was killed, before anything was said to be saved; or a moment.
+                continue
+            known = self.heads.get(head.station)
+            if known is None or head.n >= known.n:
+                self.heads[head.station] = head
+                self.unsure.discard(head.station)
+                if boot and boot != self._boot:
+                    self.unsure.add(head.station)
+            self._lines += name == self._path.name
+
+    def _take_moment(self, at: datetime | None, up: float) -> None:
+        """Keep the latest of the moments that this computer's stations noted."""
+        if at is not None and (self.moment is None or up >= self.moment[1]):
+            self.moment = (at, up)
+
+    def note(self, heads: Iterable[Head], moment: tuple[datetime, float] | None = None) -> bool:
+        """Keep these ends, and what the clocks show. False where they could not be kept."""
+        fresh = [
+            one for one in heads if self.heads.get(one.station) != one or one.station in self.unsure
+        ]
+        if not fresh and moment is None:
+            return True
+        self.moment = moment or self.moment
+        self.heads |= {one.station: one for one in fresh}
+        self.unsure -= {one.station for one in fresh}
+        self._unsynced |= {one.station: one for one in fresh}
+        self.message = None
+        try:
+            if self._fd is None or self._lines > _MOST_LINES:
+                self._begin()
+            else:
+                write_all(self._disk, self._fd, _lines(fresh, self._clocks()))
+                if not self._boot:
+                    self._disk.fsync(self._fd)
+                self._lines += len(fresh)
+        except OSError as error:
+            self.message = f"the end of the log is not noted outside the job: {reason(error)}"
+            self._release()
+            return False
+        return True
+
+    def close(self) -> None:
+        """Sync what was noted: it then holds after the next start of the computer too."""
+        if self._fd is not None and self._boot and self._unsynced:
+            with contextlib.suppress(OSError):
+                write_all(self._disk, self._fd, _lines(self._unsynced.values(), {}))
+                self._disk.fsync(self._fd)
+        self._release()
+
+    def _release(self) -> None:
+        if self._fd is not None:
+            fd, self._fd = self._fd, None
+            with contextlib.suppress(OSError):
+                self._disk.close(fd)
+
+    def _begin(self) -> None:
+        """Write all anew, and go on behind it. Raises OSError."""
+        self._release()
+        self._path.parent.mkdir(parents=True, exist_ok=True)
+        kept = [one for one in self.heads.values() if one.station not in self._unsynced]
+        lines = _lines(kept, {}) + _lines(self._unsynced.values(), self._clocks())
+        replace_file(self._path, lines, disk=self._disk)
+        self._lines = len(self.heads)
+        self._fd = self._disk.open_append(self._path)
+
+    def _clocks(self) -> dict[str, str | float]:
+        """What a note says beside the end: since which start of the computer, and what the clocks show."""
+        if not self._boot:
+            return {}
+        if self.moment is None:
+            return {"boot": self._boot}
+        at, up = self.moment
+        return {"boot": self._boot, "at": at.isoformat(), "up": up}
+
+
+def forget_ends(state_folder: Path, folder: Path, *, disk: Disk = DISK) -> None:
+    """Forget the ends that were known of a log, for another job in the same folder. Raises OSError."""
+    digest = path_digest(folder)
+    for name, _ in disk.listing(state_folder / "ends"):
+        if name.startswith(f"{digest}-"):
+            disk.unlink(state_folder / "ends" / name)
+
+
+def _lines(heads: Iterable[Head], clocks: Mapping[str, str | float]) -> bytes:
+    ends = [{"file": one.station, "n": one.n, "seal": one.seal} for one in heads]
+    return b"".join(
+        json.dumps({**end, **clocks}).encode() + b"\n" for end in ends or ([{}] if clocks else [])
+    )
+
+
+# What of it is not there.
 
 
 @frozen(kw_only=True)
@@ -168,37 +316,3 @@ def log_findings(union: Union, gone: Iterable[Gone], waiting: Iterable[str]) -> 
         if one.wrong
     )
     return found
-
-
-def installation_id(state_folder: Path, disk: Disk, new_id: Callable[[], str] | None) -> str:
-    """The id of this installation, made and kept where there is none yet; "" without `new_id`.
-
-    Raises OSError.
-    """
-    path = state_folder / "installation"
-    found = _id_at(path, disk)
-    if found or new_id is None:
-        return found
-    state_folder.mkdir(parents=True, exist_ok=True)
-    try:
-        write_new(disk, path, f"{new_id()}\n".encode())
-    except FileExistsError:
-        # Another program made one just now; or what is there is none.
-        if not _id_at(path, disk):
-            renew_installation(state_folder, disk, new_id)
-    return _id_at(path, disk)
-
-
-def renew_installation(state_folder: Path, disk: Disk, new_id: Callable[[], str]) -> str:
-    """Give this installation another id: somebody else has the one it had. Raises OSError."""
-    path = state_folder / "installation"
-    replace_file(path, f"{new_id()}\n".encode(), disk=disk)
-    return _id_at(path, disk)
-
-
-def _id_at(path: Path, disk: Disk) -> str:
-    try:
-        found = disk.read(path).decode("ascii", "replace").strip()
-    except FileNotFoundError:
-        return ""
-    return found if INSTALLATION.fullmatch(found) else ""

@@ -51,10 +51,10 @@ from typing import Any
 
 from attrs import evolve
 
+from pourdeck.sitelog.clocks import Watch, read_off
 from pourdeck.sitelog.disk import (
     DISK,
     Disk,
-    Known,
     Segment,
     WriteFailedError,
     ensure_folder,
@@ -66,98 +66,35 @@ from pourdeck.sitelog.entries import (
     Head,
     Unsealed,
     UnwritableEntryError,
-    Watch,
     compose,
     log_name,
-    read_off,
     station_fault,
     time_text,
     write_line,
 )
 from pourdeck.sitelog.known import (
     Gone,
+    Known,
     heads_of,
-    installation_id,
     recorded_ends,
-    renew_installation,
     seen_ends,
     what_is_gone,
 )
 from pourdeck.sitelog.lock import Holder, StationLock
-from pourdeck.sitelog.own import Own, own_files
+from pourdeck.sitelog.own import (
+    NotReadyError,
+    Own,
+    installation_id,
+    make_ready,
+    own_files,
+    read_back,
+    renew_installation,
+)
 from pourdeck.sitelog.scan import FORMAT, Scan, scan
 from pourdeck.sitelog.union import LogFolder, Union
 
-# Making a station's last file ready to be added to: why it must not be, and setting a torn tail aside.
-
-
 MOST_AT_ONCE = 2
 """Entries in one write: a start, and the act for which the file is begun or taken over."""
-
-
-class NotReadyError(Exception):
-    """The file must not or cannot be added to; the message says why, without its name."""
-
-
-def make_ready(disk: Disk, segment: Segment, last: Scan, now: datetime) -> list[str]:
-    """Open the file that `last` read, mend its end, and say what was done. Raises NotReadyError."""
-    if last.newer:
-        raise NotReadyError(
-            f"it has format {last.format}, and this program writes {FORMAT}: use the newer program"
-        )
-    try:
-        segment.open()
-        messages = [_set_aside(disk, segment, last, now)] if last.tail else []
-        if last.unended:
-            segment.end_line()
-    except OSError as error:
-        segment.close()
-        raise NotReadyError(reason(error)) from error
-    except WriteFailedError as error:
-        segment.close()
-        raise NotReadyError(str(error)) from error
-    return messages
-
-
-def _set_aside(disk: Disk, segment: Segment, last: Scan, now: datetime) -> str:
-    """Keep the torn tail in a file of its own, then cut it off. Raises OSError."""
-    name = _keep(disk, segment, last.tail, now)
-    disk.sync_folder(segment.path.parent)
-    segment.cut(last.end)
-    return (
-        f"{last.file}: the last line was incomplete, as an interrupted write leaves it; its "
-        f"{len(last.tail)} bytes are kept in log/{name}. {len(last.entries)} entries are whole."
-    )
-
-
-def _keep(disk: Disk, segment: Segment, tail: bytes, now: datetime) -> str:
-    stamp = now.astimezone(UTC).strftime("%Y%m%dt%H%M%Sz")
-    first = f"{segment.path.name}.torn-{stamp}"
-    for name in (first, *(f"{first}-{number}" for number in range(2, 100))):
-        try:
-            write_new(disk, segment.path.with_name(name), tail)
-        except FileExistsError:
-            continue
-        return name
-    raise FileExistsError("too many torn lines were set aside in one second")
-
-
-def read_back(disk: Disk, finished: Segment) -> Scan:
-    """A finished file, if all that was saved in it is there. Raises NotReadyError."""
-    try:
-        back = scan(disk.read_back(finished.path), finished.path.name)
-    except OSError as error:
-        raise NotReadyError(f"cannot be read back: {reason(error)}") from error
-    n = finished.n
-    if back.sound < n or (n > 0 and back.entries[n - 1].seal != finished.head):
-        raise NotReadyError(
-            f"no longer holds all {n} entries that were saved in it. Leave this open, copy the job "
-            "folder to another disk, then have the log verified"
-        )
-    return back
-
-
-# The site log of one station. This text is its specification.
 
 
 class NotSaved(Exception):  # noqa: N818 - it is an answer to the one who acts, not a fault of the code

@@ -1,4 +1,4 @@
-"""Which files of a log an installation may write to, and what its next one is called.
+"""Tell which files of a log an installation may write to, and make the last one ready to be added to.
 
 A station's files are named after it and its installation, `shed-7f3a`, and those that go on after a failed
 sync or damage `shed-7f3a-2`, `shed-7f3a-3`. Older files have no id, `shed`, `shed-2`: the first installation
@@ -6,13 +6,23 @@ that opens them takes them over.
 """
 
 import re
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from datetime import UTC, datetime
 from itertools import chain, count
+from pathlib import Path
 
 from attrs import frozen
 
-from pourdeck.sitelog.entries import FORK, log_name, station_of
-from pourdeck.sitelog.scan import Scan
+from pourdeck.sitelog.disk import (
+    Disk,
+    Segment,
+    WriteFailedError,
+    reason,
+    replace_file,
+    write_new,
+)
+from pourdeck.sitelog.entries import FORK, INSTALLATION, log_name, station_of
+from pourdeck.sitelog.scan import FORMAT, Scan, scan
 from pourdeck.sitelog.union import Union
 
 _NUMBERED = re.compile(r"(.+)-([1-9][0-9]{0,5})")
@@ -100,3 +110,105 @@ def _none_yet(union: Union, station: str, installation: str) -> Own:
         if each is None or not each.entries:
             return Own(base=name, scans=() if each is None else (each,))
     raise AssertionError("numbers do not end")
+
+
+# Making a station's last file ready to be added to: why it must not be, and setting a torn tail aside.
+
+
+class NotReadyError(Exception):
+    """The file must not or cannot be added to; the message says why, without its name."""
+
+
+def make_ready(disk: Disk, segment: Segment, last: Scan, now: datetime) -> list[str]:
+    """Open the file that `last` read, mend its end, and say what was done. Raises NotReadyError."""
+    if last.newer:
+        raise NotReadyError(
+            f"it has format {last.format}, and this program writes {FORMAT}: use the newer program"
+        )
+    try:
+        segment.open()
+        messages = [_set_aside(disk, segment, last, now)] if last.tail else []
+        if last.unended:
+            segment.end_line()
+    except OSError as error:
+        segment.close()
+        raise NotReadyError(reason(error)) from error
+    except WriteFailedError as error:
+        segment.close()
+        raise NotReadyError(str(error)) from error
+    return messages
+
+
+def _set_aside(disk: Disk, segment: Segment, last: Scan, now: datetime) -> str:
+    """Keep the torn tail in a file of its own, then cut it off. Raises OSError."""
+    name = _keep(disk, segment, last.tail, now)
+    disk.sync_folder(segment.path.parent)
+    segment.cut(last.end)
+    return (
+        f"{last.file}: the last line was incomplete, as an interrupted write leaves it; its "
+        f"{len(last.tail)} bytes are kept in log/{name}. {len(last.entries)} entries are whole."
+    )
+
+
+def _keep(disk: Disk, segment: Segment, tail: bytes, now: datetime) -> str:
+    stamp = now.astimezone(UTC).strftime("%Y%m%dt%H%M%Sz")
+    first = f"{segment.path.name}.torn-{stamp}"
+    for name in (first, *(f"{first}-{number}" for number in range(2, 100))):
+        try:
+            write_new(disk, segment.path.with_name(name), tail)
+        except FileExistsError:
+            continue
+        return name
+    raise FileExistsError("too many torn lines were set aside in one second")
+
+
+def read_back(disk: Disk, finished: Segment) -> Scan:
+    """A finished file, if all that was saved in it is there. Raises NotReadyError."""
+    try:
+        back = scan(disk.read_back(finished.path), finished.path.name)
+    except OSError as error:
+        raise NotReadyError(f"cannot be read back: {reason(error)}") from error
+    n = finished.n
+    if back.sound < n or (n > 0 and back.entries[n - 1].seal != finished.head):
+        raise NotReadyError(
+            f"no longer holds all {n} entries that were saved in it. Leave this open, copy the job "
+            "folder to another disk, then have the log verified"
+        )
+    return back
+
+
+# The id of an installation.
+
+
+def installation_id(state_folder: Path, disk: Disk, new_id: Callable[[], str] | None) -> str:
+    """The id of this installation, made and kept where there is none yet; "" without `new_id`.
+
+    Raises OSError.
+    """
+    path = state_folder / "installation"
+    found = _id_at(path, disk)
+    if found or new_id is None:
+        return found
+    state_folder.mkdir(parents=True, exist_ok=True)
+    try:
+        write_new(disk, path, f"{new_id()}\n".encode())
+    except FileExistsError:
+        # Another program made one just now; or what is there is none.
+        if not _id_at(path, disk):
+            renew_installation(state_folder, disk, new_id)
+    return _id_at(path, disk)
+
+
+def renew_installation(state_folder: Path, disk: Disk, new_id: Callable[[], str]) -> str:
+    """Give this installation another id: somebody else has the one it had. Raises OSError."""
+    path = state_folder / "installation"
+    replace_file(path, f"{new_id()}\n".encode(), disk=disk)
+    return _id_at(path, disk)
+
+
+def _id_at(path: Path, disk: Disk) -> str:
+    try:
+        found = disk.read(path).decode("ascii", "replace").strip()
+    except FileNotFoundError:
+        return ""
+    return found if INSTALLATION.fullmatch(found) else ""

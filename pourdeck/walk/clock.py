@@ -11,7 +11,8 @@ from datetime import datetime, timedelta
 from attrs import field, frozen
 
 from pourdeck.plan.messages import Finding, literal
-from pourdeck.sitelog.entries import LEAP, Entry, Key, log_name, read_off, settled_by
+from pourdeck.sitelog.clocks import LEAP, read_off
+from pourdeck.sitelog.entries import Entry, Key, log_name, settled_by
 
 CONFIRM = "key q of the deck, or pourdeck log JOB --confirm-time --by NAME"
 

@@ -17,8 +17,9 @@ from attrs import evolve, frozen
 from pourdeck.plan.messages import Finding, Refusal, literal
 from pourdeck.plan.reader import read_job
 from pourdeck.plan.records import Align, Job
+from pourdeck.sitelog.clocks import LEAP, read_off
 from pourdeck.sitelog.disk import DISK, Disk, reason
-from pourdeck.sitelog.entries import LEAP, Entry, read_off, station_words
+from pourdeck.sitelog.entries import Entry, station_words
 from pourdeck.sitelog.known import log_findings
 from pourdeck.sitelog.lock import Holder
 from pourdeck.sitelog.logfile import LogFile, NotSaved

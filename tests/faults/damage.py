@@ -14,9 +14,8 @@ from typing import Any
 import pytest
 
 from pourdeck.cli import main
-from pourdeck.sitelog.disk import Known
 from pourdeck.sitelog.entries import Entry, Head
-from pourdeck.sitelog.known import log_findings
+from pourdeck.sitelog.known import Known, log_findings
 from pourdeck.sitelog.logfile import NotSaved
 from pourdeck.sitelog.scan import scan
 from pourdeck.sitelog.union import union_of

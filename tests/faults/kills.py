@@ -20,8 +20,9 @@ from typing import IO
 from attrs import define, field
 
 from pourdeck.deck.shell import BOUNCE_SECONDS
-from pourdeck.sitelog.disk import DISK, Drafts, Known
+from pourdeck.sitelog.disk import DISK, Drafts
 from pourdeck.sitelog.entries import Entry, Head
+from pourdeck.sitelog.known import Known
 from pourdeck.sitelog.union import read_union
 from pourdeck.sitelog.verify import verify
 from tests.bench.environment import environment

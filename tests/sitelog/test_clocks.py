@@ -5,7 +5,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from pourdeck.sitelog.entries import Watch, jump
+from pourdeck.sitelog.clocks import Watch, jump
 from tests.sitelog.kit import MORNING
 
 HOUR = timedelta(hours=1)

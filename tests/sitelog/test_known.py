@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from pourdeck.sitelog.disk import Known
 from pourdeck.sitelog.entries import Head
+from pourdeck.sitelog.known import Known
 from pourdeck.sitelog.logfile import NotSaved
 from pourdeck.sitelog.verify import verify
 from tests.sitelog.kit import FakeDisk, Site, act, fail
