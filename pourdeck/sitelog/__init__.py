@@ -1,1 +1,1 @@
-"""What was done: entries, their file, verifying it, and replaying it to a state."""
+"""Keep what was done: entries, their file, verifying it, and replaying it to a state."""

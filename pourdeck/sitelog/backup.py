@@ -264,7 +264,7 @@ def clean(disk: Disk, folder: Path) -> None:
 
 
 def read_note(disk: Disk, folder: Path) -> dict[str, Any]:
-    """What `backup.json` of a backup says; empty where there is none that can be read."""
+    """Read what `backup.json` of a backup says; empty where there is none that can be read."""
     try:
         note = json.loads(disk.read_back(folder / NOTE))
     except (OSError, ValueError, RecursionError):
@@ -435,7 +435,7 @@ def _sentence(error: OSError) -> str:
 
 
 def _not_written(folder: Path, error: OSError) -> NotBackedUp:
-    """What failed on the stick or share, and what to do about it."""
+    """Say what failed on the stick or share, and what to do about it."""
     if isinstance(error, NotAsWrittenError):
         body = f"{_sentence(error)} The stick may be failing: take another."
         return NotBackedUp(f"NOT verified: {folder} gives back something else", body)

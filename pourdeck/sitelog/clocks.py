@@ -108,7 +108,7 @@ _number = attrgetter("n")
 
 @frozen(kw_only=True)
 class Lead:
-    """How far the clock of the first station was ahead of the second's: `after` had seen `seen`."""
+    """Prove how far the clock of the first station was ahead of the second's: `after` had seen `seen`."""
 
     seen: Entry
     after: Entry
@@ -121,7 +121,7 @@ class Lead:
 
 @frozen(kw_only=True)
 class Clock:
-    """What is known of one station's clock against another's.
+    """Hold what is known of one station's clock against another's.
 
     `ahead` and `behind` prove how far it was ahead, and how far behind, at least; None where the one that
     would prove it has not seen the other.

@@ -114,7 +114,7 @@ class Disk:
             os.close(fd)
 
     def identity(self, fd: int) -> Identity:
-        """What tells an open file from any other, as long as it is open."""
+        """Tell an open file from any other, as long as it is open."""
         held = os.fstat(fd)
         return held.st_dev, held.st_ino
 
@@ -177,7 +177,7 @@ def path_digest(path: Path) -> str:
 
 
 def reason(error: OSError) -> str:
-    """What the system says, as the end of a sentence, without its number and path."""
+    """Give what the system says, as the end of a sentence, without its number and path."""
     return (error.strerror or str(error)).lower()
 
 

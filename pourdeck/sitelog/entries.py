@@ -39,7 +39,7 @@ _DEVICE = re.compile(r"(con|prn|aux|nul|com[0-9]|lpt[0-9])(\..*)?")
 
 
 def station_fault(name: str) -> str | None:
-    """What is wrong with a station's name and what would be right, or None where it is fit."""
+    """Say what is wrong with a station's name and what would be right, or None where it is fit."""
     if not _STATION.fullmatch(name) or name.endswith("."):
         return (
             f"station {name!r}: a name is 1 to {LONGEST_STATION} of a to z, 0 to 9, '.', '_', '-', "
@@ -105,7 +105,7 @@ _SEAL = slice(-_SEAL_SIZE - 2, -2)
 
 
 class UnwritableEntryError(ValueError):
-    """What was to be written cannot stand in a log; the message says what and why."""
+    """Refuse what cannot stand in a log; the message says what and why."""
 
 
 class BadLineError(ValueError):
@@ -455,7 +455,7 @@ def _what_is_wrong(raw: bytes) -> BadLineError:
 
 @frozen(kw_only=True, eq=False, repr=False)
 class Unsealed:
-    """What is to be saved and has no number and seal yet. `data` holds JSON values only."""
+    """Hold what is to be saved and has no number and seal yet. `data` holds JSON values only."""
 
     kind: str
     by: str

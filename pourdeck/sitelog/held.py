@@ -39,7 +39,7 @@ class Held:
 
     @property
     def unreadable(self) -> list[str]:
-        """What is there and could not be read."""
+        """List what is there and could not be read."""
         faults = [str(one) for one in self.union.faults if one.code == "unreadable"]
         return [*faults, *(one.message for one in self.wrong)]
 

@@ -138,7 +138,7 @@ class Known:
         self._fd = self._disk.open_append(self._path)
 
     def _clocks(self) -> dict[str, str | float]:
-        """What a note says beside the end: since which start of the computer, and what the clocks show."""
+        """Say what a note has beside the end: since which start of the computer, and what the clocks show."""
         if not self._boot:
             return {}
         if self.moment is None:

@@ -231,7 +231,7 @@ class LogFile:
         return self._save(Unsealed(kind=kind, by=by, data=data), at or self._clock(), tick)
 
     def clock(self) -> str:
-        """How the clock has jumped since the last entry, as the next one will say it; "" where it has not."""
+        """Tell how the clock has jumped since the last entry, as the next one will say it; "" where it has not."""
         return self._watch.jump(self._clock(), self._tick())
 
     def _tick(self) -> float | None:
@@ -248,7 +248,7 @@ class LogFile:
         return list(self._known.heads.values()) if self._known else []
 
     def fresh(self) -> list[Entry]:
-        """What was saved since this was last asked: acts, and the first entries of new files."""
+        """Give what was saved since this was last asked: acts, and the first entries of new files."""
         fresh, self._fresh = self._fresh, []
         return fresh
 

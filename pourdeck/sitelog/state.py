@@ -89,7 +89,7 @@ class PanelState:
 
 
 def poured(state: PanelState) -> Poured | None:
-    """What was cast, from the start of the pour and the as-cast values; None before the pour.
+    """Give what was cast, from the start of the pour and the as-cast values; None before the pour.
 
     A list of anchors that cannot be read counts as empty: what then lacks shows above it.
     """
@@ -390,7 +390,7 @@ _entry_number = attrgetter("n")
 
 @define
 class SiteState:
-    """What stands on the site. Others read it; only `apply` changes it.
+    """Hold what stands on the site. Others read it; only `apply` changes it.
 
     `entries` are all there are, in order, undone ones too, `voided` the undone ones with the undo
     that did it. `revisions` are the size changes that stand, in order. `people` were added on site,

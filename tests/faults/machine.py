@@ -21,7 +21,7 @@ some = st.integers(0, 8)
 
 
 class Site(RuleBasedStateMachine):
-    """What people do at three computers, and what happens to the files between them."""
+    """Do what people do at three computers, and what happens to the files between them."""
 
     def __init__(self) -> None:
         super().__init__()

@@ -28,7 +28,7 @@ class Promise:
 
 @frozen(kw_only=True)
 class Kept:
-    """How often a promise was tried, and the cases that broke it, each with the last line of why."""
+    """Count how often a promise was tried, and the cases that broke it, each with the last line of why."""
 
     promise: Promise
     tries: int

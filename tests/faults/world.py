@@ -158,7 +158,7 @@ class Model:
         return mine == its
 
     def standing(self, view: Iterable[str]) -> list[Said]:
-        """What of a view is not undone."""
+        """Leave out what of a view is undone."""
         here = [self.said[seal] for seal in view]
         undos: dict[str, list[str]] = {}
         for one in here:
@@ -171,7 +171,7 @@ class Model:
         return [one for one in here if one.says and stands(one.seal)]
 
     def fronts(self, view: Iterable[str]) -> dict[Thing, set[str]]:
-        """What counts of each thing: nobody said it anew who had seen it, and could decide."""
+        """Find what counts of each thing: nobody said it anew who had seen it, and could decide."""
         standing = self.standing(view)
         by_thing: dict[Thing, list[Said]] = {}
         for one in standing:
@@ -346,7 +346,7 @@ class World:
         return known is not None and max(ends) > self.model.said[known].n + 2
 
     def _own_entries(self, one: Computer) -> int:
-        """How many entries stand in the file that its desk writes to."""
+        """Count the entries that stand in the file that its desk writes to."""
         assert one.desk is not None
         path = one.job / one.desk.log.file
         return len(_SEAL.findall(path.read_bytes())) if path.exists() else 0
@@ -642,7 +642,7 @@ class World:
     # What must hold.
 
     def check(self, one: Computer) -> None:
-        """What an open desk shows is what the model says of its view."""
+        """Hold what an open desk shows to what the model says of its view."""
         desk = one.desk
         if desk is None:
             return
