@@ -231,7 +231,7 @@ class LogFile:
         return self._save(Unsealed(kind=kind, by=by, data=data), at or self._clock(), tick)
 
     def clock(self) -> str:
-        """Tell how the clock has jumped since the last entry, as the next one will say it; "" where it has not."""
+        """Tell how the clock has jumped since the last entry, as the next one will say; "" for not at all."""
         return self._watch.jump(self._clock(), self._tick())
 
     def _tick(self) -> float | None:

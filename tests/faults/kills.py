@@ -127,7 +127,7 @@ def _kill_recorders(case: str, folder: Path) -> int:
 
 
 def _hold(job: Path, state: Path, acknowledged: list[str]) -> Sequence[Entry]:
-    """Hold that what was acknowledged is in the log, once, and the ends that are known outside the job fit."""
+    """Hold that what was acknowledged is in the log, once, and that the known ends fit."""
     entries = read_union(job).entries
     told = [told for entry in entries if (told := _run_of(entry))]
     assert len(told) == len(set(told)), "an act is there twice"
