@@ -10,7 +10,7 @@ import json
 import random
 import re
 import shutil
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import datetime, timedelta
 from decimal import Decimal
 from functools import cache
@@ -20,7 +20,7 @@ from typing import Any
 from attrs import define, evolve, field, frozen
 
 from pourdeck.plan.messages import Refusal
-from pourdeck.sitelog.entries import Entry
+from pourdeck.sitelog.entries import Entry, Key
 from pourdeck.sitelog.logfile import NotSaved
 from pourdeck.sitelog.scan import scan
 from pourdeck.sitelog.union import union_of
@@ -112,8 +112,11 @@ class Model:
     def __init__(self) -> None:
         self.said: dict[str, Said] = {}
 
-    def take(self, line: bytes, file: str, seen: Iterable[str]) -> str:
-        """Take in a line as it was written, with all that its writer had in view."""
+    def take(self, line: bytes, file: str, seen: Iterable[str], shown: Mapping[Key, str]) -> str:
+        """Take in a line as it was written, with all that its writer had in view.
+
+        `shown`: the entries by what they were called on the writer's screen, and so what a line names.
+        """
         entry = json.loads(line)
         data, seal, view = entry["data"], str(entry["seal"]), frozenset(seen)
         undoes = entry["kind"] == "undo"
@@ -125,37 +128,10 @@ class Model:
             kind=entry["kind"],
             says=_says(entry["kind"], data) if data.get("panel") == MARK else {},
             seen=view,
-            settles=frozenset(self._find(*one, view) for one in data.get("settles", ())),
-            undoes=self._find(data["station"], data["n"], view) if undoes else "",
+            settles=frozenset(shown[station, n] for station, n in data.get("settles", ())),
+            undoes=shown[data["station"], data["n"]] if undoes else "",
         )
         return seal
-
-    def _find(self, station: str, n: int, view: frozenset[str]) -> str:
-        """The entry that somebody names who has this in view; after a fork the second branch has a name."""
-        file, _, branch = station.partition("~")
-        lines = [self.said[seal] for seal in view if self.said[seal].file == file]
-        found = [one for one in lines if one.n == n and self._branch(one, lines) == branch]
-        assert len(found) == 1, f"{station} {n} names {len(found)} entries"
-        return found[0].seal
-
-    def _branch(self, one: Said, lines: list[Said]) -> str:
-        """The first digits of the last entry before it, or itself, that came second after a fork."""
-        for n in range(one.n, 0, -1):
-            beside = [other for other in lines if other.n == n]
-            mine = next(other for other in beside if other is one or other.seal in one.seen)
-            if any(
-                self._same_before(mine, other) and (other.at, other.seal) < (mine.at, mine.seal)
-                for other in beside
-            ):
-                return mine.seal[:6]
-        return ""
-
-    def _same_before(self, one: Said, other: Said) -> bool:
-        mine, its = (
-            {seal for seal in each.seen if self.said[seal].file == one.file}
-            for each in (one, other)
-        )
-        return mine == its
 
     def standing(self, view: Iterable[str]) -> list[Said]:
         """Leave out what of a view is undone."""
@@ -268,7 +244,8 @@ class World:
         log, at = begun(stage)
         seen: list[str] = []
         for line in log.splitlines():
-            seen.append(self.model.take(line, "yard", seen))
+            own = {("yard", n): seal for n, seal in enumerate(seen, 1)}
+            seen.append(self.model.take(line, "yard", seen, own))
         self.backup["yard.jsonl"] = [log]
         self.computers = {}
         for name in names:
@@ -395,6 +372,7 @@ class World:
         lost, new = one.view - there, there - one.view
         overtaken = any(self.model.said[seal].kind != "start" for seal in new)
         before = {path.name: path.stat().st_size for path in one.log.iterdir()}
+        shown = {entry.key: entry.seal for entry in desk.state.entries}
         one.clock.later(seconds=7)
         try:
             entry = desk.record(act)
@@ -415,10 +393,10 @@ class World:
         assert not desk.read_only
         assert not overtaken, "an act was saved on what had just changed"
         one.view = there
-        self._wrote(one, entry.seal)
+        self._wrote(one, entry.seal, shown)
         return entry
 
-    def _wrote(self, one: Computer, seal: str) -> None:
+    def _wrote(self, one: Computer, seal: str, shown: Mapping[Key, str]) -> None:
         """Take in what a desk has appended: an act, and before it the first entry of a new file."""
         assert one.desk is not None
         path = one.job / one.desk.log.file
@@ -427,7 +405,7 @@ class World:
         seen = one.view
         for line in data.splitlines():
             if json.loads(line)["seal"] not in self.model.said:
-                seen |= {self.model.take(line, path.stem, seen)}
+                seen |= {self.model.take(line, path.stem, seen, shown)}
         assert seal in seen, "it was said to be saved, and is not in the file"
         self.acknowledged |= seen - one.view
         one.view = seen
@@ -559,7 +537,7 @@ class World:
         """Kill the desk while it writes its next act: some of the line may be there, nothing was said."""
         if one.desk is None or one.desk.read_only or one.replaced or one.there() != one.view:
             return
-        known = {path: path.read_bytes() for path in (one.state / "ends").iterdir()}
+        known = {path: path.read_bytes() for path in (one.state / "ends").glob("*")}
         before = {path.name: path.read_bytes() for path in one.log.iterdir()}
         act = acts.note(one.crew.walk, None, f"killed at {left}", FOREMAN)
         assert isinstance(act, Act)
@@ -584,7 +562,8 @@ class World:
         copy = path.with_name(".copy")
         copy.write_bytes(old)
         copy.replace(path)
-        one.replaced = one.desk is not None and (one.job / one.desk.log.file) == path
+        if one.desk is not None and (one.job / one.desk.log.file) == path:
+            one.replaced = True
 
     def put_back(self, one: Computer) -> None:
         """Copy back what is longer in the backup, of the files that this computer had."""
@@ -622,7 +601,7 @@ class World:
         entry = desk.log.go_on(FOREMAN, "there is no other copy")
         one.forgiven |= {one.known[file] for file in missing}
         path = one.job / desk.log.file
-        seal = self.model.take(path.read_bytes().splitlines()[0], path.stem, one.view)
+        seal = self.model.take(path.read_bytes().splitlines()[0], path.stem, one.view, {})
         assert seal == entry.seal
         self.acknowledged.add(seal)
         self._keep(path.name, path.read_bytes())
@@ -669,6 +648,10 @@ class World:
             covers = ("size", "") in conflicts or any(
                 kind == "item" and key.startswith(f"{section.id}.") for kind, key in conflicts
             )
+            hold, poured = section.hold, one.crew.walk.record.pour_start
+            # What was released before the pour is history.
+            if hold and hold.entry and poured and hold.entry.order < poured.order:
+                continue
             if covers and section.hold is not None:
                 assert section.hold.state != "released", (
                     f"{section.id} rests on what is in conflict"
