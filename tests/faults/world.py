@@ -171,15 +171,21 @@ def _front(thing: Thing, those: list[Said]) -> set[str]:
     One comes after what it had seen, unless that was in conflict and it does not name all of that.
     """
     after: dict[str, set[str]] = {}
-    for one in sorted(those, key=lambda said: len(said.seen)):
-        before = [other for other in those if other.seal in one.seen]
-        front = {other.seal: other.says[thing] for other in before}
-        for other in before:
-            for seal in after[other.seal]:
-                front.pop(seal, None)
-        values = list(front.values())
-        decides = all(value == values[0] for value in values) or front.keys() <= one.settles
-        after[one.seal] = {other.seal for other in before} if decides else set()
+
+    def comes_after(one: Said) -> set[str]:
+        if one.seal not in after:
+            before = [other for other in those if other.seal in one.seen]
+            front = {other.seal: other.says[thing] for other in before}
+            for other in before:
+                for seal in comes_after(other):
+                    front.pop(seal, None)
+            values = list(front.values())
+            decides = all(value == values[0] for value in values) or front.keys() <= one.settles
+            after[one.seal] = {other.seal for other in before} if decides else set()
+        return after[one.seal]
+
+    for one in those:
+        comes_after(one)
     gone = set().union(*after.values())
     return {one.seal for one in those} - gone
 
@@ -550,6 +556,8 @@ class World:
             path.write_bytes(old + line[: round((len(line) - 2) * left)])
         else:
             path.unlink()
+        for note in (one.state / "ends").glob("*"):
+            note.unlink()
         for note, data in known.items():
             note.write_bytes(data)
         one.view = one.there()
