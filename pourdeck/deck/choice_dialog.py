@@ -115,7 +115,7 @@ class DeckDialog(OnceScreen[Result | None]):
             deafen(DEAF_SECONDS)
 
     def compose_middle(self) -> ComposeResult:
-        """What the dialog is about."""
+        """Give the widgets between the text of the dialog and its rows; a plain choice has none."""
         yield from ()
 
     def compose_buttons(self) -> ComposeResult:
@@ -254,7 +254,7 @@ class TellDialog(DeckDialog[str]):
 
 
 class OwedDialog(ChoiceDialog):
-    """What is damaged or in conflict, what failed or is out of tolerance, what was passed, what is deferred.
+    """List what is damaged or in conflict, failed or out of tolerance, passed, and deferred.
 
     A row opens the place where something is done about it.
     """

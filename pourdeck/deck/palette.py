@@ -34,7 +34,7 @@ def found(query: str, actions: tuple[Action, ...]) -> tuple[Action, ...]:
 
 
 def provide(screen: DeckScreen) -> tuple[Action, ...]:
-    """What the palette offers on a screen: all of the registry that has a meaning there now."""
+    """List what the palette offers on a screen: all of the registry that has a meaning there now."""
     return tuple(one for one in on_screen(screen.ID) if screen.can_do(one.id))
 
 
@@ -50,7 +50,7 @@ def palette_rows(actions: tuple[Action, ...]) -> tuple[Row, ...]:
 
 
 PANEL = "panel:"
-"""What the key of a row begins with that is a panel: `panel:STACK:NUMBER`, by the stack's place."""
+"""Begin the key of a row for a panel: `panel:STACK:NUMBER`, by the stack's place."""
 
 
 def panel_rows(query: str, job: Job) -> tuple[Row, ...]:

@@ -1,4 +1,4 @@
-"""What is asked on the way from a screen to the log: a reason, a second person, and whose word an act is."""
+"""Ask on the way from a screen to the log: for a reason, a second person, and whose word an act is."""
 
 from collections.abc import Callable
 

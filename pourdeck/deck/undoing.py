@@ -48,7 +48,7 @@ def _is_levelled(deck: DeskShell, target: Entry) -> bool:
 
 
 def _with_words(deck: DeskShell, entry: Entry | None, target: Entry) -> Said:
-    """What was said of it, and in words what it undid or did again."""
+    """Give what was said of it, and in words what it undid or did again."""
     if entry is None or deck.said.kind != "saved":
         return deck.said
     before = target.key in deck.desk.state.voided

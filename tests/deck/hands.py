@@ -25,7 +25,7 @@ from tests.walk.kit import FOREMAN, HAND, good_answer
 
 
 def typed_answer(item: ItemView) -> str:
-    """What passes, in characters that a keypad and a pad of letters have."""
+    """Write an answer that passes, in characters that a keypad and a pad of letters have."""
     if item.kind == "time":
         return ""
     text = good_answer(item)
@@ -35,13 +35,13 @@ def typed_answer(item: ItemView) -> str:
 
 
 def _kind(item: ItemView | None) -> tuple[object, ...]:
-    """What items have alike that are asked alike."""
+    """Give what items have alike that are asked alike."""
     return () if item is None else (item.kind, item.unit, item.second, item.pair)
 
 
 @define
 class Hands:
-    """What both can ask of the deck, and the people who take turns at it."""
+    """Ask the deck for what both ways of working need, and hold the people who take turns at it."""
 
     app: DeckApp
 
@@ -167,7 +167,7 @@ class Hands:
             await self.write(text)
 
     async def end(self) -> None:
-        """What the stop at the end of a section wants: its release, or the word that it is complete."""
+        """Do what the stop at the end of a section wants: its release, or the word that it is complete."""
         if self.stop.kind == "hold":
             await self.release()
         else:

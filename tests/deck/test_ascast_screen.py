@@ -62,7 +62,7 @@ def screen(hands: Any) -> AsCastScreen:
 
 
 def part(hands: Any, name: str) -> str:
-    """What a part of the screen shows, its lines joined and the bar of its list left out."""
+    """Give what a part of the screen shows, its lines joined and the bar of its list left out."""
     found = in_lines(hands.app, hands.app.screen.query_one(name))
     return " ".join(found.translate({ord(sign): " " for sign in "█│"}).split())
 

@@ -85,7 +85,7 @@ def opens(one: ast.AST) -> bool:
 
 @frozen(kw_only=True, eq=False)
 class Way:
-    """How a form comes about, and what is answered in it. `entries`: so many does it record."""
+    """Hold how a form comes about, and what is answered in it. `entries`: so many does it record."""
 
     crew: Callable[[Path], Crew]
     open: Callable[[DeckApp], Any]

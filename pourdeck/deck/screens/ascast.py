@@ -134,7 +134,7 @@ class AsCastScreen(WalkedScreen):
         return f"{screen}.{here.stack}.{here.panel}.{key}"
 
     def sheet(self, walk: Walk) -> CastSheet:
-        """What stands, with what is typed in the field as if it were recorded.
+        """Give the sheet as it stands, with what is typed in the field as if it were recorded.
 
         What Enter would ask about is not tried: it is a slip, or there are figures to come.
         """
@@ -224,7 +224,7 @@ class AsCastScreen(WalkedScreen):
         self.refresh_all()
 
     def _hold(self, key: str) -> None:
-        """The same, on the walk as well where it has it. The screen shows it next."""
+        """Take another measurement in hand, on the walk as well where it has it. The screen shows it next."""
         walk = self.walk
         if walk is None:
             return

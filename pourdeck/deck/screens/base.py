@@ -1,4 +1,4 @@
-"""What all screens have: frame, actions, what was said; and those of one panel which it is."""
+"""Give all screens a frame, actions and the last message, and those of one panel the panel in hand."""
 
 from typing import TYPE_CHECKING, ClassVar
 
@@ -180,12 +180,12 @@ class DeckScreen(Front):
         return True
 
     def on_key(self, event: events.Key) -> None:
-        """What nothing here takes is said to do nothing."""
+        """Say of a key that nothing here takes that it does nothing."""
         if self.is_stray(event):
             self.say_stray(event)
 
     def say_stray(self, event: events.Key) -> None:
-        """That a key does nothing here: none is swallowed in silence."""
+        """Say that a key does nothing here: none is swallowed in silence."""
         words = f"{literal(event.character or '')} does nothing here"
         self.deck.say(Said("note", words, "F1 lists what does."))
 
@@ -249,7 +249,7 @@ class PanelScreen(DeckScreen):
         return panel_title(setout, rejected=rejected)
 
     def on_resize(self) -> None:
-        """What lines there is room for is worked out after the layout."""
+        """Load again once the layout is done: it tells how many lines there is room for."""
         super().on_resize()
         self.call_after_refresh(self.reload)
 

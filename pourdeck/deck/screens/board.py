@@ -172,7 +172,7 @@ class BoardScreen(DeckScreen):
             self.deck.go(screen, stack=where[0], panel=where[1])
 
     def action_open_panel(self) -> None:
-        """What is marked: the row where the rows have the focus, else the panel."""
+        """Open what is marked: the row where the rows have the focus, else the panel."""
         rows = self.query_one(RowList)
         if rows.has_focus and rows.key is not None:
             self._open_row(rows.key)

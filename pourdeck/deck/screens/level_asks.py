@@ -1,4 +1,4 @@
-"""What the level book asks in forms: where the instrument goes, and another point."""
+"""Ask in forms of the level book where the instrument goes, and for another point."""
 
 from collections.abc import Callable
 

@@ -1,4 +1,4 @@
-"""What the Lift screen asks: the release, the lift once more, what was seen of the panel laid bare."""
+"""Ask on the Lift screen for the release, the lift once more, and what was seen of the panel laid bare."""
 
 from pourdeck.deck.form import Form
 from pourdeck.deck.form_fields import NOTING, Answers, FormField
@@ -34,7 +34,7 @@ class LiftAsks:
         return f"lift.{view.stack}.{view.number}.{name}"
 
     def _now(self, view: LiftView) -> LiftView:
-        """The same panel as it stands when the answer is given: the clock went on while it was typed."""
+        """Read the panel anew when the answer is given: the clock went on while it was typed."""
         return self.screen.deck.desk.lift(view.stack, view.number)
 
     def release(self, view: LiftView) -> None:
@@ -100,7 +100,7 @@ class LiftAsks:
         deck.as_person(ask)
 
     def look(self, view: LiftView) -> None:
-        """What was seen of the panel that a lift has laid bare."""
+        """Ask what was seen of the panel that a lift has laid bare."""
         deck = self.screen.deck
         if view.bared_by is None or view.lifted is not None:
             title = f"{view.mark} was not laid bare by a lift"
@@ -126,7 +126,7 @@ class LiftAsks:
 
 
 def _shown(view: LiftView) -> list[Spans]:
-    """What the engineer should have read before the name is given."""
+    """List what the engineer should have read before the name is given."""
     return [
         line((f"{name}  ", "warning" if name in ("!", "lapsed") else "quiet"), words)
         for name, words in release_rows(view)

@@ -1,4 +1,4 @@
-"""What the Strength screen asks of a logger's readings: the file, what it does not say, and once more."""
+"""Ask on the Strength screen for a logger's file, for what it does not say, and once more."""
 
 from collections.abc import Callable
 from pathlib import Path

@@ -233,7 +233,7 @@ class PourScreen(PourPlace):
     # Writing down.
 
     def action_write_down(self) -> None:
-        """What is in hand: a dialog for words, the field for figures and times."""
+        """Write down what is in hand: words in a dialog, figures and times in the field."""
         page, walk = self.page, self.walk
         if page is None or walk is None:
             return

@@ -11,7 +11,7 @@ Hand = tuple[int, str]
 
 
 class PourPlace(PanelScreen):
-    """What was taken in hand is kept, and comes back after a kill."""
+    """Keep what was taken in hand; it comes back after a kill."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -53,12 +53,12 @@ class PourPlace(PanelScreen):
         return walk is not None and walk.record.closed is None
 
     def on(self, page: PourPage) -> str:
-        """What comes once no more concrete is to come, "" before."""
+        """Say what comes once no more concrete is to come, "" before."""
         walk = self.walk
         return on_words(page, walk) if walk is not None else ""
 
     def offered(self, page: PourPage, first: int | None = None, after: int | None = None) -> Hand:
-        """What is to be written down next: of load `first`, else of the first that wants something.
+        """Find what is to be written down next: of load `first`, else of the first that wants something.
 
         `after`: only of a load behind that one.
         """
@@ -103,7 +103,7 @@ class PourPlace(PanelScreen):
         self.deck.keep_text(self.draft(f"{hand[0]}.{hand[1]}"), "")
 
     def open_again(self, text: str) -> None:
-        """What was refused is still in the field, to be put right; a time that was only offered is not."""
+        """Put what was refused back in the field, to be put right; drop a time that was only offered."""
         if text == self.now_text():
             self.forget()
         else:
@@ -111,7 +111,7 @@ class PourPlace(PanelScreen):
             self.set_focus(self.field)
 
     def keep_typed(self, hand: Hand, text: str) -> None:
-        """What could not be saved stands in the field, to be taken by one key."""
+        """Keep what could not be saved in the field, to be taken by one key."""
         self.deck.keep_text(self.draft(f"{hand[0]}.{hand[1]}"), text)
         self.field.load_draft(text, whole=True)
         self.set_focus(self.field)

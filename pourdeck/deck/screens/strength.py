@@ -1,4 +1,4 @@
-"""How strong the panel in hand is by when: the curve with its limits, what is missing, what was tested."""
+"""Show how strong the panel in hand is by when: the curve with its limits, what is missing, the tests."""
 
 from typing import ClassVar
 
@@ -44,7 +44,7 @@ class StrengthScreen(PanelScreen):
 
     @property
     def record(self) -> PanelState | None:
-        """What the log has of the panel in hand."""
+        """Give what the log has of the panel in hand."""
         setout = self.setout
         return self.deck.desk.state.panel(setout.mark) if setout else None
 

@@ -124,14 +124,14 @@ class WalkCard:
         return weather_words(walk, desk.now(), desk.jumps())
 
     def _twice(self, walk: Walk, item: ItemView, width: int) -> list[Block]:
-        """That it is measured twice, and which reading it is now."""
+        """Say that it is measured twice, and which reading it is now."""
         if item.locked_by or not asks_twice(walk.job, item.cast_key):
             return []
         rows = twice_rows(walk.job, width, second=self.answer.second)
         return [Block(tuple(rows), 0 if self.answer.second else LATER)]
 
     def _doings(self, walk: Walk, stop: Stop) -> list[Doing]:
-        """What the stop wants done, beside an answer."""
+        """List what the stop wants done, beside an answer."""
         if stop.locked:
             return [Doing("g", "Go to what is owed", "next-owed")]
         if stop.item:
@@ -164,7 +164,7 @@ class WalkCard:
         return []
 
     def _out_doings(self, out: OutOfTolerance) -> list[Doing]:
-        """What is wanted of a value out of tolerance that is not settled; of a rejected one nothing more."""
+        """List what a value out of tolerance wants until it is settled; of a rejected one nothing more."""
         if out.state == "rejected":
             return []
         word = {"repair": "Repair looked at", "open": "Disposition"}.get(out.state, "Say otherwise")

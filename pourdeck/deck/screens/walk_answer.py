@@ -124,7 +124,7 @@ class WalkPlace(WalkedScreen):
 
 
 class WalkAnswer:
-    """What is half typed or marked is kept under the key of its stop, and comes back after a kill."""
+    """Keep what is half typed or marked under the key of its stop; it comes back after a kill."""
 
     def __init__(self, screen: WalkPlace) -> None:
         self.screen = screen
@@ -303,7 +303,7 @@ class Answering(Protocol):
 
 
 def first_reading(deck: DeskShell, draft: str) -> str:
-    """What was typed the first time for the entry whose half-typed text is kept under `draft`."""
+    """Give what was typed the first time for the entry whose half-typed text is kept under `draft`."""
     return deck.kept.text(f"{draft}.first")
 
 

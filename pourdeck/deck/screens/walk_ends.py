@@ -1,4 +1,4 @@
-"""What the walk asks at the end of something: a section, a hold, a panel."""
+"""Ask at the end of a section, a hold and a panel of the walk."""
 
 from pourdeck.deck.choice_dialog import ChoiceDialog
 from pourdeck.deck.form_fields import Answers, FormField
@@ -24,7 +24,7 @@ CONFIRMED = "confirmed"
 
 
 class OddDialog(ChoiceDialog):
-    """What is odd about a panel: Enter opens a row, the button confirms them all.
+    """List what is odd about a panel: Enter opens a row, the button confirms them all.
 
     Gives the number of the row that is to be opened, as text, or CONFIRMED.
     """

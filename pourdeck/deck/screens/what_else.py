@@ -8,7 +8,7 @@ from pourdeck.deck.widgets.row_list import Row
 
 
 def what_else(screen: DeckScreen) -> None:
-    """What the screen can do now, then what works everywhere; what is picked is done."""
+    """List what the screen can do now, then what works everywhere; do what is picked."""
     own = [one for one in actions_for(screen.ID) if screen.can_do(one.id)]
     left_out = ("more", "take", f"go-{screen.ID}")
     actions = [one for one in (*own, *actions_for(EVERYWHERE)) if one.id not in left_out]

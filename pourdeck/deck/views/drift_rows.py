@@ -1,4 +1,4 @@
-"""How far a measured panel came out from its planned lines, as rows of the set-out."""
+"""Say how far a measured panel came out from its planned lines, as rows of the set-out."""
 
 from collections.abc import Iterator
 from decimal import Decimal

@@ -1,4 +1,4 @@
-"""What was understood of a logger's file, in lines: how many, when, how warm, what is missing."""
+"""Say what was understood of a logger's file, in lines: how many, when, how warm, what is missing."""
 
 from pourdeck.deck.paint import Spans, line
 from pourdeck.plan.records import Job

@@ -32,7 +32,7 @@ Rows = Iterable[NumberRow]
 
 @frozen(kw_only=True)
 class Page:
-    """What the rows are made from, and how wide they may be."""
+    """Make rows, no wider than `width`, of a panel's set-out in the units of the job."""
 
     setout: SetOut
     job: Job

@@ -146,7 +146,7 @@ def _columns(texts: Iterable[str], width: int, ink: str = "text") -> Spans:
 
 
 def _bracket_sum(page: Page, bracket: Bracket) -> Opens:
-    """What a row of a bracket opens to: where it stands; on a line as cast, how far in."""
+    """Give the sum that a bracket's row opens to: where it stands; on a line as cast, how far in."""
     if page.setout.cast_below is None:
         return partial(sums.bracket_sum, page.setout, bracket)
     return partial(sums.bracket_offset_sum, page.setout, bracket)

@@ -29,7 +29,7 @@ from pourdeck.walk.strength_words import (
 )
 
 SPECIMEN = "specimen/"
-"""How the key of a specimen's row begins."""
+"""Begin the key of a specimen's row."""
 
 AGE = "age"
 """The key of the first row, where the mark stands at first."""
@@ -84,7 +84,7 @@ def strength_rows(
 def read_all_rows(
     job: Job, record: PanelState, found: Strength, zone: tzinfo | None
 ) -> tuple[Spans, ...]:
-    """The same as lines of words, and what the estimate is worked out by."""
+    """Give the rows as lines of words, and say what the estimate is worked out by."""
     rows = strength_rows(job, record, found, zone)
     known = [(*row.left, ("  ", "text"), *row.right) for row in rows if row.key not in ADDING]
     if found.gain is None:

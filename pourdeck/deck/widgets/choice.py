@@ -18,7 +18,7 @@ from pourdeck.deck.paint import Spans, Steady, cells, cut, fit, line, look_of, s
 from pourdeck.deck.widgets.room import GLOVE_COLUMNS, roomy
 
 BOUNCE = 0.25
-"""What comes again within so many seconds is the same press of key or button."""
+"""Count what comes again within so many seconds as the same press of key or button."""
 
 TALL = 3
 """Rows of a choice where there is room for gloves."""
@@ -136,7 +136,7 @@ class Choice(Steady, can_focus=True):
 
     @property
     def in_sight(self) -> int:
-        """How many choices are shown at a time."""
+        """Count the choices that are shown at a time."""
         fit = max(1, (self.most_rows - 1) // self.rows_each)
         return min(len(self.choices), fit)
 

@@ -109,7 +109,7 @@ class Drawn(Steady):
 
     @property
     def drawing(self) -> Drawing | None:
-        """What is drawn now, None where nothing is."""
+        """Give what is drawn now, None where nothing is."""
         return None
 
     def fits(self, made: Drawing | None) -> bool:
