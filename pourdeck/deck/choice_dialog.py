@@ -11,9 +11,9 @@ from textual.screen import ModalScreen
 
 from pourdeck.deck.paint import Spans, line, look_of
 from pourdeck.deck.views.board_rows import CLOCK, DAMAGE, finding_rows, owed_rows
+from pourdeck.deck.widgets.bar import roomy
 from pourdeck.deck.widgets.frame import TooSmall
 from pourdeck.deck.widgets.prose import Prose
-from pourdeck.deck.widgets.room import roomy
 from pourdeck.deck.widgets.row_list import Row, RowList
 from pourdeck.deck.widgets.verb_button import VerbButton
 from pourdeck.plan.messages import Finding

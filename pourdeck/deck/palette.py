@@ -11,6 +11,7 @@ from pourdeck.deck.actions import SCREENS, Action, on_screen
 from pourdeck.deck.choice_dialog import OnceScreen
 from pourdeck.deck.paint import line
 from pourdeck.deck.screens.base import DeckScreen
+from pourdeck.deck.widgets.bar import roomy
 from pourdeck.deck.widgets.field import Field
 from pourdeck.deck.widgets.frame import TooSmall
 from pourdeck.deck.widgets.pad import LetterPad
@@ -114,11 +115,10 @@ class Palette(OnceScreen[str | None]):
 
     def hand_changed(self) -> None:
         """The pad and the way back by click: where there is room, or where the mouse is in use."""
-        size = self.app.size
-        roomy = size.height >= 36 and size.width >= 100
+        room = roomy(self)
         by_mouse = bool(getattr(self.app, "by_mouse", False))
-        self.query_one(LetterPad).display = roomy or (by_mouse and size.height >= 24)
-        self.query_one("#back").display = roomy or by_mouse
+        self.query_one(LetterPad).display = room or (by_mouse and self.app.size.height >= 24)
+        self.query_one("#back").display = room or by_mouse
 
     def on_verb_button_pressed(self, event: VerbButton.Pressed) -> None:
         event.stop()

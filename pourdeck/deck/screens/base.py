@@ -12,7 +12,7 @@ from pourdeck.deck.actions import ACTIONS
 from pourdeck.deck.desk_shell import DeskShell
 from pourdeck.deck.paint import Spans, SteadyColumn, cut, line
 from pourdeck.deck.shell import Front
-from pourdeck.deck.widgets.bar import ActionBar, Bar
+from pourdeck.deck.widgets.bar import ActionBar, Bar, roomy
 from pourdeck.deck.widgets.frame import Banner, MarkBar, Said, TabBar, TitleLine, TooSmall
 from pourdeck.plan.messages import literal
 from pourdeck.setout.record import SetOut
@@ -120,8 +120,7 @@ class DeckScreen(Front):
 
     def _fit_bar(self) -> None:
         """Large places to click where there is room for them."""
-        size = self.app.size
-        large = size.height >= 36 and size.width >= 100
+        large = roomy(self)
         self.set_class(large, "-large-bar")
         self.query_one(ActionBar).set_class(large, "-tall")
 

@@ -15,7 +15,7 @@ from textual.message import Message
 from textual.strip import Strip
 
 from pourdeck.deck.paint import Spans, Steady, cells, cut, fit, line, look_of, strip
-from pourdeck.deck.widgets.room import GLOVE_COLUMNS, roomy
+from pourdeck.deck.widgets.bar import GLOVE_COLUMNS, roomy
 
 BOUNCE = 0.25
 """Count what comes again within so many seconds as the same press of key or button."""

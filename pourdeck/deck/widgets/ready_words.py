@@ -9,8 +9,7 @@ from textual.message import Message
 from textual.strip import Strip
 
 from pourdeck.deck.paint import Steady, cells, line, look_of, strip
-from pourdeck.deck.widgets.bar import Chip, Laid, lay
-from pourdeck.deck.widgets.room import GLOVE_COLUMNS, roomy
+from pourdeck.deck.widgets.bar import GLOVE_COLUMNS, Chip, Laid, lay, roomy
 from pourdeck.plan.messages import literal
 
 
