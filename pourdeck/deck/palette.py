@@ -8,7 +8,7 @@ from textual.binding import Binding, BindingType
 from textual.containers import Vertical
 
 from pourdeck.deck.actions import SCREENS, Action, on_screen
-from pourdeck.deck.choice_dialog import OnceScreen
+from pourdeck.deck.choice_dialog import OnceScreen, VerbButton
 from pourdeck.deck.paint import line
 from pourdeck.deck.screens.base import DeckScreen
 from pourdeck.deck.widgets.bar import roomy
@@ -17,7 +17,6 @@ from pourdeck.deck.widgets.frame import TooSmall
 from pourdeck.deck.widgets.pad import LetterPad
 from pourdeck.deck.widgets.prose import Prose
 from pourdeck.deck.widgets.row_list import Row, RowList
-from pourdeck.deck.widgets.verb_button import VerbButton
 from pourdeck.plan.records import Job
 from pourdeck.walk.quantities import QUANTITIES
 

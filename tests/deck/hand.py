@@ -11,12 +11,12 @@ from decimal import Decimal, InvalidOperation
 from random import Random
 from typing import Any
 
+from pourdeck.deck.choice_dialog import VerbButton
 from pourdeck.deck.screens.base import DeckScreen
 from pourdeck.deck.widgets.choice import Choice
 from pourdeck.deck.widgets.field import Field
 from pourdeck.deck.widgets.pad import Pad
 from pourdeck.deck.widgets.row_list import RowList
-from pourdeck.deck.widgets.verb_button import VerbButton
 from pourdeck.plan.numbers import plain
 from pourdeck.sitelog.entries import Entry
 from tests.deck import driver

@@ -7,7 +7,7 @@ from attrs import define
 from textual.widget import Widget
 
 from pourdeck.deck.app import DeckApp
-from pourdeck.deck.choice_dialog import ChoiceDialog, DeckDialog
+from pourdeck.deck.choice_dialog import ChoiceDialog, DeckDialog, VerbButton
 from pourdeck.deck.form import Form
 from pourdeck.deck.screens.walk import WalkScreen
 from pourdeck.deck.screens.walk_ends import OddDialog
@@ -17,7 +17,6 @@ from pourdeck.deck.widgets.choice import Choice
 from pourdeck.deck.widgets.field import Field
 from pourdeck.deck.widgets.pad import LetterPad, Pad
 from pourdeck.deck.widgets.row_list import RowList
-from pourdeck.deck.widgets.verb_button import VerbButton
 from pourdeck.walk import acts
 from pourdeck.walk.records import Act, ItemView, Walk
 from tests.deck import driver

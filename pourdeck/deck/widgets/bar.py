@@ -206,7 +206,6 @@ def _boxed(words: Spans, left: int, right: int) -> Spans:
 
 # What the stop in hand wants done, as boxes to click: each says its key and what it does.
 
-LEAST_WIDTH = 12
 TALL = 3
 
 
@@ -264,7 +263,7 @@ class Boxes(Bar):
 
 def _chip(doing: Doing, *, tall: bool) -> Chip:
     words = line((f" {doing.key} ", "key"), (f"{doing.words} ", "label"))
-    missing = max(0, LEAST_WIDTH - 2 - cells(words))
+    missing = max(0, GLOVE_COLUMNS - 2 - cells(words))
     left, right = ("│", "│") if tall else ("[", "]")
     spans = ((left, "rule"), *words, (" " * missing, "label"), (right, "rule"))
     return Chip(spans, doing.action)
