@@ -12,7 +12,7 @@ from pourdeck.deck.form_fields import Answers, FormField, Values, fault_words
 from pourdeck.deck.paint import line
 from pourdeck.deck.screens.base import PanelScreen
 from pourdeck.deck.screens.concrete_asks import poured_walk
-from pourdeck.deck.views.import_rows import import_rows
+from pourdeck.deck.views.strength_rows import import_rows
 from pourdeck.deck.widgets.row_list import Row
 from pourdeck.plan.messages import Refusal
 from pourdeck.walk.logger_cells import Given, Question, order_named, unit_named

@@ -10,6 +10,7 @@ from pourdeck.plan.records import Job
 from pourdeck.sitelog.state import PanelState
 from pourdeck.walk.strength import Need, Result, Strength, specimens
 from pourdeck.walk.strength_findings import gaps_of, missed, troubles, unmeasured_words
+from pourdeck.walk.strength_import import Import
 from pourdeck.walk.strength_words import (
     CURED,
     age_text,
@@ -27,6 +28,7 @@ from pourdeck.walk.strength_words import (
     verdict_word,
     when,
 )
+from pourdeck.walk.words import count_of
 
 SPECIMEN = "specimen/"
 """Begin the key of a specimen's row."""
@@ -216,3 +218,21 @@ def _temperatures(job: Job, found: Strength, zone: tzinfo | None) -> list[Row]:
 
 def _adding(*ids: str) -> list[Row]:
     return [Row(key=one, left=line((f"{KEYS[one]} ", "key"), ADDING[one])) for one in ids]
+
+
+# What was understood of a logger's file.
+
+
+def import_rows(job: Job, found: Import) -> tuple[Spans, ...]:
+    """Give the figures first, then how the file was read, then what it leaves unmeasured."""
+    first, last = found.readings[0][0], found.readings[-1][0]
+    values = [value for _, value in found.readings]
+    low, high = celsius(job, min(values)), celsius(job, max(values))
+    return (
+        line((count_of(len(found.readings), "reading"), "strong"), f", written in {found.unit}"),
+        line(f"from {first:%a %d %b %Y %H:%M}"),
+        line(f"to   {last:%a %d %b %Y %H:%M}"),
+        line(f"lowest {low}, highest {high}"),
+        *(line((said, "quiet")) for said in found.said),
+        *(line(("! ", "warning"), said) for said in found.gaps),
+    )
