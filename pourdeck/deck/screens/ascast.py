@@ -13,7 +13,6 @@ from pourdeck.deck.paint import SteadyColumn, SteadyRow
 from pourdeck.deck.screens.base import WalkedScreen
 from pourdeck.deck.screens.walk_answer import drop_both, first_reading, record_answer
 from pourdeck.deck.screens.walk_asks import WalkAsks
-from pourdeck.deck.screens.what_else import what_else
 from pourdeck.deck.views.cast import (
     all_words,
     ask_words,
@@ -383,6 +382,3 @@ class AsCastScreen(WalkedScreen):
         if walk is not None:
             rows = all_words(self.sheet(walk))
             self.app.push_screen(TellDialog("The panel as cast", tuple(rows)))
-
-    def action_more(self) -> None:
-        what_else(self)

@@ -8,7 +8,7 @@ from textual.binding import BindingType
 from textual.reactive import Reactive
 from textual.widget import Widget
 
-from pourdeck.deck.actions import ACTIONS
+from pourdeck.deck.actions import ACTIONS, EVERYWHERE, actions_for
 from pourdeck.deck.desk_shell import DeskShell
 from pourdeck.deck.paint import Spans, SteadyColumn, cut, line
 from pourdeck.deck.shell import Front
@@ -168,6 +168,30 @@ class DeckScreen(Front):
         action = _BY_ID.get(action_id)
         if action is not None:
             await self.app.run_action(action.run, self)
+
+    def action_more(self) -> None:
+        """List what the screen can do now, then what works everywhere; do what is picked."""
+        from pourdeck.deck.choice_dialog import ChoiceDialog
+        from pourdeck.deck.widgets.row_list import Row
+
+        own = [one for one in actions_for(self.ID) if self.can_do(one.id)]
+        left_out = ("more", "take", f"go-{self.ID}")
+        actions = [one for one in (*own, *actions_for(EVERYWHERE)) if one.id not in left_out]
+
+        async def picked(action_id: str | None) -> None:
+            if action_id is not None:
+                await self.run_known(action_id)
+
+        rows = tuple(
+            Row(
+                key=one.id,
+                left=line(
+                    (f"{one.key_text:<6}", "key"), (f"{one.label:<12}", "strong"), f" {one.help}"
+                ),
+            )
+            for one in actions
+        )
+        self.app.push_screen(ChoiceDialog("What else", rows, verb="Do it"), picked)
 
     # Keys that do nothing.
 

@@ -9,7 +9,6 @@ from pourdeck.deck.actions import bindings
 from pourdeck.deck.paint import SteadyColumn, SteadyRow
 from pourdeck.deck.screens.base import WalkedScreen
 from pourdeck.deck.screens.level_asks import another_point, move_instrument
-from pourdeck.deck.screens.what_else import what_else
 from pourdeck.deck.views.level_rows import asked_words, corner_rows, level_rows, next_words
 from pourdeck.deck.widgets.field import Field
 from pourdeck.deck.widgets.frame import Said
@@ -294,6 +293,3 @@ class LevelsScreen(WalkedScreen):
     def action_another_point(self) -> None:
         if self.page is not None:
             another_point(self, self.want)
-
-    def action_more(self) -> None:
-        what_else(self)

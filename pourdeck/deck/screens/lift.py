@@ -10,7 +10,6 @@ from pourdeck.deck.choice_dialog import TellDialog
 from pourdeck.deck.paint import SteadyColumn, SteadyRow, line
 from pourdeck.deck.screens.base import PanelScreen
 from pourdeck.deck.screens.lift_asks import LiftAsks
-from pourdeck.deck.screens.what_else import what_else
 from pourdeck.deck.views.lift_list import (
     card_rows,
     caution_lines,
@@ -147,6 +146,3 @@ class LiftScreen(PanelScreen):
             rows.append(line((f"{last}: ", "quiet"), words))
         rows += [line((one, "quiet")) for one in CAUTIONS]
         self.app.push_screen(TellDialog("The lift", tuple(rows)))
-
-    def action_more(self) -> None:
-        what_else(self)

@@ -12,7 +12,6 @@ from pourdeck.deck.paint import SteadyColumn, SteadyRow
 from pourdeck.deck.screens.concrete_asks import ask_specimen
 from pourdeck.deck.screens.pour_asks import PourAsks, PourLoads
 from pourdeck.deck.screens.pour_place import Hand, PourPlace
-from pourdeck.deck.screens.what_else import what_else
 from pourdeck.deck.views.pour import (
     NEW,
     ON,
@@ -317,6 +316,3 @@ class PourScreen(PourPlace):
         if page is not None and walk is not None:
             rows = tuple(all_words(page, walk.job))
             self.app.push_screen(TellDialog(f"The pour of {walk.mark}", rows))
-
-    def action_more(self) -> None:
-        what_else(self)

@@ -9,7 +9,6 @@ from pourdeck.deck.actions import bindings
 from pourdeck.deck.choice_dialog import TellDialog
 from pourdeck.deck.paint import SteadyColumn, SteadyRow, line
 from pourdeck.deck.screens.base import PanelScreen
-from pourdeck.deck.screens.what_else import what_else
 from pourdeck.deck.views.number_rows import NumberRow
 from pourdeck.deck.views.setout_rows import setout_rows
 from pourdeck.deck.views.values import sum_lines
@@ -165,9 +164,6 @@ class SetOutScreen(PanelScreen):
 
     def action_panel_below(self) -> None:
         self._climb(-1)
-
-    def action_more(self) -> None:
-        what_else(self)
 
     def _climb(self, step: int) -> None:
         here = self.deck.here

@@ -12,7 +12,6 @@ from pourdeck.deck.paint import SteadyRow
 from pourdeck.deck.screens.base import PanelScreen
 from pourdeck.deck.screens.concrete_asks import ask_result, ask_specimen, ask_temperature
 from pourdeck.deck.screens.logger_asks import ask_file, take_text
-from pourdeck.deck.screens.what_else import what_else
 from pourdeck.deck.views.strength_rows import ADDING, AGE, SPECIMEN, read_all_rows, strength_rows
 from pourdeck.deck.widgets.gain_view import GainView
 from pourdeck.deck.widgets.row_list import RowList
@@ -117,9 +116,6 @@ class StrengthScreen(PanelScreen):
         if record is not None and found is not None:
             rows = read_all_rows(desk.job, record, found, desk.now().tzinfo)
             self.app.push_screen(TellDialog("How strong by when", rows))
-
-    def action_more(self) -> None:
-        what_else(self)
 
     def can_do(self, action_id: str) -> bool:
         if action_id == "correct-specimen":

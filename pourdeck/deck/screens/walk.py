@@ -13,7 +13,6 @@ from pourdeck.deck.paint import Spans, SteadyColumn, SteadyRow, line
 from pourdeck.deck.screens.walk_answer import WalkAnswer, WalkPlace
 from pourdeck.deck.screens.walk_asks import WalkAsks
 from pourdeck.deck.screens.walk_ends import WalkEnds
-from pourdeck.deck.screens.what_else import what_else
 from pourdeck.deck.views.read_all import read_all_rows
 from pourdeck.deck.views.values import item_sum, sum_lines
 from pourdeck.deck.views.walk_card import (
@@ -458,9 +457,6 @@ class WalkScreen(WalkPlace):
 
     def action_read_all(self) -> None:
         read_all(self)
-
-    def action_more(self) -> None:
-        what_else(self)
 
 
 _ON_ITEMS = ("defer", "not-applicable", "not-measured", "follow-up", "show-sum")
