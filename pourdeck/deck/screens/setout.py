@@ -9,8 +9,7 @@ from pourdeck.deck.actions import bindings
 from pourdeck.deck.choice_dialog import TellDialog
 from pourdeck.deck.paint import SteadyColumn, SteadyRow, line
 from pourdeck.deck.screens.base import PanelScreen
-from pourdeck.deck.views.number_rows import NumberRow
-from pourdeck.deck.views.setout_rows import setout_rows
+from pourdeck.deck.views.setout_rows import NumberRow, setout_rows
 from pourdeck.deck.views.values import sum_lines
 from pourdeck.deck.widgets.drift_view import DriftView
 from pourdeck.deck.widgets.frame import Said
