@@ -22,11 +22,10 @@ from pourdeck.deck.views.cast import (
     state_spans,
     told_words,
 )
-from pourdeck.deck.widgets.cast_view import CastView
 from pourdeck.deck.widgets.field import FIGURES, Field
 from pourdeck.deck.widgets.frame import Said
 from pourdeck.deck.widgets.pad import Keypad
-from pourdeck.deck.widgets.prose import Prose
+from pourdeck.deck.widgets.prose import CastView, Prose
 from pourdeck.deck.widgets.row_list import GUTTER, RowList, StepList
 from pourdeck.plan.messages import Refusal
 from pourdeck.walk.answers import asks_twice

@@ -10,9 +10,8 @@ from pourdeck.deck.drawing.pile import Where
 from pourdeck.deck.paint import SteadyRow
 from pourdeck.deck.screens.base import DeckScreen
 from pourdeck.deck.views.board_rows import need_rows, panel_line, pile_stacks, target_of
-from pourdeck.deck.widgets.drift_view import DriftView
 from pourdeck.deck.widgets.pile_view import PileView
-from pourdeck.deck.widgets.prose import Prose
+from pourdeck.deck.widgets.prose import DriftView, Prose
 from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.walk.board import Board
 

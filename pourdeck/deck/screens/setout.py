@@ -11,9 +11,8 @@ from pourdeck.deck.paint import SteadyColumn, SteadyRow, line
 from pourdeck.deck.screens.base import PanelScreen
 from pourdeck.deck.views.setout_rows import NumberRow, setout_rows
 from pourdeck.deck.views.values import sum_lines
-from pourdeck.deck.widgets.drift_view import DriftView
 from pourdeck.deck.widgets.frame import Said
-from pourdeck.deck.widgets.prose import PlanView, Prose
+from pourdeck.deck.widgets.prose import DriftView, PlanView, Prose
 from pourdeck.deck.widgets.row_list import GUTTER, Row, RowList
 from pourdeck.walk.records import Place
 

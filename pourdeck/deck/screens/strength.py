@@ -13,7 +13,7 @@ from pourdeck.deck.screens.base import PanelScreen
 from pourdeck.deck.screens.concrete_asks import ask_result, ask_specimen, ask_temperature
 from pourdeck.deck.screens.logger_asks import ask_file, take_text
 from pourdeck.deck.views.strength_rows import ADDING, AGE, SPECIMEN, read_all_rows, strength_rows
-from pourdeck.deck.widgets.gain_view import GainView
+from pourdeck.deck.widgets.prose import GainView
 from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.sitelog.state import PanelState
 from pourdeck.walk.strength import Strength, strength
