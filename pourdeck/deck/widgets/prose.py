@@ -12,7 +12,7 @@ from textual.geometry import Size
 from textual.message import Message
 from textual.strip import Strip
 
-from pourdeck.deck.drawing.canvas import Canvas
+from pourdeck.deck.drawing.canvas import Canvas, Hits, What
 from pourdeck.deck.paint import (
     Spans,
     Steady,
@@ -133,6 +133,14 @@ class Drawn(Steady):
             return
         repaint_rows(self, changed_rows(before.canvas.rows(), after.canvas.rows()))
 
+    def hit(self, event: events.Click, hits: Hits[What]) -> What | None:
+        """Find what a click was on, and take the click; None where nothing is."""
+        offset = event.get_content_offset(self)
+        if offset is None:
+            return None
+        event.stop()
+        return hits.at(offset.x, offset.y)
+
     def render_line(self, y: int) -> Strip:
         drawing = self.drawing
         spans = drawing.canvas.spans(y) if drawing else ()
@@ -188,12 +196,8 @@ class PlanView(Drawn):
         return self._made
 
     def on_click(self, event: events.Click) -> None:
-        offset = event.get_content_offset(self)
         drawing = self.drawing
-        if offset is None or drawing is None:
-            return
-        event.stop()
-        place = drawing.hits.at(offset.x, offset.y)
+        place = self.hit(event, drawing.hits) if drawing else None
         if place is not None:
             self.post_message(self.Picked(self, place))
 
@@ -234,12 +238,8 @@ class CastView(Drawn):
         return self._made
 
     def on_click(self, event: events.Click) -> None:
-        offset = event.get_content_offset(self)
         drawing = self.drawing
-        if offset is None or drawing is None:
-            return
-        event.stop()
-        key = drawing.hits.at(offset.x, offset.y)
+        key = self.hit(event, drawing.hits) if drawing else None
         if key is not None:
             self.post_message(self.Picked(self, key))
 
@@ -285,12 +285,8 @@ class DriftView(Drawn):
         return self._made
 
     def on_click(self, event: events.Click) -> None:
-        offset = event.get_content_offset(self)
         drawing = self.drawing
-        if offset is None or drawing is None:
-            return
-        event.stop()
-        number = drawing.hits.at(offset.x, offset.y)
+        number = self.hit(event, drawing.hits) if drawing else None
         if number is not None:
             self.post_message(self.Picked(self, number))
 
