@@ -11,7 +11,7 @@ from pourdeck.deck.drawing.pour import drying_chart
 from pourdeck.deck.paint import SteadyColumn, SteadyRow
 from pourdeck.deck.screens.concrete_asks import ask_specimen
 from pourdeck.deck.screens.pour_asks import PourAsks, PourLoads
-from pourdeck.deck.screens.pour_place import Hand, PourPlace
+from pourdeck.deck.screens.pour_place import Hand, LoadTable, PourPlace
 from pourdeck.deck.views.pour import (
     NEW,
     ON,
@@ -30,7 +30,6 @@ from pourdeck.deck.views.pour import (
 )
 from pourdeck.deck.widgets.field import Field
 from pourdeck.deck.widgets.frame import Said
-from pourdeck.deck.widgets.load_table import LoadTable
 from pourdeck.deck.widgets.pad import NOW, Keypad
 from pourdeck.deck.widgets.prose import Prose
 from pourdeck.plan.records import Job
