@@ -50,7 +50,7 @@ DECK = Path(__file__).parents[2] / "pourdeck" / "deck"
 TYPED = "written in the rain"
 
 NOTHING_RECORDED = {
-    "level_asks.another_point": "it names what is read next",
+    "levels.another_point": "it names what is read next",
     "person.ask_person": "it signs in",
     "person._sign_in": "it signs in with a PIN, which is never kept",
     "logger_asks._ask_start": "it is asked again with what was typed; the form that records stays",
