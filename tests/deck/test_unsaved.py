@@ -18,7 +18,7 @@ from pourdeck.deck.choice_dialog import ChoiceDialog
 from pourdeck.deck.desk_shell import nothing
 from pourdeck.deck.form import Form
 from pourdeck.deck.screens import concrete_asks, logger_asks
-from pourdeck.deck.screens.lift_asks import LiftAsks
+from pourdeck.deck.screens.lift import LiftAsks
 from pourdeck.deck.screens.pour_asks import PourAsks, PourLoads
 from pourdeck.deck.screens.walk_asks import WalkAsks
 from pourdeck.deck.screens.walk_ends import WalkEnds
@@ -297,11 +297,11 @@ WAYS = {
         crew=with_specimen, screen="strength", answers={"value": "12.5", "time": "now"},
         open=lambda app: concrete_asks.ask_result(walk(app))),
     "logger_asks._read": Way(crew=poured, screen="strength", open=from_file),
-    "lift_asks.release": Way(
+    "lift.release": Way(
         crew=lifts, screen="lift", answers={"by": LIFTS_ENGINEER, "seen": TYPED},
         open=of_lift("release")),
-    "lift_asks.lift": Way(crew=to_lift, screen="lift", open=of_lift("lift")),
-    "lift_asks.look": Way(
+    "lift.lift": Way(crew=to_lift, screen="lift", open=of_lift("lift")),
+    "lift.look": Way(
         crew=laid_bare, screen="lift", open=of_lift("look"),
         answers={"recesses": "not clean", "residue": "none", "face": "sound", "more": TYPED}),
     "resize._ask_to_record": Way(crew=on_second, screen="resize", answers=BY, open=resize),
