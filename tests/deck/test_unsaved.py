@@ -17,7 +17,7 @@ from pourdeck.deck.app import DeckApp
 from pourdeck.deck.choice_dialog import ChoiceDialog
 from pourdeck.deck.desk_shell import nothing
 from pourdeck.deck.form import Form
-from pourdeck.deck.screens import concrete_asks, logger_asks
+from pourdeck.deck.screens import concrete_asks, strength
 from pourdeck.deck.screens.lift import LiftAsks
 from pourdeck.deck.screens.pour_asks import PourAsks, PourLoads
 from pourdeck.deck.screens.walk_asks import WalkAsks
@@ -53,7 +53,7 @@ NOTHING_RECORDED = {
     "levels.another_point": "it names what is read next",
     "person.ask_person": "it signs in",
     "person._sign_in": "it signs in with a PIN, which is never kept",
-    "logger_asks._ask_start": "it is asked again with what was typed; the form that records stays",
+    "strength._ask_start": "it is asked again with what was typed; the form that records stays",
     "undoing.redo": "nothing is typed for it",
     "walk_ends.complete": "nothing is typed for it",
     "recording.ask_time": "nothing is typed for it",
@@ -194,7 +194,7 @@ def with_specimen(folder: Path) -> Crew:
 
 async def from_file(app: DeckApp) -> None:
     """The file is named where it does not stand there yet; what it holds is then to be recorded."""
-    logger_asks.ask_file(walk(app))
+    strength.ask_file(walk(app))
     await driver.settle(app)
     path = app.screen.query_one("#ask-path", Field)
     name = str(app.desk.plan.folder / "logger.csv")
@@ -296,7 +296,7 @@ WAYS = {
     "concrete_asks.ask_result": Way(
         crew=with_specimen, screen="strength", answers={"value": "12.5", "time": "now"},
         open=lambda app: concrete_asks.ask_result(walk(app))),
-    "logger_asks._read": Way(crew=poured, screen="strength", open=from_file),
+    "strength._read": Way(crew=poured, screen="strength", open=from_file),
     "lift.release": Way(
         crew=lifts, screen="lift", answers={"by": LIFTS_ENGINEER, "seen": TYPED},
         open=of_lift("release")),
@@ -351,7 +351,7 @@ def test_no_way_into_the_log_is_forgotten() -> None:
         *NOTHING_RECORDED,
         *MECHANISM,
         "recording.ask_second",
-        "logger_asks.ask_file",
+        "strength.ask_file",
     }
     assert ways_in() == known
 
