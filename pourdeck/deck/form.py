@@ -18,11 +18,10 @@ from pourdeck.deck.desk_shell import DeskShell, nothing
 from pourdeck.deck.form_fields import CORRECTING, FOLLOWING_UP, Answers, FormField, WordStep
 from pourdeck.deck.paint import Spans, line
 from pourdeck.deck.widgets.bar import roomy
-from pourdeck.deck.widgets.choice import Choice
+from pourdeck.deck.widgets.choice import Choice, ReadyWords
 from pourdeck.deck.widgets.field import Field
 from pourdeck.deck.widgets.pad import LetterPad
 from pourdeck.deck.widgets.prose import Prose
-from pourdeck.deck.widgets.ready_words import ReadyWords
 from pourdeck.deck.widgets.row_list import Row, RowList
 from pourdeck.plan.messages import Refusal, WhyNeeded, sentence
 from pourdeck.walk.records import Act

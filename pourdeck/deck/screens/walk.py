@@ -36,12 +36,11 @@ from pourdeck.deck.views.walk_card import (
 )
 from pourdeck.deck.views.walk_list import Stop, walk_rows
 from pourdeck.deck.widgets.bar import Boxes, Doing
-from pourdeck.deck.widgets.choice import Choice
+from pourdeck.deck.widgets.choice import Choice, ReadyWords
 from pourdeck.deck.widgets.field import FIGURES, Field
 from pourdeck.deck.widgets.frame import Said
 from pourdeck.deck.widgets.pad import Keypad, LetterPad
 from pourdeck.deck.widgets.prose import PlanView, Prose
-from pourdeck.deck.widgets.ready_words import ReadyWords
 from pourdeck.deck.widgets.row_list import RowList, StepList
 from pourdeck.walk.answers import asks_twice
 from pourdeck.walk.authority import unlocked

@@ -21,12 +21,11 @@ from pourdeck.deck.views.walk_list import (
     section_start,
     stops,
 )
-from pourdeck.deck.widgets.choice import Choice
+from pourdeck.deck.widgets.choice import Choice, ReadyWords
 from pourdeck.deck.widgets.field import Field
 from pourdeck.deck.widgets.frame import Said
 from pourdeck.deck.widgets.pad import NOW, Keypad, LetterPad
 from pourdeck.deck.widgets.prose import PlanView
-from pourdeck.deck.widgets.ready_words import ReadyWords
 from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.plan.messages import Refusal
 from pourdeck.sitelog.entries import moment_of
