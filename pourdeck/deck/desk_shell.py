@@ -11,7 +11,7 @@ from attrs import frozen
 from pourdeck.deck.shell import Kept, Shell
 from pourdeck.deck.views.values import age_text, day_text
 from pourdeck.deck.widgets.frame import Said
-from pourdeck.plan.messages import Finding, Refusal, WhyNeeded, literal
+from pourdeck.plan.messages import Finding, Refusal, literal
 from pourdeck.sitelog.entries import Entry, moment_of, station_words
 from pourdeck.sitelog.logfile import NotSaved
 from pourdeck.sitelog.state import panel_of
@@ -303,76 +303,6 @@ class DeskShell(Shell):
         self, then: Callable[[str], None] | None = None, left: Callable[[], None] = nothing
     ) -> None:
         """Ask who is signed in, then do what waited for it."""
-        raise NotImplementedError
-
-    def do(
-        self,
-        make: Callable[[str, str], Act | Refusal],
-        *,
-        draft: str,
-        done: Callable[[], None] = nothing,
-        left: Callable[[], None] = nothing,
-        refused: Callable[[Refusal], None] = nothing,
-        unsaved: Callable[[], None] = nothing,
-        second: bool = False,
-    ) -> None:
-        """Record an act in the name of who is signed in, or of a `second` person who is picked.
-
-        `make` gives it for a name and a reason, "" where none was given; one that it needs is asked for.
-        `draft`: the key under which what was typed for it is kept, and what is asked beside it.
-        `done` is called once it is recorded, before the screen shows it; `left` where nobody gave a reason,
-        `refused` after a refusal was said, `unsaved` where nobody signed in or it could not be written.
-        """
-
-        def finished() -> None:
-            self.keep_text(f"{other}.name", "")
-            done()
-
-        def named(by: str) -> None:
-            act = make(by, "")
-            if isinstance(act, WhyNeeded):
-                self.ask_why(
-                    act, lambda why: make(by, why), finished, left, unsaved, draft=draft
-                )  # fmt: skip
-            elif isinstance(act, Refusal):
-                refused(act)
-                self.refuse(act)
-            elif self.record(act, finished) is None:
-                unsaved()
-                self.kept.flush()
-                if second:
-                    told = f"{self.said.title} {self.said.body}"
-                    self.ask_second(named, unsaved, draft=other, picked=by, told=told)
-
-        other = f"{draft}.second"
-        if second:
-            self.ask_second(named, left, draft=other)
-        else:
-            self.as_person(named, unsaved)
-
-    def ask_why(
-        self,
-        needed: WhyNeeded,
-        make: Callable[[str], Act | Refusal],
-        done: Callable[[], None],
-        left: Callable[[], None],
-        unsaved: Callable[[], None],
-        *,
-        draft: str,
-    ) -> None:
-        """Ask for the reason with which an act is allowed, and record it."""
-        raise NotImplementedError
-
-    def ask_second(
-        self,
-        then: Callable[[str], None],
-        left: Callable[[], None],
-        *,
-        draft: str,
-        picked: str = "",
-        told: str = "",
-    ) -> None:
-        """Ask who else read it."""
         raise NotImplementedError
 
     def record(

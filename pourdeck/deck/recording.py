@@ -1,4 +1,4 @@
-"""Ask on the way from a screen to the log: for a reason, a second person, and whose word an act is."""
+"""Record from a screen: ask on the way for a reason, a second person, and whose word an act is."""
 
 from collections.abc import Callable
 
@@ -14,6 +14,50 @@ from pourdeck.walk.acts import confirm_time
 from pourdeck.walk.quantities import QUANTITIES
 from pourdeck.walk.records import Act
 from pourdeck.walk.words import initials
+
+
+def record_act(
+    deck: DeskShell,
+    make: Callable[[str, str], Act | Refusal],
+    *,
+    draft: str,
+    done: Callable[[], None] = nothing,
+    left: Callable[[], None] = nothing,
+    refused: Callable[[Refusal], None] = nothing,
+    unsaved: Callable[[], None] = nothing,
+    second: bool = False,
+) -> None:
+    """Record an act in the name of who is signed in, or of a `second` person who is picked.
+
+    `make` gives it for a name and a reason, "" where none was given; one that it needs is asked for.
+    `draft`: the key under which what was typed for it is kept, and what is asked beside it.
+    `done` is called once it is recorded, before the screen shows it; `left` where nobody gave a reason,
+    `refused` after a refusal was said, `unsaved` where nobody signed in or it could not be written.
+    """
+
+    def finished() -> None:
+        deck.keep_text(f"{other}.name", "")
+        done()
+
+    def named(by: str) -> None:
+        act = make(by, "")
+        if isinstance(act, WhyNeeded):
+            ask_why(deck, act, lambda why: make(by, why), finished, left, unsaved, draft=draft)
+        elif isinstance(act, Refusal):
+            refused(act)
+            deck.refuse(act)
+        elif deck.record(act, finished) is None:
+            unsaved()
+            deck.kept.flush()
+            if second:
+                told = f"{deck.said.title} {deck.said.body}"
+                ask_second(deck, named, unsaved, draft=other, picked=by, told=told)
+
+    other = f"{draft}.second"
+    if second:
+        ask_second(deck, named, left, draft=other)
+    else:
+        deck.as_person(named, unsaved)
 
 
 def ask_why(

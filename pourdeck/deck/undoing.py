@@ -1,6 +1,7 @@
 """Taking back the last act, and taking that back, from every screen."""
 
 from pourdeck.deck.desk_shell import DeskShell, saved
+from pourdeck.deck.recording import record_act
 from pourdeck.deck.widgets.frame import Said
 from pourdeck.paper.diary import diary_line
 from pourdeck.sitelog.entries import Entry
@@ -12,11 +13,11 @@ AT_THE_POUR = frozenset({"load", "weather", "specimen"})
 
 
 def undo(deck: DeskShell) -> None:
-    deck.do(deck.desk.undo, draft="undo", done=lambda: _show(deck))
+    record_act(deck, deck.desk.undo, draft="undo", done=lambda: _show(deck))
 
 
 def redo(deck: DeskShell) -> None:
-    deck.do(lambda by, _: deck.desk.redo(by), draft="redo", done=lambda: _show(deck))
+    record_act(deck, lambda by, _: deck.desk.redo(by), draft="redo", done=lambda: _show(deck))
 
 
 def _show(deck: DeskShell) -> None:

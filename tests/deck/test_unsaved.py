@@ -61,7 +61,7 @@ NOTHING_RECORDED = {
 }
 
 
-MECHANISM = {"desk_shell.do", "desk_shell.record", "form._do", "recording.answer_for"}
+MECHANISM = {"recording.record_act", "desk_shell.record", "form._do", "recording.answer_for"}
 
 
 def ways_in() -> set[str]:
@@ -79,8 +79,8 @@ def ways_in() -> set[str]:
 def opens(one: ast.AST) -> bool:
     name = one.func if isinstance(one, ast.Call) else None
     if isinstance(name, ast.Name):
-        return name.id in ("Form", "answer_for")
-    return isinstance(name, ast.Attribute) and name.attr in ("do", "record")
+        return name.id in ("Form", "answer_for", "record_act")
+    return isinstance(name, ast.Attribute) and name.attr in ("record", "record_act")
 
 
 @frozen(kw_only=True, eq=False)

@@ -10,6 +10,7 @@ from textual.binding import Binding, BindingType
 from pourdeck.deck.actions import bindings
 from pourdeck.deck.choice_dialog import TellDialog
 from pourdeck.deck.paint import SteadyColumn, SteadyRow
+from pourdeck.deck.recording import record_act
 from pourdeck.deck.screens.base import WalkedScreen
 from pourdeck.deck.screens.walk_answer import drop_both, first_reading, record_answer
 from pourdeck.deck.screens.walk_asks import WalkAsks
@@ -348,8 +349,8 @@ class AsCastScreen(WalkedScreen):
             deck.keep_text(draft, typed.text)
             self.show_again()
 
-        deck.do(
-            make, draft=draft, done=done, left=left, unsaved=unsaved,
+        record_act(
+            deck, make, draft=draft, done=done, left=left, unsaved=unsaved,
             refused=lambda _: self.show_again(typed.text),
         )  # fmt: skip
 

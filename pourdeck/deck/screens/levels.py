@@ -11,6 +11,7 @@ from pourdeck.deck.choice_dialog import ChoiceDialog
 from pourdeck.deck.form import Form
 from pourdeck.deck.form_fields import Answers, FormField
 from pourdeck.deck.paint import SteadyColumn, SteadyRow, line
+from pourdeck.deck.recording import record_act
 from pourdeck.deck.screens.base import PanelScreen, WalkedScreen
 from pourdeck.deck.views.level_rows import asked_words, corner_rows, level_rows, next_words
 from pourdeck.deck.widgets.field import Field
@@ -270,7 +271,8 @@ class LevelsScreen(WalkedScreen):
 
         page = self.page
         order = [line.key for line in page.lines] if page else []
-        deck.do(
+        record_act(
+            deck,
             make,
             draft=self.draft(one.key),
             done=lambda: self.taken(one, order),

@@ -7,7 +7,7 @@ from decimal import Decimal
 from pourdeck.deck.form import Form
 from pourdeck.deck.form_fields import UNMEASURED, Answers, FormField, Values
 from pourdeck.deck.paint import line
-from pourdeck.deck.recording import answer_for
+from pourdeck.deck.recording import answer_for, record_act
 from pourdeck.deck.screens.pour_place import PourPlace
 from pourdeck.deck.widgets.frame import Said
 from pourdeck.plan.amounts import unit_read
@@ -392,7 +392,8 @@ class PourLoads(PourAsking):
             return
         key = next(iter(written))
         text = text_of(written[key])
-        deck.do(
+        record_act(
+            deck,
             lambda by, why: write_load(
                 self.walk, number, written, by, deck.desk.now(), why, jumps=self.jumps
             ),

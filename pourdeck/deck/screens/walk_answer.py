@@ -5,6 +5,7 @@ from decimal import Decimal
 from typing import Protocol
 
 from pourdeck.deck.desk_shell import DeskShell
+from pourdeck.deck.recording import record_act
 from pourdeck.deck.screens.base import WalkedScreen
 from pourdeck.deck.views.values import asks_for_person, item_quantity, resting_text
 from pourdeck.deck.views.walk_list import (
@@ -369,7 +370,8 @@ def record_answer(
             deck.keep_text(draft, typed.text)
             screen.show_again(typed.text)
 
-    deck.do(
+    record_act(
+        deck,
         lambda by, why: acts.answer(
             screen.walk or walk, item.key, typed, by, deck.desk.now(), why, first,
             jumps=deck.desk.jumps(), doubted=doubted,

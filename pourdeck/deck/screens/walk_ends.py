@@ -3,7 +3,7 @@
 from pourdeck.deck.choice_dialog import ChoiceDialog
 from pourdeck.deck.form_fields import Answers, FormField
 from pourdeck.deck.paint import Spans, line
-from pourdeck.deck.recording import answer_for
+from pourdeck.deck.recording import answer_for, record_act
 from pourdeck.deck.screens.walk_asks import WalkAsking
 from pourdeck.deck.views.values import day_text
 from pourdeck.deck.views.walk_list import Stop
@@ -44,7 +44,8 @@ class WalkEnds(WalkAsking):
         elif closing:
             self._close()
         else:
-            deck.do(
+            record_act(
+                deck,
                 lambda by, _: acts.complete(self.walk, stop.section.id, by),
                 draft=self.draft("complete"),
                 done=self.screen.go_on,
