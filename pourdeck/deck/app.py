@@ -177,13 +177,13 @@ class DeckApp(DeskShell):
             ask_time(self)
 
     def action_undo(self) -> None:
-        from pourdeck.deck.undoing import undo
+        from pourdeck.deck.recording import undo
 
         if isinstance(self.screen, DeckScreen):
             undo(self)
 
     def action_redo(self) -> None:
-        from pourdeck.deck.undoing import redo
+        from pourdeck.deck.recording import redo
 
         if isinstance(self.screen, DeckScreen):
             redo(self)

@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 from attrs import field, frozen
 
-from pourdeck.deck import person, undoing
+from pourdeck.deck import person, recording
 from pourdeck.deck.app import DeckApp
 from pourdeck.deck.choice_dialog import ChoiceDialog
 from pourdeck.deck.desk_shell import nothing
@@ -54,7 +54,7 @@ NOTHING_RECORDED = {
     "person.ask_person": "it signs in",
     "person._sign_in": "it signs in with a PIN, which is never kept",
     "strength._ask_start": "it is asked again with what was typed; the form that records stays",
-    "undoing.redo": "nothing is typed for it",
+    "recording.redo": "nothing is typed for it",
     "walk_ends.complete": "nothing is typed for it",
     "recording.ask_time": "nothing is typed for it",
     "backing_up.ask": "it names a folder to copy to",
@@ -310,8 +310,8 @@ WAYS = {
         open=lambda app: person._ask_to_add(app, nothing, nothing)),
     "person._ask_pin": Way(
         crew=at_forms, answers={"by": FOREMAN, "new": "2468", "again": "2468"}, open=person._ask_pin),
-    "undoing.undo": Way(
-        crew=with_specimen, screen="strength", answers={"why": TYPED}, open=undoing.undo),
+    "recording.undo": Way(
+        crew=with_specimen, screen="strength", answers={"why": TYPED}, open=recording.undo),
 }  # fmt: skip
 
 
