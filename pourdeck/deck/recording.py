@@ -13,7 +13,6 @@ from pourdeck.plan.authority import rule_of
 from pourdeck.plan.messages import Refusal, WhyNeeded
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.state import undone
-from pourdeck.walk.acts import confirm_time
 from pourdeck.walk.levels import ITEMS
 from pourdeck.walk.quantities import QUANTITIES
 from pourdeck.walk.records import Act
@@ -192,6 +191,9 @@ def ask_time(app: DeskShell) -> None:
     if not clocks.here:
         app.refuse(Refusal(title="The clock has not jumped.", body="There is nothing to confirm."))
         return
+    # No clock jumps in most runs.
+    from pourdeck.walk.acts import confirm_time
+
     now = app.desk.now()
     jumped = "; ".join(f"this computer's clock {one}" for one in clocks.here)
     form = Form(
