@@ -203,7 +203,7 @@ FAULTS = (
           "who is on deck now is not painted", "deck/test_dialogs.py"),
     Fault("deck/widgets/frame.py", "            self.counts = counts\n            self.refresh()\n",
           "            self.counts = counts\n", "what is owed is not painted", "deck/test_walk_screen.py"),
-    Fault("deck/widgets/load_table.py", "repaint_rows(self, changed_rows(before, after))", "pass",
+    Fault("deck/screens/pour_place.py", "repaint_rows(self, changed_rows(before, after))", "pass",
           "a load that changed is not painted", "deck/test_pour_screen.py"),
     Fault("deck/widgets/prose.py", "self.refresh(layout=True)", "self.refresh()",
           "words get no other line", "deck/test_walk_card.py"),

@@ -1,4 +1,4 @@
-"""What can be done on each screen: one list that feeds keys, bar, palette and help."""
+"""List what can be done on each screen, once for keys, bar, palette and help."""
 
 from collections.abc import Iterator
 
@@ -82,7 +82,7 @@ _NAMES = {
 
 
 def key_name(key: str) -> str:
-    """How a key is written on screen: `F3`, `Enter`, `Ctrl+P`, `d`."""
+    """Write a key as a screen shows it: `F3`, `Enter`, `Ctrl+P`, `d`."""
     if key in _NAMES:
         return _NAMES[key]
     if key.startswith("ctrl+"):
@@ -456,12 +456,12 @@ The rest is a key, a box of the card, or a row of More and of Find.
 
 
 def actions_for(where: str) -> tuple[Action, ...]:
-    """What can be done on one screen (or in `lists`, `piles`, `everywhere`), in the order of the registry."""
+    """List the actions of a screen (or of `lists`, `piles`, `everywhere`), in the order of the registry."""
     return tuple(action for action in ACTIONS if where in action.where)
 
 
 def on_screen(screen: str) -> tuple[Action, ...]:
-    """What can be done on a screen: its own first, then what works everywhere."""
+    """List the actions of a screen first, then those that work everywhere."""
     return (*actions_for(screen), *actions_for(EVERYWHERE))
 
 

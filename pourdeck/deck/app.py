@@ -18,10 +18,8 @@ from pourdeck.deck.widgets.frame import Said
 
 if TYPE_CHECKING:
     from pourdeck.deck.backing_up import Copying
-    from pourdeck.plan.messages import Refusal, WhyNeeded
     from pourdeck.sitelog.backups import Backups
     from pourdeck.walk.desk import Desk
-    from pourdeck.walk.records import Act
 
 __all__ = ["Counts", "DeckApp"]
 
@@ -172,33 +170,6 @@ class DeckApp(DeskShell):
             title = "Who is there now?" if then is not None and self.by else "Who is signed in?"
             ask_person(self, take, left, title=title, by_itself=then is not None)
 
-    def ask_why(
-        self,
-        needed: "WhyNeeded",
-        make: "Callable[[str], Act | Refusal]",
-        done: Callable[[], None],
-        left: Callable[[], None],
-        unsaved: Callable[[], None],
-        *,
-        draft: str,
-    ) -> None:
-        from pourdeck.deck.recording import ask_why
-
-        ask_why(self, needed, make, done, left, unsaved, draft=draft)
-
-    def ask_second(
-        self,
-        then: Callable[[str], None],
-        left: Callable[[], None],
-        *,
-        draft: str,
-        picked: str = "",
-        told: str = "",
-    ) -> None:
-        from pourdeck.deck.recording import ask_second
-
-        ask_second(self, then, left, draft=draft, picked=picked, told=told)
-
     def action_time(self) -> None:
         from pourdeck.deck.recording import ask_time
 
@@ -206,13 +177,13 @@ class DeckApp(DeskShell):
             ask_time(self)
 
     def action_undo(self) -> None:
-        from pourdeck.deck.undoing import undo
+        from pourdeck.deck.recording import undo
 
         if isinstance(self.screen, DeckScreen):
             undo(self)
 
     def action_redo(self) -> None:
-        from pourdeck.deck.undoing import redo
+        from pourdeck.deck.recording import redo
 
         if isinstance(self.screen, DeckScreen):
             redo(self)

@@ -10,13 +10,12 @@ from typing import ClassVar
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 
-from pourdeck.deck.choice_dialog import DeckDialog
+from pourdeck.deck.choice_dialog import DeckDialog, VerbButton
 from pourdeck.deck.desk_shell import SHORT_SEAL, DeskShell, nothing
 from pourdeck.deck.form import Form
 from pourdeck.deck.form_fields import Answers, FormField, Values
 from pourdeck.deck.views.log import backup_words
 from pourdeck.deck.widgets.frame import Said
-from pourdeck.deck.widgets.verb_button import VerbButton
 from pourdeck.plan.messages import has_error, literal
 from pourdeck.sitelog.backup import SAME_DISK, BackedUp, NotBackedUp, check_place
 from pourdeck.sitelog.backups import Backups, LastBackup, worth_asking

@@ -1,24 +1,91 @@
-"""Dialogs: a box over a screen that is left once, and those with rows to pick from or just to read."""
+"""Dialogs: a box over a screen that is left once, its buttons, and rows to pick from or just to read."""
 
 from collections.abc import Sequence
 from typing import Any, ClassVar, TypeVar
 
+from textual import events
 from textual.app import ComposeResult
 from textual.await_complete import AwaitComplete
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical
+from textual.message import Message
 from textual.screen import ModalScreen
+from textual.strip import Strip
+from textual.widget import Widget
 
-from pourdeck.deck.paint import Spans, line, look_of
+from pourdeck.deck.paint import Spans, cells, cut, line, look_of, strip
 from pourdeck.deck.views.board_rows import CLOCK, DAMAGE, finding_rows, owed_rows
+from pourdeck.deck.widgets.bar import GLOVE_COLUMNS, roomy
 from pourdeck.deck.widgets.frame import TooSmall
 from pourdeck.deck.widgets.prose import Prose
-from pourdeck.deck.widgets.room import roomy
 from pourdeck.deck.widgets.row_list import Row, RowList
-from pourdeck.deck.widgets.verb_button import VerbButton
 from pourdeck.plan.messages import Finding
 from pourdeck.plan.records import Units
 from pourdeck.walk.board import Board
+
+# A button that says what it does: a verb in a box, large enough for a gloved finger where there is room.
+
+
+class VerbButton(Widget, can_focus=True):
+    """Pressed by Enter or a click. With the focus it has `▸ ◂` round its word."""
+
+    ALLOW_SELECT = False
+    DEFAULT_CSS = """
+    VerbButton { width: auto; height: 3; min-width: 12; margin-right: 2; }
+    """
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("enter", "press", "Press", show=False)]
+
+    class Pressed(Message):
+        def __init__(self, button: "VerbButton") -> None:
+            super().__init__()
+            self.button = button
+
+    def __init__(self, verb: str, *, id: str) -> None:
+        super().__init__(id=id)
+        self.verb = verb
+
+    def get_content_width(self, container: object, viewport: object) -> int:
+        return max(GLOVE_COLUMNS, cells(line(self.verb)) + 6)
+
+    def get_content_height(self, container: object, viewport: object, width: int) -> int:
+        return 3
+
+    def render_line(self, y: int) -> Strip:
+        look = look_of(self)
+        width, height = self.content_size
+        middle = height // 2
+        if y != middle:
+            left, right = ("┌", "┐") if y < middle else ("└", "┘")
+            return strip(line((f"{left}{'─' * (width - 2)}{right}", "rule")), look, width)
+        ink = "button-on" if self.has_focus else "button"
+        words = cut(line((self.verb, ink)), max(0, width - 6))
+        missing = width - 6 - cells(words)
+        before = " " * (missing // 2)
+        after = " " * (missing - missing // 2)
+        left, right = ("▸ ", " ◂") if self.has_focus else ("  ", "  ")
+        side = "│" if height >= 3 else " "
+        spans = line(
+            (side, "rule"),
+            (f"{left}{before}", ink),
+            *words,
+            (f"{after}{right}", ink),
+            (side, "rule"),
+        )
+        return strip(spans, look, width)
+
+    def on_focus(self) -> None:
+        self.refresh()
+
+    def on_blur(self) -> None:
+        self.refresh()
+
+    def on_click(self, event: events.Click) -> None:
+        event.stop()
+        self.action_press()
+
+    def action_press(self) -> None:
+        self.post_message(self.Pressed(self))
+
 
 # A screen over another one that is left once, however many keys are still on their way to it.
 
@@ -115,7 +182,7 @@ class DeckDialog(OnceScreen[Result | None]):
             deafen(DEAF_SECONDS)
 
     def compose_middle(self) -> ComposeResult:
-        """What the dialog is about."""
+        """Give the widgets between the text of the dialog and its rows; a plain choice has none."""
         yield from ()
 
     def compose_buttons(self) -> ComposeResult:
@@ -254,7 +321,7 @@ class TellDialog(DeckDialog[str]):
 
 
 class OwedDialog(ChoiceDialog):
-    """What is damaged or in conflict, what failed or is out of tolerance, what was passed, what is deferred.
+    """List what is damaged or in conflict, failed or out of tolerance, passed, and deferred.
 
     A row opens the place where something is done about it.
     """

@@ -11,7 +11,7 @@ from attrs import frozen
 from pourdeck.deck.shell import Kept, Shell
 from pourdeck.deck.views.values import age_text, day_text
 from pourdeck.deck.widgets.frame import Said
-from pourdeck.plan.messages import Finding, Refusal, WhyNeeded, literal
+from pourdeck.plan.messages import Finding, Refusal, literal
 from pourdeck.sitelog.entries import Entry, moment_of, station_words
 from pourdeck.sitelog.logfile import NotSaved
 from pourdeck.sitelog.state import panel_of
@@ -76,7 +76,7 @@ def news_words(entries: Sequence[Entry]) -> Said:
 
 
 def last_act(entry: Entry | None, now: datetime, item: str = "") -> str:
-    """What was last done, by whom and how long ago. `item`: what the crew calls the item it was about."""
+    """Say what was last done, by whom and how long ago. `item`: what the crew calls the item it was about."""
     if entry is None:
         return "Nothing is recorded yet"
     about = [str(entry.data[key]) for key in ("panel", "hold", "section") if entry.data.get(key)]
@@ -85,12 +85,12 @@ def last_act(entry: Entry | None, now: datetime, item: str = "") -> str:
 
 
 def next_words(act: NextAct | None) -> str:
-    """What comes next, without what there is to do about it: the walk says that."""
+    """Say what comes next, but not what there is to do about it: the walk says that."""
     return f"Next: {act.mark} {act.text.partition(': ')[0]}" if act else ""
 
 
 def next_of(board: Board, stack: str | None) -> NextAct | None:
-    """What comes next in a stack, or in the first that has something to do."""
+    """Find what comes next in a stack, or in the first that has something to do."""
     own = next((act for act in board.next if act.stack == stack), None)
     return own or next(iter(board.next), None)
 
@@ -113,7 +113,7 @@ def resume(
 
 @frozen(kw_only=True, eq=False, repr=False)
 class Counts:
-    """What is owed on the whole job: items deferred and failed, holds passed without release."""
+    """Count what is owed on the whole job: items deferred and failed, holds passed without release."""
 
     deferred: int
     failed: int
@@ -121,7 +121,7 @@ class Counts:
 
 
 class DeskShell(Shell):
-    """What all screens share of one job: they change nothing but through it.
+    """Hold what all screens share of one job; they change it by this class alone.
 
     `backups` are None where this deck makes none.
     """
@@ -240,7 +240,7 @@ class DeskShell(Shell):
         return self._board[1]
 
     def counts(self) -> Counts:
-        """What is owed on the whole job: shown on every screen."""
+        """Count what is owed on the whole job: shown on every screen."""
         board = self.board()
         passed = sum(one.closed is None for one in board.nonconformances)
         # What is out of tolerance is one failure, whether anything was said of it or not.
@@ -253,11 +253,11 @@ class DeskShell(Shell):
         )
 
     def clock_jumps(self) -> list[Finding]:
-        """How this computer's clock jumped, until somebody confirms the time."""
+        """List the jumps of this computer's clock, until somebody confirms the time."""
         return [one for one in self.board().findings if one.code == "clock" and one.is_error]
 
     def marks(self) -> tuple[str, ...]:
-        """What is wrong with the log, in words that stay on every screen until it is put right."""
+        """Say what is wrong with the log, in words that stay on every screen until it is put right."""
         board = self.board()
         counted = (
             ("Log damaged", len(self.desk.damage())),
@@ -270,14 +270,14 @@ class DeskShell(Shell):
         return self._resume(woke=True)
 
     def _resume(self, *, woke: bool = False) -> Said:
-        """What was last done, how long ago, and what comes next."""
+        """Say what was last done, how long ago, and what comes next."""
         act = next_of(self.board(), self.here.stack)
         last = self.desk.state.last
         item = self._item_words(last) if last else ""
         return resume(last, act, self.desk.now(), item=item, woke=woke)
 
     def _item_words(self, entry: Entry) -> str:
-        """What the crew calls the item of an entry: its label, or what it asks."""
+        """Give the crew's words for the item of an entry: its label, or what it asks."""
         key = entry.data.get("item")
         for stack in self.desk.job.stacks:
             for number, panel in enumerate(stack.panels, 1):
@@ -303,76 +303,6 @@ class DeskShell(Shell):
         self, then: Callable[[str], None] | None = None, left: Callable[[], None] = nothing
     ) -> None:
         """Ask who is signed in, then do what waited for it."""
-        raise NotImplementedError
-
-    def do(
-        self,
-        make: Callable[[str, str], Act | Refusal],
-        *,
-        draft: str,
-        done: Callable[[], None] = nothing,
-        left: Callable[[], None] = nothing,
-        refused: Callable[[Refusal], None] = nothing,
-        unsaved: Callable[[], None] = nothing,
-        second: bool = False,
-    ) -> None:
-        """Record an act in the name of who is signed in, or of a `second` person who is picked.
-
-        `make` gives it for a name and a reason, "" where none was given; one that it needs is asked for.
-        `draft`: the key under which what was typed for it is kept, and what is asked beside it.
-        `done` is called once it is recorded, before the screen shows it; `left` where nobody gave a reason,
-        `refused` after a refusal was said, `unsaved` where nobody signed in or it could not be written.
-        """
-
-        def finished() -> None:
-            self.keep_text(f"{other}.name", "")
-            done()
-
-        def named(by: str) -> None:
-            act = make(by, "")
-            if isinstance(act, WhyNeeded):
-                self.ask_why(
-                    act, lambda why: make(by, why), finished, left, unsaved, draft=draft
-                )  # fmt: skip
-            elif isinstance(act, Refusal):
-                refused(act)
-                self.refuse(act)
-            elif self.record(act, finished) is None:
-                unsaved()
-                self.kept.flush()
-                if second:
-                    told = f"{self.said.title} {self.said.body}"
-                    self.ask_second(named, unsaved, draft=other, picked=by, told=told)
-
-        other = f"{draft}.second"
-        if second:
-            self.ask_second(named, left, draft=other)
-        else:
-            self.as_person(named, unsaved)
-
-    def ask_why(
-        self,
-        needed: WhyNeeded,
-        make: Callable[[str], Act | Refusal],
-        done: Callable[[], None],
-        left: Callable[[], None],
-        unsaved: Callable[[], None],
-        *,
-        draft: str,
-    ) -> None:
-        """Ask for the reason with which an act is allowed, and record it."""
-        raise NotImplementedError
-
-    def ask_second(
-        self,
-        then: Callable[[str], None],
-        left: Callable[[], None],
-        *,
-        draft: str,
-        picked: str = "",
-        told: str = "",
-    ) -> None:
-        """Ask who else read it."""
         raise NotImplementedError
 
     def record(
@@ -454,7 +384,7 @@ class DeskShell(Shell):
     # Life.
 
     def on_mount(self) -> None:
-        """What is wrong with the log is said first, else where the work was left."""
+        """Say what is wrong with the log first, else where the work was left."""
         super().on_mount()
         self.set_interval(LOOK_SECONDS, self.follow, name="follow")
         messages = self.desk.messages
@@ -469,7 +399,7 @@ class DeskShell(Shell):
         self.repaint()
 
     def tick(self) -> None:
-        """What waited for hours to pass may be free by now; nothing else is painted anew."""
+        """Show what the passing of time has changed, as what waited for hours; paint nothing else anew."""
         before = self._board[1] if self._board else None
         if self.board() != before:
             self.refresh_screen()

@@ -17,12 +17,11 @@ from pourdeck.deck.choice_dialog import DeckDialog, fit_list
 from pourdeck.deck.desk_shell import DeskShell, nothing
 from pourdeck.deck.form_fields import CORRECTING, FOLLOWING_UP, Answers, FormField, WordStep
 from pourdeck.deck.paint import Spans, line
-from pourdeck.deck.widgets.choice import Choice
+from pourdeck.deck.widgets.bar import roomy
+from pourdeck.deck.widgets.choice import Choice, ReadyWords
 from pourdeck.deck.widgets.field import Field
 from pourdeck.deck.widgets.pad import LetterPad
 from pourdeck.deck.widgets.prose import Prose
-from pourdeck.deck.widgets.ready_words import ReadyWords
-from pourdeck.deck.widgets.room import roomy
 from pourdeck.deck.widgets.row_list import Row, RowList
 from pourdeck.plan.messages import Refusal, WhyNeeded, sentence
 from pourdeck.walk.records import Act
@@ -33,7 +32,7 @@ WHY = "why"
 """The field of a reason that the act asks for by itself."""
 
 Make = Callable[[Answers], Act | Refusal | None]
-"""What was answered as an act or a refusal; None where nothing is to be recorded."""
+"""Turn what was answered into an act or a refusal; None where nothing is to be recorded."""
 
 
 class Form(DeckDialog[bool]):
@@ -148,7 +147,7 @@ class Form(DeckDialog[bool]):
         return tuple(one for one in self.fields if one.when is None or one.when(values))
 
     def values(self) -> dict[str, str]:
-        """What stands in the fields, by their ids; "" for one that is not asked."""
+        """Read what stands in the fields, by their ids; "" for one that is not asked."""
         asked, values = self._asked(), self._typed()
         return {one.id: values[one.id] if one in asked else "" for one in self.fields}
 
@@ -172,7 +171,7 @@ class Form(DeckDialog[bool]):
     # What is done in it.
 
     def on_field_taken(self, event: Field.Taken) -> None:
-        """What cannot be taken is said at once, and the hand stays there."""
+        """Say at once what cannot be taken, and stay there; else go on to the next field."""
         event.stop()
         one = next(each for each in self.fields if self._widget(each) is event.field)
         why = one.check(self.values()) if one.check is not None and event.typed else None
@@ -293,7 +292,7 @@ class Form(DeckDialog[bool]):
             self._do(self.word.signed_in if self.word else "")
 
     def _show_fault(self, one: FormField, why: str) -> None:
-        """What is wrong stands beside its field, and the next character takes its place."""
+        """Say what is wrong beside its field; the next character takes the place of what was typed."""
         widget = self._widget(one)
         self.set_focus(widget)
         if isinstance(widget, Field):

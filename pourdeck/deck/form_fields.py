@@ -1,4 +1,4 @@
-"""What a field of a form or of the walk asks: its quantity, phrases, names of people, and whose word."""
+"""Describe the fields of a form or of the walk: quantity, phrases, names of people, and whose word."""
 
 from collections.abc import Callable, Mapping, Sequence
 from datetime import datetime
@@ -49,7 +49,7 @@ def who(typed: str, people: Sequence[Person]) -> Person | Refusal:
 
 
 def name_fault(typed: str, people: Sequence[Person]) -> str | None:
-    """What is wrong with a name or initials, None: nothing. Without people any name will do."""
+    """Say what is wrong with a name or initials; None: nothing. Without people any name will do."""
     found = who(typed, people) if people else None
     return f"{found.title}. {found.body}" if isinstance(found, Refusal) else None
 
@@ -74,7 +74,7 @@ NOTING = ("photo taken", "foreman told", "see the drawing")
 # What a form asks: its fields, what was answered in them, and whose word an act is.
 
 Values = Mapping[str, str]
-"""What stands in the fields, by their ids; "" for one that is not asked."""
+"""Hold what stands in the fields, by their ids; "" for one that is not asked."""
 
 HERE, WRITING, PHONE = "here", "writing", "phone"
 
@@ -106,7 +106,7 @@ class FormField:
 
 @frozen(kw_only=True, eq=False, repr=False)
 class Answers:
-    """What was answered, who is signed in, why something changes, and whose word it is where one is asked."""
+    """Hold what was answered, who is signed in, the reason for a change, and the word where one is asked."""
 
     values: Values = field(factory=dict)
     by: str = ""
@@ -119,7 +119,7 @@ class Answers:
 
 @frozen(kw_only=True, eq=False, repr=False)
 class WordStep:
-    """What a form needs to ask for a word: the rule of its act, the people, who is signed in, the clock."""
+    """Hold what a form needs to ask for a word: rule of its act, people, who is signed in, clock."""
 
     rule: WordRule
     people: Sequence[Person]
@@ -201,5 +201,5 @@ def name_field(id: str, label: str, people: Sequence[Person], **more: object) ->
 
 
 def fault_words(found: object) -> str | None:
-    """What a refusal says; None where nothing is refused."""
+    """Give the words of a refusal; None where nothing is refused."""
     return sentence(found) if isinstance(found, Refusal) else None

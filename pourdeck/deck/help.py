@@ -17,13 +17,13 @@ from pourdeck.deck.actions import (
     five_keys,
     key_name,
 )
+from pourdeck.deck.choice_dialog import VerbButton
 from pourdeck.deck.drawing.pile import STATE_SIGNS
 from pourdeck.deck.paint import line
 from pourdeck.deck.views.values import SIGNS, WORDS
 from pourdeck.deck.widgets.frame import TooSmall
 from pourdeck.deck.widgets.prose import Prose
 from pourdeck.deck.widgets.row_list import Row, RowList
-from pourdeck.deck.widgets.verb_button import VerbButton
 
 KEYS = 14
 """Cells of the column of keys."""

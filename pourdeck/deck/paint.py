@@ -63,7 +63,7 @@ def plain(spans: Iterable[Span]) -> str:
 
 
 def cells(spans: Iterable[Span]) -> int:
-    """How many cells a line takes."""
+    """Count the cells that a line takes."""
     return sum(cell_len(text) for text, _ in spans)
 
 
@@ -215,7 +215,7 @@ class Look:
         return known
 
     def variables(self) -> dict[str, str]:
-        """What the style sheets of the deck know of the theme."""
+        """Name the colours of the theme for the style sheets of the deck."""
         text = self.inks["text"].fg or "ansi_default"
         ground = self.ground or "ansi_default"
         bar = self.inks["bar"]

@@ -8,15 +8,15 @@ from textual.binding import Binding, BindingType
 from textual.containers import Vertical
 
 from pourdeck.deck.actions import SCREENS, Action, on_screen
-from pourdeck.deck.choice_dialog import OnceScreen
+from pourdeck.deck.choice_dialog import OnceScreen, VerbButton
 from pourdeck.deck.paint import line
 from pourdeck.deck.screens.base import DeckScreen
+from pourdeck.deck.widgets.bar import roomy
 from pourdeck.deck.widgets.field import Field
 from pourdeck.deck.widgets.frame import TooSmall
 from pourdeck.deck.widgets.pad import LetterPad
 from pourdeck.deck.widgets.prose import Prose
 from pourdeck.deck.widgets.row_list import Row, RowList
-from pourdeck.deck.widgets.verb_button import VerbButton
 from pourdeck.plan.records import Job
 from pourdeck.walk.quantities import QUANTITIES
 
@@ -34,7 +34,7 @@ def found(query: str, actions: tuple[Action, ...]) -> tuple[Action, ...]:
 
 
 def provide(screen: DeckScreen) -> tuple[Action, ...]:
-    """What the palette offers on a screen: all of the registry that has a meaning there now."""
+    """List what the palette offers on a screen: all of the registry that has a meaning there now."""
     return tuple(one for one in on_screen(screen.ID) if screen.can_do(one.id))
 
 
@@ -50,7 +50,7 @@ def palette_rows(actions: tuple[Action, ...]) -> tuple[Row, ...]:
 
 
 PANEL = "panel:"
-"""What the key of a row begins with that is a panel: `panel:STACK:NUMBER`, by the stack's place."""
+"""Begin the key of a row for a panel: `panel:STACK:NUMBER`, by the stack's place."""
 
 
 def panel_rows(query: str, job: Job) -> tuple[Row, ...]:
@@ -114,11 +114,10 @@ class Palette(OnceScreen[str | None]):
 
     def hand_changed(self) -> None:
         """The pad and the way back by click: where there is room, or where the mouse is in use."""
-        size = self.app.size
-        roomy = size.height >= 36 and size.width >= 100
+        room = roomy(self)
         by_mouse = bool(getattr(self.app, "by_mouse", False))
-        self.query_one(LetterPad).display = roomy or (by_mouse and size.height >= 24)
-        self.query_one("#back").display = roomy or by_mouse
+        self.query_one(LetterPad).display = room or (by_mouse and self.app.size.height >= 24)
+        self.query_one("#back").display = room or by_mouse
 
     def on_verb_button_pressed(self, event: VerbButton.Pressed) -> None:
         event.stop()

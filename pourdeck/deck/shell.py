@@ -45,7 +45,7 @@ class Here:
         return screen in (self.drift or "").split()
 
     def turned(self, screen: str) -> str:
-        """What `drift` is with one screen the other way round."""
+        """Give `drift` with one screen the other way round."""
         shown = set((self.drift or "").split()) ^ {screen}
         return " ".join(sorted(shown))
 
@@ -160,7 +160,7 @@ BOUNCE_SECONDS = 0.25
 Verdict = Literal["pass", "wake", "drop"]
 
 LEAVE_KEYS = frozenset({"ctrl+q", "f10"})
-"""What works always: leaving loses nothing."""
+"""List the keys that work always: leaving loses nothing."""
 
 
 class Watch:
@@ -385,7 +385,7 @@ class Shell(App[None]):
             screen.refresh_all()
 
     def refresh_frame(self) -> None:
-        """The same for all but the body: first line, counts, bar and what is said."""
+        """Show what stands now in all but the body: first line, counts, bar and the last message."""
         screen = self.deck_screen
         if screen is not None and screen.is_mounted:
             screen.refresh_frame()
@@ -496,7 +496,7 @@ class Shell(App[None]):
             self._handle_exception(error)
 
     def woke(self) -> Said:
-        """What is said after a pause."""
+        """Say after a pause that the key which ended it did nothing else."""
         return Said("note", "Awake again, that key did nothing else")
 
     def post_message(self, message: Message) -> bool:
@@ -600,7 +600,7 @@ class Shell(App[None]):
                 self.screen.hand_changed()
 
     def _fold(self, said: Said, row: int) -> None:
-        """What was said before this key or click has been read: it stands no longer over the work."""
+        """Fold what was said before this key or click: it has been read, and must not cover the work."""
         screen = self.deck_screen
         if self.said is said and screen is not None and screen.is_mounted:
             banner = screen.query_one(Banner)

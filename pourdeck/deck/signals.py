@@ -20,7 +20,7 @@ PUT_BACK = (
     "\x1b[?2004l\x1b[?7h\x1b[?2048l\x1b[?1000l\x1b[?1003l\x1b[?1015l\x1b[?1006l\x1b[<u\x1b[?1049l"
     "\x1b[?25h\x1b[?1004l"
 )
-"""What the toolkit writes when it leaves a terminal: paste, mouse, keys, screen, cursor, focus."""
+"""Put a terminal back as the toolkit does when it leaves: paste, mouse, keys, screen, cursor, focus."""
 
 
 def exit_code(number: int) -> int:
@@ -61,7 +61,7 @@ class Terminal:
 
 
 def _attributes() -> tuple[list[Any] | None, int | None]:
-    """What the terminal is set to, or the error that it gives."""
+    """Read what the terminal is set to, or the error that it gives."""
     try:
         import termios
 

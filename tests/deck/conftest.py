@@ -1,4 +1,4 @@
-"""What makes the tests of the screens quick without another outcome: nothing of it holds in a full run.
+"""Make the tests of the screens quick without another outcome: nothing of it holds in a full run.
 
 A screen is painted whole once it has come to rest. What changes on it afterwards is laid out at once and
 painted when a test looks: `kit.lines` renders from the same caches as the deck does, so that what was not

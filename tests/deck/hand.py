@@ -11,12 +11,12 @@ from decimal import Decimal, InvalidOperation
 from random import Random
 from typing import Any
 
+from pourdeck.deck.choice_dialog import VerbButton
 from pourdeck.deck.screens.base import DeckScreen
 from pourdeck.deck.widgets.choice import Choice
 from pourdeck.deck.widgets.field import Field
 from pourdeck.deck.widgets.pad import Pad
 from pourdeck.deck.widgets.row_list import RowList
-from pourdeck.deck.widgets.verb_button import VerbButton
 from pourdeck.plan.numbers import plain
 from pourdeck.sitelog.entries import Entry
 from tests.deck import driver
@@ -63,7 +63,7 @@ class Hand:
         self.recorded: Counter[str] = Counter()
         self.here: tuple[str | None, int | None, str | None] | None = None
         self.left: dict[Field, str] = {}
-        """What stood in each field after the last act."""
+        """Hold what stood in each field after the last act."""
 
     def next_act(self) -> str:
         """A key, or "click"."""
@@ -83,7 +83,7 @@ class Hand:
         return "click"
 
     def _expected(self) -> str:
-        """What the item in hand should be, so that some of it is taken."""
+        """Write what the item in hand should be, so that some of it is taken."""
         here, desk = self.app.here, self.app.desk
         item = desk.walk(here.stack, here.panel).find(here.item) if here.item else None
         wanted: object = item.expected if item is not None else None
@@ -125,7 +125,7 @@ class Hand:
             self.last = None
 
     def _look_again(self, texts: dict[Field, str]) -> None:
-        """What stands in a field of another item was typed when that was answered, though it looks alike."""
+        """Count what stands in the field of another item as typed for that item, though it looks alike."""
         here = (self.app.current_mode, self.app.here.panel, self.app.here.item)
         for field, text in texts.items():
             if here != self.here or self.left.get(field) != text:
@@ -277,7 +277,7 @@ def is_time(words: str) -> bool:
 
 
 def numbers_of(entry: Entry) -> list[str]:
-    """What an entry says in figures that somebody must have typed; not the times, which are offered."""
+    """List what an entry says in figures that somebody must have typed; not the times, which are offered."""
     data = entry.data
     if entry.kind == "answer" and data.get("unit") and data.get("value") is not None:
         return [str(data["typed"])]

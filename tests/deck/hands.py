@@ -7,7 +7,7 @@ from attrs import define
 from textual.widget import Widget
 
 from pourdeck.deck.app import DeckApp
-from pourdeck.deck.choice_dialog import ChoiceDialog, DeckDialog
+from pourdeck.deck.choice_dialog import ChoiceDialog, DeckDialog, VerbButton
 from pourdeck.deck.form import Form
 from pourdeck.deck.screens.walk import WalkScreen
 from pourdeck.deck.screens.walk_ends import OddDialog
@@ -17,7 +17,6 @@ from pourdeck.deck.widgets.choice import Choice
 from pourdeck.deck.widgets.field import Field
 from pourdeck.deck.widgets.pad import LetterPad, Pad
 from pourdeck.deck.widgets.row_list import RowList
-from pourdeck.deck.widgets.verb_button import VerbButton
 from pourdeck.walk import acts
 from pourdeck.walk.records import Act, ItemView, Walk
 from tests.deck import driver
@@ -25,7 +24,7 @@ from tests.walk.kit import FOREMAN, HAND, good_answer
 
 
 def typed_answer(item: ItemView) -> str:
-    """What passes, in characters that a keypad and a pad of letters have."""
+    """Write an answer that passes, in characters that a keypad and a pad of letters have."""
     if item.kind == "time":
         return ""
     text = good_answer(item)
@@ -35,13 +34,13 @@ def typed_answer(item: ItemView) -> str:
 
 
 def _kind(item: ItemView | None) -> tuple[object, ...]:
-    """What items have alike that are asked alike."""
+    """Give what items have alike that are asked alike."""
     return () if item is None else (item.kind, item.unit, item.second, item.pair)
 
 
 @define
 class Hands:
-    """What both can ask of the deck, and the people who take turns at it."""
+    """Ask the deck for what both ways of working need, and hold the people who take turns at it."""
 
     app: DeckApp
 
@@ -167,7 +166,7 @@ class Hands:
             await self.write(text)
 
     async def end(self) -> None:
-        """What the stop at the end of a section wants: its release, or the word that it is complete."""
+        """Do what the stop at the end of a section wants: its release, or the word that it is complete."""
         if self.stop.kind == "hold":
             await self.release()
         else:

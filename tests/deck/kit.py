@@ -14,7 +14,7 @@ from pourdeck.walk import acts
 from tests.walk.kit import FOREMAN, HEAD, JOB, KIT, LIMITS, PEOPLE, Clock, Crew, open_desk
 
 HOSTILE = "[/x] [A-1] [Foo] ["
-"""What a toolkit takes for markup: closing tags, tags it knows, one that is never closed."""
+"""Hold what a toolkit takes for markup: closing tags, tags it knows, one that is never closed."""
 
 SIZES = ((60, 20), (80, 24), (120, 40))
 TOO_SMALL = (40, 12)
@@ -146,12 +146,12 @@ def worked_deck(folder: Path, text: str = JOB, **more: Any) -> DeckApp:
 
 
 def segments(app: DeckApp) -> Iterator[list[Segment]]:
-    """What is on screen, row by row. Here and in the driver alone a test reaches into the toolkit."""
+    """Give what is on screen, row by row. Here and in the driver alone a test reaches into the toolkit."""
     yield from (list(strip) for strip in app.screen._compositor.render_strips())
 
 
 def lines(app: DeckApp, region: Region | None = None) -> list[str]:
-    """What is on screen as plain text; of a region alone its own cells, and empty rows above it."""
+    """Give what is on screen as plain text; of a region alone its own cells, and empty rows above it."""
     if region is None:
         return ["".join(segment.text for segment in row) for row in segments(app)]
     compositor = app.screen._compositor

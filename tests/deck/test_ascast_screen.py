@@ -11,9 +11,9 @@ import pytest
 
 from pourdeck.deck.choice_dialog import TellDialog
 from pourdeck.deck.screens.ascast import ORDER, AsCastScreen
-from pourdeck.deck.widgets.cast_view import CastView
 from pourdeck.deck.widgets.field import Field
 from pourdeck.deck.widgets.pad import Keypad
+from pourdeck.deck.widgets.prose import CastView
 from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.walk import acts
 from pourdeck.walk.ascast import cast_sheet
@@ -62,7 +62,7 @@ def screen(hands: Any) -> AsCastScreen:
 
 
 def part(hands: Any, name: str) -> str:
-    """What a part of the screen shows, its lines joined and the bar of its list left out."""
+    """Give what a part of the screen shows, its lines joined and the bar of its list left out."""
     found = in_lines(hands.app, hands.app.screen.query_one(name))
     return " ".join(found.translate({ord(sign): " " for sign in "█│"}).split())
 

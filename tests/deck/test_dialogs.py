@@ -21,7 +21,7 @@ NOTHING = object()
 
 
 class Given:
-    """What a dialog gave, `NOTHING` while it is open."""
+    """Hold what a dialog gave, `NOTHING` while it is open."""
 
     def __init__(self) -> None:
         self.value: Any = NOTHING

@@ -6,8 +6,8 @@ import pytest
 
 from pourdeck.deck.app import DeckApp
 from pourdeck.deck.shell import Store
-from pourdeck.deck.widgets.drift_view import DriftView
 from pourdeck.deck.widgets.pile_view import PileView
+from pourdeck.deck.widgets.prose import DriftView
 from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.walk.records import Act
 from tests.campaign import windows

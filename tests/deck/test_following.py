@@ -1,4 +1,4 @@
-"""What others write comes onto the screen by itself, and takes nothing from whoever types."""
+"""Show what others write by itself, and take nothing from whoever types."""
 
 from pathlib import Path
 

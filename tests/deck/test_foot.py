@@ -77,7 +77,7 @@ async def test_what_was_saved_is_said_on_at_the_next_item(tmp_path: Path) -> Non
 
 
 async def test_every_button_keeps_its_place_from_item_to_item(tmp_path: Path) -> None:
-    """What has no meaning at a stop leaves a gap: the next one does not come under the finger."""
+    """Leave a gap for what has no meaning at a stop: the next one does not come under the finger."""
     one = crew_at(tmp_path, "forms", number=2)
     async with at_work(one, size=(120, 40), item="forms.run/base") as hands:
         bar = hands.app.screen.query_one(ActionBar)

@@ -1,4 +1,4 @@
-"""What comes back after a kill."""
+"""Bring back after a kill what was half typed."""
 
 from collections.abc import Callable
 from pathlib import Path

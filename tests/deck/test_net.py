@@ -1,4 +1,4 @@
-"""What nobody foresaw ends the deck: the terminal is put back, and nothing on it or kept names anybody."""
+"""End the deck at what nobody foresaw: put the terminal back, and name nobody on it or in what is kept."""
 
 import json
 import sys

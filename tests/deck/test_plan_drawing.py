@@ -36,7 +36,7 @@ def text(drawing: PlanDrawing) -> str:
 
 
 def bands(drawing: PlanDrawing) -> tuple[int, int]:
-    """How many cells of the panel below show at the left and at the right, in a row without brackets."""
+    """Count the cells of the panel below at the left and at the right, in a row without brackets."""
     rows = [row.strip() for row in drawing.canvas.lines()]
     bare = [
         row for row in rows if row.count("│") == 2 and "═" not in row and set(row) <= set("░│ ")

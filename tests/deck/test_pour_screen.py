@@ -11,10 +11,10 @@ import pytest
 from pourdeck.deck.app import DeckApp
 from pourdeck.deck.form import Form
 from pourdeck.deck.screens.pour import PourScreen
+from pourdeck.deck.screens.pour_place import LoadTable
 from pourdeck.deck.views.pour import Cell
 from pourdeck.deck.widgets.choice import Choice
 from pourdeck.deck.widgets.field import Field
-from pourdeck.deck.widgets.load_table import LoadTable
 from pourdeck.walk.pour_acts import read_weather, turn_away
 from pourdeck.walk.pour_page import PourPage
 from pourdeck.walk.records import Act

@@ -33,7 +33,7 @@ PLAIN_KEYS = {
     *(f"f{number}" for number in range(1, 11)),
     *"abcdefghijklmnopqrstuvwxyz0123456789",
 }  # fmt: skip
-"""What every terminal, multiplexer and browser passes on."""
+"""List the keys that every terminal, multiplexer and browser passes on."""
 
 
 @pytest.mark.parametrize("action", ACTIONS, ids=lambda action: action.id)

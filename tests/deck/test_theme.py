@@ -1,4 +1,4 @@
-"""What can be read in a site shed and in the sun, in truecolour and in 256 colours.
+"""Check what can be read in a site shed and in the sun, in truecolour and in 256 colours.
 
 Contrast is the ratio of WCAG 2.2, 1.4.3, with its relative luminance; 4.5 and 7 are its levels AA and
 AAA. 15 for daylight, and dark on white there, because light that falls on a screen is added to both sides.

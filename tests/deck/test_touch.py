@@ -5,15 +5,13 @@ from pathlib import Path
 
 import pytest
 
-from pourdeck.deck.choice_dialog import ChoiceDialog, DeckDialog
+from pourdeck.deck.choice_dialog import ChoiceDialog, DeckDialog, VerbButton
 from pourdeck.deck.form import Form
-from pourdeck.deck.widgets.choice import Choice
+from pourdeck.deck.widgets.choice import Choice, ReadyWords
 from pourdeck.deck.widgets.field import Field
 from pourdeck.deck.widgets.frame import TabBar, TitleLine
 from pourdeck.deck.widgets.pad import Keypad, keys_for
-from pourdeck.deck.widgets.ready_words import ReadyWords
 from pourdeck.deck.widgets.row_list import RowList
-from pourdeck.deck.widgets.verb_button import VerbButton
 from tests.deck import driver
 from tests.deck.hands import Clicks
 from tests.deck.kit import make_deck, page

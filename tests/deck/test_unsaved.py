@@ -12,13 +12,13 @@ from typing import Any
 import pytest
 from attrs import field, frozen
 
-from pourdeck.deck import person, undoing
+from pourdeck.deck import person, recording
 from pourdeck.deck.app import DeckApp
 from pourdeck.deck.choice_dialog import ChoiceDialog
 from pourdeck.deck.desk_shell import nothing
 from pourdeck.deck.form import Form
-from pourdeck.deck.screens import concrete_asks, logger_asks
-from pourdeck.deck.screens.lift_asks import LiftAsks
+from pourdeck.deck.screens import concrete_asks, strength
+from pourdeck.deck.screens.lift import LiftAsks
 from pourdeck.deck.screens.pour_asks import PourAsks, PourLoads
 from pourdeck.deck.screens.walk_asks import WalkAsks
 from pourdeck.deck.screens.walk_ends import WalkEnds
@@ -50,18 +50,18 @@ DECK = Path(__file__).parents[2] / "pourdeck" / "deck"
 TYPED = "written in the rain"
 
 NOTHING_RECORDED = {
-    "level_asks.another_point": "it names what is read next",
+    "levels.another_point": "it names what is read next",
     "person.ask_person": "it signs in",
     "person._sign_in": "it signs in with a PIN, which is never kept",
-    "logger_asks._ask_start": "it is asked again with what was typed; the form that records stays",
-    "undoing.redo": "nothing is typed for it",
+    "strength._ask_start": "it is asked again with what was typed; the form that records stays",
+    "recording.redo": "nothing is typed for it",
     "walk_ends.complete": "nothing is typed for it",
     "recording.ask_time": "nothing is typed for it",
     "backing_up.ask": "it names a folder to copy to",
 }
 
 
-MECHANISM = {"desk_shell.do", "desk_shell.record", "form._do", "recording.answer_for"}
+MECHANISM = {"recording.record_act", "desk_shell.record", "form._do", "recording.answer_for"}
 
 
 def ways_in() -> set[str]:
@@ -79,13 +79,13 @@ def ways_in() -> set[str]:
 def opens(one: ast.AST) -> bool:
     name = one.func if isinstance(one, ast.Call) else None
     if isinstance(name, ast.Name):
-        return name.id in ("Form", "answer_for")
-    return isinstance(name, ast.Attribute) and name.attr in ("do", "record")
+        return name.id in ("Form", "answer_for", "record_act")
+    return isinstance(name, ast.Attribute) and name.attr in ("record", "record_act")
 
 
 @frozen(kw_only=True, eq=False)
 class Way:
-    """How a form comes about, and what is answered in it. `entries`: so many does it record."""
+    """Hold how a form comes about, and what is answered in it. `entries`: so many does it record."""
 
     crew: Callable[[Path], Crew]
     open: Callable[[DeckApp], Any]
@@ -194,7 +194,7 @@ def with_specimen(folder: Path) -> Crew:
 
 async def from_file(app: DeckApp) -> None:
     """The file is named where it does not stand there yet; what it holds is then to be recorded."""
-    logger_asks.ask_file(walk(app))
+    strength.ask_file(walk(app))
     await driver.settle(app)
     path = app.screen.query_one("#ask-path", Field)
     name = str(app.desk.plan.folder / "logger.csv")
@@ -296,12 +296,12 @@ WAYS = {
     "concrete_asks.ask_result": Way(
         crew=with_specimen, screen="strength", answers={"value": "12.5", "time": "now"},
         open=lambda app: concrete_asks.ask_result(walk(app))),
-    "logger_asks._read": Way(crew=poured, screen="strength", open=from_file),
-    "lift_asks.release": Way(
+    "strength._read": Way(crew=poured, screen="strength", open=from_file),
+    "lift.release": Way(
         crew=lifts, screen="lift", answers={"by": LIFTS_ENGINEER, "seen": TYPED},
         open=of_lift("release")),
-    "lift_asks.lift": Way(crew=to_lift, screen="lift", open=of_lift("lift")),
-    "lift_asks.look": Way(
+    "lift.lift": Way(crew=to_lift, screen="lift", open=of_lift("lift")),
+    "lift.look": Way(
         crew=laid_bare, screen="lift", open=of_lift("look"),
         answers={"recesses": "not clean", "residue": "none", "face": "sound", "more": TYPED}),
     "resize._ask_to_record": Way(crew=on_second, screen="resize", answers=BY, open=resize),
@@ -310,8 +310,8 @@ WAYS = {
         open=lambda app: person._ask_to_add(app, nothing, nothing)),
     "person._ask_pin": Way(
         crew=at_forms, answers={"by": FOREMAN, "new": "2468", "again": "2468"}, open=person._ask_pin),
-    "undoing.undo": Way(
-        crew=with_specimen, screen="strength", answers={"why": TYPED}, open=undoing.undo),
+    "recording.undo": Way(
+        crew=with_specimen, screen="strength", answers={"why": TYPED}, open=recording.undo),
 }  # fmt: skip
 
 
@@ -351,7 +351,7 @@ def test_no_way_into_the_log_is_forgotten() -> None:
         *NOTHING_RECORDED,
         *MECHANISM,
         "recording.ask_second",
-        "logger_asks.ask_file",
+        "strength.ask_file",
     }
     assert ways_in() == known
 

@@ -1,4 +1,4 @@
-"""How much goes over the line at a key: for a bad connection every byte counts."""
+"""Count what goes over the line at a key: for a bad connection every byte counts."""
 
 from pathlib import Path
 from typing import Any

@@ -1,4 +1,4 @@
-"""What must be in sight of every item, at every size: on the example job and on one with hostile names."""
+"""Keep in sight what must be, of every item at every size: on the example job and on hostile names."""
 
 import shutil
 from collections.abc import AsyncIterator

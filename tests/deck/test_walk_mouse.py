@@ -137,7 +137,7 @@ async def test_targets_that_commit_are_large_enough_for_gloves(tmp_path: Path) -
 
 
 async def test_a_double_tap_marks_a_choice_and_does_not_take_it(tmp_path: Path) -> None:
-    """What comes again at once is the same press."""
+    """Count what comes again at once as the same press."""
     one = crew(tmp_path)
     async with at_work(one, Clicks, item="drawing.face-up") as hands:
         field = hands.app.screen.query_one("#choice", Choice)

@@ -19,13 +19,13 @@ from tests.walk.kit import FOREMAN, JOB, Crew, crew, open_desk
 
 
 def again(one: Crew, folder: Path) -> Crew:
-    """The same job opened anew, as after a kill."""
+    """Open the same job anew, as after a kill."""
     one.desk.close()
     return Crew(open_desk(folder, JOB, one.clock), one.clock)
 
 
 def kept(drafts: MemoryStore, hands: object) -> MemoryStore:
-    """What was on disk when the deck was killed."""
+    """Give what was on disk when the deck was killed."""
     hands.app.kept.flush()  # type: ignore[attr-defined]
     return MemoryStore({"here": dict(drafts.draft["here"]), "texts": dict(drafts.draft["texts"])})
 

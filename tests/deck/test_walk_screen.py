@@ -353,7 +353,7 @@ async def test_the_cautions_stand_at_the_start_of_a_section_and_on_its_hold(tmp_
 
 
 async def test_a_panel_is_closed_only_when_it_is_said_twice(tmp_path: Path) -> None:
-    """What cannot be undone asks, with the panel in the question, the safe choice first."""
+    """Ask before what cannot be undone, with the panel in the question, the safe choice first."""
     one = crew_at(tmp_path, "close")
     one.clock.later(hours=12)
     one.pass_section("close")

@@ -38,7 +38,7 @@ async def at_work(
 
 
 def in_lines(app: DeckApp, widget: Widget) -> str:
-    """What a widget shows, its lines joined as a person reads them."""
+    """Give what a widget shows, its lines joined as a person reads them."""
     region = widget.region
     shown = [row[region.x : region.right] for row in lines(app, region)[region.y : region.bottom]]
     return " ".join(" ".join(shown).split())

@@ -44,7 +44,7 @@ class Canvas:
         return 0 <= x < self.width and 0 <= y < self.height
 
     def char(self, x: int, y: int) -> str:
-        """What stands in a cell; a blank outside."""
+        """Read the character of a cell; a blank outside."""
         return self._cells[y][x][0] if self.holds(x, y) else " "
 
     def put(self, x: int, y: int, char: str, ink: str = "text") -> None:
@@ -262,5 +262,5 @@ class Hits(Generic[What]):
         self.found.append(Hit(x, y, width, height, what))
 
     def at(self, x: int, y: int) -> What | None:
-        """What stands at a cell, None where nothing does."""
+        """Find what stands at a cell, the last one put there; None where nothing does."""
         return next((hit.what for hit in reversed(self.found) if hit.holds(x, y)), None)

@@ -92,7 +92,7 @@ class _Frame:
 
 
 def bare_value(one: CastLine, units: Units) -> str:
-    """What was found, or what is assumed, without its unit: the foot of the drawing has it."""
+    """Write what was found, or what is assumed, without its unit: the foot of the drawing has it."""
     value = one.expected if one.found is None else one.found
     if value is None:
         return ""

@@ -163,7 +163,7 @@ def _room(
 
 
 def _by(picture: DriftPicture, across: int, figures: tuple[int, bool]) -> int:
-    """How many times as wide as they are the faces are drawn in an elevation of so many cells."""
+    """Work out the horizontal exaggeration of the faces, in an elevation `across` cells wide; 1: none."""
     strips = max(2, across - 2 * figures[0] - BODY)
     return exaggeration(picture.elevations, picture.deep, strips, ASPECT) or 1
 
@@ -312,7 +312,7 @@ def _between(
 
 
 def _foot(frame: _Frame, picture: DriftPicture, words: list[Spans], y: int) -> None:
-    """What is passed, what is not foretold, and what the signs mean, as far as there is room."""
+    """Draw what is passed, what is not foretold, and what the signs mean, as far as there is room."""
     canvas = frame.canvas
     room = canvas.height - y
     wide = canvas.width - 1

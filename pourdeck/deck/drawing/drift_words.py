@@ -1,4 +1,4 @@
-"""What the drift picture says in words: what is passed and where, what is no trend, what the signs mean."""
+"""Put the drift picture in words: what is passed and where, what is no trend, what the signs mean."""
 
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
@@ -31,7 +31,7 @@ def times_words(by: int, units: Units) -> str:
 
 
 def drift_words(picture: DriftPicture, units: Units, selected: int | None = None) -> list[Spans]:
-    """What is passed first, then how the panel is, then what is not foretold and why. Lines of any length."""
+    """Say what is passed, then how the panel is, then what is not foretold and why. Lines of any length."""
     if not picture.measured:
         return [
             line((f"Nothing of stack {picture.stack} was measured: no drift is known.", "quiet"))
@@ -48,7 +48,7 @@ def drift_words(picture: DriftPicture, units: Units, selected: int | None = None
 
 
 def _panel(picture: DriftPicture, units: Units, selected: int | None) -> Iterator[Spans]:
-    """How much larger and how far over the selected panel came out, else the one measured last."""
+    """Say how much larger and how far over the selected panel came out, else the one measured last."""
     found = [
         [layer for layer in one.layers if layer.standing == "measured"]
         for one in picture.elevations
@@ -90,7 +90,7 @@ def _axis(one: Passes) -> str:
 
 
 def _sorted(every: Sequence[Passes]) -> list[Passes]:
-    """What has passed already before what is foretold, the lowest panel first."""
+    """Put what has passed already before what is foretold, the lowest panel first."""
     order = [side for pair in ACROSS.values() for side in pair]
     return sorted(
         every,
@@ -160,7 +160,7 @@ def _going(course: Course, units: Units) -> str:
 
 
 def legend(picture: DriftPicture) -> Spans:
-    """What the signs mean, of those that are in the picture."""
+    """Say what the signs mean, of those that are in the picture."""
     layers = [layer for one in picture.elevations for layer in one.layers]
     faces = [face for layer in layers for face in layer.faces if face]
     signs = [(PLANNED, "planned")]

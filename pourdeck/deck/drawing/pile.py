@@ -191,7 +191,7 @@ def _mark(canvas: Canvas, panel: PilePanel, left: int, right: int, y: int, *, sp
 
 
 def draw_words(canvas: Canvas, column: Column, panel: PilePanel, y: int, sign: str) -> None:
-    """What stands beside a panel: mark of the row, number, lift, state in sign and word, and more."""
+    """Write the words beside a panel: mark of the row, number, lift, state in sign and word, and more."""
     ink = "cursor" if sign else "text"
     canvas.text(column.x, y, sign or " ", "key")
     canvas.text(column.x + 1, y, f"{panel.number:>2}", ink)

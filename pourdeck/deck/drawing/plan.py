@@ -45,7 +45,7 @@ def offset_words(setout: SetOut, side: Side, units: Units) -> Spans:
 
 
 def side_lines(setout: SetOut, side: Side, units: Units) -> tuple[str, ...]:
-    """The same in lines that go beside an upright side."""
+    """Give the name of a side and its offset in lines that go beside an upright side."""
     if setout.offsets is None:
         return (side,)
     offset = setout.offsets[side]
@@ -135,7 +135,7 @@ def _along(side: Side) -> str:
 
 
 def legend_rows(setout: SetOut, width: int, most: int) -> int:
-    """How many rows the legend may take, none where the drawing has no signs at all."""
+    """Count the rows that the legend may take, none where the drawing has no signs at all."""
     bare = setout.below is None and not setout.castins and not any(setout.anchors.values())
     if bare or width < 24:
         return 0
@@ -143,7 +143,7 @@ def legend_rows(setout: SetOut, width: int, most: int) -> int:
 
 
 def draw_legend(frame: Frame, top: int, most: int) -> None:
-    """What the signs mean, as many as fit whole in the rows."""
+    """Draw what the signs mean, as many as fit whole in the rows."""
     x, row = 0, top
     items = [line((f"{sign} ", ink), (words, "quiet")) for sign, (words, ink) in frame.used.items()]
     if not frame.scale.true:
@@ -205,7 +205,7 @@ def _words(setout: SetOut, units: Units) -> int:
 
 
 def draw_sketch(frame: Frame) -> None:
-    """What stands on the panel and beside it, the body being drawn."""
+    """Draw what stands on the panel and beside it, the body being drawn."""
     draw_props(frame)
     for castin in frame.setout.castins:
         if castin.name == frame.place.name:

@@ -36,7 +36,7 @@ class Spot:
 
 @define(kw_only=True)
 class Frame:
-    """What the parts of the drawing share. `used` are the signs that a legend explains."""
+    """Hold what the parts of the drawing share. `used` are the signs that a legend explains."""
 
     setout: SetOut
     place: Place

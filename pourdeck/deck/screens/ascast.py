@@ -10,10 +10,10 @@ from textual.binding import Binding, BindingType
 from pourdeck.deck.actions import bindings
 from pourdeck.deck.choice_dialog import TellDialog
 from pourdeck.deck.paint import SteadyColumn, SteadyRow
+from pourdeck.deck.recording import record_act
 from pourdeck.deck.screens.base import WalkedScreen
 from pourdeck.deck.screens.walk_answer import drop_both, first_reading, record_answer
 from pourdeck.deck.screens.walk_asks import WalkAsks
-from pourdeck.deck.screens.what_else import what_else
 from pourdeck.deck.views.cast import (
     all_words,
     ask_words,
@@ -23,11 +23,10 @@ from pourdeck.deck.views.cast import (
     state_spans,
     told_words,
 )
-from pourdeck.deck.widgets.cast_view import CastView
 from pourdeck.deck.widgets.field import FIGURES, Field
 from pourdeck.deck.widgets.frame import Said
 from pourdeck.deck.widgets.pad import Keypad
-from pourdeck.deck.widgets.prose import Prose
+from pourdeck.deck.widgets.prose import CastView, Prose
 from pourdeck.deck.widgets.row_list import GUTTER, RowList, StepList
 from pourdeck.plan.messages import Refusal
 from pourdeck.walk.answers import asks_twice
@@ -134,7 +133,7 @@ class AsCastScreen(WalkedScreen):
         return f"{screen}.{here.stack}.{here.panel}.{key}"
 
     def sheet(self, walk: Walk) -> CastSheet:
-        """What stands, with what is typed in the field as if it were recorded.
+        """Give the sheet as it stands, with what is typed in the field as if it were recorded.
 
         What Enter would ask about is not tried: it is a slip, or there are figures to come.
         """
@@ -224,7 +223,7 @@ class AsCastScreen(WalkedScreen):
         self.refresh_all()
 
     def _hold(self, key: str) -> None:
-        """The same, on the walk as well where it has it. The screen shows it next."""
+        """Take another measurement in hand, on the walk as well where it has it. The screen shows it next."""
         walk = self.walk
         if walk is None:
             return
@@ -350,8 +349,8 @@ class AsCastScreen(WalkedScreen):
             deck.keep_text(draft, typed.text)
             self.show_again()
 
-        deck.do(
-            make, draft=draft, done=done, left=left, unsaved=unsaved,
+        record_act(
+            deck, make, draft=draft, done=done, left=left, unsaved=unsaved,
             refused=lambda _: self.show_again(typed.text),
         )  # fmt: skip
 
@@ -383,6 +382,3 @@ class AsCastScreen(WalkedScreen):
         if walk is not None:
             rows = all_words(self.sheet(walk))
             self.app.push_screen(TellDialog("The panel as cast", tuple(rows)))
-
-    def action_more(self) -> None:
-        what_else(self)

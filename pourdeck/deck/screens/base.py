@@ -1,4 +1,4 @@
-"""What all screens have: frame, actions, what was said; and those of one panel which it is."""
+"""Give all screens a frame, actions and the last message, and those of one panel the panel in hand."""
 
 from typing import TYPE_CHECKING, ClassVar
 
@@ -8,11 +8,11 @@ from textual.binding import BindingType
 from textual.reactive import Reactive
 from textual.widget import Widget
 
-from pourdeck.deck.actions import ACTIONS
+from pourdeck.deck.actions import ACTIONS, EVERYWHERE, actions_for
 from pourdeck.deck.desk_shell import DeskShell
 from pourdeck.deck.paint import Spans, SteadyColumn, cut, line
 from pourdeck.deck.shell import Front
-from pourdeck.deck.widgets.bar import ActionBar, Bar
+from pourdeck.deck.widgets.bar import ActionBar, Bar, roomy
 from pourdeck.deck.widgets.frame import Banner, MarkBar, Said, TabBar, TitleLine, TooSmall
 from pourdeck.plan.messages import literal
 from pourdeck.setout.record import SetOut
@@ -120,8 +120,7 @@ class DeckScreen(Front):
 
     def _fit_bar(self) -> None:
         """Large places to click where there is room for them."""
-        size = self.app.size
-        large = size.height >= 36 and size.width >= 100
+        large = roomy(self)
         self.set_class(large, "-large-bar")
         self.query_one(ActionBar).set_class(large, "-tall")
 
@@ -170,6 +169,30 @@ class DeckScreen(Front):
         if action is not None:
             await self.app.run_action(action.run, self)
 
+    def action_more(self) -> None:
+        """List what the screen can do now, then what works everywhere; do what is picked."""
+        from pourdeck.deck.choice_dialog import ChoiceDialog
+        from pourdeck.deck.widgets.row_list import Row
+
+        own = [one for one in actions_for(self.ID) if self.can_do(one.id)]
+        left_out = ("more", "take", f"go-{self.ID}")
+        actions = [one for one in (*own, *actions_for(EVERYWHERE)) if one.id not in left_out]
+
+        async def picked(action_id: str | None) -> None:
+            if action_id is not None:
+                await self.run_known(action_id)
+
+        rows = tuple(
+            Row(
+                key=one.id,
+                left=line(
+                    (f"{one.key_text:<6}", "key"), (f"{one.label:<12}", "strong"), f" {one.help}"
+                ),
+            )
+            for one in actions
+        )
+        self.app.push_screen(ChoiceDialog("What else", rows, verb="Do it"), picked)
+
     # Keys that do nothing.
 
     def is_stray(self, event: events.Key) -> bool:
@@ -180,12 +203,12 @@ class DeckScreen(Front):
         return True
 
     def on_key(self, event: events.Key) -> None:
-        """What nothing here takes is said to do nothing."""
+        """Say of a key that nothing here takes that it does nothing."""
         if self.is_stray(event):
             self.say_stray(event)
 
     def say_stray(self, event: events.Key) -> None:
-        """That a key does nothing here: none is swallowed in silence."""
+        """Say that a key does nothing here: none is swallowed in silence."""
         words = f"{literal(event.character or '')} does nothing here"
         self.deck.say(Said("note", words, "F1 lists what does."))
 
@@ -249,7 +272,7 @@ class PanelScreen(DeckScreen):
         return panel_title(setout, rejected=rejected)
 
     def on_resize(self) -> None:
-        """What lines there is room for is worked out after the layout."""
+        """Load again once the layout is done: it tells how many lines there is room for."""
         super().on_resize()
         self.call_after_refresh(self.reload)
 

@@ -10,9 +10,8 @@ from pourdeck.deck.drawing.pile import Where
 from pourdeck.deck.paint import SteadyRow
 from pourdeck.deck.screens.base import DeckScreen
 from pourdeck.deck.views.board_rows import need_rows, panel_line, pile_stacks, target_of
-from pourdeck.deck.widgets.drift_view import DriftView
 from pourdeck.deck.widgets.pile_view import PileView
-from pourdeck.deck.widgets.prose import Prose
+from pourdeck.deck.widgets.prose import DriftView, Prose
 from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.walk.board import Board
 
@@ -172,7 +171,7 @@ class BoardScreen(DeckScreen):
             self.deck.go(screen, stack=where[0], panel=where[1])
 
     def action_open_panel(self) -> None:
-        """What is marked: the row where the rows have the focus, else the panel."""
+        """Open what is marked: the row where the rows have the focus, else the panel."""
         rows = self.query_one(RowList)
         if rows.has_focus and rows.key is not None:
             self._open_row(rows.key)

@@ -1,4 +1,4 @@
-"""What is asked of a panel's concrete, at the truck and afterwards: a specimen, a temperature, a result."""
+"""Ask about a panel's concrete, at the truck and afterwards: a specimen, a temperature, a result."""
 
 from pourdeck.deck.form import Form
 from pourdeck.deck.form_fields import Answers, FormField, Values, fault_words

@@ -1,25 +1,29 @@
 """The level book of the panel in hand: readings typed where they are, heights worked out as they come."""
 
+from collections.abc import Callable
 from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 
 from pourdeck.deck.actions import bindings
-from pourdeck.deck.paint import SteadyColumn, SteadyRow
-from pourdeck.deck.screens.base import WalkedScreen
-from pourdeck.deck.screens.level_asks import another_point, move_instrument
-from pourdeck.deck.screens.what_else import what_else
+from pourdeck.deck.choice_dialog import ChoiceDialog
+from pourdeck.deck.form import Form
+from pourdeck.deck.form_fields import Answers, FormField
+from pourdeck.deck.paint import SteadyColumn, SteadyRow, line
+from pourdeck.deck.recording import record_act
+from pourdeck.deck.screens.base import PanelScreen, WalkedScreen
 from pourdeck.deck.views.level_rows import asked_words, corner_rows, level_rows, next_words
 from pourdeck.deck.widgets.field import Field
 from pourdeck.deck.widgets.frame import Said
 from pourdeck.deck.widgets.pad import Keypad
 from pourdeck.deck.widgets.prose import Prose
-from pourdeck.deck.widgets.row_list import GUTTER, RowList
+from pourdeck.deck.widgets.row_list import GUTTER, Row, RowList
+from pourdeck.plan.lengths import format_rl
 from pourdeck.plan.messages import Refusal
 from pourdeck.walk.level_acts import read_staff
 from pourdeck.walk.level_page import LevelPage, Line, Point
-from pourdeck.walk.levels import ITEM_OF
+from pourdeck.walk.levels import BENCHMARK, ITEM_OF, NAMED, point_name
 from pourdeck.walk.quantities import QUANTITIES, Typed
 from pourdeck.walk.records import Act
 
@@ -267,7 +271,8 @@ class LevelsScreen(WalkedScreen):
 
         page = self.page
         order = [line.key for line in page.lines] if page else []
-        deck.do(
+        record_act(
+            deck,
             make,
             draft=self.draft(one.key),
             done=lambda: self.taken(one, order),
@@ -295,5 +300,64 @@ class LevelsScreen(WalkedScreen):
         if self.page is not None:
             another_point(self, self.want)
 
-    def action_more(self) -> None:
-        what_else(self)
+
+# Forms of the level book: where the instrument goes, and another point.
+
+INTER, FORE = "inter", "fore"
+POINT_KINDS = (
+    (INTER, "read in passing (intermediate)"),
+    (FORE, "to move the instrument (foresight)"),
+)
+
+Want = Callable[[Point], None]
+"""Takes a sight that is to be read next."""
+
+
+def another_point(screen: PanelScreen, want: Want) -> None:
+    """A point of one's own: read once, or to carry the height to the next set-up."""
+    fields = (
+        FormField(id="name", label="Point", quantity=QUANTITIES["point"]),
+        FormField(id="kind", label="It is read", value=INTER, choices=POINT_KINDS),
+    )
+
+    def done(told: Answers) -> None:
+        kind = "fore" if told["kind"] == FORE else "inter"
+        want((kind, NAMED + " ".join(told["name"].split())))  # type: ignore[arg-type]
+
+    form = Form(
+        "Another point", fields, lambda _: None, verb="Read it", draft=screen.draft("point"),
+        signed=False, done=done,
+    )  # fmt: skip
+    screen.app.push_screen(form)
+
+
+def move_instrument(screen: PanelScreen, page: LevelPage, want: Want) -> None:
+    """The next set-up: its backsight on the benchmark, or on a point that was levelled."""
+    walk = screen.walk
+    if walk is None:
+        return
+    job = walk.job
+    heights = {
+        one.point: one.rl
+        for one in page.lines
+        if one.kind != "back" and one.rl is not None and one.point != BENCHMARK
+    }
+    named = [point for point in heights if point.startswith(NAMED)]
+    points = [BENCHMARK, *reversed(named), *(one for one in heights if one not in named)]
+    known = {BENCHMARK: page.benchmark.rl, **heights}
+    rows = tuple(
+        Row(
+            key=point,
+            left=line((point_name(job, point), "strong")),
+            right=line(format_rl(known[point], job.units)),
+        )
+        for point in points
+    )
+
+    def take(point: str | None) -> None:
+        if point is not None:
+            want(("back", point))
+
+    body = "The height of the next set-up comes from a point whose height is known."
+    dialog = ChoiceDialog("Where is the next backsight read?", rows, body, verb="Read it")
+    screen.app.push_screen(dialog, take)

@@ -136,7 +136,7 @@ class LogScreen(DeckScreen):
         return [line((f"   {words}", "text" if last.at else "warning"))]
 
     def _faults(self) -> list[Finding]:
-        """What is wrong with the files as they are now, and what else the deck knows to be wrong."""
+        """List what is wrong with the files as they are now, and what else the deck knows to be wrong."""
         report = self.report
         found = log_findings(report.union, report.gone, report.union.waiting) if report else []
         return [*found, *(one for one in self.deck.desk.log_findings() if one not in found)]

@@ -11,8 +11,7 @@ from pourdeck.deck.drawing.pour import drying_chart
 from pourdeck.deck.paint import SteadyColumn, SteadyRow
 from pourdeck.deck.screens.concrete_asks import ask_specimen
 from pourdeck.deck.screens.pour_asks import PourAsks, PourLoads
-from pourdeck.deck.screens.pour_place import Hand, PourPlace
-from pourdeck.deck.screens.what_else import what_else
+from pourdeck.deck.screens.pour_place import Hand, LoadTable, PourPlace
 from pourdeck.deck.views.pour import (
     NEW,
     ON,
@@ -31,7 +30,6 @@ from pourdeck.deck.views.pour import (
 )
 from pourdeck.deck.widgets.field import Field
 from pourdeck.deck.widgets.frame import Said
-from pourdeck.deck.widgets.load_table import LoadTable
 from pourdeck.deck.widgets.pad import NOW, Keypad
 from pourdeck.deck.widgets.prose import Prose
 from pourdeck.plan.records import Job
@@ -233,7 +231,7 @@ class PourScreen(PourPlace):
     # Writing down.
 
     def action_write_down(self) -> None:
-        """What is in hand: a dialog for words, the field for figures and times."""
+        """Write down what is in hand: words in a dialog, figures and times in the field."""
         page, walk = self.page, self.walk
         if page is None or walk is None:
             return
@@ -317,6 +315,3 @@ class PourScreen(PourPlace):
         if page is not None and walk is not None:
             rows = tuple(all_words(page, walk.job))
             self.app.push_screen(TellDialog(f"The pour of {walk.mark}", rows))
-
-    def action_more(self) -> None:
-        what_else(self)

@@ -1,4 +1,4 @@
-"""What the pour asks: dockets, figures and times of a load, who lets it in; weather, delays, turning away."""
+"""Ask at the pour for dockets, figures and times of a load, who lets it in; weather, delays, turning away."""
 
 from collections.abc import Mapping
 from datetime import timedelta
@@ -7,7 +7,7 @@ from decimal import Decimal
 from pourdeck.deck.form import Form
 from pourdeck.deck.form_fields import UNMEASURED, Answers, FormField, Values
 from pourdeck.deck.paint import line
-from pourdeck.deck.recording import answer_for
+from pourdeck.deck.recording import answer_for, record_act
 from pourdeck.deck.screens.pour_place import PourPlace
 from pourdeck.deck.widgets.frame import Said
 from pourdeck.plan.amounts import unit_read
@@ -40,7 +40,7 @@ DELAYS = ("truck late", "pump blocked", "rain", "forms put back")
 
 
 class PourAsking:
-    """What every question of the pour has: what stands, and the clock that times are read by."""
+    """Hold what every question of the pour needs: what stands, and the clock that times are read by."""
 
     def __init__(self, screen: PourPlace) -> None:
         self.screen = screen
@@ -149,7 +149,7 @@ class PourAsks(PourAsking):
         self.screen.app.push_screen(form)
 
     def _read_before(self, walk: Walk) -> str:
-        """What was read before the truck, to compare with: it is no reading of now."""
+        """Say what was read before the truck, to compare with: it is no reading of now."""
         items = [(name, walk.find(f"ready.{name}")) for name in WEATHER]
         read = [
             f"{self.quantity(name).name} {self.quantity(name).shown(item.found)}"
@@ -189,7 +189,7 @@ LET_IN = "let-in"
 UNREAD, AS_ORDERED, OTHER = "unread", "ordered", "other"
 
 Written = Mapping[str, str | Typed]
-"""What is written down of a load, by its keys."""
+"""Hold what is written down of a load, by its keys."""
 
 
 def one_mix(values: Values, ordered: str) -> str | None:
@@ -203,7 +203,7 @@ def one_mix(values: Values, ordered: str) -> str | None:
 
 
 class PourLoads(PourAsking):
-    """What replaces something asks why, water asks who added it, a load out of its limits who lets it in."""
+    """Write down loads; ask why of a change, who added water, who lets in a load out of its limits."""
 
     # The docket.
 
@@ -266,7 +266,7 @@ class PourLoads(PourAsking):
         return fields
 
     def _read_off(self, walk: Walk, values: Values) -> dict[str, str]:
-        """What was written in the form, by the keys of a load."""
+        """Read what was written in the form, by the keys of a load."""
         keys = ("docket", "batched", "volume", "arrived")
         written = {key: values[key] for key in keys if values.get(key)}
         if values.get("mix") == AS_ORDERED and walk.job.mix.name:
@@ -319,7 +319,7 @@ class PourLoads(PourAsking):
         self.screen.app.push_screen(form)
 
     def _off(self, number: int, key: str, typed: Typed) -> tuple[Finding, ...]:
-        """What is out of a limit with a load that would go in now, and that nobody has decided on."""
+        """List what is out of a limit with a load that would go in now, and that nobody has decided on."""
         standing = self.standing()
         one = standing[1].line(number) if standing else None
         if standing is None or one is None or one.load.let_in is not None:
@@ -392,7 +392,8 @@ class PourLoads(PourAsking):
             return
         key = next(iter(written))
         text = text_of(written[key])
-        deck.do(
+        record_act(
+            deck,
             lambda by, why: write_load(
                 self.walk, number, written, by, deck.desk.now(), why, jumps=self.jumps
             ),

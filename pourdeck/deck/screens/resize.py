@@ -43,7 +43,7 @@ SIZES = ("width", "height", "thickness")
 
 
 class ResizeWork:
-    """What is typed comes back after a kill. `marked` is the way under the mark, not the one shown."""
+    """Keep what is typed, for after a kill too. `marked` is the way under the mark, not the one shown."""
 
     def __init__(self, screen: PanelScreen, field: Callable[[str], Field]) -> None:
         """`field` gives the field of a size by its name."""
@@ -150,7 +150,7 @@ class ResizeWork:
 READY = ("drawing revised", "measured on site")
 
 ON = "Next size"
-"""What the button of the pad does that stands for Enter."""
+"""Name the button of the pad that stands for Enter."""
 
 
 class ResizeScreen(PanelScreen):
@@ -247,7 +247,7 @@ class ResizeScreen(PanelScreen):
             self.field(name).hand_changed()
 
     def show_found(self) -> None:
-        """What the typed sizes do."""
+        """Show what the typed sizes do."""
         found = self.work.found
         if found is None:
             return
@@ -288,7 +288,7 @@ class ResizeScreen(PanelScreen):
         self._show_why()
 
     def _show_why(self) -> None:
-        """What the marked way means, or who is in the way where none works."""
+        """Show what the marked way means, or who is in the way where none works."""
         found, why = self.work.found, self.query_one("#why", Prose)
         if not isinstance(found, Resize):
             return
@@ -377,7 +377,7 @@ class ResizeScreen(PanelScreen):
             self._ask_to_record(found)
 
     def _ask_to_record(self, found: Resize) -> None:
-        """What it cancels is said again; with errors it is on the engineer's word alone."""
+        """Say again what it cancels, and ask; with errors it is on the engineer's word alone."""
         desk = self.deck.desk
 
         def make(told: Answers) -> Act | Refusal:
@@ -397,7 +397,7 @@ class ResizeScreen(PanelScreen):
 
 
 def about_change(found: Resize, work: ResizeWork, units: Units) -> list[str]:
-    """What a size change does, in sentences."""
+    """Say what a size change does, in sentences."""
     parts = [
         f"{size_text(found.before, units)}, {found.before.align} → "
         f"{size_text(found.after, units)}, {found.after.align}."

@@ -9,13 +9,10 @@ from pourdeck.deck.actions import bindings
 from pourdeck.deck.choice_dialog import TellDialog
 from pourdeck.deck.paint import SteadyColumn, SteadyRow, line
 from pourdeck.deck.screens.base import PanelScreen
-from pourdeck.deck.screens.what_else import what_else
-from pourdeck.deck.views.number_rows import NumberRow
-from pourdeck.deck.views.setout_rows import setout_rows
+from pourdeck.deck.views.setout_rows import NumberRow, setout_rows
 from pourdeck.deck.views.values import sum_lines
-from pourdeck.deck.widgets.drift_view import DriftView
 from pourdeck.deck.widgets.frame import Said
-from pourdeck.deck.widgets.prose import PlanView, Prose
+from pourdeck.deck.widgets.prose import DriftView, PlanView, Prose
 from pourdeck.deck.widgets.row_list import GUTTER, Row, RowList
 from pourdeck.walk.records import Place
 
@@ -165,9 +162,6 @@ class SetOutScreen(PanelScreen):
 
     def action_panel_below(self) -> None:
         self._climb(-1)
-
-    def action_more(self) -> None:
-        what_else(self)
 
     def _climb(self, step: int) -> None:
         here = self.deck.here

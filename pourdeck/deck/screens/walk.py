@@ -13,7 +13,6 @@ from pourdeck.deck.paint import Spans, SteadyColumn, SteadyRow, line
 from pourdeck.deck.screens.walk_answer import WalkAnswer, WalkPlace
 from pourdeck.deck.screens.walk_asks import WalkAsks
 from pourdeck.deck.screens.walk_ends import WalkEnds
-from pourdeck.deck.screens.what_else import what_else
 from pourdeck.deck.views.read_all import read_all_rows
 from pourdeck.deck.views.values import item_sum, sum_lines
 from pourdeck.deck.views.walk_card import (
@@ -37,12 +36,11 @@ from pourdeck.deck.views.walk_card import (
 )
 from pourdeck.deck.views.walk_list import Stop, walk_rows
 from pourdeck.deck.widgets.bar import Boxes, Doing
-from pourdeck.deck.widgets.choice import Choice
+from pourdeck.deck.widgets.choice import Choice, ReadyWords
 from pourdeck.deck.widgets.field import FIGURES, Field
 from pourdeck.deck.widgets.frame import Said
 from pourdeck.deck.widgets.pad import Keypad, LetterPad
 from pourdeck.deck.widgets.prose import PlanView, Prose
-from pourdeck.deck.widgets.ready_words import ReadyWords
 from pourdeck.deck.widgets.row_list import RowList, StepList
 from pourdeck.walk.answers import asks_twice
 from pourdeck.walk.authority import unlocked
@@ -124,14 +122,14 @@ class WalkCard:
         return weather_words(walk, desk.now(), desk.jumps())
 
     def _twice(self, walk: Walk, item: ItemView, width: int) -> list[Block]:
-        """That it is measured twice, and which reading it is now."""
+        """Say that it is measured twice, and which reading it is now."""
         if item.locked_by or not asks_twice(walk.job, item.cast_key):
             return []
         rows = twice_rows(walk.job, width, second=self.answer.second)
         return [Block(tuple(rows), 0 if self.answer.second else LATER)]
 
     def _doings(self, walk: Walk, stop: Stop) -> list[Doing]:
-        """What the stop wants done, beside an answer."""
+        """List what the stop wants done, beside an answer."""
         if stop.locked:
             return [Doing("g", "Go to what is owed", "next-owed")]
         if stop.item:
@@ -164,7 +162,7 @@ class WalkCard:
         return []
 
     def _out_doings(self, out: OutOfTolerance) -> list[Doing]:
-        """What is wanted of a value out of tolerance that is not settled; of a rejected one nothing more."""
+        """List what a value out of tolerance wants until it is settled; of a rejected one nothing more."""
         if out.state == "rejected":
             return []
         word = {"repair": "Repair looked at", "open": "Disposition"}.get(out.state, "Say otherwise")
@@ -458,9 +456,6 @@ class WalkScreen(WalkPlace):
 
     def action_read_all(self) -> None:
         read_all(self)
-
-    def action_more(self) -> None:
-        what_else(self)
 
 
 _ON_ITEMS = ("defer", "not-applicable", "not-measured", "follow-up", "show-sum")

@@ -5,6 +5,7 @@ from decimal import Decimal
 from typing import Protocol
 
 from pourdeck.deck.desk_shell import DeskShell
+from pourdeck.deck.recording import record_act
 from pourdeck.deck.screens.base import WalkedScreen
 from pourdeck.deck.views.values import asks_for_person, item_quantity, resting_text
 from pourdeck.deck.views.walk_list import (
@@ -21,12 +22,11 @@ from pourdeck.deck.views.walk_list import (
     section_start,
     stops,
 )
-from pourdeck.deck.widgets.choice import Choice
+from pourdeck.deck.widgets.choice import Choice, ReadyWords
 from pourdeck.deck.widgets.field import Field
 from pourdeck.deck.widgets.frame import Said
 from pourdeck.deck.widgets.pad import NOW, Keypad, LetterPad
 from pourdeck.deck.widgets.prose import PlanView
-from pourdeck.deck.widgets.ready_words import ReadyWords
 from pourdeck.deck.widgets.row_list import RowList
 from pourdeck.plan.messages import Refusal
 from pourdeck.sitelog.entries import moment_of
@@ -124,7 +124,7 @@ class WalkPlace(WalkedScreen):
 
 
 class WalkAnswer:
-    """What is half typed or marked is kept under the key of its stop, and comes back after a kill."""
+    """Keep what is half typed or marked under the key of its stop; it comes back after a kill."""
 
     def __init__(self, screen: WalkPlace) -> None:
         self.screen = screen
@@ -303,7 +303,7 @@ class Answering(Protocol):
 
 
 def first_reading(deck: DeskShell, draft: str) -> str:
-    """What was typed the first time for the entry whose half-typed text is kept under `draft`."""
+    """Give what was typed the first time for the entry whose half-typed text is kept under `draft`."""
     return deck.kept.text(f"{draft}.first")
 
 
@@ -370,7 +370,8 @@ def record_answer(
             deck.keep_text(draft, typed.text)
             screen.show_again(typed.text)
 
-    deck.do(
+    record_act(
+        deck,
         lambda by, why: acts.answer(
             screen.walk or walk, item.key, typed, by, deck.desk.now(), why, first,
             jumps=deck.desk.jumps(), doubted=doubted,

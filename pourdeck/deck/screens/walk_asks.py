@@ -39,7 +39,7 @@ DISPOSITIONS = (
 
 
 class WalkAsking:
-    """What all asks of the walk share: the walk, and where what is half typed is kept."""
+    """Hold what all asks of the walk share: the walk, and where what is half typed is kept."""
 
     def __init__(self, screen: Answering) -> None:
         self.screen = screen
@@ -172,7 +172,7 @@ class WalkAsks(WalkAsking):
     # What failed.
 
     def follow_up(self, stop: Stop) -> None:
-        """What was done about a failed item, or about a hold that was passed unreleased.
+        """Ask what was done about a failed item, or about a hold that was passed unreleased.
 
         Of a value out of tolerance its disposition.
         """

@@ -1,9 +1,9 @@
-"""What the walk asks at the end of something: a section, a hold, a panel."""
+"""Ask at the end of a section, a hold and a panel of the walk."""
 
 from pourdeck.deck.choice_dialog import ChoiceDialog
 from pourdeck.deck.form_fields import Answers, FormField
 from pourdeck.deck.paint import Spans, line
-from pourdeck.deck.recording import answer_for
+from pourdeck.deck.recording import answer_for, record_act
 from pourdeck.deck.screens.walk_asks import WalkAsking
 from pourdeck.deck.views.values import day_text
 from pourdeck.deck.views.walk_list import Stop
@@ -24,7 +24,7 @@ CONFIRMED = "confirmed"
 
 
 class OddDialog(ChoiceDialog):
-    """What is odd about a panel: Enter opens a row, the button confirms them all.
+    """List what is odd about a panel: Enter opens a row, the button confirms them all.
 
     Gives the number of the row that is to be opened, as text, or CONFIRMED.
     """
@@ -44,7 +44,8 @@ class WalkEnds(WalkAsking):
         elif closing:
             self._close()
         else:
-            deck.do(
+            record_act(
+                deck,
                 lambda by, _: acts.complete(self.walk, stop.section.id, by),
                 draft=self.draft("complete"),
                 done=self.screen.go_on,

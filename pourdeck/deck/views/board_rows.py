@@ -1,4 +1,4 @@
-"""What the board says: the piles as they are drawn, and what today needs in rows."""
+"""Give what the board says: the piles as they are drawn, and what today needs in rows."""
 
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
@@ -73,7 +73,7 @@ def _flag(panel: BoardPanel) -> str:
 
 
 def _tail(panel: BoardPanel, units: Units) -> str:
-    """How thick, what it came out at against the plan, what is mirrored."""
+    """Say how thick it is, what it came out at against the plan, and that it is mirrored."""
     words = [f"{format_bare(panel.thickness, units)} thick"]
     if panel.conflicts:
         words.insert(0, "in conflict" if panel.rejected else panel.state)
@@ -129,7 +129,7 @@ def _growth(panel: BoardPanel, units: Units) -> str:
 
 
 def need_rows(board: Board, units: Units) -> tuple[Row, ...]:
-    """What today needs: what comes next, what failed, what was passed, what is owed, what is wrong."""
+    """List what today needs: what comes next, what failed, what was passed, what is owed, what is wrong."""
     rows = [_next_row(index, act) for index, act in enumerate(board.next)]
     rows += [_poured_row(index, one, board, units) for index, one in enumerate(board.poured_today)]
     rows += [_lift_row(index, one) for index, one in enumerate(board.lifts)]
@@ -139,7 +139,7 @@ def need_rows(board: Board, units: Units) -> tuple[Row, ...]:
 
 
 def owed_rows(board: Board, units: Units) -> list[Row]:
-    """What is in conflict, failed, out of tolerance, passed without release, or deferred.
+    """List what is in conflict, failed, out of tolerance, passed without release, or deferred.
 
     What is out of tolerance has a row of its own, whether anything was said of it or not.
     """
@@ -161,14 +161,14 @@ def owed_rows(board: Board, units: Units) -> list[Row]:
 
 
 DAMAGE = "damage"
-"""How the key of a row begins that leads to the log."""
+"""Begin the key of a row that leads to the log."""
 
 CLOCK = "clock"
-"""How the key of a row begins that leads to confirming the time."""
+"""Begin the key of a row that leads to confirming the time."""
 
 
 def finding_rows(kind: str, words: str, those: Sequence[Finding]) -> list[Row]:
-    """What is wrong with the log, or how the clock jumped; each leads to what can be done about it."""
+    """List what is wrong with the log, or how the clock jumped; each leads to what can be done about it."""
     return [
         Row(
             key=f"{kind}:{index}",

@@ -60,7 +60,7 @@ def value_words(key: str, value: Decimal | None, units: Units) -> str:
 
 
 def off_words(one: CastLine, units: Units) -> str:
-    """How far it is off, with its sign."""
+    """Say how far it is off, with its sign."""
     return "" if one.off is None else signed_text(float(one.off), units)
 
 
@@ -87,7 +87,7 @@ def _heading(sheet: CastSheet, name: str, lines: list[CastLine], width: int) -> 
 
 
 def limits_words(one: CastLine, units: Units) -> str:
-    """What judges a measurement, with its source; says so where nothing does."""
+    """Say what judges a measurement, with its source, or that nothing does."""
     item = one.item
     if item is None or not (item.plus or item.minus or item.low or item.high):
         return "no limit given: recorded, not judged"
@@ -119,7 +119,7 @@ def _rows(sheet: CastSheet, one: CastLine, width: int) -> list[Row]:
 
 
 def _left_open(one: CastLine) -> tuple[str, ...]:
-    """What is said of a measurement that there is none of, the fullest words first."""
+    """Say why there is no measurement, the fullest words first."""
     if one.item is not None and one.item.not_measured is not None:
         return (f"{WORDS['not-measured']}, assumed", WORDS["not-measured"])
     state = one.item.own_state if one.item else "open"
@@ -187,14 +187,14 @@ OTHER_PROMPTS = {
     "thickness": "Measure the thickness at this corner",
     "out": OUTWARDS_PROMPT,
 }
-"""What is to be done, where no item of the walk says so."""
+"""Say what is to be done, where no item of the walk says so."""
 
 
 LEAVES = "↓ goes on without it."
 
 
 def cast_quantity(one: CastLine, walk: Walk, now: Callable[[], datetime]) -> Quantity:
-    """What the field takes for a measurement, whether an item of the walk asks for it or not."""
+    """Give what the field takes for a measurement, whether an item of the walk asks for it or not."""
     if one.item is not None:
         found = item_quantity(one.item, walk, now)
         return evolve(found, without=f"{UNMEASURED}{LEAVES}" if found.unmeasured else LEAVES)

@@ -99,7 +99,7 @@ def _bare(value: Decimal | None, units: Units) -> str:
 
 
 def asked_words(one: Line, units: Units) -> Spans:
-    """What is to be read: `Foresight on TBM 1: should read 1.943 m, for 42.180 m`."""
+    """Say what is to be read: `Foresight on TBM 1: should read 1.943 m, for RL 42.180 m`."""
     kind = KINDS[one.kind].capitalize()
     said = line((f"{kind}, {one.name}", "strong"))
     if one.should is not None and one.wanted is not None:

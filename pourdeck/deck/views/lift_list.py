@@ -95,5 +95,5 @@ def card_rows(view: LiftView, width: int) -> list[Spans]:
 
 
 def caution_lines(*, tall: bool) -> list[Spans]:
-    """What stays in sight wherever a lift is prepared: in full where there is room."""
+    """Give the cautions that stay in sight wherever a lift is prepared: in full where there is room."""
     return [line((one, "warning")) for one in (CAUTIONS if tall else SHORT_CAUTIONS)]

@@ -27,11 +27,11 @@ NAMES = {
     "as_computed": "sealed", "exposed_by": "laid bare by", "align": "lies", "station": "", "n": "speaks of",
     "settles": "decides",
 }  # fmt: skip
-"""What a key is called where its own name would not do; "" where another row says it."""
+"""Name a key where its own name would not do; "" where another row says it."""
 
 
 def undone_words(entry: Entry, find: Find, units: Units) -> str:
-    """What an undo undoes: kind, panel and item of the act, or that an undo was taken back."""
+    """Say what an undo undoes: kind, panel and item of the act, or that an undo was taken back."""
     target = find(_named(entry))
     if target is None:
         return ""
@@ -319,7 +319,7 @@ def station_lines(found: Stations, key: str | None) -> tuple[Row, ...]:
 
 
 def fault_lines(findings: Sequence[Finding], files: Sequence[str]) -> tuple[Spans, ...]:
-    """What is wrong with the files of the log, or that nothing is."""
+    """Say what is wrong with the files of the log, or that nothing is."""
     rows = [line((f"✗ {one.file or 'log'}: ", "error"), one.message) for one in findings]
     rows = rows or [line(("✓ ", "done"), "Every line of every file stands, and its seal fits.")]
     return (*rows, *(line((name, "quiet")) for name in files))

@@ -75,7 +75,7 @@ _FLEXIBLE = (
     ("docket", 6), ("mix", 6), ("slump", 5), ("water", 4), ("docket", 9), ("mix", 9), ("volume", 5),
     ("docket", 14), ("mix", 14),
 )  # fmt: skip
-"""What is made wider where there is room, to how many cells, in this order."""
+"""Make these wider where there is room, to so many cells, in this order."""
 
 
 @frozen(kw_only=True)
@@ -98,7 +98,7 @@ class TableLine:
 
 
 def keys_in_order(width: int) -> tuple[str, ...]:
-    """What ← and → go through."""
+    """List the keys of the cells that ← and → go through."""
     return (*ORDER, REJECTED) if width >= WITH_STATE else ORDER
 
 
@@ -143,7 +143,7 @@ def _heads(room: dict[str, int], units: Units, width: int) -> Spans:
 
 
 def cell_text(one: LoadLine, key: str, units: Units) -> str:
-    """What stands in a cell; a dot where it is still to be written."""
+    """Write what stands in a cell; a dot where it is still to be written."""
     value = getattr(one.load, key)
     if value is None:
         if key in one.load.not_measured:
@@ -196,7 +196,7 @@ def _button(words: str, number: int, key: str, width: int, hand: tuple[int, str]
 
 
 def cell_at(lines: Iterable[TableLine], row: int, column: int) -> Cell | None:
-    """What was clicked; beside the cells of a load the nearest of them."""
+    """Find the cell that was clicked; beside the cells of a load the nearest of them."""
     every = list(lines)
     if not 0 <= row < len(every) or not every[row].cells:
         return None
@@ -251,7 +251,7 @@ def on_words(page: PourPage, walk: Walk) -> str:
 
 
 def ask_line(page: PourPage, job: Job, hand: tuple[int, str]) -> Spans:
-    """What is in hand, and what it should be."""
+    """Say what is in hand, and what it should be."""
     number, key = hand
     if key == ON:
         return line(("Enter", "key"), " goes on in the Walk")
@@ -325,7 +325,7 @@ def wanted_words(job: Job, key: str, one: LoadLine) -> str:
 
 
 def load_quantity(quantity: Quantity, key: str, page: PourPage, job: Job) -> Quantity | None:
-    """What the field takes for a value of a load, with what is expected; None for what a form asks."""
+    """Give what the field takes for a value of a load, with what is expected; None for what a form asks."""
     if quantity.kind == "text":
         return None
     leaves = "→ goes on without it."
@@ -342,7 +342,7 @@ def load_quantity(quantity: Quantity, key: str, page: PourPage, job: Job) -> Qua
 
 
 def drying_words(page: PourPage, job: Job) -> list[Spans]:
-    """What the last reading says, and what to do; that it is old, or that nothing was read."""
+    """Say what the last reading means and what to do; that it is old, or that nothing was read."""
     if not page.weather:
         return [line(("Weather not read yet: w", "quiet"))]
     last = page.weather[-1]

@@ -97,7 +97,7 @@ def short_size(panel: Panel, units: Units) -> str:
 def change_rows(
     change: Resize, cancels: Sequence[Cancel], lapses: Sequence[Cancel], units: Units, width: int
 ) -> tuple[Row, ...]:
-    """What it cancels, then each panel from the changed one up, before and after."""
+    """List what it cancels, then each panel from the changed one up, before and after."""
     if not change.changes_anything:
         quiet = line(("Nothing is changed yet: what moves is shown here at every key.", "quiet"))
         return tuple(Row(left=row) for row in wrap(quiet, width))
@@ -160,7 +160,7 @@ def _offset(setout: SetOut, side: Side, units: Units) -> str:
 
 
 def _below(change: Resize, units: Units, width: int) -> Iterable[Spans]:
-    """What the panel that carries the changed one must have cast in beside its holes."""
+    """Say what the panel that carries the changed one must have cast in beside its holes."""
     below = change.below
     if below is None or below.poured:
         return
@@ -243,7 +243,7 @@ def short_reason(finding: Finding | None, change: Resize) -> str:
 
 
 def about_way(option: Option | None, units: Units, width: int) -> list[Spans]:
-    """What the numbers of the marked way mean, or the whole reason why it does not work."""
+    """Say what the numbers of the marked way mean, or the whole reason why it does not work."""
     if option is None:
         return []
     if not option.feasible:

@@ -1,18 +1,82 @@
 """The numbers of a set-out as rows, in the order in which the crew sets them out."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from decimal import Decimal
 from functools import partial
 from itertools import pairwise
 
-from pourdeck.deck.paint import Spans, fit, line
-from pourdeck.deck.views.drift_rows import drift_rows
-from pourdeck.deck.views.number_rows import NumberRow, Opens, Page, Rows
-from pourdeck.plan.lengths import format_rl, rounded
+from attrs import field, frozen
+
+from pourdeck.deck.paint import Spans, cells, fit, justify, line, wrap
+from pourdeck.deck.views.values import length
+from pourdeck.plan.amounts import format_computed
+from pourdeck.plan.lengths import format_bare, format_rl, rounded
 from pourdeck.plan.records import SIDES, Job, Side, Stack
 from pourdeck.setout import sums
-from pourdeck.setout.record import Bracket, SetOut
+from pourdeck.setout.drift import ACROSS, LEANS, read
+from pourdeck.setout.place_sums import drift_of_set_out
+from pourdeck.setout.record import Bracket, SetOut, Sum
 from pourdeck.walk.records import Place
+
+# A row with a number, the sum behind it, and the place on the plan it speaks of.
+
+Opens = Callable[[], Sum | None]
+
+NOWHERE = Place()
+
+
+@frozen(kw_only=True)
+class NumberRow:
+    """One row. `opens` gives its sum; None: a heading or words."""
+
+    spans: Spans
+    opens: Opens | None = field(default=None, eq=False, repr=False)
+    place: Place = NOWHERE
+
+
+Rows = Iterable[NumberRow]
+
+
+@frozen(kw_only=True)
+class Page:
+    """Make rows, no wider than `width`, of a panel's set-out in the units of the job."""
+
+    setout: SetOut
+    job: Job
+    stack: Stack
+    width: int
+
+    def length(self, mm: Decimal) -> str:
+        return length(mm, self.job.units)
+
+    def bare(self, mm: Decimal) -> str:
+        return format_bare(mm, self.job.units)
+
+    def amount(self, value: Decimal, unit: str, decimals: int) -> str:
+        """A computed amount that is no length, rounded; `decimals` are of its unit in the files."""
+        return format_computed(value, unit, self.job.units, decimals)
+
+    def heading(self, text: str, right: str = "") -> NumberRow:
+        return NumberRow(spans=justify(line((text, "heading")), line((right, "quiet")), self.width))
+
+    def row(
+        self, name: str, value: str, opens: Opens | None = None, place: Place = NOWHERE
+    ) -> Rows:
+        """Name and value in one line where both fit whole, else the value in lines under the name."""
+        left, right = line(f" {name}"), line((value, "value"))
+        if cells(left) + cells(right) < self.width:
+            yield NumberRow(spans=justify(left, right, self.width), opens=opens, place=place)
+            return
+        yield NumberRow(spans=fit(left, self.width), opens=opens, place=place)
+        for spans in wrap(line("    ", (value, "value")), self.width, 4):
+            yield NumberRow(spans=spans, place=place)
+
+    def words(self, spans: Spans, place: Place = NOWHERE) -> Rows:
+        for row in wrap(spans, self.width, 3):
+            yield NumberRow(spans=row, place=place)
+
+
+# All that the crew sets out.
 
 
 def setout_rows(setout: SetOut, job: Job, stack: Stack, width: int) -> tuple[NumberRow, ...]:
@@ -24,7 +88,7 @@ def setout_rows(setout: SetOut, job: Job, stack: Stack, width: int) -> tuple[Num
         rows += page.words(line((drawn, "warning")))
     rows += _findings(page)
     rows += _sizes(page)
-    rows += drift_rows(page)
+    rows += _drift(page)
     for side in SIDES:
         rows += _side(page, side)
     rows += _anchors(page)
@@ -67,6 +131,40 @@ def _sizes(page: Page) -> Rows:
     for axis, name in ((0, "x of bl in the stack"), (1, "y of bl in the stack")):
         opens = partial(sums.position_sum, setout, axis)
         yield from page.row(name, page.length(setout.position[axis]), opens, Place(corner="bl"))
+
+
+def _drift(page: Page) -> Rows:
+    """Say how far each side is out, then growth and lean; nothing of a panel that was not measured."""
+    drift = drift_of_set_out(page.setout, page.job)
+    if drift is None:
+        return
+    yield page.heading("Drift", "out from the planned lines")
+    for side in SIDES:
+        face, here = drift.faces[side], Place(side=side)
+        if face is None:
+            yield from page.row(f"{side}", "not taped", None, here)
+            continue
+        name = f"{side}, place not taped" if face.shared else side
+        opens = partial(sums.out_sum, page.setout, side, page.job)
+        yield from page.row(name, _signed(page, read(face.out.value)), opens, here)
+        first, last = face.out.ends
+        if face.out.uneven and first is not None and last is not None:
+            ends = f"{_signed(page, read(first))} to {_signed(page, read(last))}"
+            yield from page.row("   from end to end", ends, opens, here)
+    for name in ACROSS:
+        grown, lean = drift.growth[name], drift.lean(name)
+        if grown is not None:
+            opens = partial(sums.growth_sum, page.setout, name, page.job)
+            yield from page.row(f"grown in {name}", _signed(page, read(grown.value)), opens)
+        if lean is not None:
+            opens = partial(sums.lean_sum, page.setout, name, page.job)
+            way = LEANS[name][0 if lean >= 0 else 1]
+            yield from page.row(f"leans {way}", page.length(abs(read(lean))), opens)
+
+
+def _signed(page: Page, out: Decimal) -> str:
+    sign = "+" if out > 0 else "−" if out < 0 else ""
+    return f"{sign}{page.length(abs(out))}"
 
 
 def start_of(side: Side) -> str:
@@ -146,7 +244,7 @@ def _columns(texts: Iterable[str], width: int, ink: str = "text") -> Spans:
 
 
 def _bracket_sum(page: Page, bracket: Bracket) -> Opens:
-    """What a row of a bracket opens to: where it stands; on a line as cast, how far in."""
+    """Give the sum that a bracket's row opens to: where it stands; on a line as cast, how far in."""
     if page.setout.cast_below is None:
         return partial(sums.bracket_sum, page.setout, bracket)
     return partial(sums.bracket_offset_sum, page.setout, bracket)

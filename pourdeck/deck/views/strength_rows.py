@@ -10,6 +10,7 @@ from pourdeck.plan.records import Job
 from pourdeck.sitelog.state import PanelState
 from pourdeck.walk.strength import Need, Result, Strength, specimens
 from pourdeck.walk.strength_findings import gaps_of, missed, troubles, unmeasured_words
+from pourdeck.walk.strength_import import Import
 from pourdeck.walk.strength_words import (
     CURED,
     age_text,
@@ -27,9 +28,10 @@ from pourdeck.walk.strength_words import (
     verdict_word,
     when,
 )
+from pourdeck.walk.words import count_of
 
 SPECIMEN = "specimen/"
-"""How the key of a specimen's row begins."""
+"""Begin the key of a specimen's row."""
 
 AGE = "age"
 """The key of the first row, where the mark stands at first."""
@@ -84,7 +86,7 @@ def strength_rows(
 def read_all_rows(
     job: Job, record: PanelState, found: Strength, zone: tzinfo | None
 ) -> tuple[Spans, ...]:
-    """The same as lines of words, and what the estimate is worked out by."""
+    """Give the rows as lines of words, and say what the estimate is worked out by."""
     rows = strength_rows(job, record, found, zone)
     known = [(*row.left, ("  ", "text"), *row.right) for row in rows if row.key not in ADDING]
     if found.gain is None:
@@ -216,3 +218,21 @@ def _temperatures(job: Job, found: Strength, zone: tzinfo | None) -> list[Row]:
 
 def _adding(*ids: str) -> list[Row]:
     return [Row(key=one, left=line((f"{KEYS[one]} ", "key"), ADDING[one])) for one in ids]
+
+
+# What was understood of a logger's file.
+
+
+def import_rows(job: Job, found: Import) -> tuple[Spans, ...]:
+    """Give the figures first, then how the file was read, then what it leaves unmeasured."""
+    first, last = found.readings[0][0], found.readings[-1][0]
+    values = [value for _, value in found.readings]
+    low, high = celsius(job, min(values)), celsius(job, max(values))
+    return (
+        line((count_of(len(found.readings), "reading"), "strong"), f", written in {found.unit}"),
+        line(f"from {first:%a %d %b %Y %H:%M}"),
+        line(f"to   {last:%a %d %b %Y %H:%M}"),
+        line(f"lowest {low}, highest {high}"),
+        *(line((said, "quiet")) for said in found.said),
+        *(line(("! ", "warning"), said) for said in found.gaps),
+    )

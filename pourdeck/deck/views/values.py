@@ -1,4 +1,4 @@
-"""What views show of a value: its text, the sum behind it, and what the field takes in its place."""
+"""Write values for views: the text, the sum behind it, and what the field takes in its place."""
 
 import re
 from collections.abc import Callable
@@ -98,7 +98,7 @@ def day_text(at: datetime | None) -> str:
 
 
 def age_text(since: datetime, now: datetime) -> str:
-    """How long ago, in the words a person would use."""
+    """Say how long ago, in the words a person would use."""
     minutes = int((now - since).total_seconds() // 60)
     if minutes < 1:
         return "just now"
@@ -122,7 +122,7 @@ _NEAREST = {
     "to the nearest 0.01 m³": "to the nearest 0.01 yd³",
 }
 _PER_THOUSAND = " / 1000"
-"""What formulas of heights turn mm into m with."""
+"""Turn mm into m in formulas of heights."""
 
 _FINEST = 6
 """Decimals of what a root or a division made too long to write out."""
@@ -334,7 +334,7 @@ UNMEASURED = "y says not measured, "
 
 
 def item_quantity(item: ItemView, walk: Walk, now: Callable[[], datetime]) -> "Quantity":
-    """What the field takes for an item that is measured, counted, timed or written.
+    """Give what the field takes for an item that is measured, counted, timed or written.
 
     What a second person reads off the drawing is not hinted at: neither by a question nor by a step.
     """
@@ -357,7 +357,7 @@ def item_quantity(item: ItemView, walk: Walk, now: Callable[[], datetime]) -> "Q
 
 
 def _without(item: ItemView) -> str:
-    """How to go on where nobody has the answer, by the keys of the Walk."""
+    """Say how to go on where nobody has the answer, by the keys of the Walk."""
     if item.kept:
         return ""
     if item.kind == "text":
@@ -366,7 +366,7 @@ def _without(item: ItemView) -> str:
 
 
 def _offers(item: ItemView, quantity: "Quantity") -> Callable[[], str] | None:
-    """What an empty field is opened with; None: with nothing."""
+    """Give what an empty field is opened with; None: with nothing."""
     offered = item.offered
     return None if offered is None else lambda: quantity.entry(offered)
 

@@ -83,7 +83,7 @@ def named(name: str, value: str, width: int, ink: str = "text") -> list[Spans]:
 
 
 def named_spans(name: str, value: Spans, width: int) -> list[Spans]:
-    """The same for a value in several inks."""
+    """Give a name and its value in several inks, broken under the value where it is long."""
     head, blank = say(f"{name:<{NAME}}", "quiet"), (" " * NAME, "text")
     rows = wrap(value, max(8, width - NAME))
     return [((head if number == 0 else blank), *row) for number, row in enumerate(rows)]
@@ -200,7 +200,7 @@ def _because(walk: Walk, item: ItemView, width: int) -> list[Spans]:
 
 
 def answer_blocks(item: ItemView, units: Units, width: int) -> list[Block]:
-    """What was found or said of an item, by whom and when; empty while it is open."""
+    """Say what was found or said of an item, by whom and when; how to begin while it is open."""
     if item.own_state == "open":
         return [Block(tuple(_how(item, width))), Block(tuple(_notes(item, width)), LATER)]
     blocks = [Block(tuple(_found(item, units, width)))]
@@ -221,7 +221,7 @@ def answer_blocks(item: ItemView, units: Units, width: int) -> list[Block]:
 
 
 def twice_rows(job: Job, width: int, *, second: bool) -> list[Spans]:
-    """That a measurement is taken twice, or that the first reading is there and the second is wanted."""
+    """Say that a measurement is taken twice, or that the first reading is there and the second is wanted."""
     if second:
         words = "Second reading: without looking at the first. Esc drops both."
         return wrap(line((words, "warning")), width)
@@ -229,7 +229,7 @@ def twice_rows(job: Job, width: int, *, second: bool) -> list[Spans]:
 
 
 def _how(item: ItemView, width: int) -> list[Spans]:
-    """How an entry begins that does not begin with its first key."""
+    """Say how an entry begins that does not begin with its first key."""
     if item.locked_by or item.kind not in ("text", "time"):
         return []
     if item.offered is not None and item.kind == "time":
@@ -309,7 +309,7 @@ def out_pairs(walk: Walk, out: OutOfTolerance) -> list[tuple[str, str]]:
 
 
 def holds_up(walk: Walk) -> str:
-    """What waits for a value out of tolerance to be settled."""
+    """Say what waits for a value out of tolerance to be settled."""
     if walk.number == walk.of:
         return "the lift of this panel"
     above = literal(walk.plan.panels[walk.number].mark)
@@ -317,7 +317,7 @@ def holds_up(walk: Walk) -> str:
 
 
 def disposition_lines(walk: Walk, out: OutOfTolerance) -> list[Spans]:
-    """What whoever says the disposition should have read."""
+    """List what whoever says the disposition should have read."""
     units = walk.job.units
     limit = ", ".join(part for part in (limit_words(out, units), out.source or "") if part)
     return [
@@ -343,7 +343,7 @@ def hold_blocks(
     most: int = MOST_NEEDS,
     weather: str = "",
 ) -> list[Block]:
-    """What the second person looks at, what is still missing (`most` lines of it), and how it stands."""
+    """Say what the second person looks at, what is still missing (in `most` lines), and how it stands."""
     state, ink = hold_state(hold)
     return [
         Block((heading(section, width),)),
@@ -364,7 +364,7 @@ def hold_blocks(
 
 
 def weather_blocks(hold: HoldView, weather: str, width: int) -> list[Block]:
-    """What the weather readings of a hold come to, and what to do; none where it has none."""
+    """Say what the weather readings of a hold come to, and what to do; nothing where it has none."""
     if hold.weather is None:
         return []
     act = needs_measures(hold)
@@ -398,7 +398,7 @@ def _covers(walk: Walk, hold: HoldView) -> str:
 
 
 def _accepted(walk: Walk, hold: HoldView, width: int) -> list[Spans]:
-    """What of the panel below is out of tolerance and was settled as it is."""
+    """List what of the panel below is out of tolerance and was settled as it is."""
     rows: list[Spans] = []
     for number, one in enumerate(hold.accepted):
         rows += named("as cast" if number == 0 else "", need_words(one, walk.job.units), width)

@@ -40,7 +40,7 @@ class Stop:
 
     @property
     def series(self) -> str:
-        """What it shares with its neighbours: one step of the template, and one group of what it is about."""
+        """Name what it shares with its neighbours: one step of the template, and one group."""
         return f"{self.item.key.partition('/')[0]} {self.item.group}" if self.item else ""
 
     @property
@@ -153,7 +153,7 @@ HOLD_STATES = {
 
 SECTION = "section:"
 SERIES = "series:"
-"""What the keys of rows begin with that stand for more than one stop."""
+"""Begin the key of a row that stands for more than one stop."""
 
 SHORT_LABEL = 4
 """So long at the most are labels that are worth a `from` and a `to`."""

@@ -6,9 +6,20 @@ from attrs import frozen
 from textual import events
 from textual.message import Message
 from textual.strip import Strip
+from textual.widget import Widget
 
 from pourdeck.deck.actions import ACTIONS, BARS, Action
 from pourdeck.deck.paint import Spans, Steady, cells, fit, justify, line, look_of, strip
+
+GLOVE_COLUMNS = 12
+"""Least width of a place that a gloved finger can hit."""
+
+
+def roomy(widget: Widget) -> bool:
+    """Tell whether the window is tall and wide enough for places that a gloved finger can hit."""
+    size = widget.app.size
+    return size.height >= 36 and size.width >= 100
+
 
 # A line of things to click: what the bars of tabs and of actions have in common.
 
@@ -97,7 +108,7 @@ class Bar(Steady):
 
 _BY_ID = {action.id: action for action in ACTIONS}
 
-TALL_WIDTH = 12
+TALL_WIDTH = GLOVE_COLUMNS
 """Least width of an entry where there is room for large ones."""
 
 
@@ -195,7 +206,6 @@ def _boxed(words: Spans, left: int, right: int) -> Spans:
 
 # What the stop in hand wants done, as boxes to click: each says its key and what it does.
 
-LEAST_WIDTH = 12
 TALL = 3
 
 
@@ -253,7 +263,7 @@ class Boxes(Bar):
 
 def _chip(doing: Doing, *, tall: bool) -> Chip:
     words = line((f" {doing.key} ", "key"), (f"{doing.words} ", "label"))
-    missing = max(0, LEAST_WIDTH - 2 - cells(words))
+    missing = max(0, GLOVE_COLUMNS - 2 - cells(words))
     left, right = ("│", "│") if tall else ("[", "]")
     spans = ((left, "rule"), *words, (" " * missing, "label"), (right, "rule"))
     return Chip(spans, doing.action)

@@ -42,7 +42,7 @@ BOUNCE = 0.25
 FIGURES = frozenset("0123456789.,+-")
 
 KEY = "Enter"
-"""What takes an entry, unless the mouse is in use: then it is a button with a name of its own."""
+"""Name what takes an entry, unless the mouse is in use: then it is a button with a name of its own."""
 
 STEP_UP, STEP_DOWN = "step-up", "step-down"
 """Keys of the pad that step a value: no keyboard has them."""
@@ -188,7 +188,7 @@ class Field(Steady, Input, can_focus=True, inherit_bindings=False):
 
     @property
     def reason(self) -> str:
-        """What the person must be told now, the most pressing first; "" for nothing."""
+        """Give what the person must be told now, the most pressing first; "" for nothing."""
         return self.notice or self.asked or self.problem
 
     def _show(self, text: str) -> None:
@@ -351,23 +351,23 @@ class Field(Steady, Input, can_focus=True, inherit_bindings=False):
 
     @property
     def taker_now(self) -> str:
-        """What takes an entry: a key, or for the mouse the button `taker`."""
+        """Name what takes an entry: a key, or for the mouse the button `taker`."""
         by_mouse = self.is_attached and bool(getattr(self.app, "by_mouse", False))
         return self.taker if by_mouse else KEY
 
     @property
     def to_change(self) -> str:
-        """How what was taken is opened again."""
+        """Say how what was taken is opened again."""
         return f"{'Enter' if self.taker_now == KEY else 'Click the field'} to change this."
 
     @property
     def to_open(self) -> str:
-        """How an empty field is opened."""
+        """Say how an empty field is opened."""
         return "Enter begins." if self.taker_now == KEY else "Click the field."
 
     @property
     def empty_words(self) -> str:
-        """What is said at Enter on an empty field: what it takes, and how to go on without it."""
+        """Say at Enter on an empty field what it takes, and how to go on without it."""
         without = f" {self.quantity.without}" if self.quantity.without else ""
         return f"Nothing recorded. {self.quantity.takes}.{without}"
 

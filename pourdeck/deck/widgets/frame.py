@@ -127,12 +127,12 @@ class TabBar(Bar):
         return [_padded(chip) for chip in self._full()]
 
     def _gloved(self) -> list[Chip]:
-        """The same with short names; help is in the bar at the foot too."""
+        """Make tabs as wide as a gloved finger, with short names; help is in the bar at the foot too."""
         tabs = self._chips(keys=True, short=True)
         return [_padded(chip) for chip in tabs if chip.action != "help"]
 
     def _fingers(self) -> list[Chip]:
-        """The same, as wide as a bare finger: all of them are worth more than a glove's width of some."""
+        """Make tabs as wide as a bare finger: all of them are worth more than a glove's width of some."""
         tabs = self._chips(keys=True, short=True)
         return [_padded(chip, FINGER) for chip in tabs if chip.action != "help"]
 
@@ -246,7 +246,7 @@ _SIGNS: dict[Kind, str] = {"saved": "✓", "refused": "✗", "note": "·"}
 
 
 class Banner(Steady):
-    """What was said last, above the bar. It stands over the work and moves nothing of it.
+    """Show what was said last, above the bar. It stands over the work and moves nothing of it.
 
     It grows upwards to as many lines as a reason needs, four at most, and folds to one with the next key or
     click; a click on it unfolds it again.

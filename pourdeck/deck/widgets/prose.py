@@ -1,14 +1,18 @@
-"""Widgets that show lines made elsewhere: words that break, drawings, a panel in plan."""
+"""Widgets that show lines made elsewhere: words that break, and drawings.
+
+The drawing of a panel, a stack or a gain is imported when it is first drawn: most starts show none.
+"""
 
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any, Protocol
 
+from attrs import frozen
 from textual import events
 from textual.geometry import Size
 from textual.message import Message
 from textual.strip import Strip
 
-from pourdeck.deck.drawing.canvas import Canvas
+from pourdeck.deck.drawing.canvas import Canvas, Hits, What
 from pourdeck.deck.paint import (
     Spans,
     Steady,
@@ -25,11 +29,14 @@ from pourdeck.setout.record import SetOut
 from pourdeck.walk.records import Place
 
 if TYPE_CHECKING:
+    from pourdeck.deck.drawing.cast_plan import CastDrawing
+    from pourdeck.deck.drawing.drift import DriftDrawing
     from pourdeck.deck.drawing.plan import PlanDrawing
     from pourdeck.deck.drawing.plan_body import Spot
-
-
-# Widgets that show lines made elsewhere: words that break, and drawings.
+    from pourdeck.plan.records import Job
+    from pourdeck.setout.elevation import DriftPicture
+    from pourdeck.walk.ascast import CastSheet
+    from pourdeck.walk.strength import Strength
 
 # Lines of words that break where they have to, and do nothing else; `…` where there is no room for more.
 
@@ -109,7 +116,7 @@ class Drawn(Steady):
 
     @property
     def drawing(self) -> Drawing | None:
-        """What is drawn now, None where nothing is."""
+        """Give what is drawn now, None where nothing is."""
         return None
 
     def fits(self, made: Drawing | None) -> bool:
@@ -125,6 +132,14 @@ class Drawn(Steady):
             self.refresh()
             return
         repaint_rows(self, changed_rows(before.canvas.rows(), after.canvas.rows()))
+
+    def hit(self, event: events.Click, hits: Hits[What]) -> What | None:
+        """Find what a click was on, and take the click; None where nothing is."""
+        offset = event.get_content_offset(self)
+        if offset is None:
+            return None
+        event.stop()
+        return hits.at(offset.x, offset.y)
 
     def render_line(self, y: int) -> Strip:
         drawing = self.drawing
@@ -169,7 +184,6 @@ class PlanView(Drawn):
 
     @property
     def drawing(self) -> "PlanDrawing | None":
-        """The drawing, and what makes it, is loaded when it is first shown."""
         if self.setout is None:
             return None
         from pourdeck.deck.drawing.plan import plan
@@ -182,11 +196,129 @@ class PlanView(Drawn):
         return self._made
 
     def on_click(self, event: events.Click) -> None:
-        offset = event.get_content_offset(self)
         drawing = self.drawing
-        if offset is None or drawing is None:
-            return
-        event.stop()
-        place = drawing.hits.at(offset.x, offset.y)
+        place = self.hit(event, drawing.hits) if drawing else None
         if place is not None:
             self.post_message(self.Picked(self, place))
+
+
+# A cast panel with its tape lines on screen; a click says which measurement it was on.
+
+
+class CastView(Drawn):
+    """Never has the focus: it shows what the list and the field beside it have in hand."""
+
+    class Picked(Message):
+        """A tape line, a corner or an offset mark was clicked: the key of its measurement."""
+
+        def __init__(self, view: "CastView", key: str) -> None:
+            super().__init__()
+            self.view = view
+            self.key = key
+
+    def __init__(self, *, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self._shown: tuple[CastSheet, str | None, str] | None = None
+        self._made: CastDrawing | None = None
+
+    def show(self, sheet: "CastSheet", hand: str | None, typed: str = "") -> None:
+        """Draw what stands, the measurement in hand with what is typed for it."""
+        self._shown = (sheet, hand, typed)
+        self.redraw()
+
+    @property
+    def drawing(self) -> "CastDrawing | None":
+        if self._shown is None:
+            return None
+        if self._made is None or not self.fits(self._made):
+            from pourdeck.deck.drawing.cast_plan import cast_plan
+
+            sheet, hand, typed = self._shown
+            self._made = cast_plan(sheet, *self.content_size, hand, typed)
+        return self._made
+
+    def on_click(self, event: events.Click) -> None:
+        drawing = self.drawing
+        key = self.hit(event, drawing.hits) if drawing else None
+        if key is not None:
+            self.post_message(self.Picked(self, key))
+
+
+# The drift of a stack on screen, beside what has the panel in hand; a click says on which panel it was.
+
+
+class DriftView(Drawn):
+    """Never has the focus, and draws nothing while it is not displayed."""
+
+    class Picked(Message):
+        """A panel was clicked."""
+
+        def __init__(self, view: "DriftView", number: int) -> None:
+            super().__init__()
+            self.view = view
+            self.number = number
+
+    def __init__(self, *, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self.picture: DriftPicture | None = None
+        self.number: int | None = None
+        self.units: Units = "metric"
+        self._made: DriftDrawing | None = None
+
+    def show(self, picture: "DriftPicture | None", number: int | None, units: Units) -> None:
+        """Draw another stack, or mark another panel of it."""
+        if picture is not self.picture or number != self.number:
+            self.picture, self.number, self.units = picture, number, units
+            self.redraw()
+
+    @property
+    def drawing(self) -> "DriftDrawing | None":
+        if self.picture is None:
+            return None
+        if self._made is None or not self.fits(self._made):
+            from pourdeck.deck.drawing.drift import drift_drawing
+
+            # It never has the focus: its mark is the quiet one.
+            self._made = drift_drawing(
+                self.picture, self.units, *self.content_size, self.number, focused=False
+            )
+        return self._made
+
+    def on_click(self, event: events.Click) -> None:
+        drawing = self.drawing
+        number = self.hit(event, drawing.hits) if drawing else None
+        if number is not None:
+            self.post_message(self.Picked(self, number))
+
+
+# The gain of a panel's strength on screen, beside what has the panel in hand.
+
+
+@frozen(eq=False, repr=False)
+class Chart:
+    """Hold a drawing that takes no clicks."""
+
+    canvas: Canvas
+
+
+class GainView(Drawn):
+    """Never has the focus."""
+
+    def __init__(self, *, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self._shown: tuple[Strength, Job] | None = None
+
+    def show(self, found: "Strength | None", job: "Job") -> None:
+        """Draw what stands; None: nothing."""
+        self._shown = None if found is None else (found, job)
+        self.redraw()
+
+    @property
+    def drawing(self) -> Drawing | None:
+        if self._shown is None:
+            return None
+        if not self.fits(self._made):
+            from pourdeck.deck.drawing.gain_chart import gain_chart
+
+            self._made = Chart(gain_chart(*self._shown, *self.content_size))
+        return self._made

@@ -54,7 +54,7 @@ class Placed:
 
 
 def _in_flow(row: Row, width: int) -> Row:
-    """What would take more than a third of the width at the right goes with the rest of the words."""
+    """Put the words at the right behind the rest where they would take more than a third of the width."""
     if row.wrap and cells(row.right) * 3 > width:
         return evolve(row, left=(*row.left, ("  ", "text"), *row.right), right=())
     return row
@@ -266,7 +266,7 @@ class RowList(Steady, can_focus=True):
         return Strip.join([body, strip(self._bar(y), look, 1)])
 
     def _picture(self) -> list[Spans]:
-        """What each line in sight shows, as far as a change of it must be painted."""
+        """Give what each line in sight shows, as far as a change of it must be painted."""
         shown: list[Spans] = []
         for y in range(self.content_size.height if self.rows else 0):
             number = self.top + y
