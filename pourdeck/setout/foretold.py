@@ -28,7 +28,7 @@ Limit = Literal["band", "bolt", "lap"]
 
 @frozen(kw_only=True, eq=False, repr=False)
 class FaceBand:
-    """How far a face, or a size, may be over and under what is planned. `of`: whose band it is, in words."""
+    """Hold how far a face, or a size, may be over and under its plan. `of`: whose band it is, in words."""
 
     band: Band
     of: str
@@ -44,7 +44,7 @@ class FaceBand:
 
 @frozen(kw_only=True, eq=False, repr=False)
 class Passes:
-    """What a course passes, on panel `number`. Lengths in mm, without sign.
+    """Hold what a course passes, on panel `number`. Lengths in mm, without sign.
 
     `already`: it was measured there, else it is foretold. `out`: how far the face or size is out there,
     `now` when it was measured last; for bolts and laps how far in, or over, from the panel below.
@@ -67,12 +67,12 @@ class Passes:
 
     @property
     def left(self) -> Decimal:
-        """How much is left before it passes, mm."""
+        """Give how much is left before it passes, mm."""
         return self.allowed - self.now
 
 
 def face_band(job: Job, panel: Panel, side: Side) -> FaceBand | None:
-    """How far a face may be from its line: the band of positions, or else that of the size across it."""
+    """Give how far a face may be from its line: the band of positions, or else that of the size across it."""
     if job.tolerance.position:
         band = band_for(job.tolerance.position, Decimal(0))
         return FaceBand(band=band, of="its band") if band else None
@@ -81,14 +81,14 @@ def face_band(job: Job, panel: Panel, side: Side) -> FaceBand | None:
 
 
 def size_band(job: Job, panel: Panel, name: Name) -> FaceBand | None:
-    """How much larger or smaller a panel may come out than planned."""
+    """Give how much larger or smaller a panel may come out than planned."""
     bands: tuple[Band, ...] = getattr(job.tolerance, name)
     band = band_for(bands, getattr(panel, name))
     return FaceBand(band=band, of="its band") if band else None
 
 
 def passes(job: Job, stack: Sequence[Rung], found: Sequence[Drift]) -> tuple[Passes, ...]:
-    """What the drift of a stack leads to: for each side and size the first panel, sides first.
+    """Tell what the drift of a stack leads to: for each side and size the first panel, sides first.
 
     With one measured panel nothing is foretold. Where a size that grows is named, the sides it grows on
     are not named once more for the band of that size.
@@ -190,7 +190,7 @@ def _passes(
 
 
 def _past_reach(job: Job, stack: Sequence[Rung], course: Course, side: Side) -> Passes | None:
-    """What the brackets of a panel would have to reach, on the one below it as the trend has it.
+    """Tell what the brackets of a panel would have to reach, on the one below it as the trend has it.
 
     Begins above the panel that was measured last plus one: what stands on a measured panel is not foretold
     but judged, bracket by bracket (`joints`).

@@ -86,7 +86,7 @@ def height_of_instrument(benchmark: Decimal, backsight: Decimal) -> Decimal:
 
 
 def staff_reading(instrument: Decimal, wanted: Decimal) -> Decimal:
-    """What the staff must read for a surface at the wanted height: HI − RL, m."""
+    """Give what the staff must read for a surface at the wanted height: HI − RL, m."""
     return instrument - wanted
 
 
@@ -97,7 +97,7 @@ MM3_PER_M3 = Decimal(10) ** 9
 
 
 def chamfer_volume(width: Decimal, height: Decimal, chamfer: Decimal) -> Decimal:
-    """What 45° chamfers at both outer arrises take away: 2(w + h)c² − (8/3)c³, mm³."""
+    """Give what 45° chamfers at both outer arrises take away: 2(w + h)c² − (8/3)c³, mm³."""
     return 2 * (width + height) * chamfer**2 - Decimal(8) / Decimal(3) * chamfer**3
 
 
@@ -231,7 +231,7 @@ def form_findings(job: Job, panel: Panel, spot: Spot) -> list[Finding]:
 def _anchor_findings(
     job: Job, below: Panel, here: Seat, poured: Mapping[str, Poured], spot: Spot
 ) -> list[Finding]:
-    """What a panel lacks on the one below it: anchors, something to hold a stretch, brackets."""
+    """Find what a panel lacks on the one below it: anchors, something to hold a stretch, brackets."""
     found: list[Finding] = []
     under = literal(below.mark)
     if below.mark in poured:

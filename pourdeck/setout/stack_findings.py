@@ -33,7 +33,7 @@ def _warning(job: Job, stack_id: str, one: Passes) -> Finding:
 
 
 def message(job: Job, one: Passes) -> str:
-    """What is foretold, or has happened, and what to do."""
+    """Say what is foretold, or has happened, and what to do."""
     course, units = one.course, job.units
     mended = "forms that tip, a mark that has moved."
     span = f"from {literal(course.panels[0].mark)} to {literal(course.panels[-1].mark)}"
@@ -54,7 +54,7 @@ def message(job: Job, one: Passes) -> str:
 
 
 def past(job: Job, one: Passes) -> str:
-    """What it passes."""
+    """Say what it passes."""
     allowed = format_length(one.allowed, job.units)
     if one.limit == "bolt":
         return f"is past the longest bolt, {allowed}"
@@ -75,7 +75,7 @@ def rate(course: Course, units: Units) -> str:
 
 
 def out_words(course: Course, units: Units) -> str:
-    """How far it was out when it was measured last."""
+    """Say how far it was out when it was measured last."""
     now = rounded(Decimal(course.now), 1)
     by = format_length(abs(now), units, decimals=1)
     if course.what in ACROSS:
@@ -87,7 +87,7 @@ def out_words(course: Course, units: Units) -> str:
 
 
 def stack_findings(job: Job, stack: Stack, poured: Mapping[str, Poured]) -> tuple[Finding, ...]:
-    """What is wrong with a stack and its panels, from the bed up."""
+    """Find what is wrong with a stack and its panels, from the bed up."""
     seated = seats(job, stack, poured)
     found = list(stack_faults(stack, job.limits, job.units))
     for number in range(1, len(stack.panels) + 1):
@@ -105,7 +105,7 @@ def stack_findings(job: Job, stack: Stack, poured: Mapping[str, Poured]) -> tupl
 
 
 def findings_of_set_outs(job: Job, stack: Stack, setouts: Sequence[SetOut]) -> tuple[Finding, ...]:
-    """The same, read off the set-outs of the whole stack where those are worked out already."""
+    """Read what is wrong with a stack off its set-outs, where those are worked out already."""
     found = list(stack_faults(stack, job.limits, job.units))
     for setout in setouts:
         found += setout.findings

@@ -69,7 +69,7 @@ def mean(first: Decimal, second: Decimal) -> Decimal:
 
 
 def apart_words(job: Job) -> str:
-    """How far apart two readings may be, and why so far."""
+    """Say how far apart two readings may be, and why so far."""
     tape, units = job.limits.tape, job.units
     most = Decimal(SLIP * sqrt(2)) * tape
     return (
@@ -110,7 +110,7 @@ def readings_in(data: Mapping[str, Any], key: str) -> tuple[Decimal, ...]:
 
 
 def once_only(name: str) -> Refusal:
-    """What is said where one reading was given and the job asks for two."""
+    """Refuse one reading where the job asks for two."""
     return Refusal(
         title=f"{name} is measured twice in this job.",
         body="tolerance.twice asks for it. Measure it again without looking at the first, and give both.",
@@ -208,7 +208,7 @@ def answer(
 
 
 def _correction(walk: Walk, item: ItemView, why: str) -> dict[str, Any] | Refusal:
-    """What an answer says of the one it replaces; empty where it replaces none."""
+    """Give what an answer says of the one it replaces; empty where it replaces none."""
     entry = item.entry
     if item.conflict:
         return {"why": why.strip() or f"{item.lapse}", **settling(item.conflict)}
@@ -430,7 +430,7 @@ def _still_placing(walk: Walk) -> Refusal | None:
 
 
 def cast_of(setout: SetOut) -> dict[str, Any]:
-    """What is in the forms when the pour begins: sizes, mm, place, and anchors along each side."""
+    """Give what is in the forms when the pour begins: sizes, mm, place, and anchors along each side."""
     panel = setout.panel
     return {
         "width": plain(panel.width),

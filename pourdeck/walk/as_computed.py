@@ -1,4 +1,4 @@
-"""What a panel was built by, sealed with its close: its set-out and the job as it judged that day.
+"""Seal with a close what a panel was built by: its set-out and the job as it judged that day.
 
 A plan that is edited afterwards, or a surface that is measured again, changes nothing of a panel that
 is closed. The converter is made when it is first asked for: a check of the plan needs none of it.
@@ -43,7 +43,7 @@ class AsComputed:
 
 
 def sealed(job: Job, stack: Stack, setout: SetOut) -> dict[str, Any]:
-    """What a `close` seals: text, whole numbers and lists of them; each length a string, exact."""
+    """Give what a `close` seals: text, whole numbers and lists of them; each length a string, exact."""
     alone = evolve(job, folder=Path(), people=(), words=(), stacks=(stack,))
     found = AsComputed(job=alone, setout=setout)
     data: dict[str, Any] = _converter().unstructure(found)
@@ -51,7 +51,7 @@ def sealed(job: Job, stack: Stack, setout: SetOut) -> dict[str, Any]:
 
 
 def as_computed(record: PanelState, job: Job) -> AsComputed | None:
-    """What was sealed when the panel was closed; folder, people, words and units people read are `job`'s.
+    """Read what was sealed at the close of a panel; folder, people, words and people's units are `job`'s.
 
     None where it is not closed, or where nothing that can be read was sealed.
     """

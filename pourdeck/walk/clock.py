@@ -81,7 +81,7 @@ class Clocks:
         return mine if self.now is None else (*mine, self.now)
 
     def left_out(self, since: Entry | None) -> timedelta:
-        """How much of what seems to have passed since an entry until now nobody can be sure of."""
+        """Give how much of the time that seems to have passed since an entry nobody can be sure of."""
         if since is None:
             return timedelta()
         out = timedelta()
@@ -101,14 +101,14 @@ SURE = Clocks()
 
 
 def left_out_words(out: timedelta) -> str:
-    """What is added where something waits; nothing where nothing is left out."""
+    """Say how much time is not counted, after the words of what waits; "" where all is."""
     if not out:
         return ""
     return f" {span_text(out)} by which a clock was set are not counted, until somebody confirms the time."
 
 
 def how_to_confirm(out: timedelta) -> str:
-    """The same for whoever may confirm it now."""
+    """Say how much time is not counted and how to confirm it, to whoever may do so now."""
     return f"{left_out_words(out)[:-1]} ({CONFIRM})." if out else ""
 
 

@@ -108,7 +108,7 @@ def _falls(before: time, after: time) -> bool:
 
 
 def _days(lines: Sequence[Line], clocks: Sequence[time]) -> list[int] | Refusal:
-    """How often midnight has passed before each reading."""
+    """Count how often midnight has passed before each reading."""
     found = [0]
     for n in range(1, len(clocks)):
         if _falls(clocks[n - 1], clocks[n]):
@@ -213,7 +213,7 @@ def _too_long(line: Line, span: timedelta) -> Refusal | None:
 
 
 def _span(line: Line, columns: Columns) -> timedelta | Refusal:
-    """What has passed since the start."""
+    """Read how much time has passed since the start."""
     written = line.written
     match = _SPAN.fullmatch(written)
     if match:

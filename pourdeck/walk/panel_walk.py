@@ -404,7 +404,7 @@ def _sections(context: Context, facts: Facts, barrier: Gate) -> tuple[SectionVie
 
 
 def _lock(section: Section, lock: Refusal | None, record: PanelState) -> Refusal | None:
-    """What is done is done: once the pour has begun, only what comes after it can be locked."""
+    """Lock a section that waits; once the pour has begun, only what comes after it can be locked."""
     if record.pour_start is None:
         if lock is not None:
             return lock

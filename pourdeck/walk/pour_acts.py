@@ -30,10 +30,10 @@ HOLD = "pour"
 START = "pour.start"
 
 SEPARATORS = " ,:;-"
-"""What may stand between the name of who lets a load in and the reason."""
+"""List what may stand between the name of who lets a load in and the reason."""
 
 INTO_THE_FORM = ("begun", "ended")
-"""What says that a load is in the form."""
+"""List what says that a load is in the form."""
 
 
 @refusable

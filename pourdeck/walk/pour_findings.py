@@ -42,13 +42,13 @@ CODES = frozenset({
 DECIDE = "Turn it away, or somebody in charge lets it in."
 
 TO_DECIDE = frozenset({"discharge-late", "concrete-temperature", "slump"})
-"""What of a load somebody has to decide on before it goes in."""
+"""List what of a load somebody has to decide on before it goes in."""
 
 
 def of_panel(
     spot: Spot, job: Job, record: PanelState, jumps: Sequence[Jump]
 ) -> tuple[Finding, ...]:
-    """What is wrong with the loads of a panel, whatever time it is."""
+    """Find what is wrong with the loads of a panel, whatever time it is."""
     lines = load_lines(loads_of(record), job, None, jumps, pour_over(record, jumps))
     return tuple(load_findings(spot, job, lines))
 
@@ -72,7 +72,7 @@ def load_findings(spot: Spot, job: Job, lines: Iterable[LoadLine]) -> Iterator[F
 
 
 def of_load(spot: Spot, job: Job, line: LoadLine) -> Iterator[Finding]:
-    """What is wrong with one load, with who let it in all the same."""
+    """Find what is wrong with one load, and say who let it in all the same."""
     if line.state == "turned away":
         return
     by = line.load.let_in

@@ -1,4 +1,4 @@
-"""What the log changes in the plan: sizes changed on site, and what panels came to be when poured."""
+"""Give what the log changes in the plan: sizes changed on site, and what panels came to be when poured."""
 
 from collections.abc import Iterable
 from decimal import Decimal

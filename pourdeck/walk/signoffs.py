@@ -325,7 +325,7 @@ def close_nonconformance(
 
 
 def _repair(walk: Walk, station: str, n: int) -> OutOfTolerance | None:
-    """What is out of tolerance and was said, by that entry, to be repaired."""
+    """Find what is out of tolerance and was said, by that entry, to be repaired."""
     return next(
         (
             one
@@ -340,7 +340,7 @@ def _repair(walk: Walk, station: str, n: int) -> OutOfTolerance | None:
 
 
 def close_needs(walk: Walk) -> tuple[str, ...]:
-    """What is still missing before a panel may be closed, failures first.
+    """List what is still missing before a panel may be closed, failures first.
 
     What is out of tolerance needs a disposition, and no more: a rejected panel may be closed too. Of what
     is rejected nothing more is said, whatever was measured of it afterwards.

@@ -1,4 +1,4 @@
-"""What follows from one job's plan and log, worked out when asked for and kept until it can have changed.
+"""Work out what follows from one job's plan and log, when asked for; keep it until it can have changed.
 
 The walk is imported when it is first asked for: a check of the plan needs none of it.
 """
@@ -90,7 +90,7 @@ class Site:
 
     @property
     def template(self) -> "Template":
-        """What the walks of this job are made from."""
+        """Give what the walks of this job are made from."""
         if self._template is None:
             self._template = self._template_of(self.plan)
         return self._template
@@ -102,7 +102,7 @@ class Site:
         return with_own_steps(template(), job.steps)
 
     def poured(self) -> dict[str, Poured]:
-        """What the log says of each panel whose pour has begun, by mark."""
+        """Give what the log says of each panel whose pour has begun, by mark."""
         if self._poured is None:
             found = {mark: poured(record) for mark, record in self.state.panels.items()}
             self._poured = {mark: one for mark, one in found.items() if one is not None}
@@ -117,7 +117,7 @@ class Site:
         return found
 
     def set_out(self, stack_id: str, number: int) -> SetOut:
-        """That of one panel, from 1: what is out of tolerance is then looked for in no other."""
+        """Set one panel out, from 1: what is out of tolerance is then looked for in no other."""
         every = self._setouts.get(stack_id)
         return (
             every[number - 1]
@@ -126,7 +126,7 @@ class Site:
         )
 
     def drift(self, stack_id: str) -> "DriftPicture":
-        """How far a stack is out from its planned lines: worked out once for each set-out of it."""
+        """Work out how far a stack is out from its planned lines, once for each set-out of it."""
         from pourdeck.setout.drift import rungs
         from pourdeck.setout.elevation import drift_picture
 
@@ -183,7 +183,7 @@ class Site:
     def _judging(
         self, stack_id: str, number: int, record: PanelState
     ) -> "tuple[Context, Template]":
-        """What judges a panel as cast; to read what a close sealed takes long, and is seldom needed."""
+        """Give what judges a panel as cast; to read what a close sealed takes long, and is seldom needed."""
         from pourdeck.walk.as_computed import judged_alike
 
         setout = self._set_out(stack_id)[number - 1]
@@ -192,7 +192,7 @@ class Site:
         return self._context(stack_id, number)
 
     def _cast_below(self, stack_id: str, number: int) -> "CastBelow":
-        """How the panel below `number` came out: it holds the as-cast release."""
+        """Tell how the panel below `number` came out: it holds the as-cast release."""
         from pourdeck.walk.holds import NOTHING_BELOW, CastBelow
 
         if number == 1:
@@ -247,7 +247,7 @@ class Site:
         return self._jumps[1]
 
     def loose_ends(self, stack_id: str, number: int) -> "tuple[ItemView, ...]":
-        """What was put off on a closed panel or answered since, without its whole walk."""
+        """List what was put off on a closed panel or answered since, without its whole walk."""
         key = (stack_id, number)
         found = self._loose.get(key)
         if found is None:
@@ -289,7 +289,7 @@ class Site:
         return kept
 
     def _context(self, stack_id: str, number: int) -> "tuple[Context, Template]":
-        """What a panel's walk is worked out from: the plan in force; once closed, what its close sealed."""
+        """Give what a panel's walk rests on: the plan in force; once closed, what its close sealed."""
         from pourdeck.walk.as_computed import as_computed
         from pourdeck.walk.steps import Context
 
@@ -318,7 +318,7 @@ class Site:
         return self._lifts.view(stack_id, number)
 
     def lift_as_asked(self, stack_id: str, number: int, asked: "Asked") -> "LiftView":
-        """The same by what another plan than that of today asked of it, to judge a lift of the past."""
+        """Judge a lift of the past by what another plan than that of today asked of it."""
         return self._lifts.view(stack_id, number, asked)
 
     def lifts(self) -> "tuple[LiftView, ...]":
@@ -336,7 +336,7 @@ class Site:
         return None
 
     def lift_findings(self) -> tuple[Finding, ...]:
-        """What is wrong with the lifts of the log: not fit when recorded, or what they rest on is gone."""
+        """Find what is wrong with the lifts of the log: unfit when recorded, or their ground is gone."""
         if not any(one.lifted for one in self.state.panels.values()):
             return ()
         return self._lifts.findings()
@@ -368,7 +368,7 @@ class Site:
         return gate(self.job, stack, number, self.state, self.now(), self.clocks())
 
     def clocks(self) -> "Clocks":
-        """What is known of the clocks; `Desk` knows which is its own."""
+        """Tell how the clocks were set; `Desk` knows which is its own."""
         from pourdeck.walk.clock import SURE
 
         return SURE
@@ -434,7 +434,7 @@ class Site:
         return found
 
     def _pour_findings(self) -> list[Finding]:
-        """What is wrong with the loads that came, whatever time it is."""
+        """Find what is wrong with the loads that came, whatever time it is."""
         found: list[Finding] = []
         for stack in self.job.stacks:
             for number, panel in enumerate(stack.panels, 1):

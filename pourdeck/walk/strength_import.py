@@ -27,7 +27,7 @@ from pourdeck.walk.words import count_of
 
 @frozen(kw_only=True)
 class Import:
-    """What of a file is to be recorded: `readings` that are new or change one. `said` in sentences.
+    """Hold what of a file is to be recorded: `readings` that are new or change one. `said` in sentences.
 
     `gaps`: what is not measured once they are recorded. `unit`: in which they were written.
     """
@@ -40,7 +40,7 @@ class Import:
 
 
 def known_of(walk: Walk) -> Pour:
-    """What the log says of the concrete that a file is to be of."""
+    """Give what the log says of the concrete that a file is to be of."""
     warm = [
         one.temperature
         for one in loads_of(walk.record)
@@ -108,7 +108,7 @@ def import_of(walk: Walk, found: Temperatures, now: datetime) -> Import | Refusa
 def _gaps_said(
     walk: Walk, found: Temperatures, taken: Sequence[tuple[datetime, Decimal]], now: datetime
 ) -> tuple[str, ...]:
-    """What is not measured once these are recorded, up to now."""
+    """Say what is not measured once these are recorded, up to now."""
     ended = pour_ended(walk.record)
     if ended is None:
         return ()

@@ -70,7 +70,7 @@ AHEAD = timedelta(minutes=2)
 
 
 Show = Callable[[datetime], str]
-"""How a time is shown."""
+"""Show a time."""
 
 
 class Order(NamedTuple):

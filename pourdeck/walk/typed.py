@@ -30,7 +30,7 @@ _NEVER = 2**63
 
 
 class Written(Protocol):
-    """What says when and where a time was written down: an entry."""
+    """Say when and where a time was written down, as an entry does."""
 
     @property
     def station(self) -> str: ...
@@ -78,13 +78,13 @@ def jumps(entries: Iterable[Entry]) -> tuple[Jump, ...]:
 
 
 def gone_back(said: str) -> timedelta | None:
-    """How far `back 3600 s` is; None for what says something else."""
+    """Read how far `back 3600 s` is; None for what says something else."""
     match = _BACK.fullmatch(said)
     return timedelta(seconds=int(match[1])) if match else None
 
 
 def set_back(known: Iterable[Jump]) -> timedelta:
-    """How far all of them come to: what was read off that clock before may be so much ahead of it now."""
+    """Sum up all of them: what was read off that clock before may be so much ahead of it now."""
     return sum((jump.by for jump in known), timedelta())
 
 

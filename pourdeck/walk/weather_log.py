@@ -57,7 +57,7 @@ class WeatherReading:
         return WHAT_TO_DO[self.verdict or "none"]
 
     def age(self, now: datetime, jumps: Iterable[Jump]) -> timedelta:
-        """How long ago it was read."""
+        """Give how long ago it was read."""
         return apart(self.stamp, clock_now(now, self.stamp), jumps)
 
 

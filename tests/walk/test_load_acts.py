@@ -92,7 +92,7 @@ def test_without_a_name_of_the_mix_nothing_is_stopped(tmp_path: Path) -> None:
 
 
 def test_a_docket_that_was_misread_is_a_finding_once_it_is_in_the_form(tmp_path: Path) -> None:
-    """What happened must be writable; nobody gets to it by beginning a wrong load."""
+    """Allow to write down what happened; nobody gets to it by beginning a wrong load."""
     one = begun(tmp_path)
     whole(one, 1)
     refused(load(one, 1, mix="N32/20"))

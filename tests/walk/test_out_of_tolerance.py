@@ -1,4 +1,4 @@
-"""What is out of tolerance: when it is, what may be said of it by whom, what that settles and holds up."""
+"""Try what is out of tolerance: when it is, who may say what of it, what that settles and holds up."""
 
 from decimal import Decimal
 from pathlib import Path
@@ -48,7 +48,7 @@ def two(tmp_path: Path) -> Crew:
 
 @pytest.fixture
 def one(two: Crew) -> Crew:
-    """The same at the panel that is cast: it is 3000 × 3000, and ± 5 are allowed in its width."""
+    """Give a crew at the panel that is cast: it is 3000 × 3000, and ± 5 are allowed in its width."""
     return Crew(two.desk, two.clock)
 
 
