@@ -12,9 +12,8 @@ from attrs import evolve
 from pourdeck.plan.checks import job_faults
 from pourdeck.plan.messages import Finding, Spot
 from pourdeck.plan.records import Job, Poured, Stack
-from pourdeck.setout.panel import set_out_stack
+from pourdeck.setout.panel import findings_of_set_outs, set_out_stack, stack_findings
 from pourdeck.setout.record import SetOut
-from pourdeck.setout.stack_findings import findings_of_set_outs, stack_findings
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.state import PanelState, SiteState, panel_of, poured
 from pourdeck.walk.revisions import cast_findings, lost_marks, lost_revisions, plan_in_force
