@@ -25,8 +25,8 @@ from pourdeck.deck.widgets.ready_words import ReadyWords
 from pourdeck.deck.widgets.room import roomy
 from pourdeck.deck.widgets.row_list import Row, RowList
 from pourdeck.plan.messages import Refusal, WhyNeeded, sentence
+from pourdeck.walk.clock import NOW
 from pourdeck.walk.records import Act
-from pourdeck.walk.typed import NOW
 from pourdeck.walk.words import folded
 
 WHY = "why"

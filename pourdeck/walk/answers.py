@@ -20,6 +20,7 @@ from pourdeck.setout.adjust import SLIP
 from pourdeck.setout.record import SetOut
 from pourdeck.sitelog.entries import moment_of
 from pourdeck.walk.authority import actor, answerable, find_item, second_person
+from pourdeck.walk.clock import Jump
 from pourdeck.walk.conflicts import settling
 from pourdeck.walk.levels import CLOSING, FIRST, STAFF, instrument, setup_of, setup_of_forms
 from pourdeck.walk.loads import load_lines, loads_of
@@ -28,7 +29,6 @@ from pourdeck.walk.quantities import Typed, read_typed, text_of
 from pourdeck.walk.records import Act, HoldView, ItemView, Verdict, Walk, within
 from pourdeck.walk.strength_words import FORMS_OFF, OWN, STILL_ON, stripped_early
 from pourdeck.walk.times import in_order, item_moment, moment
-from pourdeck.walk.typed import Jump
 from pourdeck.walk.words import (
     canonical,
     clock_text,

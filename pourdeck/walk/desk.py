@@ -33,9 +33,8 @@ if TYPE_CHECKING:
     from pourdeck.walk.acts import Cancel
     from pourdeck.walk.authority import Word
     from pourdeck.walk.board import Board
-    from pourdeck.walk.clock import Clocks
+    from pourdeck.walk.clock import Clocks, Jump
     from pourdeck.walk.records import Act
-    from pourdeck.walk.typed import Jump
 
 
 # What the desk says of the log.
@@ -237,7 +236,7 @@ class Desk(Site):
         clock = self.log.clock()
         if not clock:
             return super().jumps()
-        from pourdeck.walk.typed import Jump, gone_back
+        from pourdeck.walk.clock import Jump, gone_back
 
         gone = gone_back(clock)
         if gone is None:

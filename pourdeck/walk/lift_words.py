@@ -10,10 +10,10 @@ from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Units
 from pourdeck.setout.lifters import shares_differ
 from pourdeck.sitelog.entries import Entry
+from pourdeck.walk.clock import pour_ended
 from pourdeck.walk.lifting import LiftView, TopLift
 from pourdeck.walk.strength import HOUR
 from pourdeck.walk.strength_words import age_text, moment_text
-from pourdeck.walk.typed import pour_ended
 from pourdeck.walk.words import clock_text, count_of
 
 CAUTIONS = (

@@ -15,8 +15,8 @@ from pourdeck.plan.records import Job, Mix, Units
 from pourdeck.pour.fresh import Warmth, warmth
 from pourdeck.sitelog.entries import Entry, moment_of
 from pourdeck.sitelog.state import PanelState
+from pourdeck.walk.clock import Jump, Stamp, apart, clock_now, stamp
 from pourdeck.walk.quantities import QUANTITIES, Quantity, Value
-from pourdeck.walk.typed import Jump, Stamp, apart, clock_now, stamp
 from pourdeck.walk.words import folded, number_of
 
 # What may be written down of a load: which quantities, in which order, and how they are called.

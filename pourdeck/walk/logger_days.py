@@ -13,6 +13,7 @@ from itertools import pairwise
 from attrs import evolve
 
 from pourdeck.plan.messages import Refusal, must, refusable, stop_if
+from pourdeck.walk.clock import read_time
 from pourdeck.walk.logger_cells import (
     NOTHING,
     ORDERS,
@@ -31,7 +32,6 @@ from pourdeck.walk.logger_cells import (
 from pourdeck.walk.logger_heading import Columns
 from pourdeck.walk.logger_table import Line, Sheet
 from pourdeck.walk.logger_units import read_cell
-from pourdeck.walk.typed import read_time
 
 OVERNIGHT = timedelta(hours=6)
 """A time of day that falls back by so much is of the next day; by less it is out of order. Between the last

@@ -12,6 +12,7 @@ from attrs import frozen
 from pourdeck.plan.messages import Finding, Refusal, Spot, literal
 from pourdeck.plan.records import Units
 from pourdeck.sitelog.entries import Entry
+from pourdeck.walk.clock import Jump, jumps, pour_over
 from pourdeck.walk.holds import digest_of
 from pourdeck.walk.loads import (
     FIELDS,
@@ -36,7 +37,6 @@ from pourdeck.walk.pour_findings import (
 from pourdeck.walk.pour_page import formed
 from pourdeck.walk.records import HoldView, ItemView, Walk
 from pourdeck.walk.times import ODD, OUT_OF_ORDER, odd_times
-from pourdeck.walk.typed import Jump, jumps, pour_over
 from pourdeck.walk.weather_log import weather_of
 from pourdeck.walk.words import (
     count_of,

@@ -26,9 +26,9 @@ from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Job, Limits
 from pourdeck.pour.fresh import Weather
 from pourdeck.sitelog.state import PanelState
+from pourdeck.walk.clock import Jump, pour_over
 from pourdeck.walk.loads import FIELDS, Load, LoadLine, entry_of, load_lines, loads_of
 from pourdeck.walk.records import HoldView, ItemView, Walk
-from pourdeck.walk.typed import Jump, pour_over
 from pourdeck.walk.weather_log import WEATHER, WeatherReading, reading_of
 from pourdeck.walk.words import unmeasured_text
 

@@ -18,6 +18,7 @@ from pourdeck.pour import fresh as ordering
 from pourdeck.setout.panel import quantities
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.state import PanelState
+from pourdeck.walk.clock import Jump, apart, clock_now, pour_over
 from pourdeck.walk.loads import (
     STATES,
     LoadLine,
@@ -30,7 +31,6 @@ from pourdeck.walk.loads import (
 from pourdeck.walk.pour_findings import drying, minutes, of_load, short_pour
 from pourdeck.walk.records import Walk
 from pourdeck.walk.strength import Specimen, specimens
-from pourdeck.walk.typed import Jump, apart, clock_now, pour_over
 from pourdeck.walk.weather_log import WeatherReading, weather_of
 from pourdeck.walk.words import count_of
 

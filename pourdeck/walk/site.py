@@ -20,7 +20,7 @@ from pourdeck.walk.revisions import cast_findings, lost_marks, lost_revisions, p
 
 if TYPE_CHECKING:
     from pourdeck.setout.elevation import DriftPicture
-    from pourdeck.walk.clock import Clocks
+    from pourdeck.walk.clock import Clocks, Jump
     from pourdeck.walk.holds import CastBelow
     from pourdeck.walk.level_page import LevelPage, Point
     from pourdeck.walk.lift_history import SiteLifts
@@ -29,7 +29,6 @@ if TYPE_CHECKING:
     from pourdeck.walk.pour_page import PourPage
     from pourdeck.walk.records import Gate, ItemView, OutOfTolerance, PanelPhase, Walk
     from pourdeck.walk.steps import Context, Template
-    from pourdeck.walk.typed import Jump
 
 CAST_KINDS = frozenset({"pour-start", "as-cast", "revise", "undo"})
 """Kinds of entries that can change a set-out."""
@@ -238,7 +237,7 @@ class Site:
 
     def jumps(self) -> "tuple[Jump, ...]":
         """Where a computer's clock was set back, as the log has it; `Desk` knows of one not written yet."""
-        from pourdeck.walk.typed import jumps
+        from pourdeck.walk.clock import jumps
 
         seen = len(self.state.entries)
         if self._jumps is None or self._jumps[0] != seen:

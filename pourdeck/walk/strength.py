@@ -28,7 +28,7 @@ from pourdeck.pour.maturity import (
 )
 from pourdeck.sitelog.entries import Entry, moment_of
 from pourdeck.sitelog.state import PanelState
-from pourdeck.walk.typed import aged_at, pour_began, pour_ended
+from pourdeck.walk.clock import aged_at, pour_began, pour_ended
 from pourdeck.walk.words import folded, number_of
 
 # What the log says of the strength of a panel: temperatures of its concrete, results of its specimens.

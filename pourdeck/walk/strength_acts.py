@@ -15,6 +15,7 @@ from pourdeck.plan.numbers import parse_number, plain
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.state import PanelState
 from pourdeck.walk.authority import actor
+from pourdeck.walk.clock import pour_began, read_time
 from pourdeck.walk.conflicts import settling_of
 from pourdeck.walk.loads import loads_of
 from pourdeck.walk.quantities import QUANTITIES, number_read, words_read
@@ -30,7 +31,6 @@ from pourdeck.walk.strength import (
 )
 from pourdeck.walk.strength_words import CURED, celsius, mpa
 from pourdeck.walk.times import in_order, moment
-from pourdeck.walk.typed import pour_began, read_time
 from pourdeck.walk.words import clock_text, folded
 
 TYPED = "typed"

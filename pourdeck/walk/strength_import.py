@@ -12,6 +12,7 @@ from pourdeck.plan.messages import Refusal, WhyNeeded, literal, must, refusable
 from pourdeck.plan.numbers import plain
 from pourdeck.pour.maturity import Reading
 from pourdeck.walk.authority import actor, said
+from pourdeck.walk.clock import pour_began, pour_ended
 from pourdeck.walk.loads import loads_of
 from pourdeck.walk.logger_cells import Degrees, Given, Pour
 from pourdeck.walk.logger_file import Temperatures, read_logger, read_temperatures
@@ -21,7 +22,6 @@ from pourdeck.walk.strength_acts import poured
 from pourdeck.walk.strength_findings import gap_words, gaps, longest_usual
 from pourdeck.walk.strength_words import celsius
 from pourdeck.walk.times import in_order, moment
-from pourdeck.walk.typed import pour_began, pour_ended
 from pourdeck.walk.words import count_of
 
 

@@ -9,10 +9,9 @@ from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Job
 from pourdeck.pour.maturity import PLANNED
 from pourdeck.sitelog.state import PanelState
-from pourdeck.walk.clock import how_to_confirm, left_out_words
+from pourdeck.walk.clock import how_to_confirm, left_out_words, pour_ended
 from pourdeck.walk.records import Gate, Walk
 from pourdeck.walk.strength import Cured, Need, Result, Strength, strength
-from pourdeck.walk.typed import pour_ended
 from pourdeck.walk.words import clock_text, zone_of
 
 # What is said of the strength of a panel: what the estimate is, what is missing, when it is expected.

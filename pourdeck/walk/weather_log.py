@@ -10,7 +10,7 @@ from pourdeck.plan.records import Limits
 from pourdeck.pour.fresh import Verdict, Weather, evaporation, verdict
 from pourdeck.sitelog.entries import Entry, moment_of
 from pourdeck.sitelog.state import PanelState
-from pourdeck.walk.typed import Jump, Stamp, apart, clock_now, even, stamp
+from pourdeck.walk.clock import Jump, Stamp, apart, clock_now, even, stamp
 from pourdeck.walk.words import number_of
 
 WEATHER = ("concrete", "air", "humidity", "wind")

@@ -10,13 +10,13 @@ import pytest
 
 from pourdeck.plan.messages import Refusal
 from pourdeck.walk import acts
+from pourdeck.walk.clock import read_time
 from pourdeck.walk.loads import loads_of
 from pourdeck.walk.pour_acts import read_weather, turn_away, write_load
 from pourdeck.walk.pour_findings import minutes
 from pourdeck.walk.pour_page import jump_words
 from pourdeck.walk.records import Act
 from pourdeck.walk.strength_acts import specimen
-from pourdeck.walk.typed import read_time
 from tests.walk.kit import CHECKER, FOREMAN, HAND, Clock, Crew, crew, refused
 from tests.walk.pour_kit import POUR_JOB, at_the_pour, begun, do, load, page, whole
 
