@@ -33,11 +33,11 @@ from pourdeck.walk.pour_findings import (
     rate_words,
     short_pour,
     verdict_words,
+    weather_of,
 )
 from pourdeck.walk.pour_page import formed
 from pourdeck.walk.records import HoldView, ItemView, Walk
 from pourdeck.walk.times import ODD, OUT_OF_ORDER, odd_times
-from pourdeck.walk.weather_log import weather_of
 from pourdeck.walk.words import (
     count_of,
     found_text,

@@ -9,7 +9,7 @@ from attrs import evolve
 
 from pourdeck.plan.messages import Refusal, WhyNeeded, literal, must, refusable, stop_if
 from pourdeck.plan.numbers import plain
-from pourdeck.pour.fresh import Weather, evaporation, verdict
+from pourdeck.pour.fresh import WEATHER, Weather, evaporation, verdict
 from pourdeck.walk.authority import JudgedWord, Word, actor, said, word_for
 from pourdeck.walk.clock import Jump, read_time, set_back
 from pourdeck.walk.conflicts import settling_of
@@ -18,7 +18,6 @@ from pourdeck.walk.pour_findings import rate_words
 from pourdeck.walk.quantities import QUANTITIES, Typed, Value, number_read, text_of
 from pourdeck.walk.records import Act, Walk
 from pourdeck.walk.times import in_order, moment
-from pourdeck.walk.weather_log import WEATHER
 from pourdeck.walk.words import folded, unmeasured_text
 
 # Writing down a load as it happens: from what was typed to an act, or why not and what would allow it.

@@ -28,10 +28,16 @@ from pourdeck.walk.loads import (
     since_last,
     turned_away,
 )
-from pourdeck.walk.pour_findings import drying, minutes, of_load, short_pour
+from pourdeck.walk.pour_findings import (
+    WeatherReading,
+    drying,
+    minutes,
+    of_load,
+    short_pour,
+    weather_of,
+)
 from pourdeck.walk.records import Walk
 from pourdeck.walk.strength import Specimen, specimens
-from pourdeck.walk.weather_log import WeatherReading, weather_of
 from pourdeck.walk.words import count_of
 
 # What a panel takes between its forms: rule 11 with the sizes that were measured between the form faces.
@@ -86,7 +92,7 @@ CURING = "finish.cure-start"
 
 
 EACH, SOONER = timedelta(hours=1), timedelta(minutes=30)
-"""Say how often the weather is read: usual practice, see `weather_log.WHAT_TO_DO`; no source."""
+"""Say how often the weather is read: usual practice, see `pour_findings.WHAT_TO_DO`; no source."""
 
 
 @frozen(kw_only=True, eq=False, repr=False)

@@ -38,11 +38,10 @@ from pourdeck.plan.lengths import (
 from pourdeck.plan.messages import Refusal, literal
 from pourdeck.plan.numbers import LENGTH_LETTERS, MOST_CHARACTERS, RANGES, plain
 from pourdeck.plan.records import Units
-from pourdeck.pour.fresh import is_fraction
+from pourdeck.pour.fresh import WEATHER, is_fraction
 from pourdeck.walk.clock import day_taken, read_time
 from pourdeck.walk.levels import ITEMS
 from pourdeck.walk.records import ItemView
-from pourdeck.walk.weather_log import WEATHER
 from pourdeck.walk.words import folded
 
 Kind = Literal["length", "number", "rl", "time", "text", "choice"]

@@ -19,7 +19,7 @@ from pourdeck.sitelog.state import PanelState
 from pourdeck.walk.clock import Clocks
 
 if TYPE_CHECKING:
-    from pourdeck.walk.weather_log import WeatherReading
+    from pourdeck.walk.pour_findings import WeatherReading
 
 
 # What the crew sees of a panel: its walk, sections, items and holds, and what an act is.
