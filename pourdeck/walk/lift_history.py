@@ -17,11 +17,11 @@ from pourdeck.plan.records import Job, Stack
 from pourdeck.setout.record import SetOut
 from pourdeck.sitelog.entries import Entry, Key
 from pourdeck.sitelog.state import PanelState, SiteState, replay, steps
-from pourdeck.walk import as_computed
 from pourdeck.walk.holds import nonconformances
 from pourdeck.walk.lift_seals import Asked, asked_now, named
 from pourdeck.walk.lifting import LiftView, in_lift_order, lift_view, mark_missing, owed_before_lift
 from pourdeck.walk.out_of_tolerance import need_words
+from pourdeck.walk.plan_in_force import SEALED
 from pourdeck.walk.records import Act
 from pourdeck.walk.site import Site
 from pourdeck.walk.strength import field_results, last_below, showing, specimens
@@ -101,7 +101,7 @@ def _asked_then(job: Job, setout: SetOut, record: PanelState) -> Asked:
 
 def _limit_at_close(record: PanelState, job: Job) -> Decimal | None:
     """The strength at lift that the job asked for when the panel was closed, MPa."""
-    data = record.closed.data.get(as_computed.KEY) if record.closed else None
+    data = record.closed.data.get(SEALED) if record.closed else None
     for key in ("job", "limits", "lift", "strength"):
         data = data.get(key) if isinstance(data, dict) else None
     limit = number_of(data)

@@ -16,7 +16,14 @@ from pourdeck.setout.panel import findings_of_set_outs, set_out_stack, stack_fin
 from pourdeck.setout.record import SetOut
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.state import PanelState, SiteState, panel_of, poured
-from pourdeck.walk.revisions import cast_findings, lost_marks, lost_revisions, plan_in_force
+from pourdeck.walk.plan_in_force import (
+    as_computed,
+    cast_findings,
+    judged_alike,
+    lost_marks,
+    lost_revisions,
+    plan_in_force,
+)
 
 if TYPE_CHECKING:
     from pourdeck.setout.elevation import DriftPicture
@@ -182,8 +189,6 @@ class Site:
         self, stack_id: str, number: int, record: PanelState
     ) -> "tuple[Context, Template]":
         """Give what judges a panel as cast; to read what a close sealed takes long, and is seldom needed."""
-        from pourdeck.walk.as_computed import judged_alike
-
         setout = self._set_out(stack_id)[number - 1]
         if record.closed is None or judged_alike(record, self.job, setout):
             return self._in_force(stack_id, number), self.template
@@ -288,7 +293,6 @@ class Site:
 
     def _context(self, stack_id: str, number: int) -> "tuple[Context, Template]":
         """Give what a panel's walk rests on: the plan in force; once closed, what its close sealed."""
-        from pourdeck.walk.as_computed import as_computed
         from pourdeck.walk.steps import Context
 
         stack = self.stack(stack_id)

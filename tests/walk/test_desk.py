@@ -13,8 +13,8 @@ from pourdeck.sitelog.state import replay
 from pourdeck.walk import acts
 from pourdeck.walk.desk import Desk
 from pourdeck.walk.panel_walk import panel_state
+from pourdeck.walk.plan_in_force import revisions_of
 from pourdeck.walk.records import Act, Walk
-from pourdeck.walk.revisions import revisions_of
 from tests.walk.kit import (
     CHECKER,
     ENGINEER,

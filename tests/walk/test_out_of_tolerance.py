@@ -12,10 +12,10 @@ from pourdeck.plan.messages import Refusal
 from pourdeck.plan.records import Band, band_for
 from pourdeck.sitelog.entries import Entry
 from pourdeck.walk import acts
-from pourdeck.walk.as_computed import judged_alike
 from pourdeck.walk.ascast import as_cast
 from pourdeck.walk.desk import Desk
 from pourdeck.walk.out_of_tolerance import found_words, full_words, limit_words, over_words
+from pourdeck.walk.plan_in_force import judged_alike
 from pourdeck.walk.records import Act, OutOfTolerance
 from tests.campaign import share
 from tests.walk.kit import (
