@@ -206,13 +206,7 @@ def lift_view(
     """
     record = state.panel(setout.mark)
     asked = asked or asked_now(job, setout)
-    # What was written down by a clock that was ahead counts once that time has come.
-    # A low one counts at once, whatever the clock says.
-    shown = tuple(
-        one
-        for one in field_results(record, now)
-        if one.entry.at <= now or (asked.strength is not None and one.strength < asked.strength)
-    )
+    shown = _counting(record, asked, now)
     above = tuple(
         panel.mark
         for panel in reversed(stack.panels[setout.number :])
@@ -268,6 +262,19 @@ def lift_view(
         now=now,
         bared_by=bared_by,
         faults=faults,
+    )
+
+
+def _counting(record: PanelState, asked: Asked, now: datetime) -> tuple[Result, ...]:
+    """List the field-cured results that count at `now`.
+
+    What was written down by a clock that was ahead counts once that time has come; a low one counts at once,
+    whatever the clock says.
+    """
+    return tuple(
+        one
+        for one in field_results(record, now)
+        if one.entry.at <= now or (asked.strength is not None and one.strength < asked.strength)
     )
 
 

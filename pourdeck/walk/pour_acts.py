@@ -65,13 +65,7 @@ def write_load(
         typed = {**typed, "let_in": f"{found.name}, {found.reason}"}
         signed = found.data
     load = must(_find(walk, loads, number))
-    read: dict[str, Value] = {}
-    for key, text in typed.items():
-        quantity = FIELDS[key].in_job(walk.job.units, set_back=set_back(jumps))
-        value = quantity.read(text, now)
-        if isinstance(value, Refusal):
-            return evolve(value, about=key)
-        read[key] = value
+    read = must(_read(walk, typed, now, jumps))
     new = {key: value for key, value in read.items() if not _same(getattr(load, key), value)}
     if not new:
         return _nothing_new(walk, load, read)
@@ -102,6 +96,20 @@ def write_load(
     data |= times
     data |= settling_of(walk.record, *(("load", f"{number} {key}") for key in new))
     return Act(kind="load", by=name, data=data, says=_says(walk, after, new, now))
+
+
+def _read(
+    walk: Walk, typed: Mapping[str, str | Typed], now: datetime, jumps: Sequence[Jump]
+) -> dict[str, Value] | Refusal:
+    """Read what was typed of a load, by key; refused at the first that cannot be read."""
+    read: dict[str, Value] = {}
+    for key, text in typed.items():
+        quantity = FIELDS[key].in_job(walk.job.units, set_back=set_back(jumps))
+        value = quantity.read(text, now)
+        if isinstance(value, Refusal):
+            return evolve(value, about=key)
+        read[key] = value
+    return read
 
 
 def _let_in(walk: Walk, load: Load, text: str, by: str, word: Word | None) -> JudgedWord | Refusal:
