@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from pourdeck.plan.checks import job_faults
 from pourdeck.plan.messages import Finding
 from pourdeck.plan.records import Job, Poured
-from pourdeck.setout.stack_findings import stack_findings
+from pourdeck.setout.panel import stack_findings
 
 
 def job_findings(job: Job, poured: Mapping[str, Poured]) -> tuple[Finding, ...]:

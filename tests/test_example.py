@@ -7,9 +7,8 @@ import pytest
 from pourdeck.example import IMPERIAL, METRIC, example_folder
 from pourdeck.plan.reader import read_job
 from pourdeck.plan.records import Job
-from pourdeck.setout.panel import set_out_stack
+from pourdeck.setout.panel import findings_of_set_outs, set_out_stack, stack_findings
 from pourdeck.setout.record import SetOut
-from pourdeck.setout.stack_findings import findings_of_set_outs, stack_findings
 from tests.plan_findings import job_findings
 
 SIXTEENTH = Decimal("1.5875")

@@ -24,8 +24,8 @@ from pourdeck.deck.widgets.pad import LetterPad
 from pourdeck.deck.widgets.prose import Prose
 from pourdeck.deck.widgets.row_list import Row, RowList
 from pourdeck.plan.messages import Refusal, WhyNeeded, sentence
+from pourdeck.walk.clock import NOW
 from pourdeck.walk.records import Act
-from pourdeck.walk.typed import NOW
 from pourdeck.walk.words import folded
 
 WHY = "why"

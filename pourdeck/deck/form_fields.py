@@ -9,8 +9,8 @@ from pourdeck.plan.authority import WordRule
 from pourdeck.plan.messages import Refusal, sentence
 from pourdeck.plan.records import Person
 from pourdeck.walk.authority import WAYS, PinTries, Word
+from pourdeck.walk.clock import read_time
 from pourdeck.walk.quantities import QUANTITIES, Quantity
-from pourdeck.walk.typed import read_time
 from pourdeck.walk.words import folded, initials
 
 # Who a typed name or initials mean.

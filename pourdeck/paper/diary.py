@@ -6,12 +6,12 @@ from functools import cache
 from pourdeck.paper.entry_words import EntryWords
 from pourdeck.paper.whose_word import word_words
 from pourdeck.plan.records import Units
+from pourdeck.pour.fresh import WEATHER
 from pourdeck.setout.levels import KINDS as SIGHTS
 from pourdeck.sitelog.entries import Entry, settled_by, station_words
 from pourdeck.walk.levels import point_words
 from pourdeck.walk.loads import not_measured_of
 from pourdeck.walk.steps import template
-from pourdeck.walk.weather_log import WEATHER
 from pourdeck.walk.words import due_words, logged_text, not_measured_in, unmeasured_text
 
 KINDS = {

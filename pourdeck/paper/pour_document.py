@@ -9,12 +9,13 @@ from pourdeck.paper.record_checks import entry_name
 from pourdeck.paper.toml_values import exact
 from pourdeck.paper.whose_word import word_words
 from pourdeck.plan.records import Job
+from pourdeck.pour.fresh import WEATHER
+from pourdeck.walk.clock import jumps
 from pourdeck.walk.loads import FIELDS, LoadLine, entry_of, load_lines, loads_of
+from pourdeck.walk.pour_findings import WeatherReading, weather_of
 from pourdeck.walk.pour_page import PourPage
 from pourdeck.walk.records import Walk
 from pourdeck.walk.strength import Specimen
-from pourdeck.walk.typed import jumps
-from pourdeck.walk.weather_log import WEATHER, WeatherReading, weather_of
 
 
 def pour_document(walk: Walk, page: PourPage) -> Document:

@@ -9,7 +9,7 @@ from pourdeck.plan.amounts import format_amount
 from pourdeck.plan.messages import literal
 from pourdeck.plan.records import Job
 from pourdeck.walk.loads import FIELDS, LoadLine, shown
-from pourdeck.walk.pour_findings import minutes, rate_words
+from pourdeck.walk.pour_findings import WeatherReading, minutes, rate_words
 from pourdeck.walk.pour_page import (
     PourPage,
     beside_words,
@@ -26,7 +26,6 @@ from pourdeck.walk.pour_page import (
     volume_words,
 )
 from pourdeck.walk.records import Walk
-from pourdeck.walk.weather_log import WeatherReading
 from pourdeck.walk.words import unmeasured_text
 
 DOCKET = ("docket", "mix", "volume", "batched", "arrived", "begun", "ended")

@@ -7,6 +7,7 @@ from pourdeck.paper.record_checks import entry_name
 from pourdeck.paper.toml_values import exact
 from pourdeck.plan.messages import Spot
 from pourdeck.pour.maturity import adjusted_days
+from pourdeck.walk.clock import pour_ended
 from pourdeck.walk.records import Walk
 from pourdeck.walk.strength import (
     Need,
@@ -25,7 +26,6 @@ from pourdeck.walk.strength_words import (
     result_verdicts,
     strip_missing,
 )
-from pourdeck.walk.typed import pour_ended
 
 
 def strength_document(walk: Walk, found: Strength) -> Document:

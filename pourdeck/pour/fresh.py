@@ -64,6 +64,10 @@ class Weather:
     wind: Decimal
 
 
+WEATHER = ("concrete", "air", "humidity", "wind")
+"""The four readings of the weather, in the order in which they are taken."""
+
+
 def is_fraction(humidity: Decimal) -> bool:
     """Whether a humidity in per cent was more likely written as a part of one: no site is that dry."""
     return 0 < humidity < 1

@@ -115,7 +115,7 @@ CLOSE = 1e-7
 
 STEPS = 200
 LEAST = 1e-7
-"""What a step is held back by at first, as a weight beside 1/σ²."""
+"""Hold a step back by this at first, as a weight beside 1/σ²."""
 
 Xy = tuple[float, float]
 Row = tuple[tuple[int, float], ...]
@@ -213,7 +213,7 @@ def adjust(
 
 
 def certainty(cast: Adjusted, sigma: Decimal) -> Normal:
-    """How well the corners are known: the equations there. Unknowns are x, y of each of `CORNERS` in turn.
+    """Give the equations at the corners: how well they are known. Unknowns: x, y of each of `CORNERS`.
 
     Made anew: an adjustment is sealed with what stands on it, its equations are not. A coordinate that
     nothing taped bears on is known to DATUM.
@@ -229,7 +229,7 @@ def certainty(cast: Adjusted, sigma: Decimal) -> Normal:
 
 @frozen(kw_only=True, eq=False, repr=False)
 class Net:
-    """What was measured of four corners, mm."""
+    """Hold what was measured of four corners, mm."""
 
     planned: Corners
     keys: tuple[str, ...]
@@ -275,7 +275,7 @@ class Net:
         return normal
 
     def observed(self, key: str, corners: Corners) -> tuple[float, Row]:
-        """What would be read with the corners there, and how it changes with each coordinate."""
+        """Give what would be read with the corners there, and how it changes with each coordinate."""
         if key in OUTWARDS:
             corner, (x, y) = OUTWARDS[key]
             at = 2 * CORNERS.index(corner)
@@ -358,7 +358,7 @@ class Shows:
 def what_shows(
     width: Decimal, height: Decimal, keys: Collection[str], sigma: Decimal
 ) -> tuple[Shows, ...]:
-    """What would show of a panel of that size, mm, were `keys` measured; others bear on no corner.
+    """Tell what would show of a panel of that size, mm, were `keys` measured; others bear on no corner.
 
     `sigma`: standard deviation of one taped length, mm. Rests on nothing measured, so on no error.
     """
@@ -382,7 +382,7 @@ def _what_shows(
 
 
 def _without_error(planned: Corners, keys: Collection[str]) -> dict[str, Decimal]:
-    """What a perfect tape reads of a panel cast as planned, mm."""
+    """Give what a perfect tape reads of a panel cast as planned, mm."""
     read: dict[str, Decimal] = {key: Decimal(0) for key in OUTWARDS if key in keys}
     for key, (start, end) in DISTANCES.items():
         if key in keys:

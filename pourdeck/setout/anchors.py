@@ -131,7 +131,7 @@ def _furthest_additions(part: Part, rules: AnchorRules) -> list[Decimal]:
 
 
 def _turned(part: Part) -> Part:
-    """The same part seen from its far end."""
+    """Turn a part round, as it is seen from its far end."""
     return Part(
         start=-part.end,
         end=-part.start,
@@ -229,7 +229,7 @@ class Joint:
 
 
 BEYOND = Decimal(1)
-"""How far a stretch at a corner is drawn past it, so that the corner itself is inside. mm."""
+"""Draw a stretch at a corner so far past it that the corner itself is inside. mm."""
 
 
 def no_anchor_stretches(
@@ -267,7 +267,7 @@ def prop_stretches(
 def parts_between(
     props: Sequence[Stretch], stretches: Sequence[Stretch], length: Decimal, anchors: list[Decimal]
 ) -> list[Part]:
-    """What is left of a side between its props, each to be judged by itself."""
+    """List what is left of a side between its props, each to be judged by itself."""
     edges = [Decimal(0), *(edge for stretch in props for edge in stretch), length]
     parts = []
     for start, end in zip(edges[::2], edges[1::2], strict=True):

@@ -96,8 +96,8 @@ def trend(points: Sequence[tuple[int, float, float]]) -> Trend | None:
 # How far a stack has grown or leans from its planned lines, side by side and panel by panel.
 
 TOLD = DATUM / 20
-"""What is known no better than this, mm, no tape bears on: tapes fix a place to a few of their own deviation,
-and the datum leaves one open to several hundred.
+"""Bound what no tape bears on: it is known no better than this, mm. Tapes fix a place to a few of their own
+deviation, and the datum leaves one open to several hundred.
 """
 
 LATEST = 4
@@ -139,7 +139,7 @@ class Measured:
 
 @frozen(kw_only=True, eq=False, repr=False)
 class Face:
-    """How far one side is out. `shared`: only the size across it was taped and not where it lies, so that
+    """Hold how far a side is out. `shared`: only the size across it was taped and not where it lies, so that
     it is taken to have grown alike on both sides, as the adjustment does.
     """
 
@@ -200,7 +200,7 @@ def drifts(stack: Sequence[Rung], tape: Decimal) -> tuple[Drift, ...]:
 
 
 def drift_of(number: int, mark: str, cast: Adjusted, tape: Decimal) -> Drift:
-    """How far the sides of one panel came out."""
+    """Work out how far the sides of one panel came out."""
     known = _Known(cast=cast, normal=certainty(cast, tape))
     growth: dict[Name, Measured | None] = {name: _growth(known, name) for name in ACROSS}
     return Drift(
@@ -223,7 +223,7 @@ class _Known:
     normal: Normal
 
     def sum(self, parts: Sequence[Part]) -> float:
-        """How far out that is, mm."""
+        """Work out how far out that is, mm."""
         corners, planned = self.cast.corners, self.cast.planned
         return sum(
             by * (corners[corner][axis] - planned[corner][axis]) for corner, axis, by in parts
@@ -236,7 +236,7 @@ class _Known:
 
 
 def _out(side: Side, end: int) -> Part:
-    """What is out at an end of a side."""
+    """Give what is out at an end of a side."""
     axis = 1 if side in ("base", "head") else 0
     return ENDS[side][end], axis, -1.0 if side in ("base", "left") else 1.0
 
@@ -283,7 +283,7 @@ def _measured(cast: _Known, ends: Sequence[tuple[Part, ...]]) -> Measured | None
 
 @frozen(kw_only=True, eq=False, repr=False)
 class Course:
-    """How one side, or one size, came out up the stack: the latest panels that tell, from the bed up.
+    """Hold how one side, or one size, came out up the stack: the latest panels that tell, from the bed up.
 
     `shared`: only of the sizes, half of their growth.
     """
@@ -296,7 +296,7 @@ class Course:
 
     @property
     def now(self) -> float:
-        """What was measured last."""
+        """Give what was measured last."""
         return self.values[-1].value
 
 

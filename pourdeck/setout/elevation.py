@@ -30,7 +30,7 @@ LOOKING: dict[Name, str] = {"width": "looking at the base", "height": "looking f
 """From where each elevation is seen: the base nearest, or the right side with the base at the left."""
 
 ROUND = tuple(by * ten for ten in (1000, 100, 10, 1) for by in (5, 2, 1))
-"""What a drawing may exaggerate by, the most first."""
+"""List what a drawing may exaggerate by, the most first."""
 
 FINEST = 0.5
 """A cell never stands for less, mm: a tape reads no finer, and its noise would look like a drift."""
@@ -81,7 +81,7 @@ class Elevation:
         return LOOKING[self.name]
 
     def reaches(self, side: int) -> tuple[float, float]:
-        """How far to the left and to the right the face at `side` (0 left, 1 right) goes: 0 or more each.
+        """Give how far left and right the face at `side` (0 left, 1 right) goes: 0 or more each.
 
         With the edge of the band on the way it goes.
         """

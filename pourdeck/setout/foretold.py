@@ -1,4 +1,4 @@
-"""Where the present trend of a stack leads: the panel on which a side, or a size, passes what it may.
+"""Where the trend of a stack leads: the panel on which a side, or a size, passes what it may, in words too.
 
 A face may be out by the band of positions, or else by that of the size across it; a size may have grown by
 its band; the panel above may stand in from a face as far as laps and bolts allow.
@@ -10,7 +10,9 @@ from typing import Literal
 
 from attrs import frozen
 
-from pourdeck.plan.records import SIDES, Band, Job, Panel, Side, band_for
+from pourdeck.plan.lengths import format_length, rounded
+from pourdeck.plan.messages import Finding, Spot, literal
+from pourdeck.plan.records import SIDES, Band, Job, Panel, Side, Units, band_for
 from pourdeck.setout.drift import (
     ACROSS,
     SIZE,
@@ -18,6 +20,7 @@ from pourdeck.setout.drift import (
     Drift,
     Name,
     Rung,
+    drifts,
     read,
     side_course,
     size_course,
@@ -28,7 +31,7 @@ Limit = Literal["band", "bolt", "lap"]
 
 @frozen(kw_only=True, eq=False, repr=False)
 class FaceBand:
-    """How far a face, or a size, may be over and under what is planned. `of`: whose band it is, in words."""
+    """Hold how far a face, or a size, may be over and under its plan. `of`: whose band it is, in words."""
 
     band: Band
     of: str
@@ -44,7 +47,7 @@ class FaceBand:
 
 @frozen(kw_only=True, eq=False, repr=False)
 class Passes:
-    """What a course passes, on panel `number`. Lengths in mm, without sign.
+    """Hold what a course passes, on panel `number`. Lengths in mm, without sign.
 
     `already`: it was measured there, else it is foretold. `out`: how far the face or size is out there,
     `now` when it was measured last; for bolts and laps how far in, or over, from the panel below.
@@ -67,12 +70,12 @@ class Passes:
 
     @property
     def left(self) -> Decimal:
-        """How much is left before it passes, mm."""
+        """Give how much is left before it passes, mm."""
         return self.allowed - self.now
 
 
 def face_band(job: Job, panel: Panel, side: Side) -> FaceBand | None:
-    """How far a face may be from its line: the band of positions, or else that of the size across it."""
+    """Give how far a face may be from its line: the band of positions, or else that of the size across it."""
     if job.tolerance.position:
         band = band_for(job.tolerance.position, Decimal(0))
         return FaceBand(band=band, of="its band") if band else None
@@ -81,14 +84,14 @@ def face_band(job: Job, panel: Panel, side: Side) -> FaceBand | None:
 
 
 def size_band(job: Job, panel: Panel, name: Name) -> FaceBand | None:
-    """How much larger or smaller a panel may come out than planned."""
+    """Give how much larger or smaller a panel may come out than planned."""
     bands: tuple[Band, ...] = getattr(job.tolerance, name)
     band = band_for(bands, getattr(panel, name))
     return FaceBand(band=band, of="its band") if band else None
 
 
 def passes(job: Job, stack: Sequence[Rung], found: Sequence[Drift]) -> tuple[Passes, ...]:
-    """What the drift of a stack leads to: for each side and size the first panel, sides first.
+    """Tell what the drift of a stack leads to: for each side and size the first panel, sides first.
 
     With one measured panel nothing is foretold. Where a size that grows is named, the sides it grows on
     are not named once more for the band of that size.
@@ -190,7 +193,7 @@ def _passes(
 
 
 def _past_reach(job: Job, stack: Sequence[Rung], course: Course, side: Side) -> Passes | None:
-    """What the brackets of a panel would have to reach, on the one below it as the trend has it.
+    """Tell what the brackets of a panel would have to reach, on the one below it as the trend has it.
 
     Begins above the panel that was measured last plus one: what stands on a measured panel is not foretold
     but judged, bracket by bracket (`joints`).
@@ -222,3 +225,73 @@ def _past_reach(job: Job, stack: Sequence[Rung], course: Course, side: Side) -> 
             already=False,
         )
     return None
+
+
+# `drift`, a warning: where the present trend of a stack leads, said before it matters, and in what words.
+
+
+def drift_findings(job: Job, stack_id: str, stack: Sequence[Rung]) -> tuple[Finding, ...]:
+    """For each side, and each size that grows, the first panel on which it passes what it may.
+
+    Said on that panel: one that has passed its band already where it was measured last, else one to come.
+    """
+    if not any(one.cast for one in stack):
+        return ()
+    found = passes(job, stack, drifts(stack, job.limits.tape))
+    return tuple(_warning(job, stack_id, one) for one in found)
+
+
+def _warning(job: Job, stack_id: str, one: Passes) -> Finding:
+    spot = Spot(stack=stack_id, panel=one.number, mark=one.mark)
+    return spot.warning("drift", f"{one.course.what}: {_message(job, one)}", one.side)
+
+
+def _message(job: Job, one: Passes) -> str:
+    """Say what is foretold, or has happened, and what to do."""
+    course, units = one.course, job.units
+    mended = "forms that tip, a mark that has moved."
+    span = f"from {literal(course.panels[0].mark)} to {literal(course.panels[-1].mark)}"
+    if one.already:
+        goes = f"; {span} {_rate(course, units)}" if goes_further(course) else ""
+        told = f"{_out_words(course, units)} as cast, it {_past(job, one)} already{goes}"
+        return f"{told}. Look for the cause before the next panel is formed: {mended}"
+    left = f", with {format_length(one.left, units, decimals=1)} left of it" if one.left > 0 else ""
+    shared = (
+        " (taken as grown alike on both sides: its place was not taped)" if course.shared else ""
+    )
+    check = "It is poured: measure it. " if one.poured else ""
+    return (
+        f"{span} {_rate(course, units)}{shared}; so it {_past(job, one)} here, at "
+        f"{format_length(one.out, units, decimals=1)}{left} as measured last. "
+        f"{check}Look for the cause before it does: {mended}"
+    )
+
+
+def _past(job: Job, one: Passes) -> str:
+    """Say what it passes."""
+    allowed = format_length(one.allowed, job.units)
+    if one.limit == "bolt":
+        return f"is past the longest bolt, {allowed}"
+    if one.limit == "lap":
+        return f"overhangs by more than the {allowed} that may lap"
+    source = f", {literal(job.tolerance.source)}" if job.tolerance.source else ""
+    return f"passes {allowed} ({one.whose}{source})"
+
+
+def _rate(course: Course, units: Units) -> str:
+    """Say how fast it goes, and which way; of a course that has a trend."""
+    each = course.trend.each if course.trend else 0.0
+    by = format_length(rounded(Decimal(abs(each)), 1), units, decimals=1)
+    if course.what in ACROSS:
+        way = f"comes out {by} more over" if each > 0 else f"falls {by} further short of"
+        return f"the {course.what} {way} its plan with each panel"
+    return f"the face goes {by} further {'out' if each > 0 else 'in'} with each panel"
+
+
+def _out_words(course: Course, units: Units) -> str:
+    """Say how far it was out when it was measured last."""
+    now = rounded(Decimal(course.now), 1)
+    by = format_length(abs(now), units, decimals=1)
+    if course.what in ACROSS:
+        return f"{by} {'over' if now > 0 else 'short of'} its plan"
+    return f"{by} {'out' if now > 0 else 'in'}"

@@ -55,7 +55,7 @@ class CastLines:
     adjusted: Adjusted
 
     def offset(self, side: Side, face: Decimal, along: Decimal) -> Decimal:
-        """How far in a form stands whose face line is at `face`, beside the line at `along`. mm.
+        """Give how far in a form stands whose face line is at `face`, beside the line at `along`. mm.
 
         Both in stack coordinates: across the side, and along it. Negative: it overhangs.
         """
@@ -100,7 +100,7 @@ def _adjusted(
 # How every panel of a stack sits on the one below: place, offsets, bolts and brackets.
 
 Reach = tuple[Decimal, str | None]
-"""How far in a form stands at a bracket, mm, and the bolt that takes it."""
+"""Give how far in a form stands at a bracket, mm, and the bolt that takes it."""
 
 NOTHING: Sides[tuple[Decimal, ...]] = Sides((), (), (), ())
 NONE_HELD: Sides[tuple[Held, ...]] = Sides((), (), (), ())
@@ -158,7 +158,7 @@ class Seat:
         return sum(len(side) for side in self.held.values())
 
     def moved_count(self, first_bolt: str) -> int:
-        """How many brackets are not on the kit's first bolt."""
+        """Count the brackets that are not on the kit's first bolt."""
         if self.bolts is None:
             return 0
         if self.reaches is not None:
@@ -222,7 +222,7 @@ def seat(job: Job, panel: Panel, below: Panel, under: Seat, poured: Mapping[str,
 def _reaches(
     job: Job, new: Rect, under: Seat, held: Sides[tuple[Held, ...]]
 ) -> Sides[tuple[Reach, ...]] | None:
-    """How far each bracket reaches from the panel below as it was cast; None where it is as planned."""
+    """Work out how far each bracket reaches from the panel below as cast; None where it is as planned."""
     lines = under.lines
     if lines is None:
         return None
@@ -417,7 +417,7 @@ def least_shift(
 
 
 def _merged(spans: Iterable[Span]) -> list[Span]:
-    """The same ground in spans that do not touch: bands that overlap would double with every bracket."""
+    """Join spans until they do not touch: bands that overlap would double with every bracket."""
     found: list[Span] = []
     for low, high in sorted(spans):
         if found and low <= found[-1][1]:
@@ -428,7 +428,7 @@ def _merged(spans: Iterable[Span]) -> list[Span]:
 
 
 def _both(some: Sequence[Span], others: Sequence[Span]) -> list[Span]:
-    """What lies in one of `some` and in one of `others`."""
+    """List what lies in one of `some` and in one of `others`."""
     return [
         (max(low, least), min(high, most))
         for low, high in some

@@ -18,7 +18,7 @@ from pourdeck.setout.panel import MM_PER_M, height_of_instrument, staff_reading
 
 @frozen(kw_only=True, repr=False)
 class CornerHeights:
-    """What is known at one corner: heights m, `depth` mm; None where it was not read.
+    """Hold what is known at one corner: heights m, `depth` mm; None where it was not read.
 
     `form_top` by staff, `below` the surface the form stands on, `depth` from form top to that surface,
     `surface` the finished one. `below_from` says where `below` is from.
@@ -92,7 +92,7 @@ class Reduced:
 
     @property
     def misclose(self) -> Decimal | None:
-        """How far the book comes out above the known height, mm."""
+        """Give how far the book comes out above the known height, mm."""
         if self.rl is None or self.known is None:
             return None
         return (self.rl - self.known) * MM_PER_M
@@ -141,7 +141,7 @@ class Run:
 
     @property
     def misclose(self) -> Decimal | None:
-        """How far it comes out above a known height at its end, mm; None where it does not end at one."""
+        """Give how far it comes out above a known height at its end, mm; None where it ends at none."""
         return self.end.misclose if self.end else None
 
     @property

@@ -38,7 +38,7 @@ def lifters(setout: SetOut) -> Lifters:
 
 
 def lifters_about(castins: Sequence[PlacedCastIn], quantities: Quantities) -> Lifters:
-    """The same from cast-ins as cast and the centroid and mass of their panel."""
+    """Find the lifters among cast-ins as cast, about the centroid and mass of their panel."""
     every = [one for one in castins if one.kind == "lifter"]
     found = [one for one in every if one.edge is None]
     edges = [one.edge for one in every if one.edge is not None]

@@ -3,10 +3,12 @@
 from collections.abc import Mapping, Sequence
 from decimal import Decimal
 
-from pourdeck.plan.checks import panel_faults
+from pourdeck.plan.checks import panel_faults, stack_faults
 from pourdeck.plan.lengths import format_length
 from pourdeck.plan.messages import Finding, Spot, literal
 from pourdeck.plan.records import Job, Kit, Panel, Poured, Stack, Units
+from pourdeck.setout.drift import Rung, rungs
+from pourdeck.setout.foretold import drift_findings
 from pourdeck.setout.joints import (
     NOTHING,
     Seat,
@@ -86,7 +88,7 @@ def height_of_instrument(benchmark: Decimal, backsight: Decimal) -> Decimal:
 
 
 def staff_reading(instrument: Decimal, wanted: Decimal) -> Decimal:
-    """What the staff must read for a surface at the wanted height: HI − RL, m."""
+    """Give what the staff must read for a surface at the wanted height: HI − RL, m."""
     return instrument - wanted
 
 
@@ -97,7 +99,7 @@ MM3_PER_M3 = Decimal(10) ** 9
 
 
 def chamfer_volume(width: Decimal, height: Decimal, chamfer: Decimal) -> Decimal:
-    """What 45° chamfers at both outer arrises take away: 2(w + h)c² − (8/3)c³, mm³."""
+    """Give what 45° chamfers at both outer arrises take away: 2(w + h)c² − (8/3)c³, mm³."""
     return 2 * (width + height) * chamfer**2 - Decimal(8) / Decimal(3) * chamfer**3
 
 
@@ -231,7 +233,7 @@ def form_findings(job: Job, panel: Panel, spot: Spot) -> list[Finding]:
 def _anchor_findings(
     job: Job, below: Panel, here: Seat, poured: Mapping[str, Poured], spot: Spot
 ) -> list[Finding]:
-    """What a panel lacks on the one below it: anchors, something to hold a stretch, brackets."""
+    """Find what a panel lacks on the one below it: anchors, something to hold a stretch, brackets."""
     found: list[Finding] = []
     under = literal(below.mark)
     if below.mark in poured:
@@ -281,3 +283,32 @@ def _anchors(number: int) -> str:
 
 def _listed(positions: Sequence[Decimal], units: Units) -> str:
     return ", ".join(format_length(at, units) for at in positions)
+
+
+# Everything that is wrong with a stack and its panels.
+
+
+def stack_findings(job: Job, stack: Stack, poured: Mapping[str, Poured]) -> tuple[Finding, ...]:
+    """Find what is wrong with a stack and its panels, from the bed up."""
+    seated = seats(job, stack, poured)
+    found = list(stack_faults(stack, job.limits, job.units))
+    for number in range(1, len(stack.panels) + 1):
+        found += panel_findings(job, stack, number, seated, poured)
+    stood = tuple(
+        Rung(
+            panel=panel,
+            offsets=seat.offsets,
+            cast=seat.adjusted,
+            poured=panel.mark in poured,
+        )
+        for panel, seat in zip(stack.panels, seated, strict=True)
+    )
+    return (*found, *drift_findings(job, stack.id, stood))
+
+
+def findings_of_set_outs(job: Job, stack: Stack, setouts: Sequence[SetOut]) -> tuple[Finding, ...]:
+    """Read what is wrong with a stack off its set-outs, where those are worked out already."""
+    found = list(stack_faults(stack, job.limits, job.units))
+    for setout in setouts:
+        found += setout.findings
+    return (*found, *drift_findings(job, stack.id, rungs(setouts)))

@@ -68,7 +68,7 @@ def place(panel: Panel, below: Panel, below_at: Point) -> Point:
 
 
 def start_shift(side: Side, at: Point, below_at: Point) -> Decimal:
-    """How far the start of a side lies beyond the start of the same side of the panel below, mm."""
+    """Give how far the start of a side lies beyond the start of the same side of the panel below, mm."""
     axis = 0 if side in ("base", "head") else 1
     return at[axis] - below_at[axis]
 
@@ -186,7 +186,7 @@ def reach_findings(
 
 
 def overlap(a: Rect, b: Rect) -> Rect | None:
-    """What two rectangles share; None where they only touch or lie apart."""
+    """Give what two rectangles share; None where they only touch or lie apart."""
     shared = Rect(max(a.x0, b.x0), max(a.y0, b.y0), min(a.x1, b.x1), min(a.y1, b.y1))
     return shared if shared.x0 < shared.x1 and shared.y0 < shared.y1 else None
 
@@ -305,7 +305,7 @@ class Leeway:
 
 
 def leeways(job: Job, stack: Stack, number: int) -> tuple[Leeway, ...]:
-    """What the panel below allows with any alignment, and the one above with its own."""
+    """Give what the panel below allows with any alignment, and the one above with its own."""
     return tuple(_leeways(job, stack, number))
 
 
@@ -340,7 +340,7 @@ def _leeways(job: Job, stack: Stack, number: int) -> Iterator[Leeway]:
 
 
 def _span(job: Job, panel: Panel, axis: int, word: str) -> tuple[Decimal, Decimal] | None:
-    """How much smaller than the one below a panel may be, so aligned; None where its shift rules it out."""
+    """Give how much smaller than the one below a panel may be; None where its shift rules it out."""
     lap, reach = job.limits.lap, job.kit.longest_bolt.reach[1]
     shift = panel.shift[axis]
     if word in _BOTH:

@@ -62,7 +62,7 @@ def position_sum(setout: SetOut, axis: int) -> Sum:
 
 
 def offset_sum(setout: SetOut, side: Side) -> Sum | None:
-    """How far one face line stands in from the panel below; None on the first panel."""
+    """Sum how far one face line stands in from the panel below; None on the first panel."""
     below, below_at = setout.below, setout.position_below
     if below is None or below_at is None or setout.offsets is None:
         return None
@@ -102,7 +102,7 @@ def _across(side: Side) -> Side:
 
 
 def from_arris_sum(setout: SetOut, side: Side) -> Sum | None:
-    """The same offset taken from the arris below, as a tape on the surface reads it."""
+    """Sum the offset from the arris below, as a tape on the surface reads it."""
     offset = offset_sum(setout, side)
     if offset is None or not isinstance(offset.result, Decimal):
         return None
@@ -272,7 +272,7 @@ CAST = "as cast, adjusted from what was measured"
 
 
 def bracket_offset_sum(setout: SetOut, bracket: Bracket) -> Sum | None:
-    """How far a form stands in at a bracket: from the line as cast, else as planned for the whole side."""
+    """Sum how far a form stands in at a bracket: from the line as cast, else as planned for the side."""
     below, at, side = setout.below, setout.position_below, bracket.side
     if setout.cast_below is None or below is None or at is None:
         return offset_sum(setout, side)
@@ -327,13 +327,13 @@ def bracket_bolt_sum(setout: SetOut, bracket: Bracket, job: Job) -> Sum | None:
 
 
 def drift_of_set_out(setout: SetOut, job: Job) -> Drift | None:
-    """How far the panel of a set-out is out as cast; None where nothing measured tells."""
+    """Tell how far the panel of a set-out is out as cast; None where nothing measured tells."""
     cast = setout.cast
     return drift_of(setout.number, setout.mark, cast, job.limits.tape) if cast else None
 
 
 def out_sum(setout: SetOut, side: Side, job: Job) -> Sum | None:
-    """How far a side is out from its planned line: the mean of its ends that were told."""
+    """Sum how far a side is out from its planned line: the mean of its ends that were told."""
     drift = drift_of_set_out(setout, job)
     face = drift.faces[side] if drift else None
     if face is None or setout.cast is None:
@@ -368,7 +368,7 @@ def out_sum(setout: SetOut, side: Side, job: Job) -> Sum | None:
 
 
 def growth_sum(setout: SetOut, name: Name, job: Job) -> Sum | None:
-    """How much wider or higher a panel came out than planned."""
+    """Sum how much wider or higher a panel came out than planned."""
     drift = drift_of_set_out(setout, job)
     grown = drift.growth[name] if drift else None
     if drift is None or grown is None:
@@ -388,7 +388,7 @@ def growth_sum(setout: SetOut, name: Name, job: Job) -> Sum | None:
 
 
 def lean_sum(setout: SetOut, name: Name, job: Job) -> Sum | None:
-    """How far a panel lies over to one side: what is left of its outs when its growth is shared out."""
+    """Sum how far a panel lies over to one side: what is left of its outs when its growth is shared out."""
     drift = drift_of_set_out(setout, job)
     lean = drift.lean(name) if drift else None
     if drift is None or lean is None:

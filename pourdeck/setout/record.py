@@ -177,7 +177,7 @@ class Heights:
 
     @property
     def top_to_set(self) -> Decimal:
-        """What form tops and finished surface should have: over what was measured below, else as planned."""
+        """Give the height form tops and surface should have: over what was measured below, else the plan."""
         return self.top if self.expected_top is None else self.expected_top
 
 

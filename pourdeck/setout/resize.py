@@ -1,4 +1,4 @@
-"""What a change of size does: the changed panel and all above it, before and after, and the ways out.
+"""Tell what a change of size does: the changed panel and all above it, before and after, and the ways out.
 
 `options` ranks all nine alignments of the changed panel, those above keeping their own.
 """
@@ -140,7 +140,7 @@ def resize(
 
 
 def _refuse_poured(stack: Stack, number: int, poured: Mapping[str, Poured]) -> Refusal | None:
-    """What is cast changes no more, and what carries a cast panel neither."""
+    """Refuse to change what is cast, and what carries a cast panel."""
     mark = literal(stack.panels[number - 1].mark)
     if stack.panels[number - 1].mark in poured:
         instead = " Change the panel above it instead." if stack.panels[number:] else ""
@@ -225,7 +225,7 @@ def _first_error(
     seated: tuple[Seat, ...],
     poured: Mapping[str, Poured],
 ) -> Finding | None:
-    """What makes an alignment not work; anchors that are short can be fixed afterwards."""
+    """Find what makes an alignment not work; anchors that are short can be fixed afterwards."""
     return next(
         (
             finding

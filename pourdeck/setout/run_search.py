@@ -123,7 +123,7 @@ class Stockroom:
         return best
 
     def pieces(self, low: int, high: int) -> tuple[int, ...] | None:
-        """How many of each length make up the best run by itself; None: impossible."""
+        """Give how many of each length make up the best run by itself; None: impossible."""
         chosen = []
         for kind, length in enumerate(self.lengths):
             target = self.best(kind, low, high)
@@ -187,7 +187,7 @@ class Totals:
         return found & self._mask
 
     def least(self, kind: int, here: int, pieces: int, total: int) -> int | None:
-        """What a total of exactly so many pieces from `total` up is at the least; None: there is none."""
+        """Give the least total of exactly so many pieces from `total` up; None: there is none."""
         # Each piece may be up to a unit longer than counted.
         first = -(-total // self._unit) if self._exact else max(0, total // self._unit - pieces)
         above = self._reach(kind, here, pieces) >> first
@@ -230,7 +230,7 @@ def _bound(room: Stockroom, totals: Totals, state: State, needs: tuple[Need, ...
 
 
 def best_runs(room: Stockroom, needs: tuple[Need, ...]) -> tuple[tuple[int, ...], ...] | None:
-    """How many of each length go into each run, for the fewest pieces in all, then the least length.
+    """Give how many of each length go into each run, for the fewest pieces in all, then the least length.
 
     In the order the lengths were given in. None: the stock cannot make up all of the runs. Raises
     TooManyWaysError where that was not found out within `MOST_WORK`.

@@ -1,1 +1,1 @@
-"""What the crew does: items, answers and gates, and the desk that ties plan, sums and log together."""
+"""Hold the work of the crew: items, answers and gates, and the desk that ties plan, sums and log together."""

@@ -1,4 +1,4 @@
-"""What the crew can do, each a pure function from what stands to an act to record or a refusal.
+"""Name what the crew can do, each a pure function from what stands to an act to record or a refusal.
 
 Answering is in `answers`, what ends something and what is said of a value out of tolerance in `signoffs`,
 the day of the lift in `lift_acts`, people, PINs and whose word is enough in `authority`; taking back is here.

@@ -20,6 +20,7 @@ from pourdeck.setout.adjust import SLIP
 from pourdeck.setout.record import SetOut
 from pourdeck.sitelog.entries import moment_of
 from pourdeck.walk.authority import actor, answerable, find_item, second_person
+from pourdeck.walk.clock import Jump
 from pourdeck.walk.conflicts import settling
 from pourdeck.walk.levels import CLOSING, FIRST, STAFF, instrument, setup_of, setup_of_forms
 from pourdeck.walk.loads import load_lines, loads_of
@@ -28,7 +29,6 @@ from pourdeck.walk.quantities import Typed, read_typed, text_of
 from pourdeck.walk.records import Act, HoldView, ItemView, Verdict, Walk, within
 from pourdeck.walk.strength_words import FORMS_OFF, OWN, STILL_ON, stripped_early
 from pourdeck.walk.times import in_order, item_moment, moment
-from pourdeck.walk.typed import Jump
 from pourdeck.walk.words import (
     canonical,
     clock_text,
@@ -69,7 +69,7 @@ def mean(first: Decimal, second: Decimal) -> Decimal:
 
 
 def apart_words(job: Job) -> str:
-    """How far apart two readings may be, and why so far."""
+    """Say how far apart two readings may be, and why so far."""
     tape, units = job.limits.tape, job.units
     most = Decimal(SLIP * sqrt(2)) * tape
     return (
@@ -110,7 +110,7 @@ def readings_in(data: Mapping[str, Any], key: str) -> tuple[Decimal, ...]:
 
 
 def once_only(name: str) -> Refusal:
-    """What is said where one reading was given and the job asks for two."""
+    """Refuse one reading where the job asks for two."""
     return Refusal(
         title=f"{name} is measured twice in this job.",
         body="tolerance.twice asks for it. Measure it again without looking at the first, and give both.",
@@ -208,7 +208,7 @@ def answer(
 
 
 def _correction(walk: Walk, item: ItemView, why: str) -> dict[str, Any] | Refusal:
-    """What an answer says of the one it replaces; empty where it replaces none."""
+    """Give what an answer says of the one it replaces; empty where it replaces none."""
     entry = item.entry
     if item.conflict:
         return {"why": why.strip() or f"{item.lapse}", **settling(item.conflict)}
@@ -430,7 +430,7 @@ def _still_placing(walk: Walk) -> Refusal | None:
 
 
 def cast_of(setout: SetOut) -> dict[str, Any]:
-    """What is in the forms when the pour begins: sizes, mm, place, and anchors along each side."""
+    """Give what is in the forms when the pour begins: sizes, mm, place, and anchors along each side."""
     panel = setout.panel
     return {
         "width": plain(panel.width),

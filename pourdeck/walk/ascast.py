@@ -205,7 +205,7 @@ class CastSheet:
 
     @property
     def marked(self) -> tuple[CastLine, ...]:
-        """What was measured from marks outside the panel."""
+        """Give what was measured from marks outside the panel."""
         return self._measured(OUTS)
 
     def _measured(self, keys: tuple[str, ...]) -> tuple[CastLine, ...]:
@@ -380,7 +380,7 @@ def _fit(sheet: CastSheet, adjusted: Adjusted) -> list[str]:
 
 
 def misclosure_text(checked: Checked, units: Units) -> str:
-    """How far a measurement is from what the others make it, beside what would be taken for a slip."""
+    """Say how far a measurement is from what the others make it, and how large a slip would show."""
     name = cast_name(checked.key)
     if checked.slip is None or checked.shows is None:
         return f"{name}: {CANNOT_TELL}"
@@ -408,7 +408,7 @@ def _do_not_fit(sheet: CastSheet, units: Units) -> list[str]:
 
 
 def _unseen(sheet: CastSheet) -> list[str]:
-    """What would not show, of the tapes: all six measured, and the offsets that there are."""
+    """Say what slip would not show, of the tapes: all six measured, and the offsets that there are."""
     units = sheet.walk.job.units
     parts = [
         part

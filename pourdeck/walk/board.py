@@ -45,7 +45,7 @@ class PouredToday:
 
 
 class DaySources(Protocol):
-    """What it is read from."""
+    """Give job, state and time, from which the day is read."""
 
     @property
     def job(self) -> Job: ...
@@ -120,7 +120,7 @@ class BoardPanel:
 
     @property
     def drift(self) -> Drift | None:
-        """How far its faces are out, worked out when asked for; None where nothing measured tells."""
+        """Work out how far its faces are out; None where nothing measured tells."""
         return drift_of(self.number, self.mark, self.cast, self.tape) if self.cast else None
 
 
@@ -172,7 +172,7 @@ class Board:
 
 
 class Sources(Protocol):
-    """What the board is read from."""
+    """Give all that the board is read from."""
 
     @property
     def job(self) -> Job: ...
@@ -266,7 +266,7 @@ def _stack(
 
 
 def growth(setout: SetOut, measured: dict[str, Decimal]) -> tuple[Decimal | None, Decimal | None]:
-    """How much wider and higher than planned, the mean of what was measured, mm."""
+    """Give how much wider and higher than planned it is, the mean of what was measured, mm."""
     return (
         _over(measured, ("width_base", "width_head"), setout.panel.width),
         _over(measured, ("height_left", "height_right"), setout.panel.height),

@@ -34,16 +34,15 @@ if TYPE_CHECKING:
     from pourdeck.walk.acts import Cancel
     from pourdeck.walk.authority import Word
     from pourdeck.walk.board import Board
-    from pourdeck.walk.clock import Clocks
+    from pourdeck.walk.clock import Clocks, Jump
     from pourdeck.walk.records import Act
-    from pourdeck.walk.typed import Jump
 
 
 # What the desk says of the log.
 
 
 def log_messages(union: Union, log: LogFile) -> list[str]:
-    """What people should be told of files other than the station's own, which `log` speaks of itself."""
+    """List what people should be told of files other than the station's own, which `log` speaks of itself."""
     own = {scan.file for scan in log.scans}
     told = [str(fault) for fault in union.faults if fault.file not in own]
     told += [f"{file}: its last line is not all there yet." for file in not_whole(union, log)]
@@ -172,7 +171,7 @@ class Desk(Site):
 
     @property
     def messages(self) -> tuple[str, ...]:
-        """What people should be told about the log, oldest first."""
+        """List what people should be told about the log, oldest first."""
         return (*self.log.messages, *log_messages(self._union, self.log))
 
     @property
@@ -238,7 +237,7 @@ class Desk(Site):
         clock = self.log.clock()
         if not clock:
             return super().jumps()
-        from pourdeck.walk.typed import Jump, gone_back
+        from pourdeck.walk.clock import Jump, gone_back
 
         gone = gone_back(clock)
         if gone is None:
@@ -247,7 +246,7 @@ class Desk(Site):
         return (*super().jumps(), next_one)
 
     def clocks(self) -> "Clocks":
-        """What is known of the clocks, of this computer's since its last entry too."""
+        """Tell how the clocks were set, that of this computer since its last entry too."""
         from pourdeck.walk.clock import Clocks, Doubt, doubts
 
         entries = self.state.entries

@@ -97,7 +97,7 @@ _ACTS = ("answer", "defer", "not-applicable")
 
 
 def setout_numbers(setout: SetOut) -> list[Any]:
-    """What a second person has seen of a set-out: the panel itself and how it sits on the one below.
+    """List what a second person has seen of a set-out: the panel itself and how it sits on the one below.
 
     What it must carry for the panel above is in its items, so that a change up there does not take
     back what was seen of it before.
@@ -174,7 +174,7 @@ def digest_of(value: Any) -> str:
 
 @frozen(kw_only=True, eq=False, repr=False)
 class CastBelow:
-    """How the panel below came out: what of it was out of tolerance, settled too; `slip` where its tapes
+    """Hold how the panel below came out: what of it was out of tolerance, settled too; `slip` where its tapes
     contradict each other and are to be taken again.
     """
 
@@ -189,7 +189,7 @@ SLIPPED = "the tapes contradict each other, measure again; its findings say what
 
 @frozen(kw_only=True, eq=False, repr=False)
 class Facts:
-    """What the holds of one panel are judged by. `below`: the log of the panel below, None on the bed.
+    """Hold what the holds of one panel are judged by. `below`: the log of the panel below, None on the bed.
 
     `items`, by section, is filled as the sections are worked out one after the other.
     """
@@ -293,7 +293,7 @@ def _put_off_to(hold: Hold, facts: Facts) -> list[ItemView]:
 def needs(
     hold: Hold, facts: Facts, due: tuple[ItemView, ...], put_off: Sequence[ItemView] = ()
 ) -> tuple[str, ...]:
-    """What must be done before a hold may be released, failures first."""
+    """List what must be done before a hold may be released, failures first."""
     failed: list[str] = []
     open_now: list[str] = []
     unsaid: list[str] = []
@@ -325,7 +325,7 @@ def needs(
 
 
 def _held_by_below(facts: Facts) -> list[str]:
-    """What of the panel below is not settled, each in words; tapes to be taken again first."""
+    """List what of the panel below is not settled, in words; tapes to be taken again first."""
     mark = literal(facts.below.mark) if facts.below else ""
     slip = [f"{mark}: {SLIPPED}"] if facts.cast_below.slip else []
     if facts.below is not None and facts.below.conflicts:
@@ -448,7 +448,7 @@ def _stands(passed: Entry, hold: Hold, facts: Facts) -> bool:
 
 
 def hold_lock(hold: HoldView, section: Section) -> Refusal:
-    """What a hold that does not let pass says to what comes after it."""
+    """Refuse what comes after a hold that does not let pass, and say what the hold waits for."""
     if hold.state == "void":
         body = f"Its release is void: {hold.lapse}. A second person must release it again."
     elif hold.needs:

@@ -69,7 +69,7 @@ def standing(
     doers: Collection[str],
     units: Units = "metric",
 ) -> Standing:
-    """How an item stands by the log. `doers`: who answered the other items of its section, folded.
+    """Tell how an item stands by the log. `doers`: who answered the other items of its section, folded.
 
     The verdict is the one that was recorded. Where none was, as for as-cast values, it is None.
     """
@@ -147,7 +147,7 @@ def _set_aside(entry: Entry, history: int) -> Standing:
 
 
 def _history(record: PanelState, key: str, cast_key: str | None) -> int:
-    """How often it has been answered."""
+    """Count how often it has been answered."""
     if cast_key is None:
         return len(record.answers.get(key, ()))
     return sum(cast_key in entry.data["values"] for entry in record.as_cast)
@@ -156,7 +156,7 @@ def _history(record: PanelState, key: str, cast_key: str | None) -> int:
 def _found(
     entry: Entry, step: Step, cast_key: str | None
 ) -> tuple[Decimal | str | None, str | None]:
-    """What was found, and why it cannot be read where it cannot."""
+    """Give what was found, and why it cannot be read where it cannot."""
     if step.records:
         return _text(entry.data.get("time")) or entry.at.isoformat(), None
     value = (
@@ -190,13 +190,13 @@ def _moved(
 
 
 def _expected_text(value: str | None, step: Step, units: Units) -> str:
-    """What is expected, from what the log holds of it."""
+    """Say what is expected, from what the log holds of it."""
     number = number_of(value) if step.answer in ("measure", "count") else None
     return value_text(value if number is None else number, step.unit, units, step.decimals or 0)
 
 
 def _follow_up(record: PanelState, key: str, entry: Entry) -> str | None:
-    """What was done about it after that answer."""
+    """Give what was done about it after that answer; None where nothing was."""
     done = record.follow_ups.get(key)
     if not done or done[-1].order < entry.order:
         return None
@@ -221,7 +221,7 @@ DECIMALS = {"mm": 1, "mm/form": 1, "m": 3}
 
 @frozen(kw_only=True, eq=False, repr=False)
 class Share:
-    """What the items of one section share."""
+    """Hold what the items of one section share."""
 
     doers: Collection[str]
     notes: dict[str, list[Entry]]
@@ -409,7 +409,7 @@ def _view(step: Step, blank: Blank, context: Context, share: Share) -> ItemView:
 
 
 def _of_step(step: Step) -> dict[str, Any]:
-    """What an item has from the template alone."""
+    """Give what an item has from the template alone."""
     return {
         "section": step.section,
         "name": step.name,
@@ -430,7 +430,7 @@ def _of_step(step: Step) -> dict[str, Any]:
 
 
 def _of_log(stands: Standing) -> dict[str, Any]:
-    """What an item has from the log, as it was recorded."""
+    """Give what an item has from the log, as it was recorded."""
     if stands.entry is None:
         return {}
     return {name: getattr(stands, name) for name in FROM_LOG}

@@ -176,7 +176,7 @@ def _line(walk: Walk, kind: SightKind, point: str, setup: int) -> Reading | None
 
 
 def _put_right(walk: Walk, stands: Reading, reading: Decimal, why: str) -> dict[str, Any] | Refusal:
-    """What a correction says of the reading it replaces."""
+    """Give what a correction says of the reading it replaces."""
     shown = format_rl(stands.sight.reading, walk.job.units)
     if reading == stands.sight.reading:
         return Refusal(title=f"{shown} is recorded already.", body="Nothing changes by it.")

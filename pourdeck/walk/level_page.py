@@ -179,7 +179,7 @@ class _Maker:
         return end is not None and back.first < end.order
 
     def _to_read(self, setup: int, read: set[Point]) -> Iterator[Line]:
-        """What is still to be read from the set-up in hand; brackets last, they are not asked for."""
+        """List what is still to be read from the set-up in hand; brackets last, they are not asked for."""
         poured = self.walk.record.pour_end is not None
         points: list[Point] = [self.wanted] if self.wanted and self.wanted[0] != "back" else []
         if poured:
@@ -289,7 +289,7 @@ class _Maker:
 
 
 def level_faults(walk: Walk) -> tuple[str, ...]:
-    """What is wrong with the levels of the finished surface: a run that does not close, a height of before.
+    """Say what is wrong with the levels of the finished surface: a run not closed, a height of before.
 
     Only of set-ups since the pour: those before it are items of the walk.
     """

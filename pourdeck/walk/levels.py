@@ -25,7 +25,7 @@ FORM_TOP = "form-top/"
 BELOW = "below/"
 SURFACE = "surface/"
 NAMED = "point/"
-"""How the points of a level book are written: with a corner, the suffix of a bracket or a name behind."""
+"""Mark the points of a level book, with a corner, the suffix of a bracket or a name behind."""
 
 BACKSIGHT = "height.backsight"
 STAFF = "height.staff/"
@@ -54,7 +54,7 @@ class Reading:
 
 
 def readings(record: PanelState) -> tuple[Reading, ...]:
-    """What stands, in the order in which it was first read; a correction stands in its line's place."""
+    """List the readings that stand, as they were first read; a correction stands in its line's place."""
     found: dict[tuple[int, str, str], Reading] = {}
     for sight, entry in sorted(_given(record), key=lambda one: one[1].order):
         line = (sight.setup, sight.kind, sight.point)
@@ -135,7 +135,7 @@ def point_name(job: Job, point: str) -> str:
 
 
 def point_words(point: str) -> str:
-    """The same without the plan: the benchmark is no more than that."""
+    """Name a point without the plan: the benchmark is no more than that."""
     for start, words in KINDS.items():
         if point.startswith(start):
             place = point.removeprefix(start)

@@ -17,11 +17,11 @@ from pourdeck.plan.records import Job, Stack
 from pourdeck.setout.record import SetOut
 from pourdeck.sitelog.entries import Entry, Key
 from pourdeck.sitelog.state import PanelState, SiteState, replay, steps
-from pourdeck.walk import as_computed
 from pourdeck.walk.holds import nonconformances
 from pourdeck.walk.lift_seals import Asked, asked_now
 from pourdeck.walk.lifting import LiftView, in_lift_order, lift_view, mark_missing, owed_before_lift
 from pourdeck.walk.out_of_tolerance import need_words
+from pourdeck.walk.plan_in_force import SEALED
 from pourdeck.walk.records import Act
 from pourdeck.walk.site import Site
 from pourdeck.walk.strength import field_results, last_below, showing, specimens
@@ -37,7 +37,7 @@ _DIGEST = re.compile("[0-9a-f]{64}", re.ASCII)
 
 @frozen(kw_only=True, repr=False)
 class Then:
-    """What was missing when a lift was recorded, none where the panel was fit; marks still on it then."""
+    """Hold what was missing when a lift was recorded, none where it was fit; marks still on it then."""
 
     missing: tuple[str, ...]
     above: tuple[str, ...]
@@ -72,7 +72,7 @@ def _then(plan: Job, before: SiteState, entry: Entry, stack: str, number: int) -
 
 
 def _unnamed(view: LiftView, entry: Entry) -> Iterable[str]:
-    """What a lift must name and does not, where the panel was fit."""
+    """List what a lift must name and does not, where the panel was fit."""
     if entry.target(entry.data.get("release")) not in {
         one.key for one in view.record.lift_releases
     }:
@@ -83,7 +83,7 @@ def _unnamed(view: LiftView, entry: Entry) -> Iterable[str]:
 
 
 def _asked_then(job: Job, setout: SetOut, record: PanelState) -> Asked:
-    """What the plan asked when a panel was lifted, as far as its release and its close say so.
+    """Give what the plan asked when a panel was lifted, as far as its release and its close say so.
 
     The strength of the release is taken where it is not below every limit that the job is known to have had.
     """
@@ -103,7 +103,7 @@ def _asked_then(job: Job, setout: SetOut, record: PanelState) -> Asked:
 
 def _limit_at_close(record: PanelState, job: Job) -> Decimal | None:
     """The strength at lift that the job asked for when the panel was closed, MPa."""
-    data = record.closed.data.get(as_computed.KEY) if record.closed else None
+    data = record.closed.data.get(SEALED) if record.closed else None
     for key in ("job", "limits", "lift", "strength"):
         data = data.get(key) if isinstance(data, dict) else None
     limit = number_of(data)
@@ -322,7 +322,7 @@ def _refusal(lost: Iterable[Lost]) -> Refusal | None:
 
 
 class SiteLifts:
-    """What follows for the lift from all of a site; how each lift of the log was judged is kept."""
+    """Work out what follows for the lift from all of a site, and keep how each lift of the log was judged."""
 
     def __init__(self, site: "Site") -> None:
         self._site = site
@@ -363,7 +363,7 @@ class SiteLifts:
         )
 
     def findings(self) -> tuple[Finding, ...]:
-        """What is wrong with the lifts of the log: not fit when recorded, or what they rest on is gone."""
+        """Find what is wrong with the lifts of the log: unfit when recorded, or their ground is gone."""
         site = self._site
         lifted = {one.lifted.key for one in site.state.panels.values() if one.lifted}
         if not lifted:

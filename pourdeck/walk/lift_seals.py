@@ -31,14 +31,14 @@ EXPOSED_CHECKS = {
     "residue": "Residue of bond breaker",
     "face": "Face and edges",
 }
-"""What is looked at on a panel once the one above is off, by what an answer is kept under."""
+"""List what is looked at on a panel once the one above is off, by what an answer is kept under."""
 
 NOT_CLEAN, DAMAGED = "not clean", "damaged"
 """Answers that keep a panel down: until it was looked at again, until the engineer has released it since."""
 
 
 def looks_of(record: PanelState, above: PanelState) -> tuple[Entry, ...]:
-    """What was written of a panel since the one above was lifted off it, oldest first.
+    """List what was written of a panel since the one above was lifted off it, oldest first.
 
     What was seen before a lift that was taken back is of another day.
     """
@@ -51,7 +51,7 @@ def looks_of(record: PanelState, above: PanelState) -> tuple[Entry, ...]:
 
 
 def looks_missing(looks: Sequence[Entry], bared_by: str | None) -> tuple[str, ...]:
-    """What of looking at a panel laid bare is still missing, each in words."""
+    """List what of looking at a panel laid bare is still missing, in words."""
     if bared_by is None:
         return ()
     if not looks:
@@ -65,7 +65,7 @@ def looks_missing(looks: Sequence[Entry], bared_by: str | None) -> tuple[str, ..
 
 
 def damage_after(looks: Sequence[Entry], release: Entry) -> str | None:
-    """What of a panel laid bare was seen damaged after its release to lift; None where nothing was."""
+    """Give what of a panel laid bare was seen damaged after its release to lift; None where nothing was."""
     for look in looks:
         seen = look.data.get(SEEN)
         if look.order < release.order or not isinstance(seen, dict):
@@ -127,14 +127,14 @@ def result_data(result: Result) -> dict[str, Any]:
 
 @frozen(kw_only=True, repr=False)
 class Asked:
-    """What the plan asks of a lift: the strength, MPa, None where it gives none, and the set-out's digest."""
+    """Hold what the plan asks of a lift: strength, MPa, None where it gives none; digest of the set-out."""
 
     strength: Decimal | None
     setout: str
 
 
 def asked_now(job: Job, setout: SetOut) -> Asked:
-    """What the plan in force asks."""
+    """Give what the plan in force asks of a lift."""
     return Asked(strength=needed_by_job(job), setout=lifted_setout_digest(setout))
 
 

@@ -10,10 +10,10 @@ from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Units
 from pourdeck.setout.lifters import shares_differ
 from pourdeck.sitelog.entries import Entry
+from pourdeck.walk.clock import pour_ended
 from pourdeck.walk.lifting import LiftView, TopLift
 from pourdeck.walk.strength import HOUR
 from pourdeck.walk.strength_words import age_text, moment_text
-from pourdeck.walk.typed import pour_ended
 from pourdeck.walk.words import clock_text, count_of
 
 CAUTIONS = (
@@ -25,13 +25,13 @@ CAUTIONS = (
     "zone but those the lift needs.",
     "Braces stay until written approval.",
 )
-"""What is said wherever a lift is prepared."""
+"""Say what is to be heeded wherever a lift is prepared."""
 
 SHORT_CAUTIONS = (
     "The engineer designs lift, suction and bracing; mass is for information only.",
     "Strength by test, youngest first. Nobody under a panel. Braces stay on.",
 )
-"""The same where there is room for two lines only."""
+"""Say the cautions where there is room for two lines only."""
 
 Rows = list[tuple[str, str]]
 
@@ -68,7 +68,7 @@ def centre_words(view: LiftView) -> str:
 
 
 def lifter_words(view: LiftView) -> str:
-    """How many lifters, where their centre is, and how far that is off the centre of gravity."""
+    """Say how many lifters there are, where their centre is, and which are in an edge."""
     found, units = view.lifters, view.job.units
     edges = ", ".join(f"{number} in the {edge} edge" for edge, number in found.in_edges)
     if found.centre is None:
@@ -79,7 +79,7 @@ def lifter_words(view: LiftView) -> str:
 
 
 def eccentricity_words(view: LiftView) -> str:
-    """How far the centre of the lifters is from the centre of gravity, "" without any in the face."""
+    """Say how far the centre of the lifters is from the centre of gravity, "" without any in the face."""
     off, units = view.lifters.eccentricity, view.job.units
     if off is None:
         return ""
@@ -122,7 +122,7 @@ def leads_words(view: LiftView) -> str:
 
 
 def strength_words(view: LiftView) -> str:
-    """What is needed, by which document, and what shows it."""
+    """Say what strength is needed, by which document, and what shows it."""
     units, today = view.job.units, view.now.date()
     if view.needed is None:
         return "no limit given"
@@ -186,7 +186,7 @@ def state_words(view: LiftView) -> str:
 
 
 def top_words(one: TopLift) -> str:
-    """What the lift of the panel on top of a stack waits for, the first of it in full."""
+    """Say what the lift of the panel on top of a stack waits for, the first of it in full."""
     if one.fit:
         return "fit to lift"
     more = f", and {len(one.missing) - 1} more" if len(one.missing) > 1 else ""
@@ -202,14 +202,14 @@ def lift_words(view: LiftView) -> str:
 
 
 def exposed_words(view: LiftView) -> Iterator[str]:
-    """What was seen of it since the panel above was lifted off."""
+    """Say what was seen of it since the panel above was lifted off."""
     for note in view.exposed:
         at = clock_text(note.at.astimezone(view.now.tzinfo), view.now.date())
         yield f"{literal(str(note.data.get('text', '')))} ({literal(note.by)}, {at})"
 
 
 def release_rows(view: LiftView) -> Rows:
-    """What the engineer must have read before a release to lift, the first of it first."""
+    """List what the engineer must have read before a release to lift, what has lapsed first."""
     mass, factored = mass_words(view), factored_words(view)
     leads = leads_words(view)
     lies = f"{lies_words(view)}; leads: {leads}" if leads else lies_words(view)
@@ -230,7 +230,7 @@ def release_rows(view: LiftView) -> Rows:
 
 
 def out_of_order_words(view: LiftView, before: Sequence[LiftView]) -> str:
-    """That panels of other stacks have a place before it in the erection order, "" where none has."""
+    """Say that panels of other stacks have a place before it in the erection order, "" where none has."""
     if not before:
         return ""
     named = [

@@ -42,7 +42,7 @@ def owed_before_lift(
     nonconformances: Iterable[NonConformance],
     unsettled: Iterable[str] = (),
 ) -> tuple[str, ...]:
-    """What of its walk and record stands in the way of a lift. `unsettled`: sizes out of tolerance."""
+    """List what of its walk and record stands in the way of a lift. `unsettled`: sizes out of tolerance."""
     if record.closed is None:
         return ("its record is not closed",)
     every = tuple(items)
@@ -82,7 +82,7 @@ def needed_missing(
     shown: Sequence[Result],
     units: Units,
 ) -> tuple[str, ...]:
-    """That the strength is not shown, or that nobody has given one."""
+    """Say that the strength is not shown, or that nobody has given one."""
     if limit is None and needed is None:
         return (NO_LIMIT,)
     if result is not None or needed is None:
@@ -91,7 +91,7 @@ def needed_missing(
 
 
 def strength_missing(mark: str, needed: Decimal, shown: Sequence[Result], units: Units) -> str:
-    """That no field-cured result of the panel shows a strength, and the low or the best one of them."""
+    """Say that no field-cured result of the panel shows a strength, with the low or the best of them."""
     low = last_below(shown, needed)
     if low is not None and any(one.strength >= needed for one in shown):
         return (
@@ -108,7 +108,7 @@ def strength_missing(mark: str, needed: Decimal, shown: Sequence[Result], units:
 
 
 def release_missing(release: Entry | None, lapse: str | None) -> tuple[str, ...]:
-    """That the engineer has not released it, or that the release does not stand."""
+    """Say that the engineer has not released it, or that the release does not stand."""
     if release is None:
         return ("no release to lift by the engineer",)
     if lapse is not None:
@@ -180,7 +180,7 @@ class LiftView:
 
     @property
     def findings(self) -> tuple[Finding, ...]:
-        """What is wrong with the lift that was recorded, and with the plan of it."""
+        """List what is wrong with the lift that was recorded, and with the plan of it."""
         planned = tuple(one for one in self.setout.findings if one.code in LIFT_CODES)
         return (*self.faults, *planned)
 
@@ -206,13 +206,7 @@ def lift_view(
     """
     record = state.panel(setout.mark)
     asked = asked or asked_now(job, setout)
-    # What was written down by a clock that was ahead counts once that time has come.
-    # A low one counts at once, whatever the clock says.
-    shown = tuple(
-        one
-        for one in field_results(record, now)
-        if one.entry.at <= now or (asked.strength is not None and one.strength < asked.strength)
-    )
+    shown = _counting(record, asked, now)
     above = tuple(
         panel.mark
         for panel in reversed(stack.panels[setout.number :])
@@ -268,6 +262,19 @@ def lift_view(
         now=now,
         bared_by=bared_by,
         faults=faults,
+    )
+
+
+def _counting(record: PanelState, asked: Asked, now: datetime) -> tuple[Result, ...]:
+    """List the field-cured results that count at `now`.
+
+    What was written down by a clock that was ahead counts once that time has come; a low one counts at once,
+    whatever the clock says.
+    """
+    return tuple(
+        one
+        for one in field_results(record, now)
+        if one.entry.at <= now or (asked.strength is not None and one.strength < asked.strength)
     )
 
 

@@ -15,8 +15,8 @@ from pourdeck.plan.records import Job, Mix, Units
 from pourdeck.pour.fresh import Warmth, warmth
 from pourdeck.sitelog.entries import Entry, moment_of
 from pourdeck.sitelog.state import PanelState
+from pourdeck.walk.clock import Jump, Stamp, apart, clock_now, stamp
 from pourdeck.walk.quantities import QUANTITIES, Quantity, Value
-from pourdeck.walk.typed import Jump, Stamp, apart, clock_now, stamp
 from pourdeck.walk.words import folded, number_of
 
 # What may be written down of a load: which quantities, in which order, and how they are called.
@@ -32,7 +32,7 @@ FIELDS = {key: QUANTITIES[key] for key in LOAD_KEYS}
 ASKED = (
     "docket", "mix", "batched", "arrived", "volume", "slump", "temperature", "begun", "ended",
 )  # fmt: skip
-"""What is asked of every load, the next one first. Water only where some was added."""
+"""List what is asked of every load, the next one first. Water only where some was added."""
 
 
 def field_words(one: Quantity, value: Value, units: Units) -> str:
@@ -52,7 +52,7 @@ TIMES = ("batched", "arrived", "begun", "ended")
 NUMBERS = ("slump", "temperature", "water", "volume")
 WORDS = ("docket", "mix", "water_by", "let_in", "rejected")
 KEYS = (*WORDS, *TIMES, *NUMBERS)
-"""What may be written down of a load: times RFC 3339, slump mm, temperature °C, water L, volume m³.
+"""List what may be written down of a load: times RFC 3339, slump mm, temperature °C, water L, volume m³.
 
 `let_in`: who said that a load out of its limits goes in. `rejected`: why it was turned away.
 """
@@ -90,7 +90,7 @@ class Load:
 
     @property
     def placed(self) -> Decimal:
-        """What of it is in the form, m³: all of it once its discharge has begun."""
+        """Give what of it is in the form, m³: all of it once its discharge has begun."""
         taken = self.rejected is None and (self.begun is not None or self.ended is not None)
         return self.volume if taken and self.volume is not None else Decimal(0)
 
@@ -133,7 +133,7 @@ def loads_of(record: PanelState) -> tuple[Load, ...]:
 
 
 def not_measured_of(entry: Entry) -> dict[str, str]:
-    """What an entry of a load says was not measured, and why, by key."""
+    """Give what an entry of a load says was not measured, and why, by key."""
     said, values = entry.data.get("not_measured"), entry.data["values"]
     if not isinstance(said, dict):
         return {}
@@ -309,7 +309,7 @@ def _line(
 
 
 def state_of(load: Load, job: Job) -> LoadState:
-    """What a load is now. One with another mix is stopped unless it is in the form already."""
+    """Tell how a load stands now. One with another mix is stopped unless it is in the form already."""
     if load.rejected is not None:
         return "turned away"
     if load.ended is not None:
@@ -349,7 +349,7 @@ def _slump(load: Load, job: Job) -> Literal["stiff", "wet"] | None:
 
 
 def judged(job: Job) -> Iterator[str]:
-    """What of a load a limit of the job judges, by key."""
+    """List what of a load a limit of the job judges, by key."""
     if job.mix.discharge_minutes is not None:
         yield "batched"
     if job.limits.concrete_temperature is not None:
@@ -371,7 +371,7 @@ def _next(load: Load, state: LoadState) -> str | None:
 
 
 def asked_after(line: LoadLine, key: str) -> str | None:
-    """What is to be written down of a load after `key`: what was skipped before it is not asked again."""
+    """Name what is asked of a load after `key`: what was skipped before it is not asked again."""
     if line.next is None or key not in ASKED or line.next not in ASKED:
         return line.next
     ahead = ASKED[ASKED.index(key) + 1 :]

@@ -38,7 +38,7 @@ class Question(Refusal):
 
 @frozen(kw_only=True)
 class Given:
-    """What somebody said of a file. `column`: its name or its number from 1. `start`: when it begins."""
+    """Hold what somebody said of a file. `column`: its name or its number from 1. `start`: when it begins."""
 
     unit: Degrees | None = None
     column: str = ""
@@ -48,7 +48,7 @@ class Given:
 
 @frozen(kw_only=True)
 class Pour:
-    """What is known of the concrete. `warm`: of each load as it came, °C."""
+    """Hold what is known of the concrete. `warm`: of each load as it came, °C."""
 
     began: datetime | None = None
     ended: datetime | None = None
@@ -68,13 +68,13 @@ def order_named(typed: str) -> Order | None:
 
 
 def fault(number: int, why: str, remedy: str, text: str = "") -> Refusal:
-    """What is wrong with a line of the file, and the `text` that stands there."""
+    """Refuse a file: say what is wrong with a line of it, and the `text` that stands there."""
     reads = f"It reads {shown(text)}. " if text.strip() else ""
     return Refusal(title=f"Line {number}: {why}.", body=f"{reads}{remedy} {NOTHING}")
 
 
 def shown(text: str, most: int = 60) -> str:
-    """What stands in a file, harmless and in one line."""
+    """Show what stands in a file, harmless and in one line."""
     text = " ".join(text.split())
     return literal(text) if len(text) <= most else f"{literal(text[:most])}…"
 
@@ -103,7 +103,7 @@ MOST_CHARACTERS = 8_000_000
 """400 a line."""
 
 MOST_BYTES = 2 * MOST_CHARACTERS
-"""The same in an encoding of two bytes for each."""
+"""Bound a file in an encoding of two bytes for each character."""
 
 MOST_IN_LINE = 10_000
 """Characters of one line, the empty columns at its end left out: 20 a column."""
@@ -358,7 +358,7 @@ def _dates(text: str) -> tuple[tuple[Order, date], ...]:
 
 
 def read_date(text: str) -> dict[Order, date]:
-    """What a date can be, by the order of its figures; empty where it is none."""
+    """Give the dates that a text can be, by the order of its figures; empty where it is none."""
     return dict(_dates(text.strip())) if len(text) < 40 else {}
 
 

@@ -13,6 +13,7 @@ from itertools import pairwise
 from attrs import evolve
 
 from pourdeck.plan.messages import Refusal, must, refusable, stop_if
+from pourdeck.walk.clock import read_time
 from pourdeck.walk.logger_cells import (
     NOTHING,
     ORDERS,
@@ -31,7 +32,6 @@ from pourdeck.walk.logger_cells import (
 from pourdeck.walk.logger_heading import Columns
 from pourdeck.walk.logger_table import Line, Sheet
 from pourdeck.walk.logger_units import read_cell
-from pourdeck.walk.typed import read_time
 
 OVERNIGHT = timedelta(hours=6)
 """A time of day that falls back by so much is of the next day; by less it is out of order. Between the last
@@ -108,7 +108,7 @@ def _falls(before: time, after: time) -> bool:
 
 
 def _days(lines: Sequence[Line], clocks: Sequence[time]) -> list[int] | Refusal:
-    """How often midnight has passed before each reading."""
+    """Count how often midnight has passed before each reading."""
     found = [0]
     for n in range(1, len(clocks)):
         if _falls(clocks[n - 1], clocks[n]):
@@ -213,7 +213,7 @@ def _too_long(line: Line, span: timedelta) -> Refusal | None:
 
 
 def _span(line: Line, columns: Columns) -> timedelta | Refusal:
-    """What has passed since the start."""
+    """Read how much time has passed since the start."""
     written = line.written
     match = _SPAN.fullmatch(written)
     if match:

@@ -203,7 +203,7 @@ def too_wide(row: Row, width: int) -> Refusal | None:
 
 
 def _names(rows: Sequence[Row], width: int) -> list[str]:
-    """What each column is called, with what stands under its heading."""
+    """Give what each column is called, with what stands under its heading."""
     return [
         " ".join(row.cells[n] for row in rows if n < len(row.cells) and row.cells[n])
         for n in range(width)

@@ -1,4 +1,4 @@
-"""What is odd about a panel before it is closed, each with what it opens, for who closes it to confirm.
+"""List what is odd about a panel before it is closed, each with what it opens, for who closes it to confirm.
 
 Everything is worked out from the walk alone, so that the list that was shown and the list that is sealed are
 the same list.
@@ -12,6 +12,7 @@ from attrs import frozen
 from pourdeck.plan.messages import Finding, Refusal, Spot, literal
 from pourdeck.plan.records import Units
 from pourdeck.sitelog.entries import Entry
+from pourdeck.walk.clock import Jump, jumps, pour_over
 from pourdeck.walk.holds import digest_of
 from pourdeck.walk.loads import (
     FIELDS,
@@ -32,12 +33,11 @@ from pourdeck.walk.pour_findings import (
     rate_words,
     short_pour,
     verdict_words,
+    weather_of,
 )
 from pourdeck.walk.pour_page import formed
 from pourdeck.walk.records import HoldView, ItemView, Walk
 from pourdeck.walk.times import ODD, OUT_OF_ORDER, odd_times
-from pourdeck.walk.typed import Jump, jumps, pour_over
-from pourdeck.walk.weather_log import weather_of
 from pourdeck.walk.words import (
     count_of,
     found_text,
@@ -50,7 +50,7 @@ from pourdeck.walk.words import (
 HOLD = "hold:"
 LOAD = "load:"
 POUR = "pour"
-"""How the keys begin that are no item's: of a hold, of a load by its number; and the pour as a whole."""
+"""Mark the keys that are no item's: of a hold, of a load by its number; and the pour as a whole."""
 
 TIME_WORDS = {OUT_OF_ORDER: "times out of order", ODD: "odd times"}
 
@@ -64,7 +64,7 @@ CODES = {
     "load-volume": "no volume",
     "short-pour": "short pour",
 }
-"""What the findings of a pour are called in the list."""
+"""Name the findings of a pour in the list."""
 
 
 FORMS_OFF = "close.stripped"
@@ -99,7 +99,7 @@ class Oddity:
 
 
 def oddities(walk: Walk) -> tuple[Oddity, ...]:
-    """What was passed without release, let in, late, out of order, failed, unmeasured, doubted, too fast."""
+    """List what was passed unreleased, let in, late, out of order, failed, unmeasured, doubted, too fast."""
     known = jumps(walk.record.entries)
     lines = load_lines(loads_of(walk.record), walk.job, None, known, pour_over(walk.record, known))
     return (
@@ -114,7 +114,7 @@ def oddities(walk: Walk) -> tuple[Oddity, ...]:
 
 
 def odd_digest(walk: Walk) -> str:
-    """What tells the list of a panel from any other one; "" where nothing is odd."""
+    """Tell the list of a panel from any other one; "" where nothing is odd."""
     found = oddities(walk)
     return digest_of([sorted(one.document().items()) for one in found]) if found else ""
 
@@ -154,7 +154,7 @@ def _unreleased(walk: Walk) -> Iterator[Oddity]:
 
 
 def _of_load(walk: Walk, line: LoadLine) -> Iterator[Oddity]:
-    """What is wrong with a load that is in the form; who let it in; what of it was not measured."""
+    """List what is wrong with a load in the form, who let it in, and what of it was not measured."""
     load = line.load
     findings = tuple(of_load(_spot(walk), walk.job, line)) if line.taken else ()
     let_in = entry_of(load, "let_in") if load.let_in else None
@@ -285,7 +285,7 @@ def _at_item(item: ItemView, what: str, words: str, who: str | None, at: datetim
 
 
 def _dispositions(walk: Walk) -> Iterator[Oddity]:
-    """What came out of tolerance, with what was said of it."""
+    """List what came out of tolerance, with what was said of it."""
     for one in walk.out_of_tolerance:
         entry = one.disposition or one.entry
         reason = entry.data.get("reason") if one.disposition else None

@@ -45,7 +45,7 @@ class _Measured:
 
 @frozen(kw_only=True, eq=False, repr=False)
 class _Asked:
-    """What one value is judged by: an item, or the two of a pair."""
+    """Hold what one value is judged by: an item, or the two of a pair."""
 
     items: tuple[ItemView, ...]
 
@@ -75,7 +75,7 @@ def out_of_tolerance(
 
 
 def standing_of(key: str, every: Iterable[OutOfTolerance]) -> OutOfTolerance | None:
-    """What of an item is out of tolerance now, a rejection first; None where nothing is."""
+    """Give what of an item is out of tolerance now, a rejection first; None where nothing is."""
     here = [one for one in every if key in one.items and one.stands]
     rejected = [one for one in here if one.state == "rejected"]
     return next(iter([*rejected, *here]), None)
@@ -105,7 +105,7 @@ def _of_values(
 
 
 def _values(asked: _Asked, record: PanelState) -> Iterator[_Measured]:
-    """What was measured, oldest first: sizes, or how far two are apart once both are there."""
+    """List what was measured, oldest first: sizes, or how far two are apart once both are there."""
     keys = [str(item.cast_key) for item in asked.items]
     stood: dict[str, tuple[Decimal, list[Entry]]] = {}
     for entry in record.as_cast:
@@ -327,7 +327,7 @@ def short_words(one: OutOfTolerance, units: Units) -> str:
 
 
 def state_words(one: OutOfTolerance) -> str:
-    """How it stands and what would settle it."""
+    """Say how it stands and what would settle it."""
     by = literal(one.disposition.by) if one.disposition else ""
     match one.state:
         case "open":
@@ -349,7 +349,7 @@ def state_words(one: OutOfTolerance) -> str:
 
 
 def need_words(one: OutOfTolerance, units: Units) -> str:
-    """What holds up a release or a lift: `W04 width, base side 7215 mm, 5 mm too much: rework, …`."""
+    """Say what holds up a release or a lift: `W04 width, base side 7215 mm, 5 mm too much: rework, …`."""
     return f"{literal(one.mark)} {short_words(one, units)}: {state_words(one)}"
 
 

@@ -14,7 +14,7 @@ from pourdeck.plan.records import Job, Stack
 from pourdeck.pour.fresh import to_order
 from pourdeck.setout.record import SetOut
 from pourdeck.sitelog.state import PanelState, SiteState
-from pourdeck.walk.clock import SURE, Clocks, how_to_confirm
+from pourdeck.walk.clock import SURE, Clocks, aged_at, how_to_confirm, pour_ended
 from pourdeck.walk.conflicts import undecided
 from pourdeck.walk.holds import (
     NOTHING_BELOW,
@@ -43,7 +43,6 @@ from pourdeck.walk.records import (
 from pourdeck.walk.steps import Context, Offer, Section, Template
 from pourdeck.walk.steps import holds as conditions_hold
 from pourdeck.walk.strength import specimens
-from pourdeck.walk.typed import aged_at, pour_ended
 from pourdeck.walk.words import clock_text, count_of, item_name
 
 # Whether a panel may be started, and the state it is in.
@@ -404,7 +403,7 @@ def _sections(context: Context, facts: Facts, barrier: Gate) -> tuple[SectionVie
 
 
 def _lock(section: Section, lock: Refusal | None, record: PanelState) -> Refusal | None:
-    """What is done is done: once the pour has begun, only what comes after it can be locked."""
+    """Lock a section that waits; once the pour has begun, only what comes after it can be locked."""
     if record.pour_start is None:
         if lock is not None:
             return lock

@@ -9,16 +9,15 @@ from attrs import evolve
 
 from pourdeck.plan.messages import Refusal, WhyNeeded, literal, must, refusable, stop_if
 from pourdeck.plan.numbers import plain
-from pourdeck.pour.fresh import Weather, evaporation, verdict
+from pourdeck.pour.fresh import WEATHER, Weather, evaporation, verdict
 from pourdeck.walk.authority import JudgedWord, Word, actor, said, word_for
+from pourdeck.walk.clock import Jump, read_time, set_back
 from pourdeck.walk.conflicts import settling_of
 from pourdeck.walk.loads import FIELDS, TIMES, Load, field_words, loads_of
 from pourdeck.walk.pour_findings import rate_words
 from pourdeck.walk.quantities import QUANTITIES, Typed, Value, number_read, text_of
 from pourdeck.walk.records import Act, Walk
 from pourdeck.walk.times import in_order, moment
-from pourdeck.walk.typed import Jump, read_time, set_back
-from pourdeck.walk.weather_log import WEATHER
 from pourdeck.walk.words import folded, unmeasured_text
 
 # Writing down a load as it happens: from what was typed to an act, or why not and what would allow it.
@@ -30,10 +29,10 @@ HOLD = "pour"
 START = "pour.start"
 
 SEPARATORS = " ,:;-"
-"""What may stand between the name of who lets a load in and the reason."""
+"""List what may stand between the name of who lets a load in and the reason."""
 
 INTO_THE_FORM = ("begun", "ended")
-"""What says that a load is in the form."""
+"""List what says that a load is in the form."""
 
 
 @refusable
@@ -66,13 +65,7 @@ def write_load(
         typed = {**typed, "let_in": f"{found.name}, {found.reason}"}
         signed = found.data
     load = must(_find(walk, loads, number))
-    read: dict[str, Value] = {}
-    for key, text in typed.items():
-        quantity = FIELDS[key].in_job(walk.job.units, set_back=set_back(jumps))
-        value = quantity.read(text, now)
-        if isinstance(value, Refusal):
-            return evolve(value, about=key)
-        read[key] = value
+    read = must(_read(walk, typed, now, jumps))
     new = {key: value for key, value in read.items() if not _same(getattr(load, key), value)}
     if not new:
         return _nothing_new(walk, load, read)
@@ -103,6 +96,20 @@ def write_load(
     data |= times
     data |= settling_of(walk.record, *(("load", f"{number} {key}") for key in new))
     return Act(kind="load", by=name, data=data, says=_says(walk, after, new, now))
+
+
+def _read(
+    walk: Walk, typed: Mapping[str, str | Typed], now: datetime, jumps: Sequence[Jump]
+) -> dict[str, Value] | Refusal:
+    """Read what was typed of a load, by key; refused at the first that cannot be read."""
+    read: dict[str, Value] = {}
+    for key, text in typed.items():
+        quantity = FIELDS[key].in_job(walk.job.units, set_back=set_back(jumps))
+        value = quantity.read(text, now)
+        if isinstance(value, Refusal):
+            return evolve(value, about=key)
+        read[key] = value
+    return read
 
 
 def _let_in(walk: Walk, load: Load, text: str, by: str, word: Word | None) -> JudgedWord | Refusal:

@@ -1,4 +1,4 @@
-"""Findings of a pour, and the weather before its first truck.
+"""Findings of a pour, readings of its weather, and the four before its first truck.
 
 An error is what is in the form against a limit of the job: another mix than the one ordered (`wrong-mix`), a
 load that was out of its truck too late (`discharge-late`), concrete too cold or too hot
@@ -16,21 +16,104 @@ measured has not passed: it is a finding of the same code as a value out of that
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import datetime, timedelta
 from decimal import Decimal
+from typing import Literal
 
-from attrs import evolve
+from attrs import evolve, field, frozen
 
 from pourdeck.plan.amounts import format_amount, format_computed
 from pourdeck.plan.lengths import format_read
 from pourdeck.plan.messages import Finding, Refusal, Spot, literal
 from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Job, Limits
-from pourdeck.pour.fresh import Weather
+from pourdeck.pour.fresh import WEATHER, Verdict, Weather, evaporation, verdict
+from pourdeck.sitelog.entries import Entry, moment_of
 from pourdeck.sitelog.state import PanelState
+from pourdeck.walk.clock import Jump, Stamp, apart, clock_now, even, pour_over, stamp
 from pourdeck.walk.loads import FIELDS, Load, LoadLine, entry_of, load_lines, loads_of
 from pourdeck.walk.records import HoldView, ItemView, Walk
-from pourdeck.walk.typed import Jump, pour_over
-from pourdeck.walk.weather_log import WEATHER, WeatherReading, reading_of
-from pourdeck.walk.words import unmeasured_text
+from pourdeck.walk.words import number_of, unmeasured_text
+
+# Readings of the weather, and what each says of the surface, by the formula and verdicts of `pour/fresh.py`.
+
+Advice = Verdict | Literal["none"]
+
+WHAT_TO_DO: dict[Advice, tuple[str, ...]] = {
+    "none": ("No limit given: the rate is recorded, not judged.",),
+    "ok": ("Nothing needed now. Read again when wind, sun or humidity change.",),
+    "caution": (
+        "Have wind breaks, shade and fog sprays ready to hand.",
+        "Keep the time from screeding to curing short.",
+        "Read the weather every half hour.",
+    ),
+    "act": (
+        "Put up wind breaks, and shade if the sun is on it.",
+        "Fog the air over the face; do not flood it.",
+        "Spray evaporation retarder after screeding, and again after floating.",
+        "Float cracks shut early, and start the cure straight after the last trowelling.",
+        "Place no more than the finishers can close; slow the next load if they fall behind.",
+    ),
+}  # fmt: skip
+"""Usual precautions against plastic cracking (trade guides; common practice). By verdict."""
+
+
+@frozen(kw_only=True, eq=False, repr=False)
+class WeatherReading:
+    """`rate` kg/m²/h by the formula of `pour/fresh.py`; `verdict` None: the job gives no limit.
+
+    `even`: its time by a clock that was never set back. `stamp`: its time, and the clock that it is on.
+    """
+
+    at: datetime
+    even: datetime
+    stamp: Stamp
+    weather: Weather
+    rate: float
+    verdict: Verdict | None
+    by: str
+    entry: Entry = field(repr=False)
+
+    @property
+    def advice(self) -> tuple[str, ...]:
+        return WHAT_TO_DO[self.verdict or "none"]
+
+    def age(self, now: datetime, jumps: Iterable[Jump]) -> timedelta:
+        """Give how long ago it was read."""
+        return apart(self.stamp, clock_now(now, self.stamp), jumps)
+
+
+def weather_of(
+    record: PanelState, limits: Limits, jumps: Iterable[Jump] = ()
+) -> tuple[WeatherReading, ...]:
+    """In the order in which they were read; what cannot be read is passed over."""
+    known = tuple(jumps)
+    found: list[WeatherReading] = []
+    for entry in record.weather:
+        at = moment_of(entry.data["time"])
+        values = {key: number_of(entry.data[key]) for key in WEATHER}
+        if at is None or None in values.values():
+            continue
+        weather = Weather(**{key: one for key, one in values.items() if one is not None})
+        found.append(reading_of(at, weather, limits, entry, known))
+    return tuple(sorted(found, key=lambda one: one.even))
+
+
+def reading_of(
+    at: datetime, weather: Weather, limits: Limits, entry: Entry, jumps: Sequence[Jump] = ()
+) -> WeatherReading:
+    """The weather at a time with its rate, judged by the limits of the job. `entry` gave it."""
+    rate = evaporation(weather)
+    on = stamp(at, [entry], jumps)
+    return WeatherReading(
+        at=at,
+        even=even(on, jumps),
+        stamp=on,
+        weather=weather,
+        rate=rate,
+        verdict=verdict(rate, limits.evaporation),
+        by=entry.by,
+        entry=entry,
+    )
+
 
 # What is wrong with a pour.
 
@@ -42,13 +125,13 @@ CODES = frozenset({
 DECIDE = "Turn it away, or somebody in charge lets it in."
 
 TO_DECIDE = frozenset({"discharge-late", "concrete-temperature", "slump"})
-"""What of a load somebody has to decide on before it goes in."""
+"""List what of a load somebody has to decide on before it goes in."""
 
 
 def of_panel(
     spot: Spot, job: Job, record: PanelState, jumps: Sequence[Jump]
 ) -> tuple[Finding, ...]:
-    """What is wrong with the loads of a panel, whatever time it is."""
+    """Find what is wrong with the loads of a panel, whatever time it is."""
     lines = load_lines(loads_of(record), job, None, jumps, pour_over(record, jumps))
     return tuple(load_findings(spot, job, lines))
 
@@ -72,7 +155,7 @@ def load_findings(spot: Spot, job: Job, lines: Iterable[LoadLine]) -> Iterator[F
 
 
 def of_load(spot: Spot, job: Job, line: LoadLine) -> Iterator[Finding]:
-    """What is wrong with one load, with who let it in all the same."""
+    """Find what is wrong with one load, and say who let it in all the same."""
     if line.state == "turned away":
         return
     by = line.load.let_in
@@ -242,8 +325,6 @@ def rate_words(rate: float, job: Job) -> str:
 
 
 # The weather before the truck: the four readings of "ready to pour", judged together.
-#
-# The formula and its verdicts are those of `pour/fresh.py`, by way of `weather_log`.
 
 READY = {f"ready.{key}": key for key in WEATHER}
 """The items of the walk that are a reading of the weather, and what each reads."""

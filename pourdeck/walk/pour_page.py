@@ -18,6 +18,7 @@ from pourdeck.pour import fresh as ordering
 from pourdeck.setout.panel import quantities
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.state import PanelState
+from pourdeck.walk.clock import Jump, apart, clock_now, pour_over
 from pourdeck.walk.loads import (
     STATES,
     LoadLine,
@@ -27,11 +28,16 @@ from pourdeck.walk.loads import (
     since_last,
     turned_away,
 )
-from pourdeck.walk.pour_findings import drying, minutes, of_load, short_pour
+from pourdeck.walk.pour_findings import (
+    WeatherReading,
+    drying,
+    minutes,
+    of_load,
+    short_pour,
+    weather_of,
+)
 from pourdeck.walk.records import Walk
 from pourdeck.walk.strength import Specimen, specimens
-from pourdeck.walk.typed import Jump, apart, clock_now, pour_over
-from pourdeck.walk.weather_log import WeatherReading, weather_of
 from pourdeck.walk.words import count_of
 
 # What a panel takes between its forms: rule 11 with the sizes that were measured between the form faces.
@@ -86,7 +92,7 @@ CURING = "finish.cure-start"
 
 
 EACH, SOONER = timedelta(hours=1), timedelta(minutes=30)
-"""How often the weather is read: usual practice, see `weather_log.WHAT_TO_DO`; common practice, no source."""
+"""Say how often the weather is read: usual practice, see `pour_findings.WHAT_TO_DO`; no source."""
 
 
 @frozen(kw_only=True, eq=False, repr=False)
@@ -138,17 +144,17 @@ class PourPage:
 
     @property
     def next_number(self) -> int:
-        """That of the load that comes next."""
+        """Give the number of the load that comes next."""
         return max((one.number for one in self.lines), default=0) + 1
 
     @property
     def taken(self) -> int:
-        """How many loads are in the form, or going in."""
+        """Count the loads that are in the form, or going in."""
         return sum(one.taken for one in self.lines)
 
     @property
     def before_last(self) -> int:
-        """How many loads are placed when the last one is to be ordered; 0: now, or none is to be."""
+        """Count the loads that are placed when the last one is to be ordered; 0: now, or none is to be."""
         on_site = sum(one.state in ("coming", "waiting") for one in self.lines)
         return self.taken + on_site + len(self.rest) - 1 if self.rest else 0
 
@@ -156,7 +162,7 @@ class PourPage:
 def still_to_order(
     volume: Decimal, mix: Mix, here: Decimal, coming: Decimal
 ) -> tuple[Decimal, ...]:
-    """What is still to order, in loads: all that the panel takes with its waste, less what came of it.
+    """List what is still to order, in loads: all that the panel takes with its waste, less what came of it.
 
     The waste of the whole panel is kept to the last load: an order cannot be made longer afterwards.
     """
@@ -170,7 +176,7 @@ def still_to_order(
 
 
 def pour_page(walk: Walk, now: datetime, jumps: Sequence[Jump] = ()) -> PourPage:
-    """What stands at `now`, a time in the zone of the site."""
+    """Work out how a pour stands at `now`, a time in the zone of the site."""
     job, record = walk.job, walk.record
     loads = loads_of(record)
     lines = load_lines(loads, job, now, jumps, pour_over(record, jumps))
@@ -223,7 +229,7 @@ def pour_page(walk: Walk, now: datetime, jumps: Sequence[Jump] = ()) -> PourPage
 
 
 def _notes(record: PanelState) -> tuple[Entry, ...]:
-    """What was written to the panel, delays and all, from its first load or its start to its end."""
+    """List what was written to the panel, delays and all, from its first load or its start to its end."""
     begun = [*record.loads[:1], *([record.pour_start] if record.pour_start else ())]
     if not begun:
         return ()
@@ -305,7 +311,7 @@ def _last_read(page: PourPage, units: Units) -> str:
 
 
 def rest_words(page: PourPage, job: Job, *, poured: bool) -> str:
-    """What is still to order, and when the last load is: it is not to be known before."""
+    """Say what is still to order, and when the last load is: it is not to be known before."""
     units = job.units
     if poured:
         return "The pour is ended."
@@ -398,7 +404,7 @@ def state_words(line: LoadLine) -> str:
 
 
 def jump_words(page: PourPage) -> Iterator[str]:
-    """That a computer's clock was set back, in minutes; what is counted goes on as if it had not been."""
+    """Say that a computer's clock was set back, in minutes; what is counted goes on as if it had not been."""
     for jump in page.jumped:
         gone = f"{max(1, round(jump.by.total_seconds() / 60))} min"
         yield (
@@ -408,7 +414,7 @@ def jump_words(page: PourPage) -> Iterator[str]:
 
 
 def offset_words(page: PourPage) -> str:
-    """That the clocks were changed for summer or winter during the pour; "" where they were not."""
+    """Say that the clocks were changed for summer or winter during the pour; "" where they were not."""
     offsets = [
         at.strftime("%z")
         for line in page.lines

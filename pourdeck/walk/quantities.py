@@ -38,11 +38,10 @@ from pourdeck.plan.lengths import (
 from pourdeck.plan.messages import Refusal, literal
 from pourdeck.plan.numbers import LENGTH_LETTERS, MOST_CHARACTERS, RANGES, plain
 from pourdeck.plan.records import Units
-from pourdeck.pour.fresh import is_fraction
+from pourdeck.pour.fresh import WEATHER, is_fraction
+from pourdeck.walk.clock import day_taken, read_time
 from pourdeck.walk.levels import ITEMS
 from pourdeck.walk.records import ItemView
-from pourdeck.walk.typed import day_taken, read_time
-from pourdeck.walk.weather_log import WEATHER
 from pourdeck.walk.words import folded
 
 Kind = Literal["length", "number", "rl", "time", "text", "choice"]
@@ -110,7 +109,7 @@ class Quantity:
     set_back: timedelta = field(factory=timedelta)
 
     def in_job(self, units: Units, **of_this_use: Any) -> "Quantity":
-        """The same quantity in the units of a job, and for one use of it."""
+        """Put the quantity in the units of a job, for one use of it."""
         return evolve(self, units=units, **of_this_use)
 
     # What is typed.
@@ -205,7 +204,7 @@ class Quantity:
 
     @property
     def takes(self) -> str:
-        """What is to be typed, in a few words."""
+        """Say what is to be typed, in a few words."""
         if self.wanted:
             return self.wanted
         kinds = {"length": "a length", "rl": "a height", "text": "a few words", "time": "a time"}
@@ -214,7 +213,7 @@ class Quantity:
 
     @property
     def letters(self) -> str:
-        """What may be pasted into it beside figures, marks and signs."""
+        """List the letters that may be pasted into it beside figures, marks and signs."""
         return LETTERS if self.kind == "number" else LENGTH_LETTERS
 
     def shown(self, value: Value) -> str:
@@ -242,7 +241,7 @@ class Quantity:
         return entry_text(value, self.unit, self.units, self.decimals)
 
     def meaning(self, text: str) -> str:
-        """How a time that is typed will be read where that is not plain, else ""."""
+        """Say how a time that is typed will be read where that is not plain, else ""."""
         if self.kind != "time" or self.now is None:
             return ""
         return day_taken(text, self.now(), self.set_back)
@@ -256,7 +255,7 @@ class Quantity:
     # What is doubtful.
 
     def question(self, text: str, value: Value, taker: str = "Enter") -> str:
-        """What to ask before this is taken, "" for nothing. Another press of `taker` is the answer."""
+        """Ask before a doubtful value is taken, "" for none. Another press of `taker` is the answer."""
         if not isinstance(value, Decimal):
             return ""
         meant = implausible(value, self.expected, self.plus, self.minus)
@@ -459,7 +458,7 @@ _OF_UNIT = {"text": "words", "time": "time", "count": "count"}
 
 
 def of_item(item: ItemView, units: Units) -> Quantity:
-    """What an answer to an item of the walk is: by its key, else by its kind or unit."""
+    """Give the quantity that answers an item of the walk: by its key, else by its kind or unit."""
     if item.kind == "choice":
         return Quantity(kind="choice", choices=item.choices, units=units)
     name = _OF_KEY.get(item.key) or _OF_UNIT.get(item.kind) or item.unit

@@ -1,4 +1,4 @@
-"""What the crew sees of a panel: its walk, sections, items and holds, and what an act is.
+"""Hold what the crew sees of a panel: its walk, sections, items and holds, and what an act is.
 
 Lengths are exact millimetres, heights and staff readings metres, whatever the job's units: `unit` says
 which. Nothing here is kept: every view is worked out from plan and log, and the next entry replaces it.
@@ -19,7 +19,7 @@ from pourdeck.sitelog.state import PanelState
 from pourdeck.walk.clock import Clocks
 
 if TYPE_CHECKING:
-    from pourdeck.walk.weather_log import WeatherReading
+    from pourdeck.walk.pour_findings import WeatherReading
 
 
 # What the crew sees of a panel: its walk, sections, items and holds, and what an act is.
@@ -65,7 +65,7 @@ NOWHERE = Place()
 
 @frozen(kw_only=True, eq=False, repr=False)
 class LastAct:
-    """What an item has from the log: its last act, and how often it was answered.
+    """Hold what an item has from the log: its last act, and how often it was answered.
 
     `lapse` says why an answer is void, `reason` why it replaced another or was put off. `not_measured`: why
     there is no value, where the answer is that nobody measured it. `doubted`: the value was doubted and kept.
@@ -127,7 +127,7 @@ class OutOfTolerance:
 
     @property
     def said(self) -> str | None:
-        """What was said is to be done about it."""
+        """Give what was said is to be done about it."""
         return str(self.disposition.data["disposition"]) if self.disposition else None
 
     @property
@@ -315,7 +315,7 @@ class Gate:
 
 @frozen(kw_only=True, repr=False)
 class NextAct:
-    """What comes next. `key` of the item, or None where it is a hold, a section's end or a wait."""
+    """Hold what comes next. `key` of the item, or None where it is a hold, a section's end or a wait."""
 
     stack: str
     number: int
@@ -396,7 +396,7 @@ class Walk:
 
     @property
     def unsettled(self) -> tuple[OutOfTolerance, ...]:
-        """What is out of tolerance and not settled."""
+        """List what is out of tolerance and not settled."""
         return tuple(one for one in self.out_of_tolerance if not one.settled)
 
     @property

@@ -39,7 +39,7 @@ class Move:
         return (at + self.offset).astimezone(self.now.tzinfo)
 
     def data(self, value: Any) -> Any:
-        """The same data with every time in it moved, and the time of day as it was typed."""
+        """Move every time in the data, and the time of day as it was typed."""
         if isinstance(value, dict):
             moved = {key: self.data(each) for key, each in value.items()}
             at = _time_of(value.get("value"))

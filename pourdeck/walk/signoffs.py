@@ -3,7 +3,6 @@
 from pourdeck.plan.messages import Refusal, literal, must, refusable, stop_if
 from pourdeck.plan.numbers import plain
 from pourdeck.sitelog.state import DISPOSITIONS
-from pourdeck.walk import as_computed
 from pourdeck.walk.authority import Word, actor, find_item, word_for
 from pourdeck.walk.conflicts import conflict_needs, settling_of
 from pourdeck.walk.holds import setout_digest
@@ -16,6 +15,7 @@ from pourdeck.walk.out_of_tolerance import (
     standing_of,
     state_words,
 )
+from pourdeck.walk.plan_in_force import SEALED, sealed
 from pourdeck.walk.pour_findings import measures_missing, needs_measures
 from pourdeck.walk.records import Act, HoldView, OutOfTolerance, SectionView, Walk
 from pourdeck.walk.words import count_of, folded, item_name
@@ -325,7 +325,7 @@ def close_nonconformance(
 
 
 def _repair(walk: Walk, station: str, n: int) -> OutOfTolerance | None:
-    """What is out of tolerance and was said, by that entry, to be repaired."""
+    """Find what is out of tolerance and was said, by that entry, to be repaired."""
     return next(
         (
             one
@@ -340,7 +340,7 @@ def _repair(walk: Walk, station: str, n: int) -> OutOfTolerance | None:
 
 
 def close_needs(walk: Walk) -> tuple[str, ...]:
-    """What is still missing before a panel may be closed, failures first.
+    """List what is still missing before a panel may be closed, failures first.
 
     What is out of tolerance needs a disposition, and no more: a rejected panel may be closed too. Of what
     is rejected nothing more is said, whatever was measured of it afterwards.
@@ -413,7 +413,7 @@ def close_panel(
     data = {
         "panel": walk.mark,
         "template": walk.template,
-        as_computed.KEY: as_computed.sealed(walk.job, walk.plan, walk.setout),
+        SEALED: sealed(walk.job, walk.plan, walk.setout),
         **({"odd": [one.document() for one in odd]} if odd else {}),
         **found.data,
     }

@@ -1,4 +1,4 @@
-"""What follows from one job's plan and log, worked out when asked for and kept until it can have changed.
+"""Work out what follows from one job's plan and log, when asked for; keep it until it can have changed.
 
 The walk is imported when it is first asked for: a check of the plan needs none of it.
 """
@@ -12,16 +12,22 @@ from attrs import evolve
 from pourdeck.plan.checks import job_faults
 from pourdeck.plan.messages import Finding, Spot
 from pourdeck.plan.records import Job, Poured, Stack
-from pourdeck.setout.panel import set_out_stack
+from pourdeck.setout.panel import findings_of_set_outs, set_out_stack, stack_findings
 from pourdeck.setout.record import SetOut
-from pourdeck.setout.stack_findings import findings_of_set_outs, stack_findings
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.state import PanelState, SiteState, panel_of, poured
-from pourdeck.walk.revisions import cast_findings, lost_marks, lost_revisions, plan_in_force
+from pourdeck.walk.plan_in_force import (
+    as_computed,
+    cast_findings,
+    judged_alike,
+    lost_marks,
+    lost_revisions,
+    plan_in_force,
+)
 
 if TYPE_CHECKING:
     from pourdeck.setout.elevation import DriftPicture
-    from pourdeck.walk.clock import Clocks
+    from pourdeck.walk.clock import Clocks, Jump
     from pourdeck.walk.holds import CastBelow
     from pourdeck.walk.level_page import LevelPage, Point
     from pourdeck.walk.lift_history import SiteLifts
@@ -30,7 +36,6 @@ if TYPE_CHECKING:
     from pourdeck.walk.pour_page import PourPage
     from pourdeck.walk.records import Gate, ItemView, OutOfTolerance, PanelPhase, Walk
     from pourdeck.walk.steps import Context, Template
-    from pourdeck.walk.typed import Jump
 
 CAST_KINDS = frozenset({"pour-start", "as-cast", "revise", "undo"})
 """Kinds of entries that can change a set-out."""
@@ -90,7 +95,7 @@ class Site:
 
     @property
     def template(self) -> "Template":
-        """What the walks of this job are made from."""
+        """Give what the walks of this job are made from."""
         if self._template is None:
             self._template = self._template_of(self.plan)
         return self._template
@@ -102,7 +107,7 @@ class Site:
         return with_own_steps(template(), job.steps)
 
     def poured(self) -> dict[str, Poured]:
-        """What the log says of each panel whose pour has begun, by mark."""
+        """Give what the log says of each panel whose pour has begun, by mark."""
         if self._poured is None:
             found = {mark: poured(record) for mark, record in self.state.panels.items()}
             self._poured = {mark: one for mark, one in found.items() if one is not None}
@@ -117,7 +122,7 @@ class Site:
         return found
 
     def set_out(self, stack_id: str, number: int) -> SetOut:
-        """That of one panel, from 1: what is out of tolerance is then looked for in no other."""
+        """Set one panel out, from 1: what is out of tolerance is then looked for in no other."""
         every = self._setouts.get(stack_id)
         return (
             every[number - 1]
@@ -126,7 +131,7 @@ class Site:
         )
 
     def drift(self, stack_id: str) -> "DriftPicture":
-        """How far a stack is out from its planned lines: worked out once for each set-out of it."""
+        """Work out how far a stack is out from its planned lines, once for each set-out of it."""
         from pourdeck.setout.drift import rungs
         from pourdeck.setout.elevation import drift_picture
 
@@ -183,16 +188,14 @@ class Site:
     def _judging(
         self, stack_id: str, number: int, record: PanelState
     ) -> "tuple[Context, Template]":
-        """What judges a panel as cast; to read what a close sealed takes long, and is seldom needed."""
-        from pourdeck.walk.as_computed import judged_alike
-
+        """Give what judges a panel as cast; to read what a close sealed takes long, and is seldom needed."""
         setout = self._set_out(stack_id)[number - 1]
         if record.closed is None or judged_alike(record, self.job, setout):
             return self._in_force(stack_id, number), self.template
         return self._context(stack_id, number)
 
     def _cast_below(self, stack_id: str, number: int) -> "CastBelow":
-        """How the panel below `number` came out: it holds the as-cast release."""
+        """Tell how the panel below `number` came out: it holds the as-cast release."""
         from pourdeck.walk.holds import NOTHING_BELOW, CastBelow
 
         if number == 1:
@@ -239,7 +242,7 @@ class Site:
 
     def jumps(self) -> "tuple[Jump, ...]":
         """Where a computer's clock was set back, as the log has it; `Desk` knows of one not written yet."""
-        from pourdeck.walk.typed import jumps
+        from pourdeck.walk.clock import jumps
 
         seen = len(self.state.entries)
         if self._jumps is None or self._jumps[0] != seen:
@@ -247,7 +250,7 @@ class Site:
         return self._jumps[1]
 
     def loose_ends(self, stack_id: str, number: int) -> "tuple[ItemView, ...]":
-        """What was put off on a closed panel or answered since, without its whole walk."""
+        """List what was put off on a closed panel or answered since, without its whole walk."""
         key = (stack_id, number)
         found = self._loose.get(key)
         if found is None:
@@ -289,8 +292,7 @@ class Site:
         return kept
 
     def _context(self, stack_id: str, number: int) -> "tuple[Context, Template]":
-        """What a panel's walk is worked out from: the plan in force; once closed, what its close sealed."""
-        from pourdeck.walk.as_computed import as_computed
+        """Give what a panel's walk rests on: the plan in force; once closed, what its close sealed."""
         from pourdeck.walk.steps import Context
 
         stack = self.stack(stack_id)
@@ -318,7 +320,7 @@ class Site:
         return self._lifts.view(stack_id, number)
 
     def lift_as_asked(self, stack_id: str, number: int, asked: "Asked") -> "LiftView":
-        """The same by what another plan than that of today asked of it, to judge a lift of the past."""
+        """Judge a lift of the past by what another plan than that of today asked of it."""
         return self._lifts.view(stack_id, number, asked)
 
     def lifts(self) -> "tuple[LiftView, ...]":
@@ -336,7 +338,7 @@ class Site:
         return None
 
     def lift_findings(self) -> tuple[Finding, ...]:
-        """What is wrong with the lifts of the log: not fit when recorded, or what they rest on is gone."""
+        """Find what is wrong with the lifts of the log: unfit when recorded, or their ground is gone."""
         if not any(one.lifted for one in self.state.panels.values()):
             return ()
         return self._lifts.findings()
@@ -368,7 +370,7 @@ class Site:
         return gate(self.job, stack, number, self.state, self.now(), self.clocks())
 
     def clocks(self) -> "Clocks":
-        """What is known of the clocks; `Desk` knows which is its own."""
+        """Tell how the clocks were set; `Desk` knows which is its own."""
         from pourdeck.walk.clock import SURE
 
         return SURE
@@ -434,7 +436,7 @@ class Site:
         return found
 
     def _pour_findings(self) -> list[Finding]:
-        """What is wrong with the loads that came, whatever time it is."""
+        """Find what is wrong with the loads that came, whatever time it is."""
         found: list[Finding] = []
         for stack in self.job.stacks:
             for number, panel in enumerate(stack.panels, 1):

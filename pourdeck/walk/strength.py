@@ -28,7 +28,7 @@ from pourdeck.pour.maturity import (
 )
 from pourdeck.sitelog.entries import Entry, moment_of
 from pourdeck.sitelog.state import PanelState
-from pourdeck.walk.typed import aged_at, pour_began, pour_ended
+from pourdeck.walk.clock import aged_at, pour_began, pour_ended
 from pourdeck.walk.words import folded, number_of
 
 # What the log says of the strength of a panel: temperatures of its concrete, results of its specimens.
@@ -70,7 +70,7 @@ def temperatures(record: PanelState) -> tuple[Reading, ...]:
 
 
 def temperatures_of(record: PanelState) -> dict[datetime, tuple[Decimal, Entry]]:
-    """What stands at each time, °C, and the entry it is from."""
+    """Give the temperature that stands at each time, °C, and the entry it is from."""
     found: dict[datetime, tuple[Decimal, Entry]] = {}
     for entry in record.temperatures:
         for written, value in entry.data["readings"]:
@@ -212,7 +212,7 @@ class Need:
 
 @frozen(kw_only=True, eq=False, repr=False)
 class _Known:
-    """What every limit is judged by. `field`: results of this very panel; `frost`: no estimate counts."""
+    """Hold what limits are judged by. `field`: results of this very panel; `frost`: no estimate counts."""
 
     at: datetime
     poured: datetime | None
@@ -356,7 +356,7 @@ def _meant(job: Job, limit: Decimal | None) -> Decimal | None:
 def _basis(
     readings: Sequence[Reading], poured: datetime | None, at: datetime, gap: timedelta
 ) -> str:
-    """What the estimate rests on, and what it takes where nothing was read for longer than `gap`."""
+    """Say what the estimate rests on, and what it takes where nothing was read for longer than `gap`."""
     if not readings:
         return UNRECORDED
     said = [RECORDED]

@@ -15,6 +15,7 @@ from pourdeck.plan.numbers import parse_number, plain
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.state import PanelState
 from pourdeck.walk.authority import actor
+from pourdeck.walk.clock import pour_began, read_time
 from pourdeck.walk.conflicts import settling_of
 from pourdeck.walk.loads import loads_of
 from pourdeck.walk.quantities import QUANTITIES, number_read, words_read
@@ -30,7 +31,6 @@ from pourdeck.walk.strength import (
 )
 from pourdeck.walk.strength_words import CURED, celsius, mpa
 from pourdeck.walk.times import in_order, moment
-from pourdeck.walk.typed import pour_began, read_time
 from pourdeck.walk.words import clock_text, folded
 
 TYPED = "typed"
@@ -100,7 +100,7 @@ def _blocked(found: object) -> Refusal | None:
 
 
 def replacing(entry: Entry, shown: str, why: str) -> dict[str, Any] | Refusal:
-    """What a correction says of the entry it replaces."""
+    """Give what a correction says of the entry it replaces."""
     if not why.strip():
         return WhyNeeded(
             title=f"It is recorded already: {shown}.",
@@ -198,7 +198,7 @@ def read_load(walk: Walk, typed: str) -> int | Refusal | None:
 def result(
     walk: Walk, name: str, typed: str, time: str, by: str, now: datetime, why: str = ""
 ) -> Act | Refusal:
-    """What a specimen was tested to, MPa or in the unit of the job, at a time since it was taken.
+    """Record what a specimen was tested to, MPa or in the job's unit, at a time since it was taken.
 
     Where it was cured is what the specimen's own entry says: a result without a specimen of this panel
     shows nothing of this panel, and is refused.

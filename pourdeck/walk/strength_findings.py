@@ -86,7 +86,7 @@ def gaps(
 
 
 def longest_usual(readings: Sequence[datetime], longest: timedelta = LONG) -> timedelta:
-    """How long a gap in the readings of one file may be before it is told; at most `longest`."""
+    """Give how long a gap in the readings of one file may be before it is told; at most `longest`."""
     steps = sorted(two - one for one, two in pairwise(readings))
     if not steps:
         return longest
@@ -96,7 +96,7 @@ def longest_usual(readings: Sequence[datetime], longest: timedelta = LONG) -> ti
 def gap_words(
     found: Sequence[Gap], zone: tzinfo | None, allowed: timedelta = LONG
 ) -> tuple[str, ...]:
-    """What is missing and what is taken instead, a sentence for the begin, the holes and the end."""
+    """Say what is missing and what is taken instead, a sentence for the begin, the holes and the end."""
     said = [
         f"First reading {_at(one.until, zone)}, {_hours(one)} after the pour ended: the same is taken for "
         "the time before it."
@@ -172,7 +172,7 @@ HARM = frozenset({"test-below", "frost", "temperature-range", "cold"})
 
 
 def harm(job: Job, spot: Spot, found: Strength) -> tuple[Finding, ...]:
-    """What is wrong with the concrete of a panel, for the findings of the job."""
+    """Find what is wrong with the concrete of a panel, for the findings of the job."""
     return tuple(one for one in strength_findings(job, spot, found) if one.code in HARM)
 
 
@@ -226,7 +226,7 @@ def troubles(job: Job, found: Strength, zone: tzinfo | None) -> tuple[Trouble, .
 
 
 def missed(found: Strength, zone: tzinfo | None) -> tuple[Trouble, ...]:
-    """What was not measured under the estimate."""
+    """List what was not measured under the estimate."""
     gone = gaps_of(found)
     words = gap_words(gone, zone, found.gap)
     return tuple(

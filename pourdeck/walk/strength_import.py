@@ -12,6 +12,7 @@ from pourdeck.plan.messages import Refusal, WhyNeeded, literal, must, refusable
 from pourdeck.plan.numbers import plain
 from pourdeck.pour.maturity import Reading
 from pourdeck.walk.authority import actor, said
+from pourdeck.walk.clock import pour_began, pour_ended
 from pourdeck.walk.loads import loads_of
 from pourdeck.walk.logger_cells import Degrees, Given, Pour
 from pourdeck.walk.logger_file import Temperatures, read_logger, read_temperatures
@@ -21,13 +22,12 @@ from pourdeck.walk.strength_acts import poured
 from pourdeck.walk.strength_findings import gap_words, gaps, longest_usual
 from pourdeck.walk.strength_words import celsius
 from pourdeck.walk.times import in_order, moment
-from pourdeck.walk.typed import pour_began, pour_ended
 from pourdeck.walk.words import count_of
 
 
 @frozen(kw_only=True)
 class Import:
-    """What of a file is to be recorded: `readings` that are new or change one. `said` in sentences.
+    """Hold what of a file is to be recorded: `readings` that are new or change one. `said` in sentences.
 
     `gaps`: what is not measured once they are recorded. `unit`: in which they were written.
     """
@@ -40,7 +40,7 @@ class Import:
 
 
 def known_of(walk: Walk) -> Pour:
-    """What the log says of the concrete that a file is to be of."""
+    """Give what the log says of the concrete that a file is to be of."""
     warm = [
         one.temperature
         for one in loads_of(walk.record)
@@ -108,7 +108,7 @@ def import_of(walk: Walk, found: Temperatures, now: datetime) -> Import | Refusa
 def _gaps_said(
     walk: Walk, found: Temperatures, taken: Sequence[tuple[datetime, Decimal]], now: datetime
 ) -> tuple[str, ...]:
-    """What is not measured once these are recorded, up to now."""
+    """Say what is not measured once these are recorded, up to now."""
     ended = pour_ended(walk.record)
     if ended is None:
         return ()

@@ -9,10 +9,9 @@ from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Job
 from pourdeck.pour.maturity import PLANNED
 from pourdeck.sitelog.state import PanelState
-from pourdeck.walk.clock import how_to_confirm, left_out_words
+from pourdeck.walk.clock import how_to_confirm, left_out_words, pour_ended
 from pourdeck.walk.records import Gate, Walk
 from pourdeck.walk.strength import Cured, Need, Result, Strength, strength
-from pourdeck.walk.typed import pour_ended
 from pourdeck.walk.words import clock_text, zone_of
 
 # What is said of the strength of a panel: what the estimate is, what is missing, when it is expected.
@@ -63,7 +62,7 @@ def assumed(job: Job) -> str:
 
 
 def assumed_words(job: Job, found: Strength) -> str:
-    """What an estimate rests on where nothing was measured; "" where something was."""
+    """Say what an estimate rests on where nothing was measured; "" where something was."""
     if found.readings:
         return ""
     return f"on an assumed {assumed(job)}: nothing measured"
@@ -75,7 +74,7 @@ def basis_words(job: Job, found: Strength) -> str:
 
 
 def estimate_words(job: Job, found: Strength) -> str:
-    """What the estimate is, in a line: never more than an estimate."""
+    """Say what the estimate is, in a line: never more than an estimate."""
     if found.poured is None:
         return "no pour has ended"
     if found.gain is None:
@@ -97,12 +96,12 @@ def when_at(at: datetime, day: date, zone: tzinfo | None) -> str:
 
 
 def strip_missing(job: Job, found: Strength, zone: tzinfo | None) -> tuple[str, ...]:
-    """What is still missing before the panel's forms come off, each in a sentence."""
+    """List what is still missing before the panel's forms come off, each in a sentence."""
     return _timed_missing(job, found, found.strip, found.needed_strip, zone)
 
 
 def climb_missing(job: Job, found: Strength, zone: tzinfo | None) -> tuple[str, ...]:
-    """What is still missing before brackets are hung on the panel's anchors, each in a sentence."""
+    """List what is still missing before brackets are hung on the panel's anchors, each in a sentence."""
     return _timed_missing(job, found, found.climb, found.needed_climb, zone)
 
 
@@ -188,7 +187,7 @@ def frost_words(job: Job, found: Strength, zone: tzinfo | None) -> str:
 
 
 def lift_missing(job: Job, found: Strength, zone: tzinfo | None) -> tuple[str, ...]:
-    """What of strength is still missing before the panel is lifted; the rest is for the engineer."""
+    """List what of strength is still missing before the panel is lifted; the rest is for the engineer."""
     need = found.lift
     if need.met is None or found.needed_lift is None:
         return (f"{NO_LIMIT}: the engineer must give one.",)
@@ -314,7 +313,7 @@ STILL_ON = "still on"
 
 
 def forms_off_note(key: str, job: Job) -> str:
-    """What the job asks for before forms come off, beside the item of that key; "" beside any other."""
+    """Say what the job asks for before forms come off, beside the item of that key; "" beside any other."""
     if key not in (BELOW, OWN):
         return ""
     limit = job.limits.strip
@@ -358,7 +357,7 @@ def strength_gate(
     answered: bool,
     out: timedelta = timedelta(),
 ) -> Gate | None:
-    """What waits for the strength of a panel whose pour has ended, `under`; None where nothing does.
+    """Give what waits for the strength of a panel whose pour has ended, `under`; None where nothing does.
 
     `answered`: it was read and passed in the walk of `mark`, as older logs have it. That opens the gate
     where the log has no result of `under` at all, and no frost. The hours are waited for here only where
@@ -380,7 +379,7 @@ def strength_gate(
 
 
 def _body(job: Job, mark: str, under: str, found: Strength, now: datetime) -> str:
-    """What opens the gate, why it is shut, and when something is worth doing about it."""
+    """Say what opens the gate, why it is shut, and when something is worth doing about it."""
     need, wanted = found.climb, mpa(job, found.needed_climb)
     source = f" ({literal(need.source)})" if need.source else ""
     test = f"field-cured test of {under} shows {wanted}{source}"

@@ -189,7 +189,7 @@ def _rl_top(context: Context, instance: Instance) -> Target:
 
 
 def _closing(context: Context, instance: Instance) -> Target:
-    """What the benchmark must read from the set-up in hand; in the first one that is its backsight."""
+    """Give what the benchmark must read from the set-up in hand; in the first one that is its backsight."""
     benchmark = context.job.site.benchmark
     setup = setup_of_forms(context.record)
     height = _instrument(context, setup)
@@ -270,12 +270,12 @@ READS_LOG = frozenset({"climb-strength", "closing", "staff-reading"})
 MM_PER_M = Decimal(1000)
 
 READABLE = {"metric": Decimal(0), "imperial": Decimal("25.4") / 32}
-"""How far a length read off a drawing may be from the plan, mm: drawings in feet go to 1/16 inch."""
+"""Allow so much between a length read off a drawing and the plan, mm: drawings in feet go to 1/16 inch."""
 
 
 @frozen(kw_only=True, eq=False, repr=False)
 class Margin:
-    """How far a value may be off, and the document that says so; or its limits where nothing is aimed at.
+    """Hold how far a value may be off, by which document; or its limits where nothing is aimed at.
 
     None: no limit on that side.
     """

@@ -1,7 +1,7 @@
 """Times of a panel: what each comes after, which gaps are odd, and what a log has out of order.
 
 `ORDERS` is the table. An act that records a time calls `in_order`; `check` calls `time_findings`. A time in
-the future is refused where it is read (`walk/typed.py`, `walk/logger_file.py`). The hours in `ORDERS` from
+the future is refused where it is read (`walk/clock.py`, `walk/logger_file.py`). The hours in `ORDERS` from
 which a gap is odd are common practice, no source: each asks for a reason and refuses nothing.
 """
 
@@ -16,10 +16,10 @@ from attrs import evolve, frozen
 from pourdeck.plan.messages import Finding, Refusal, Spot, WhyNeeded, literal
 from pourdeck.sitelog.entries import Entry, moment_of
 from pourdeck.sitelog.state import PanelState
+from pourdeck.walk.clock import READ_OFF, Jump, Stamp, Writing, Written, apart, stamp
 from pourdeck.walk.loads import TIMES, gave, loads_of
 from pourdeck.walk.records import Walk
 from pourdeck.walk.strength import BEFORE_POUR, results, specimens
-from pourdeck.walk.typed import READ_OFF, Jump, Stamp, Writing, Written, apart, stamp
 from pourdeck.walk.words import clock_text, folded
 
 NAMES = {
@@ -70,7 +70,7 @@ AHEAD = timedelta(minutes=2)
 
 
 Show = Callable[[datetime], str]
-"""How a time is shown."""
+"""Show a time."""
 
 
 class Order(NamedTuple):

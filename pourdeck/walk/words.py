@@ -207,7 +207,7 @@ def _margin_text(item: "ItemView", units: Units) -> str:
 
 
 def apart_text(apart: Decimal, unit: str, units: Units, decimals: int = 0) -> str:
-    """How far off a value may be, never as nothing where it is more; of a height too that is a length."""
+    """Say how far off a value may be, never as nothing where it is more; of a height too that is a length."""
     if unit in (*LENGTHS, "m"):
         mm = apart * 1000 if unit == "m" else apart
         return _of_form(format_together((Decimal(0), mm), units)[1], unit)
@@ -215,7 +215,7 @@ def apart_text(apart: Decimal, unit: str, units: Units, decimals: int = 0) -> st
 
 
 def found_text(item: "ItemView", units: Units) -> str:
-    """What was found, with its unit, or that it was not measured and why; "" where nothing was."""
+    """Say what was found, with its unit, or that it was not measured and why; "" where nothing was."""
     if item.not_measured is not None:
         return unmeasured_text(item.not_measured)
     if item.kind == "time" and isinstance(item.found, str):
@@ -253,7 +253,7 @@ def due_words(before: str | None) -> str:
 
 
 def fast_words(number: int) -> str:
-    """That so many items were answered faster than anybody looks at them."""
+    """Say that so many items were answered faster than anybody looks at them."""
     return f"{number} answered faster than {'it' if number == 1 else 'they'} can be looked at"
 
 
@@ -273,7 +273,7 @@ def zone_of(job: Job, otherwise: tzinfo | None) -> tzinfo | None:
 # Keys of items and of what is measured as cast, in words.
 
 OWN = "own-"
-"""How the id of a job's own item begins."""
+"""Mark the id of a job's own item, at its beginning."""
 
 OPENING_EDGES = {"x": "left edge", "right": "right edge", "y": "base edge", "head": "head edge"}
 CAST_IN_AXES = {"x": "from the left", "y": "from the base"}
@@ -281,7 +281,7 @@ MEASURED = {
     "width": "width", "height": "height", "diagonal": "diagonal", "rl": "RL",
     "thickness": "thickness", "out": "out",
 }  # fmt: skip
-"""What an as-cast key measures, by its first part."""
+"""Name what an as-cast key measures, by its first part."""
 
 
 def item_words(key: str, template: "Template") -> str:

@@ -17,7 +17,7 @@ from textual._compositor import Compositor
 from pourdeck.deck.app import DeckApp
 from pourdeck.plan.amounts import parse_amount
 from pourdeck.plan.lengths import parse_length, parse_rl
-from pourdeck.walk.typed import read_time
+from pourdeck.walk.clock import read_time
 from tests.bench.table import Row
 from tests.deck import driver
 from tests.deck.kit import Ticks

@@ -12,9 +12,8 @@ from pourdeck.plan.messages import Refusal
 from pourdeck.plan.reader import read_job
 from pourdeck.plan.records import Job, Stack
 from pourdeck.setout.adjust import Corners, adjust
-from pourdeck.setout.panel import set_out_stack
+from pourdeck.setout.panel import set_out_stack, stack_findings
 from pourdeck.setout.resize import Resize, resize
-from pourdeck.setout.stack_findings import stack_findings
 from pourdeck.walk.desk import Desk
 from tests.bench.environment import environment
 from tests.bench.generate import write_job

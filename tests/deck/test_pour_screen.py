@@ -15,10 +15,10 @@ from pourdeck.deck.screens.pour_place import LoadTable
 from pourdeck.deck.views.pour import Cell
 from pourdeck.deck.widgets.choice import Choice
 from pourdeck.deck.widgets.field import Field
+from pourdeck.pour.fresh import WEATHER
 from pourdeck.walk.pour_acts import read_weather, turn_away
 from pourdeck.walk.pour_page import PourPage
 from pourdeck.walk.records import Act
-from pourdeck.walk.weather_log import WEATHER
 from tests.campaign import windows
 from tests.deck import driver
 from tests.deck.hands import Clicks, Hands, Keys

@@ -19,7 +19,7 @@ SLIVER = 0.01
 def fill(
     reading: Reading, number: int, mine: list[tuple[Any, Fraction]], theirs: list[Any], place: str
 ) -> Iterator[str]:
-    """The same regions at the same depths, and the depth at a place inside every cell of the grid."""
+    """Compare the regions at the same depths, and the depth at a place inside every cell of the grid."""
     x, y = (float(one) for one in reading.at[number - 1])
     boxes = [
         (box(x + f["x"], y + f["y"], x + f["x"] + f["width"], y + f["y"] + f["height"]), f)

@@ -20,7 +20,7 @@ def differing(one: Story, steps: tuple[Step, ...]) -> list[str]:
 
 
 def kind(line: str) -> str:
-    """What a difference is about, without its figures."""
+    """Say what a difference is about, without its figures."""
     words = line.split(":")[0].split(" --at ")
     return words[0].split()[0] + " ".join(words[-1].split()[1:] if len(words) > 1 else [])
 

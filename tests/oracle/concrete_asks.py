@@ -33,7 +33,7 @@ class Answer:
 
 
 def ask(job: Path, command: str, *words: str) -> Answer:
-    """What the program prints. Where it keeps what is no part of the job is beside the job."""
+    """Give what the program prints. Where it keeps what is no part of the job is beside the job."""
     out, err = io.StringIO(), io.StringIO()
     beside = patch.dict(os.environ, POURDECK_STATE=str(job.parent / "state"))
     with beside, redirect_stdout(out), redirect_stderr(err):

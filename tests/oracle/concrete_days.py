@@ -132,7 +132,7 @@ class Teller(PourTeller):
     # The days after.
 
     def tested(self) -> None:
-        """What was taken at the pour comes back, some of it on the first day."""
+        """Test what was taken at the pour, some of it on the first day."""
         for name in dict.fromkeys(self.names):
             if self.odds(0.6):
                 self.tell("wait", self.chance.choice([0, 120, 600, 60 * 14, 60 * 48]))

@@ -55,7 +55,7 @@ def wanted(text: str) -> tuple[Fraction, dict[str, Any]]:
 
 
 def with_mix(text: str, **news: Fraction) -> str:
-    """The same job with these keys of its mix."""
+    """Write these keys into the mix of the job."""
     kept = [one for one in text.splitlines() if one.split(" = ")[0] not in news]
     if "[mix]" not in kept:
         return text

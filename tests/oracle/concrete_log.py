@@ -94,14 +94,14 @@ class Load:
 
 @dataclass
 class Concrete:
-    """What the log has of one panel."""
+    """Hold what the log has of one panel."""
 
     size: dict[str, Fraction] = field(default_factory=dict)
     align: str | None = None
     began: datetime | None = None
     ended: datetime | None = None
     formed: dict[str, Fraction] = field(default_factory=dict)
-    """What was measured between the form faces, and from form top to surface, by place."""
+    """Hold what was measured between the form faces, and from form top to surface, by place."""
     readings: dict[datetime, Fraction] = field(default_factory=dict)
     specimens: dict[str, Specimen] = field(default_factory=dict)
     results: dict[str, Result] = field(default_factory=dict)
@@ -177,7 +177,7 @@ def measures(item: str) -> str | None:
 
 
 def panels_of(lines: list[Line], planned: dict[str, dict[str, Fraction]]) -> dict[str, Concrete]:
-    """What stands of each panel of the plan, by its mark."""
+    """Give what stands of each panel of the plan, by its mark."""
     found = {mark: Concrete(size=dict(size)) for mark, size in planned.items()}
     for one in _of_panels(lines):
         if one.data["panel"] in found:

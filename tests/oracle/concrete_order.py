@@ -85,7 +85,7 @@ def pour(job: Job, mix: Mix, panel: Panel, concrete: Concrete) -> dict[str, Any]
 
 
 def against_limits(mix: Mix, limits: dict[str, Any], concrete: Concrete, now: datetime) -> set[str]:
-    """What is in the form and should not be: too late, too hot or cold, after a gap, of another mix.
+    """Find what is in the form and should not be: too late, too hot or cold, after a gap, of another mix.
 
     A slump out of its band is none of these: one test does not prove it.
     """

@@ -43,7 +43,7 @@ IN_FULL = {
     "km/h": "km/h",
     "MPa": "MPa",
 }
-"""What is typed after a figure, so that it is the same in any job."""
+"""Type the unit after a figure, so that it is the same in any job."""
 
 
 def play(folder: Path, told: Story, steps: tuple[Step, ...] | None = None) -> list[str]:

@@ -10,7 +10,7 @@ Panels = tuple[str, int]
 
 @dataclass(frozen=True)
 class Step:
-    """What is tried `minutes` after the step before it."""
+    """Hold what is tried `minutes` after the step before it."""
 
     verb: str
     panel: Panels

@@ -27,12 +27,12 @@ COLDEST = Fraction(-20)
 
 
 def disagreements(seed: int) -> list[str]:
-    """What differs for one seed, each line with the seed in front."""
+    """Tell what differs for one seed, each line with the seed in front."""
     return [f"seed {seed}: {one}" for one in told(story(seed))]
 
 
 def told(one: Story, steps: tuple[Step, ...] | None = None) -> list[str]:
-    """What differs after a day, or after some steps of it."""
+    """Tell what differs after a day, or after some steps of it."""
     with TemporaryDirectory() as folder:
         play(Path(folder), one, steps)
         return list(trial(one, Path(folder) / "job"))

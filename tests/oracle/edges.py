@@ -86,7 +86,7 @@ class Cover:
 
 
 def moved(side: str, at: Pair, under: Pair) -> Fraction:
-    """What to add to a place along the side below to get the place along the new side."""
+    """Give what to add to a place along the side below to get the place along the new side."""
     axis = 0 if side in ("base", "head") else 1
     return under[axis] - at[axis]
 

@@ -20,7 +20,7 @@ class Found(NamedTuple):
 
 
 def panel_faults(reading: "Reading", number: int) -> set[Found]:
-    """What is wrong with one panel where it sits in its stack."""
+    """Find what is wrong with one panel where it sits in its stack."""
     stack = reading.stack.id
     found = {
         Found(code, "error", stack, number)

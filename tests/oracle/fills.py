@@ -10,7 +10,7 @@ from .plan import Pair, Panel
 
 
 def solid(shape: BaseGeometry) -> BaseGeometry:
-    """What of a shape has an area: where rectangles only touch, lines and points are left over."""
+    """Keep what of a shape has an area: where rectangles only touch, lines and points are left over."""
     parts = getattr(shape, "geoms", [shape])
     return unary_union([one for one in parts if isinstance(one, Polygon | MultiPolygon)])
 
@@ -51,7 +51,7 @@ def fills(
 def depth_at(
     panels: tuple[Panel, ...], at: list[Pair], number: int, x: Fraction, y: Fraction
 ) -> Fraction:
-    """How deep to fill at one place inside panel `number` (from 0), 0 where there is nothing to."""
+    """Give how deep to fill at one place inside panel `number` (from 0), 0 where there is nothing to."""
 
     def open_at(index: int) -> bool:
         px, py = at[index]

@@ -32,7 +32,7 @@ class JobWriter(KitWriter):
         return self.chance.randint(min(low, high), max(low, high)) * step
 
     def spelt(self, size: Decimal) -> str:
-        """The same number in one of the ways TOML lets a number be written."""
+        """Write the number in one of the ways TOML lets a number be written."""
         ways = [str(size), str(size), f"+{size}", f"{size / 1000}e3"]
         if size == size.to_integral_value():
             ways += [f"{int(size)}.0", f"{int(size):_}"]

@@ -6,7 +6,7 @@ from typing import Any
 
 
 def differs(mine: Any, theirs: Any, place: str) -> Iterator[str]:
-    """The same shape and, to a billionth, the same numbers; keys may be added."""
+    """Hold the program to the same shape and, to a billionth, the same numbers; keys may be added."""
     if isinstance(mine, dict) and isinstance(theirs, dict):
         for key, value in mine.items():
             if key in theirs:

@@ -182,7 +182,7 @@ class Reading:
         }
 
     def judged(self, number: int) -> dict[str, Any]:
-        """What one alignment of panel `number` costs, over it and all above."""
+        """Give what one alignment of panel `number` costs, over it and all above."""
         upwards = range(number, len(self.stack.panels) + 1)
         errors = {
             found.code

@@ -169,7 +169,7 @@ def small(*steps: Step) -> Story:
 
 
 def slipped(answer: Answer, path: tuple[str, ...], value: Any) -> Answer:
-    """The same answer with one value of its document changed."""
+    """Change one value in the document of an answer."""
     found = json.loads(answer.out)
     here = found
     for key in path[:-1]:

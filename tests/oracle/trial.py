@@ -23,7 +23,7 @@ from .reading import Reading, Recorded, check, readings
 
 
 def disagreements(seed: int) -> list[str]:
-    """What differs for one seed, each line with the seed in front."""
+    """Tell what differs for one seed, each line with the seed in front."""
     text = job_text(seed)
     chance = Random(seed + 10**6)
     job = read(text)

@@ -15,8 +15,8 @@ from pourdeck.plan.reader import read_job_text
 from pourdeck.setout.panel import set_out_stack
 from pourdeck.sitelog.entries import Entry
 from pourdeck.sitelog.state import PanelState
-from pourdeck.walk.as_computed import KEY, as_computed, sealed
 from pourdeck.walk.desk import Desk
+from pourdeck.walk.plan_in_force import SEALED, as_computed, sealed
 from tests.campaign import some
 from tests.oracle.jobs_random import job_text
 from tests.walk.kit import JOB, Crew, crew
@@ -78,7 +78,7 @@ def test_without_what_was_sealed_the_edits_would_show(
     as_closed: dict[str, bytes], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ):
     """Each edit above is one that matters: the plan as it is now gives another record."""
-    monkeypatch.setattr("pourdeck.walk.as_computed.as_computed", lambda record, job: None)
+    monkeypatch.setattr("pourdeck.walk.site.as_computed", lambda record, job: None)
     text = (example_folder() / "job.toml").read_text(encoding="utf-8")
     unseen = []
     for what, (pattern, put) in EDITS.items():
@@ -154,7 +154,7 @@ def test_a_length_that_is_no_number_counts_as_nothing():
 def closed_with(data: Any) -> PanelState:
     entry = Entry(
         station="shed", n=1, at=datetime(2026, 3, 2, tzinfo=UTC), by="Ada Reed", kind="close",
-        data={"panel": "P1", KEY: data}, prev="", seal="", order=0,
+        data={"panel": "P1", SEALED: data}, prev="", seal="", order=0,
     )  # fmt: skip
     return PanelState(mark="P1", closed=entry)
 

@@ -32,7 +32,7 @@ def test_the_worked_example() -> None:
 
 
 def test_it_is_not_the_form_for_degrees_fahrenheit() -> None:
-    """The same day with °C put into (Tc^2.5 − r·Ta^2.5)(1 + 0.4V)·10⁻⁶ gives a twelfth: a trap found in
+    """Give a twelfth for the same day with °C put into (Tc^2.5 − r·Ta^2.5)(1 + 0.4V)·10⁻⁶: a trap found in
     public code.
     """
     trap = (31**2.5 - 0.5 * 27**2.5) * (1 + 0.4 * 12) * 1e-6
@@ -48,7 +48,7 @@ def test_it_is_not_the_form_for_degrees_fahrenheit() -> None:
 def test_beside_the_form_for_degrees_fahrenheit(
     concrete: float, air: float, humidity: float, wind: float
 ) -> None:
-    """The same paper's form in °F and mph, converted: the metric one is rounded and gives up to 5 % less.
+    """Compare with its form in °F and mph, converted: the metric one is rounded and gives up to 5 % less.
 
     1 lb/ft²/h = 4.8824 kg/m²/h, 1 mph = 1.609344 km/h (NIST SP 811, B.8).
     """

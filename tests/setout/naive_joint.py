@@ -131,7 +131,7 @@ class Naive:
         ]
 
     def parts(self) -> list[Stretch]:
-        """What the props leave of the side."""
+        """Give what the props leave of the side."""
         edges = [Decimal(0), *(edge for prop in self.props() for edge in prop), self.length]
         pairs = zip(edges[::2], edges[1::2], strict=True)
         return [(start, end) for start, end in pairs if start < end]
@@ -147,7 +147,7 @@ class Naive:
         return True
 
     def fewest(self, brackets: Sequence[Decimal]) -> int | None:
-        """How many must be added at the least; None where no number gives cover."""
+        """Count how many must be added at the least; None where no number gives cover."""
         counts = [self._fewest_in(part, brackets) for part in self.parts()]
         known = [count for count in counts if count is not None]
         return sum(known) if len(known) == len(counts) else None

@@ -35,7 +35,7 @@ def rectangle(width: float, height: float, x: float = 0.0, y: float = 0.0) -> Co
 
 
 def readings(planned: Corners, true: Corners) -> dict[str, float]:
-    """What a perfect tape would read everywhere."""
+    """Give what a perfect tape would read everywhere."""
     found = {
         key: hypot(true[end][0] - true[start][0], true[end][1] - true[start][1])
         for key, (start, end) in DISTANCES.items()
@@ -58,7 +58,7 @@ def adjusted(planned: Corners, values: dict[str, float], sigma: Decimal = TAPE) 
 
 
 def scipy_corners(planned: Corners, values: dict[str, float], sigma: float) -> np.ndarray:
-    """The same by Levenberg and Marquardt in scipy, solved for the moves in mm.
+    """Find the corners by Levenberg and Marquardt in scipy, solved for the moves in mm.
 
     In whole coordinates, and with derivatives by differences, the weak datum drowns in the steps.
     """

@@ -156,7 +156,7 @@ def test_added_anchors_stand_in_the_middle_of_their_room_on_a_round_measure() ->
 
 
 def test_a_round_measure_counts_from_the_panel_the_anchors_are_cast_in() -> None:
-    """The same room where that panel begins 2 before the new one: whole 5 mm from there."""
+    """Try the same room where that panel begins 2 before the new one: whole 5 mm from there."""
     assert additions(part(6000, [], []), RULES, Grid(Decimal(-2), Decimal(5))) == (
         748, 2123, 3563, 5033,
     )  # fmt: skip
@@ -188,6 +188,6 @@ def test_an_anchor_that_stands_further_on_gives_an_added_one_no_more_room() -> N
 
 
 def test_a_part_that_no_anchors_can_cover_is_refused_and_not_searched_for_ever() -> None:
-    """What is too long to span needs a prop and is taken out before."""
+    """Refuse what is too long to span: it needs a prop and is taken out before."""
     with pytest.raises(ValueError, match="no anchor can follow 500 within 1500"):
         additions(part(5000, [], [(500, 2500)]), RULES, GRID)

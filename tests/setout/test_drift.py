@@ -9,9 +9,9 @@ import pytest
 from pourdeck.plan.messages import Finding
 from pourdeck.plan.records import Band, Job, Limits, Poured, Tolerance
 from pourdeck.setout.drift import drifts, rungs
+from pourdeck.setout.foretold import drift_findings
 from pourdeck.setout.panel import set_out_stack
 from pourdeck.setout.record import SetOut
-from pourdeck.setout.stack_findings import drift_findings
 
 from .builders import job, mm, panel, pile
 from .test_cast_lines import cast

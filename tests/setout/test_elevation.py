@@ -1,4 +1,4 @@
-"""What the drift picture is made from: faces beside their planned lines, foretold ones, and the scale."""
+"""Try what the drift picture is made from: faces beside planned lines, foretold ones, and the scale."""
 
 from decimal import Decimal
 

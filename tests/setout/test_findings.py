@@ -1,4 +1,4 @@
-"""What the messages of the set-out say, whatever people have typed as a mark or a name."""
+"""Try what the messages of the set-out say, whatever people have typed as a mark or a name."""
 
 from decimal import Decimal
 

@@ -1,4 +1,4 @@
-"""What a neighbour allows is just what the offsets allow: the ends pass, a millimetre more does not."""
+"""Hold what a neighbour allows to the offsets: the ends pass, a millimetre more does not."""
 
 from decimal import Decimal
 

@@ -180,7 +180,7 @@ def test_what_carries_a_poured_panel_cannot_change() -> None:
 
 @pytest.mark.parametrize("first", range(0, 40, 10))
 def test_a_turned_panel_takes_those_above_along(first: int) -> None:
-    """What is worked out for the turned panel alone is what the whole stack comes to."""
+    """Hold what is worked out for the turned panel alone to what the whole stack comes to."""
     for seed in range(first, first + 10):
         stack = random_stack(random.Random(seed))
         one = job(stack, HELD)

@@ -101,7 +101,7 @@ def random_case(rng: random.Random) -> tuple[Panel, Kit]:
 def in_half_millimetres(
     one: Panel, held: Kit
 ) -> tuple[list[int], list[int], list[tuple[int, int]]]:
-    """The same as whole numbers: what is held at the panel's depth, and each side's window."""
+    """Give the kit in whole numbers: what is held at the panel's depth, and each side's window."""
     usable = [each for each in held.stock if each.depth in (None, one.thickness)]
     needs = [
         (int((side + held.overrun.min) * 2), int((side + held.overrun.max) * 2))
@@ -266,7 +266,7 @@ class TooMuchWorkError(Exception):
 
 
 def calls_of(work: Callable[[], object], most: int) -> int:
-    """How many function calls `work` makes; given up above `most`. A count, so no clock is asked."""
+    """Count the function calls that `work` makes; given up above `most`. A count, so no clock is asked."""
     made = 0
 
     def count(frame: FrameType, event: str, arg: object) -> None:

@@ -75,7 +75,7 @@ def test_one_panel_has_no_trend() -> None:
 
 
 def warned_at(outs: list[float], band: float) -> int | None:
-    """How many panels were measured when a side was first said to pass its band."""
+    """Count the panels that were measured when a side was first said to pass its band."""
     for measured in range(2, len(outs)):
         found = line([(n, out, MEAN) for n, out in enumerate(outs[:measured], start=1)][-4:])
         for number in range(measured + 1, len(outs) + 1):

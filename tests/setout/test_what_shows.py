@@ -1,4 +1,4 @@
-"""How large a slip shows before anything is measured: by hand, by matrices, by the adjustment itself."""
+"""Tell how large a slip shows before anything is measured: by hand, by matrices, by the adjustment itself."""
 
 from decimal import Decimal
 from math import hypot, sqrt

@@ -98,10 +98,10 @@ rev = "B"
 
 JOB = HEAD + PEOPLE + KIT + LIMITS + STACK
 WITH_ENGINEER = JOB.replace(KIT, f'[[person]]\nname = "{ENGINEER}"\nrole = "engineer"\n{KIT}', 1)
-"""The same with an engineer among its people."""
+"""Give the job an engineer among its people."""
 
 ALONE = JOB[: JOB.rindex("[[stack.panel]]")]
-"""The same with the first panel only."""
+"""Give the job its first panel only."""
 
 
 def job_of(text: str = JOB) -> Job:
@@ -155,7 +155,7 @@ def deaf(desk: Desk) -> Desk:
 def context_of(
     job: Job, number: int = 1, stack: int = 0, state: SiteState | None = None
 ) -> Context:
-    """What the items of a panel are worked out from, where nothing was done yet."""
+    """Give what the items of a panel are worked out from, where nothing was done yet."""
     one = job.stacks[stack]
     setout = set_out_stack(job, one, {})[number - 1]
     record = (state or replay(())).panel(setout.mark)

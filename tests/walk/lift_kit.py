@@ -46,7 +46,7 @@ LIFT_JOB = HEAD + PEOPLE + ENGINEERS + KIT + MIX + _LIMITS + _PILE
 """Two panels of 3 × 3 × 0.15 m, two lifters in the face of each, 400 mm above its middle."""
 
 NO_LIMIT_JOB = HEAD + PEOPLE + ENGINEERS + KIT + MIX + LIMITS + _PILE
-"""The same where the office gives no limit of strength."""
+"""Give the job no limit of strength by the office."""
 
 BESIDE = """
 [[stack]]
@@ -66,16 +66,16 @@ castins = [
 """
 
 YARD_JOB = LIFT_JOB + BESIDE
-"""The same with a second stack, whose only panel goes last: its number is that of P1, its place another."""
+"""Give the job a second stack, whose only panel goes last: its number is that of P1, its place another."""
 
 NO_LIMIT_YARD = NO_LIMIT_JOB + BESIDE
 
 NOBODY_JOB = LIFT_JOB.replace(PEOPLE, "").replace(ENGINEERS, "")
-"""The same where the job names nobody."""
+"""Give the job without any people."""
 
 
 LOOKED = {"recesses": "open, clean, undamaged", "residue": "cleaned off", "face": "sound"}
-"""What is seen of a panel laid bare that is as it should be."""
+"""Give what is seen of a panel laid bare that is as it should be."""
 
 
 @define

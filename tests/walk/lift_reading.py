@@ -19,7 +19,7 @@ WIDTH = "width_base"
 
 @frozen
 class Yard:
-    """What the plan says: marks from the bed up by stack, who the engineer is, MPa asked for."""
+    """Hold what the plan says: marks from the bed up by stack, who the engineer is, MPa asked for."""
 
     stacks: dict[str, tuple[str, ...]]
     engineer: str
@@ -163,7 +163,7 @@ def good_release(entries: Sequence[Entry], mark: str, at: datetime, yard: Yard) 
 
 
 def looks(entries: Sequence[Entry], mark: str, yard: Yard) -> list[Entry] | None:
-    """What was seen of a panel since the one above went off; None where one above is not off."""
+    """List what was seen of a panel since the one above went off; None where one above is not off."""
     _, above = yard.pile(mark)
     off = [last(standing(entries, each, "lifted")) for each in above]
     if not all(off):

@@ -161,7 +161,7 @@ class Yard:
         self.write(name, "answer", FOREMAN, panel=mark, **item, **judged)
 
     def fail_before_close(self, name: str, mark: str) -> None:
-        """The same from a station whose entry of back then only comes in now."""
+        """Fail an item at a station whose entry of before the close only comes in now."""
         clock = self.day.crew.clock
         now, close = clock.at, self.at[name].desk.state.panel(mark).closed
         if close is not None:

@@ -56,7 +56,7 @@ def at_the_pour(folder: Path, text: str = POUR_JOB, **more: Any) -> Crew:
 
 
 def begun(folder: Path, text: str = POUR_JOB, **more: Any) -> Crew:
-    """The same, and the start of the pour is recorded."""
+    """Bring a crew to the pour, and record its start."""
     one = at_the_pour(folder, text, **more)
     one.answer(START, "now")
     return one

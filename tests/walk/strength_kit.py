@@ -41,7 +41,7 @@ def entry(kind: str, n: int, **data: Any) -> Entry:
 
 
 def panel(*acts: tuple[str, dict[str, Any]], poured: bool = True) -> PanelState:
-    """What the log has of P1: its pour, then these acts in their order."""
+    """Give what the log has of P1: its pour, then these acts in their order."""
     record = PanelState(mark="P1")
     pour = [
         ("pour-start", {"time": (NOON - timedelta(hours=1)).isoformat()}),

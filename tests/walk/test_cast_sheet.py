@@ -1,4 +1,4 @@
-"""What the measurements of a panel say of each other: judged, checked, suspect, in words."""
+"""Try what the measurements of a panel say of each other: judged, checked, suspect, in words."""
 
 from decimal import Decimal
 from pathlib import Path
@@ -39,7 +39,7 @@ def poured(tmp_path_factory: pytest.TempPathFactory) -> Crew:
 
 
 def measured(poured: Crew, tmp_path: Path, **values: str) -> Crew:
-    """The same with these measured, in a folder of its own."""
+    """Give a crew of the same log with these measured, in a folder of its own."""
     log = poured.desk.job.folder / "log" / "shed.jsonl"
     folder = tmp_path / "job" / "log"
     folder.mkdir(parents=True)

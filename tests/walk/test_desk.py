@@ -13,8 +13,8 @@ from pourdeck.sitelog.state import replay
 from pourdeck.walk import acts
 from pourdeck.walk.desk import Desk
 from pourdeck.walk.panel_walk import panel_state
+from pourdeck.walk.plan_in_force import revisions_of
 from pourdeck.walk.records import Act, Walk
-from pourdeck.walk.revisions import revisions_of
 from tests.walk.kit import (
     CHECKER,
     ENGINEER,
@@ -38,7 +38,7 @@ TWO_STACKS = JOB + JOB[JOB.index("[[stack]]") :].replace('id = "A"', 'id = "B"')
 
 
 def afresh(desk: Desk, stack: str, number: int) -> Walk:
-    """The same walk with nothing kept, from the log replayed."""
+    """Work the walk out with nothing kept, from the log replayed."""
     other = object.__new__(Desk)
     other.__dict__.update(desk.__dict__)
     other.state = replay([evolve(entry) for entry in desk.state.entries])
@@ -274,7 +274,7 @@ def test_a_stack_that_is_not_there(tmp_path: Path) -> None:
 
 
 def test_entries_hold_only_text_and_lists(tmp_path: Path) -> None:
-    """What is written can be read by any program: no number that could be rounded."""
+    """Write what any program can read: no number that could be rounded."""
     two = on_second(tmp_path)
     two.go_to("finish")
     for entry in two.desk.state.entries:

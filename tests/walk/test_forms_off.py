@@ -7,9 +7,9 @@ import pytest
 
 from pourdeck.sitelog.entries import Entry
 from pourdeck.walk import acts
+from pourdeck.walk.clock import pour_ended
 from pourdeck.walk.records import Act
 from pourdeck.walk.strength_acts import result, specimen
-from pourdeck.walk.typed import pour_ended
 from tests.walk.kit import FOREMAN, Crew, refused
 from tests.walk.strength_kit import CLIMB, TEXT, poured_crew
 

@@ -1,4 +1,4 @@
-"""What a site keeps from one entry to the next is what it would work out anew, whatever the entry was."""
+"""Hold what a site keeps from one entry to the next to what it would work out anew."""
 
 from pathlib import Path
 

@@ -1,4 +1,4 @@
-"""What a lift rests on: taking it back is refused here, and an error where it comes from elsewhere."""
+"""Refuse here to take back what a lift rests on, and find an error where that comes from elsewhere."""
 
 from datetime import timedelta
 from pathlib import Path

@@ -78,7 +78,7 @@ class Histories(RuleBasedStateMachine):
             shutil.rmtree(self.folder)
 
     def may(self, station: Station, act: Act) -> None:
-        """What an act that was not refused must have had; what was written by hand is not judged."""
+        """Hold an act that was not refused to what it needed; what was written by hand is not judged."""
         entries, at = station.desk.state.entries, station.desk.now()
         mark = act.data.get("panel", "")
         if act.kind == "lifted" and act.data.get("result"):
@@ -184,7 +184,7 @@ class Histories(RuleBasedStateMachine):
 
     @rule(at=STATIONS, other=STATIONS, mark=MARKS, how=st.sampled_from(sorted(SPOILERS)))
     def unheard(self, at: str, other: str, mark: str, how: str) -> None:
-        """The same where nobody hears of it before the lift; then the logs come together."""
+        """Spoil a lift where nobody hears of it before; then the logs come together."""
         self.yard.read_again(at)
         self.yard.read_again(other)
         self.yard.right(at, mark)

@@ -34,7 +34,7 @@ def day(tmp_path: Path) -> Day:
 
 
 def again(day: Day, text: str, folder: Path) -> Day:
-    """The same log under a plan that the office has changed."""
+    """Open the log again under a plan that the office has changed."""
     desk = day.crew.desk
     desk.close()
     clock = Clock(day.crew.clock.at)
@@ -302,7 +302,7 @@ def test_a_release_is_given_once_and_never_undone(day: Day) -> None:
 
 
 def test_an_undone_lift_is_not_done_again_by_a_key(day: Day) -> None:
-    """What it rested on may have gone in between."""
+    """Refuse to do a lift again by a key: the ground it rested on may have gone in between."""
     day.fit(2)
     day.lift(2)
     day.do(day.crew.desk.undo(FOREMAN, "a slip"))
@@ -567,6 +567,6 @@ def test_an_imperial_job_reads_it_in_its_own_units(day: Day, tmp_path: Path) -> 
 
 
 def test_nothing_said_of_a_lift_is_a_capacity_or_a_design(day: Day) -> None:
-    """What is shown is mass and place: no insert, sling or crane is ever judged."""
+    """Show mass and place alone: no insert, sling or crane is ever judged."""
     words = " ".join(text for _, text in lift_rows(day.view(2))).casefold()
     assert not re.search("capacity|safe working|sling|wll|swl|crane", words)

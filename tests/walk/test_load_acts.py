@@ -10,13 +10,13 @@ import pytest
 
 from pourdeck.plan.messages import Refusal
 from pourdeck.walk import acts
+from pourdeck.walk.clock import read_time
 from pourdeck.walk.loads import loads_of
 from pourdeck.walk.pour_acts import read_weather, turn_away, write_load
 from pourdeck.walk.pour_findings import minutes
 from pourdeck.walk.pour_page import jump_words
 from pourdeck.walk.records import Act
 from pourdeck.walk.strength_acts import specimen
-from pourdeck.walk.typed import read_time
 from tests.walk.kit import CHECKER, FOREMAN, HAND, Clock, Crew, crew, refused
 from tests.walk.pour_kit import POUR_JOB, at_the_pour, begun, do, load, page, whole
 
@@ -92,7 +92,7 @@ def test_without_a_name_of_the_mix_nothing_is_stopped(tmp_path: Path) -> None:
 
 
 def test_a_docket_that_was_misread_is_a_finding_once_it_is_in_the_form(tmp_path: Path) -> None:
-    """What happened must be writable; nobody gets to it by beginning a wrong load."""
+    """Allow to write down what happened; nobody gets to it by beginning a wrong load."""
     one = begun(tmp_path)
     whole(one, 1)
     refused(load(one, 1, mix="N32/20"))

@@ -1,4 +1,4 @@
-"""What no logger writes is refused before anything is made of it: in little time and little memory."""
+"""Refuse what no logger writes before anything is made of it: in little time and little memory."""
 
 import os
 import resource

@@ -1,4 +1,4 @@
-"""What is a reading in a logger's file and what is not; which column is the concrete's.
+"""Tell what is a reading in a logger's file and what is not, and which column is the concrete's.
 
 Layouts and headings are common practice, no source.
 """

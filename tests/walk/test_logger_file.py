@@ -41,7 +41,7 @@ def days(found: Temperatures, end: datetime = NOW) -> float:
 
 
 def two(text: str) -> list[tuple[str, str]]:
-    """What every layout below holds: 14:00 21.5 °C, 14:10 21.75 °C."""
+    """Read what every layout below holds: 14:00 21.5 °C, 14:10 21.75 °C."""
     found = read(text)
     return [(at.isoformat(), str(value)) for at, value in found.readings]
 

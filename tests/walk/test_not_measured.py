@@ -168,7 +168,7 @@ def test_an_earlier_staff_reading_is_no_longer_in_the_level_book(tmp_path: Path)
 
 
 def test_a_release_lapses_where_a_value_becomes_unmeasured(tmp_path: Path) -> None:
-    """What was released with a deferred item counts; another reason is another digest."""
+    """Count what was released with a deferred item; another reason is another digest."""
     one = crew(tmp_path, POUR_JOB)
     one.go_to("ready")
     unmeasured(one, "ready.ordered")

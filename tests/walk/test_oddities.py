@@ -1,4 +1,4 @@
-"""What is odd about a panel is confirmed before it is closed, and its record keeps the list."""
+"""Confirm what is odd about a panel before it is closed, and keep the list in its record."""
 
 import tomllib
 from pathlib import Path

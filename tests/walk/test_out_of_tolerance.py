@@ -1,4 +1,4 @@
-"""What is out of tolerance: when it is, what may be said of it by whom, what that settles and holds up."""
+"""Try what is out of tolerance: when it is, who may say what of it, what that settles and holds up."""
 
 from decimal import Decimal
 from pathlib import Path
@@ -12,10 +12,10 @@ from pourdeck.plan.messages import Refusal
 from pourdeck.plan.records import Band, band_for
 from pourdeck.sitelog.entries import Entry
 from pourdeck.walk import acts
-from pourdeck.walk.as_computed import judged_alike
 from pourdeck.walk.ascast import as_cast
 from pourdeck.walk.desk import Desk
 from pourdeck.walk.out_of_tolerance import found_words, full_words, limit_words, over_words
+from pourdeck.walk.plan_in_force import judged_alike
 from pourdeck.walk.records import Act, OutOfTolerance
 from tests.campaign import share
 from tests.walk.kit import (
@@ -48,7 +48,7 @@ def two(tmp_path: Path) -> Crew:
 
 @pytest.fixture
 def one(two: Crew) -> Crew:
-    """The same at the panel that is cast: it is 3000 × 3000, and ± 5 are allowed in its width."""
+    """Give a crew at the panel that is cast: it is 3000 × 3000, and ± 5 are allowed in its width."""
     return Crew(two.desk, two.clock)
 
 

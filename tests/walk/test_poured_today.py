@@ -1,4 +1,4 @@
-"""What was poured today, on the board and in its document, in the order in which it was begun."""
+"""List what was poured today, on the board and in its document, in the order in which it was begun."""
 
 from decimal import Decimal
 from io import StringIO

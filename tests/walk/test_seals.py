@@ -1,4 +1,4 @@
-"""What a release covers of the set-out: what the office changes of it takes the release back."""
+"""Try what a release covers of the set-out: what the office changes of it takes the release back."""
 
 from decimal import Decimal
 from pathlib import Path

@@ -1,4 +1,4 @@
-"""How strong a panel is said to be, and what its climb and its lift wait for.
+"""Say how strong a panel is, and what its climb and its lift wait for.
 
 Gain and adjusted age by EN 1992-1-1:2004, 3.1.2 and B.10, recomputed here from the printed equations.
 """

@@ -1,4 +1,4 @@
-"""What items expect, against sums done by hand."""
+"""Try what items expect, against sums done by hand."""
 
 from decimal import Decimal
 

@@ -1,4 +1,4 @@
-"""What was not measured of a panel's concrete: told where it is more than two hours, never papered over."""
+"""Tell what was not measured of a panel's concrete where it is more than two hours; never paper it over."""
 
 from datetime import timedelta
 from decimal import Decimal

@@ -57,7 +57,7 @@ def worked(tmp_path_factory: pytest.TempPathFactory) -> Walk:
 
 
 class Log:
-    """What the log says of a panel and its neighbours, made up entry by entry."""
+    """Hold what the log says of a panel and its neighbours, made up entry by entry."""
 
     def __init__(self) -> None:
         self.record = PanelState(mark="P1")

@@ -404,7 +404,7 @@ def test_nothing_of_it_shows_where_there_is_one_station(tmp_path: Path) -> None:
 
 
 def test_a_load_that_is_in_conflict_is_put_right_by_command_words(tmp_path: Path) -> None:
-    """The same act as on the screen: what stands in conflict is no value that needs a reason."""
+    """Take the act of the screen: what stands in conflict is no value that needs a reason."""
     begun = pour_kit.begun(tmp_path)
     pour_kit.do(begun, 1, docket="D-1", mix="N40/20", batched="now", volume="6", arrived="now")
     two = Two(tmp_path, begun)

@@ -5,7 +5,7 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from pourdeck.plan.messages import Refusal
-from pourdeck.walk.typed import day_taken, read_time
+from pourdeck.walk.clock import day_taken, read_time
 
 NOW = datetime(2026, 3, 2, 7, 45, 30, tzinfo=UTC)
 

@@ -11,7 +11,7 @@ from pourdeck.deck.paint import Spans, line
 from pourdeck.plan.amounts import number_read, unit_read
 from pourdeck.plan.records import EvaporationLimit, Units
 from pourdeck.pour.fresh import FORMULA
-from pourdeck.walk.weather_log import WeatherReading
+from pourdeck.walk.pour_findings import WeatherReading
 
 # How full a panel is, drawn in characters: placed, going in, coming, and what is left.
 

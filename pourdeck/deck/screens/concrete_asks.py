@@ -5,6 +5,7 @@ from pourdeck.deck.form_fields import Answers, FormField, Values, fault_words
 from pourdeck.deck.screens.base import PanelScreen
 from pourdeck.plan.amounts import unit_read
 from pourdeck.plan.messages import Refusal
+from pourdeck.walk.clock import pour_ended
 from pourdeck.walk.loads import loads_of
 from pourdeck.walk.quantities import QUANTITIES
 from pourdeck.walk.records import Act, Walk
@@ -19,7 +20,6 @@ from pourdeck.walk.strength_acts import (
     time_since_pour,
 )
 from pourdeck.walk.strength_words import CURED
-from pourdeck.walk.typed import pour_ended
 
 NO_LOAD = "none"
 NOT_SAID = ("", "not said yet")

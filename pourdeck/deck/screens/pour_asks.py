@@ -12,8 +12,10 @@ from pourdeck.deck.screens.pour_place import PourPlace
 from pourdeck.deck.widgets.frame import Said
 from pourdeck.plan.amounts import unit_read
 from pourdeck.plan.messages import Finding, Refusal, WhyNeeded, literal
+from pourdeck.pour.fresh import WEATHER
 from pourdeck.walk import acts
 from pourdeck.walk.authority import Word
+from pourdeck.walk.clock import Jump, set_back
 from pourdeck.walk.loads import FIELDS, LoadLine, shown
 from pourdeck.walk.pour_acts import (
     INTO_THE_FORM,
@@ -29,8 +31,6 @@ from pourdeck.walk.pour_findings import TO_DECIDE
 from pourdeck.walk.pour_page import PourPage
 from pourdeck.walk.quantities import QUANTITIES, Quantity, Typed, text_of
 from pourdeck.walk.records import Act, Walk
-from pourdeck.walk.typed import Jump, set_back
-from pourdeck.walk.weather_log import WEATHER
 from pourdeck.walk.words import folded
 
 # What the pour asks in forms beside its loads: why one is turned away, the weather, delays and notes.
