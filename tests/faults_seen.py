@@ -21,7 +21,7 @@ from typing import NamedTuple
 
 ROOT = Path(__file__).resolve().parents[1]
 NEAR_SECONDS, ALL_SECONDS = 600, 3600
-"""What takes longer hangs, and that is seen."""
+"""Limit the seconds a run may take: a longer one hangs, and that is seen."""
 
 
 class Fault(NamedTuple):

@@ -140,7 +140,7 @@ def _in_order(walk: Walk) -> dict[str, Decimal]:
 
 
 def ascast_page(console: "Console", walk: Walk, values: Collection[str], judged: Judged) -> None:
-    """What is measured, beside what was expected and by what it is judged; then how it fits together."""
+    """Print what is measured, beside what was expected and its verdict; then how it fits together."""
     from pourdeck.paper.console import say, table
     from pourdeck.walk.words import expected_text, logged_text
 
@@ -167,7 +167,7 @@ def ascast_page(console: "Console", walk: Walk, values: Collection[str], judged:
 
 
 def _fit_page(console: "Console", sheet: CastSheet) -> None:
-    """What each measurement that bears on the corners tells of the others, and all of them together."""
+    """Print what each measurement of the corners tells of the others, then what all of them tell."""
     from pourdeck.paper.console import say, table, title
 
     units = sheet.walk.job.units

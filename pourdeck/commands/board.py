@@ -137,7 +137,7 @@ def _nonconformance_document(one: NonConformance) -> Document:
 
 
 def _out_document(one: OutOfTolerance) -> Document:
-    """What is out of tolerance and not settled; mm, heights m. `n` of `station`: its number."""
+    """Give a measurement out of tolerance, not settled; mm, heights m. `station`, `n`: its entry."""
     said = one.disposition
     return {
         "stack": one.stack,
@@ -212,7 +212,7 @@ def _row(stack: BoardStack, panel: BoardPanel, units: Units) -> tuple[object, ..
 
 
 def _growth(growth: tuple[Decimal | None, Decimal | None], units: Units) -> str:
-    """How much wider and higher than planned, as far as it was measured."""
+    """Show how much wider and higher than planned it is, as far as it was measured."""
     if growth == (None, None):
         return ""
     unit = " mm" if units == "metric" else ""

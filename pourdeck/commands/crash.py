@@ -12,7 +12,7 @@ from pourdeck import __version__
 SAVED = "What was said to be saved is saved."
 NO_THREAD = "can't start new thread"
 NO_ROOM = ("failed to map segment", "cannot allocate memory")
-"""What the system says where a library cannot be loaded for want of memory."""
+"""List what the system says where a library cannot be loaded for want of memory."""
 
 
 def crash_text(error: Exception) -> tuple[str, str]:

@@ -158,7 +158,7 @@ def open_to_write(folder: Path, name: str) -> "Desk":
 
 
 def no_log(folder: Path, error: OSError) -> CannotDoError:
-    """What a command says of a log that cannot be read at all."""
+    """Make the error that says that a log cannot be read at all, and what to do about it."""
     remedy = "Put it right, or ask whoever looks after this computer."
     if isinstance(error, PermissionError):
         remedy = "Ask whoever owns it for leave to read it."
@@ -169,7 +169,7 @@ def no_log(folder: Path, error: OSError) -> CannotDoError:
 
 
 def with_lines(folder: Path, findings: Iterable[Finding]) -> tuple[Finding, ...]:
-    """The same findings, those of the plan with the line of the folder's job.toml they are about.
+    """Add to findings of the plan the line of job.toml they are about; others stay as they are.
 
     Raises JobUnreadable.
     """

@@ -1,4 +1,4 @@
-"""How a command ends: what it prints, and the exit code other programs rely on."""
+"""End a command: print what it gives, and name the exit codes other programs rely on."""
 
 import json
 import os
@@ -34,7 +34,7 @@ def say_why(title: str, body: str) -> None:
 
 
 def mention(notes: Iterable[str]) -> None:
-    """What people should know though the command was done, on standard error."""
+    """Print notes that people should know though the command was done, on standard error."""
     for note in notes:
         _say(f"pourdeck: note: {note}")
 

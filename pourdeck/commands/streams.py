@@ -10,7 +10,7 @@ PLAIN = {
     "×": "x", "²": "2", "³": "3", "°": " deg ", "±": "+-", "−": "-", "–": "-", "→": "->",
     "≤": "<=", "≥": ">=", "…": "...", "“": '"', "”": '"', "’": "'", "\u00a0": " ",
 }  # fmt: skip
-"""How the signs of the trade are written where only older character sets can be shown."""
+"""Replace the signs of the trade where only older character sets can be shown."""
 
 HANDLER = "pourdeck"
 

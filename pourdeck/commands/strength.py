@@ -91,7 +91,7 @@ def _record(desk: "Desk", arguments: Namespace, now: datetime) -> tuple[str, ...
 
 
 def _given(arguments: Namespace, now: datetime) -> "Given":
-    """What the options say of the file. Raises CannotDoError."""
+    """Read the options that say how to read a logger's file. Raises CannotDoError."""
     from pourdeck.walk.logger_cells import Given, order_named, unit_named
     from pourdeck.walk.logger_days import read_start
 

@@ -1,4 +1,4 @@
-"""What stopped a command, told to the person who gave it."""
+"""Tell the person who gave a command what stopped it."""
 
 from pourdeck.paper.places import with_place
 from pourdeck.plan.messages import JobFaulty, JobUnreadable

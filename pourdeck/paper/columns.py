@@ -1,4 +1,4 @@
-"""How lengths stand in a table for people, in the units of the job."""
+"""Write lengths for the tables of a page, in the units of the job."""
 
 from decimal import Decimal
 
@@ -10,13 +10,13 @@ from pourdeck.plan.records import Units
 
 @frozen
 class Lengths:
-    """How lengths are written: in a table the head has the unit, feet and inches their own marks."""
+    """Write lengths for a page: in a table the head has the unit, feet and inches their own marks."""
 
     units: Units
 
     @property
     def mm(self) -> str:
-        """What a head ends with."""
+        """Give the line that ends a head of a column of lengths; "" in an imperial job."""
         return "\nmm" if self.units == "metric" else ""
 
     def bare(self, value: Decimal) -> str:

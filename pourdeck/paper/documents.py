@@ -160,7 +160,7 @@ def cast_document(cast: "Adjusted | None") -> Document | None:
 
 
 def out_document(drift: "Drift | None") -> Document:
-    """How far each side came out, mm, null where nothing tells.
+    """Give how far each side came out, mm, null where nothing tells.
 
     `out_shared`: the sides whose place was not taped, so that the size across is taken to have grown alike
     on both.
@@ -260,7 +260,7 @@ def option_document(option: "Option") -> Document:
 
 
 def resize_document(resize: "Resize", cancels: list[Document], applied: bool) -> Document:
-    """What a size change does. `cancels`: the releases it takes back."""
+    """Give what a size change does. `cancels`: the releases it takes back."""
     return {
         "stack": resize.stack,
         "panel": resize.number,

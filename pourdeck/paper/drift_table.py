@@ -1,4 +1,4 @@
-"""How far panels came out from their planned lines, as a table of a page."""
+"""Print how far panels came out from their planned lines, as a table of a page."""
 
 from collections.abc import Sequence
 
@@ -10,7 +10,7 @@ from pourdeck.plan.records import SIDES, Units
 
 
 def drift_unit(units: Units) -> str:
-    """What a heading says of the figures."""
+    """Give the end of the table's heading: the unit, and which way is minus."""
     unit = "mm" if units == "metric" else 'to 1/16"'
     return f", {unit}, in is minus"
 

@@ -1,4 +1,4 @@
-"""How far a measured panel is out from its planned lines, in words for tables and pictures."""
+"""Say how far a measured panel is out from its planned lines, for tables and pictures."""
 
 from decimal import Decimal
 

@@ -32,7 +32,7 @@ from pourdeck.walk.words import (
 
 @frozen(kw_only=True, eq=False, repr=False)
 class EntryWords:
-    """How entries are read: by which walk, and in which units lengths are shown."""
+    """Hold the walk by which entries are read, and the units in which lengths are shown."""
 
     template: Template
     units: Units
@@ -42,7 +42,7 @@ class EntryWords:
         return item_words(key, self.template) if isinstance(key, str) else ""
 
     def value(self, key: object, value: object, unit: object, day: date) -> str:
-        """What was found, with its unit; a time by the clock, with its day where that is another."""
+        """Show a value that was found, with its unit; a time by the clock, with its day if another."""
         step = self.template.step(key) if isinstance(key, str) else None
         if step is not None and step.answer == "time":
             return self.time(value, day)

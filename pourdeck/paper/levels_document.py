@@ -83,7 +83,7 @@ def _corner(one: CornerHeights) -> Document:
 
 
 def levels_record(walk: Walk) -> Document:
-    """What the record of a panel keeps of its level book: every reading, whether it closed, both heights.
+    """Give what the record of a panel keeps of its level book: every reading, each run, both heights.
 
     Heights of the surface below count only where they were read here: the log of the panel below may
     still grow.

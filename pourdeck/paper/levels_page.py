@@ -72,7 +72,7 @@ def run_words(page: LevelPage, run: Run, units: Units) -> str:
 
 
 def off_text(value: Decimal, units: Units) -> str:
-    """How far off a height is, mm or inches, with its sign."""
+    """Show how far off a height is, mm or inches, with its sign."""
     text = Lengths(units).whole(value, decimals=1)
     return f"+{text}" if value > 0 else text
 

@@ -18,7 +18,7 @@ def _place(at: tuple[Decimal, Decimal] | None) -> list[float] | None:
 
 
 def lifting_document(view: LiftView) -> Document:
-    """What `lifting --json` prints."""
+    """Give the document that `lifting --json` prints."""
     setout, about, limits = view.setout, view.lifters, view.job.limits
     return {
         "job": view.job.name,

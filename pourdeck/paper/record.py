@@ -161,7 +161,7 @@ def _panel(walk: Walk) -> Document:
 
 
 def _summary(walk: Walk) -> Document:
-    """How much was asked and answered; failures count whether or not they were followed up."""
+    """Count what was asked and answered; failures count whether or not they were followed up."""
     return {
         "items": walk.total,
         "answered": walk.answered,
@@ -218,7 +218,7 @@ def _measured(walk: Walk) -> list[Document]:
 
 
 def _odd(closed: Entry | None) -> list[Document]:
-    """What was odd about the panel, as the one who closed it confirmed it."""
+    """List what was odd about the panel, as the one who closed it confirmed it."""
     listed = closed.data.get("odd") if closed else None
     if not isinstance(listed, list):
         return []

@@ -1,4 +1,4 @@
-"""What was checked on a panel, in its record: each question once, with its answer or its answers.
+"""Write what was checked on a panel into its record: each question once, with its answer or its answers.
 
 Where a question was asked of every bracket, corner or side, the answers that share all but place and
 value stand in a list of lines under it; one that differs stands by itself, where it is seen.
@@ -41,7 +41,7 @@ def checks(items: Iterable[ItemView]) -> Iterable[Document]:
 
 
 def _shared(item: ItemView) -> object:
-    """What a list of answers has in common; the key of one that has more to say than a line holds."""
+    """Give what answers in one list share; the item's key if it has more to say than a line holds."""
     remarks = _remarks(item)
     if item.own_state != "done" or item.at is None or any(remarks.values()):
         return item.key
@@ -58,7 +58,7 @@ def _shared(item: ItemView) -> object:
 
 
 def _remarks(item: ItemView) -> Document:
-    """What is out of the ordinary."""
+    """Give what is out of the ordinary about an answer."""
     return {
         "reason": item.reason,
         "owner": item.owner,
@@ -142,7 +142,7 @@ def where(item: ItemView) -> str:
 
 
 def found(item: ItemView) -> Value | None:
-    """What was found; a time as a time."""
+    """Give what was found as the record holds it; a time as a time."""
     if item.kind == "time" and isinstance(item.found, str):
         try:
             return datetime.fromisoformat(item.found)
@@ -165,7 +165,7 @@ def _expected(item: ItemView) -> Number | str | None:
 
 
 def _limits(item: ItemView) -> dict[str, Number | str | None]:
-    """How far the answer may be from what is expected, or from what to what it may be."""
+    """Give how far the answer may be from what is expected, or else the least and the most it may be."""
     if item.low is not None and item.low == item.high:
         return {}
     if item.plus is not None and item.minus is not None:

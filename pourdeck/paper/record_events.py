@@ -28,7 +28,7 @@ STATES: dict[HoldState, str] = {
 
 
 def released(hold: HoldView, passed: Sequence[NonConformance]) -> Document:
-    """How a hold stands. `passed` are the non-conformances of the panel, this hold's among them."""
+    """Give how a hold stands. `passed` are the non-conformances of the panel, this hold's among them."""
     own = [one for one in passed if hold.entry and one.entry.key == hold.entry.key]
     return {
         "hold": hold.name,
@@ -160,7 +160,7 @@ def _two(one: OutOfTolerance) -> bool:
 
 
 def _settled(one: OutOfTolerance) -> str:
-    """How it was settled, and by whom."""
+    """Say how it was settled, and by whom."""
     match one.state:
         case "use-as-is" if one.disposition:
             return f"used as is by {one.disposition.by}"

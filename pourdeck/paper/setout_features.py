@@ -1,4 +1,4 @@
-"""What is in and under a panel, on its page for people: anchors, fill, openings, cast-ins."""
+"""Print what is in and under a panel, on its page for people: anchors, fill, openings, cast-ins."""
 
 from collections.abc import Iterable
 from decimal import Decimal

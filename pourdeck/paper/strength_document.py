@@ -84,7 +84,7 @@ def _need(need: Need, found: Strength, missing: tuple[str, ...]) -> Document:
 
 
 def strength_record(walk: Walk) -> Document:
-    """What the record of a panel keeps of its strength: specimens, results, and what was read how warm.
+    """Give what the record of a panel keeps of its strength: specimens, results, and how warm it was.
 
     The readings themselves stay in the log: of each entry there is how many, from when to when, and the
     adjusted age up to the last one. °C, MPa.

@@ -16,7 +16,7 @@ def exact(value: Decimal) -> Number:
 
 
 def about(value: Decimal, decimals: int) -> Number:
-    """What was computed with endless figures, to so many decimals."""
+    """Round a figure that was computed to so many decimals."""
     return exact(rounded(value, decimals))
 
 

@@ -15,7 +15,7 @@ NO_LIMIT = "no limit given"
 
 
 def weather_page(console: Console, job: Job, weather: Weather) -> None:
-    """What was read, what dries out of the surface, and what to do about it."""
+    """Print what was read, how fast the surface dries out, and what to do about it."""
     rate, limit, units = evaporation(weather), job.limits.evaporation, job.units
     said = verdict(rate, limit)
     shown = format_computed(Decimal(repr(rate)), "kg/m²/h", units, 2)

@@ -122,7 +122,7 @@ def refusable(act: Callable[P, T]) -> Callable[P, T | Refusal]:
 
 
 def must(found: T | Refusal) -> T:
-    """What was asked for. Raises Refused where it is refused."""
+    """Give what was asked for. Raises Refused where it is refused."""
     if isinstance(found, Refusal):
         raise Refused(found)
     return found
@@ -166,7 +166,7 @@ class Finding:
         return self.severity == "error"
 
     def where(self) -> dict[str, object]:
-        """What applies, and nothing else."""
+        """Give the places that are known, and no others."""
         places = ("stack", "panel", "mark", "side", "file", "line", "table", "key")
         return {name: value for name in places if (value := getattr(self, name)) is not None}
 

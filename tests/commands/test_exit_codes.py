@@ -1,4 +1,4 @@
-"""How commands end: 0 nothing wrong, 1 errors found, 2 could not be done with one message."""
+"""Check how commands end: 0 nothing wrong, 1 errors found, 2 could not be done with one message."""
 
 import errno
 import json
