@@ -6,9 +6,8 @@ from contextlib import closing
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from pourdeck.commands.jobs import find_panel, open_desk
+from pourdeck.commands.jobs import find_panel, open_desk, record
 from pourdeck.commands.outcome import DONE, FAULTY, CannotDoError, mention, show
-from pourdeck.commands.recording import record
 from pourdeck.paper.documents import Document, cast_document, number
 from pourdeck.plan.ascast import AS_CAST_KEYS, is_height, is_signed
 from pourdeck.plan.messages import Refusal, has_error

@@ -1,4 +1,4 @@
-"""Opening a job for a command: where it is, whose station this is, and which panel is meant."""
+"""Open a job for a command, find the panel that is meant, and record in it."""
 
 import os
 import time
@@ -9,13 +9,14 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from pourdeck.commands.outcome import CannotDoError
-from pourdeck.plan.messages import Finding, literal
+from pourdeck.plan.messages import Finding, Refusal, literal
 from pourdeck.plan.records import Job, Stack
 
 if TYPE_CHECKING:
     from pourdeck.sitelog.backups import Backups
     from pourdeck.sitelog.entries import Head
     from pourdeck.walk.desk import Desk
+    from pourdeck.walk.records import Act
 
 STATION_VARIABLE = "POURDECK_STATION"
 STATE_VARIABLE = "POURDECK_STATE"
@@ -155,6 +156,20 @@ def open_to_write(folder: Path, name: str) -> "Desk":
         )
     except OSError as error:
         raise no_log(folder, error) from error
+
+
+def record(desk: "Desk", act: "Act | Refusal") -> tuple[str, ...]:
+    """Append an act to the site log, and give back what people should know though it is saved.
+
+    Raises CannotDoError where it is refused, NotSaved where it fails.
+    """
+    from pourdeck.paper.record_files import keep_record
+
+    if isinstance(act, Refusal):
+        raise CannotDoError(act.title, act.body)
+    entry = desk.record(act)
+    unkept = keep_record(desk, entry)
+    return desk.messages if unkept is None else (*desk.messages, unkept)
 
 
 def no_log(folder: Path, error: OSError) -> CannotDoError:

@@ -36,8 +36,7 @@ def test_records_are_built_again_byte_for_byte(command: Command, example: Path) 
 def test_an_undone_correction_leaves_no_trace_in_the_record(
     command: Command, example: Path
 ) -> None:
-    from pourdeck.commands.jobs import open_to_write
-    from pourdeck.commands.recording import record
+    from pourdeck.commands.jobs import open_to_write, record
 
     kept = example / "record" / "A-2-W04.toml"
     assert command(
