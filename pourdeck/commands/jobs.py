@@ -114,14 +114,17 @@ def open_backups(folder: Path) -> "Backups":
 
 def open_desk(arguments: Namespace, *, read_only: bool) -> "Desk":
     """The job of a command with its log replayed. Whoever opens it closes it."""
-    folder, name = job_folder(arguments), station(arguments)
-    return open_to_read(folder, name) if read_only else open_to_write(folder, name)
+    return open_job(job_folder(arguments), station(arguments), read_only=read_only)
 
 
-def open_to_read(folder: Path, name: str) -> "Desk":
-    """A job to look at. No lock is taken, and nothing is written."""
+def open_job(folder: Path, name: str, *, read_only: bool) -> "Desk":
+    """Open a job for the station of that name. `read_only` takes no lock, and writes nothing.
+
+    A job to record in is read only too where another program has the station's log open.
+    """
     from pourdeck.walk.desk import Desk
 
+    host, user = ("", "") if read_only else host_and_user()
     try:
         return Desk.open(
             folder,
@@ -129,26 +132,7 @@ def open_to_read(folder: Path, name: str) -> "Desk":
             clock=clock,
             state_folder=state_folder(),
             new_id=new_installation,
-            monotonic=steady,
-            boot=boot(),
-            read_only=True,
-        )
-    except OSError as error:
-        raise no_log(folder, error) from error
-
-
-def open_to_write(folder: Path, name: str) -> "Desk":
-    """A job to record in; the desk is read only where another program has the station's log open."""
-    from pourdeck.walk.desk import Desk
-
-    host, user = host_and_user()
-    try:
-        return Desk.open(
-            folder,
-            station=name,
-            clock=clock,
-            state_folder=state_folder(),
-            new_id=new_installation,
+            read_only=read_only,
             host=host,
             user=user,
             monotonic=steady,

@@ -3,7 +3,7 @@
 from argparse import Namespace
 from typing import TYPE_CHECKING
 
-from pourdeck.commands.jobs import job_folder, open_to_read, open_to_write, station
+from pourdeck.commands.jobs import open_desk
 from pourdeck.commands.outcome import DONE, FAULTY, CannotDoError, show
 from pourdeck.plan.messages import has_error
 
@@ -16,7 +16,7 @@ def write_records(arguments: Namespace) -> int:
     """Write the record of every finished panel anew, from plan and log."""
     from pourdeck.paper.record_files import build_records
 
-    desk = open_to_read(job_folder(arguments), station(arguments))
+    desk = open_desk(arguments, read_only=True)
     try:
         written = build_records(desk)
         log = desk.log_findings()
@@ -44,7 +44,7 @@ def decide(arguments: Namespace) -> int:
             "somebody decides that: it takes a name, and going on after damage a reason too.",
             "Add --by NAME, and --reason TEXT.",
         )
-    desk = open_to_write(job_folder(arguments), station(arguments))
+    desk = open_desk(arguments, read_only=False)
     try:
         someone = who(desk.job, arguments.by)
         if isinstance(someone, Refusal):
