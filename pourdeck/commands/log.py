@@ -1,4 +1,7 @@
-"""`log`: the site log, and whether it is whole. The plan says the units, and what its lifts needed."""
+"""`log`: the site log, and whether it is whole. The plan says the units, and what its lifts needed.
+
+Parts of the plan are read for that alone: what is wrong with the plan is no fault of the log.
+"""
 
 from argparse import Namespace
 from collections.abc import Iterable, Sequence
@@ -6,11 +9,10 @@ from itertools import groupby
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from pourdeck.commands.jobs import job_folder, known_ends, no_log, station
-from pourdeck.commands.log_lifts import lift_findings
+from pourdeck.commands.jobs import clock, job_folder, known_ends, no_log, station
 from pourdeck.commands.outcome import DONE, FAULTY, CannotDoError, show
 from pourdeck.paper.documents import Document, findings_document
-from pourdeck.plan.messages import Finding, has_error
+from pourdeck.plan.messages import Finding, JobFaulty, JobUnreadable, has_error
 from pourdeck.sitelog.entries import Entry, Head, station_words
 from pourdeck.sitelog.state import replay, unknown_findings
 from pourdeck.sitelog.verify import HeadCheck, LogReport, check_head, verify
@@ -20,6 +22,9 @@ if TYPE_CHECKING:
     from rich.console import Console
 
     from pourdeck.plan.records import Units
+
+NOT_JUDGED = "lifts-not-judged"
+"""The log has lifts, and the plan that says what each needed cannot be read."""
 
 
 def run(arguments: Namespace) -> int:
@@ -83,7 +88,6 @@ def log_owner(named: Path) -> Path:
 
 def units_of(folder: Path) -> "Units":
     """The units of the job, whatever else is wrong with its plan; else those of the files."""
-    from pourdeck.plan.messages import JobUnreadable
     from pourdeck.plan.reader import job_path, parse, read_text
 
     try:
@@ -92,6 +96,21 @@ def units_of(folder: Path) -> "Units":
     except JobUnreadable:
         return "metric"
     return "imperial" if isinstance(job, dict) and job.get("units") == "imperial" else "metric"
+
+
+def lift_findings(folder: Path, entries: Sequence[Entry]) -> tuple[Finding, ...]:
+    """Errors of lifts that the log has; a warning where the plan does not let them be judged."""
+    if not any(entry.kind == "lifted" for entry in entries):
+        return ()
+    from pourdeck.plan.reader import read_job
+    from pourdeck.walk.site import Site
+
+    try:
+        plan = read_job(folder)
+    except (JobFaulty, JobUnreadable):
+        said = "The lifts of this log are not judged: job.toml cannot be read. See what check says of it."
+        return (Finding(code=NOT_JUDGED, severity="warning", message=said),)
+    return Site(plan, replay(entries), clock).lift_findings()
 
 
 def entry_document(entry: Entry) -> Document:
