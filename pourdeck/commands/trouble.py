@@ -8,8 +8,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from pourdeck import __version__
-from pourdeck.paper.places import with_place
-from pourdeck.plan.messages import JobFaulty, JobUnreadable
+from pourdeck.plan.messages import JobFaulty, JobUnreadable, with_place
 from pourdeck.sitelog.logfile import NotSaved
 
 MOST_SHOWN = 40

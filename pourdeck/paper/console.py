@@ -15,8 +15,7 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
-from pourdeck.paper.places import with_place
-from pourdeck.plan.messages import Finding, literal
+from pourdeck.plan.messages import Finding, literal, with_place
 
 PIPED_WIDTH = 10_000
 """Columns when there is no terminal: no table is ever so wide."""
