@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from pourdeck.commands.jobs import open_desk, with_lines
 from pourdeck.commands.outcome import DONE, FAULTY, show
 from pourdeck.paper.documents import Document, findings_document, number, out_document
-from pourdeck.paper.drift_words import out_words, size_words
+from pourdeck.paper.drift import drift_table, drift_unit, out_words, size_words
 from pourdeck.plan.amounts import format_amount
 from pourdeck.plan.lengths import format_bare, format_length
 from pourdeck.plan.messages import Finding, has_error
@@ -164,7 +164,6 @@ def _out_document(one: OutOfTolerance) -> Document:
 def board_page(console: "Console", name: str, board: Board, units: Units) -> None:
     """Each pile from the top down, then what today needs."""
     from pourdeck.paper.console import findings_page, flow, pieces, say, table, title
-    from pourdeck.paper.drift_table import drift_table, drift_unit
 
     say(console, name, "bold")
     console.print()
