@@ -4,8 +4,7 @@ from decimal import Decimal
 
 from rich.console import Console
 
-from pourdeck.paper.columns import Lengths
-from pourdeck.paper.console import say, table, title
+from pourdeck.paper.console import Lengths, say, table, title
 from pourdeck.plan.lengths import format_rl
 from pourdeck.plan.messages import literal
 from pourdeck.plan.records import Units

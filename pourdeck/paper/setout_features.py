@@ -5,8 +5,7 @@ from decimal import Decimal
 
 from rich.console import Console
 
-from pourdeck.paper.columns import Lengths
-from pourdeck.paper.console import flow, table, title
+from pourdeck.paper.console import Lengths, flow, table, title
 from pourdeck.plan.records import Side
 from pourdeck.setout.record import PlacedCastIn, SetOut
 

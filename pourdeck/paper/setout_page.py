@@ -6,8 +6,7 @@ from itertools import groupby
 
 from rich.console import Console
 
-from pourdeck.paper.columns import Lengths
-from pourdeck.paper.console import findings_page, flow, say, table, title
+from pourdeck.paper.console import Lengths, findings_page, flow, say, table, title
 from pourdeck.paper.drift import drift_table, drift_unit, out_words, size_words
 from pourdeck.paper.setout_features import anchors, castins, fill, openings
 from pourdeck.plan.amounts import format_computed
