@@ -3,8 +3,7 @@
 from collections.abc import Callable
 from functools import cache
 
-from pourdeck.paper.entry_words import EntryWords
-from pourdeck.paper.whose_word import word_words
+from pourdeck.paper.entry_words import EntryWords, word_words
 from pourdeck.plan.records import Units
 from pourdeck.setout.levels import KINDS as SIGHTS
 from pourdeck.sitelog.entries import Entry, settled_by, station_words

@@ -4,9 +4,9 @@ from collections.abc import Sequence
 from typing import Any
 
 from pourdeck.paper.documents import Document
+from pourdeck.paper.entry_words import word_words
 from pourdeck.paper.record_checks import entry_name, where
 from pourdeck.paper.toml_values import exact, height
-from pourdeck.paper.whose_word import word_words
 from pourdeck.sitelog.entries import Entry
 from pourdeck.walk.records import (
     HoldState,

@@ -12,8 +12,8 @@ from typing import Any
 from attrs import frozen
 
 from pourdeck.paper.documents import Document
+from pourdeck.paper.entry_words import word_words
 from pourdeck.paper.record_checks import entry_name, value, where
-from pourdeck.paper.whose_word import word_words
 from pourdeck.plan.ascast import is_height
 from pourdeck.sitelog.entries import Entry, moment_of
 from pourdeck.sitelog.state import PanelState
