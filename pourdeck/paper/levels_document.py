@@ -3,8 +3,7 @@
 from decimal import Decimal
 
 from pourdeck.paper.documents import Document, number
-from pourdeck.paper.record_checks import entry_name
-from pourdeck.paper.toml_values import exact, height
+from pourdeck.paper.record_values import entry_name, exact, height
 from pourdeck.plan.messages import literal
 from pourdeck.setout.levels import KINDS, CornerHeights, Run
 from pourdeck.walk.level_page import BY_STAFF, LevelPage, Line, level_page

@@ -6,8 +6,7 @@ from typing import Any
 
 from pourdeck.paper.documents import Document, findings_document, number
 from pourdeck.paper.entry_words import word_words
-from pourdeck.paper.record_checks import entry_name
-from pourdeck.paper.toml_values import exact
+from pourdeck.paper.record_values import entry_name, exact
 from pourdeck.plan.records import Job
 from pourdeck.walk.loads import FIELDS, LoadLine, entry_of, load_lines, loads_of
 from pourdeck.walk.pour_page import PourPage

@@ -15,7 +15,7 @@ import tomli_w
 from pourdeck.paper.documents import Document
 from pourdeck.paper.levels_document import levels_record
 from pourdeck.paper.pour_document import loads_record, weather_record
-from pourdeck.paper.record_checks import section_part, value
+from pourdeck.paper.record_checks import section_part
 from pourdeck.paper.record_events import (
     nonconformance,
     not_applicable,
@@ -34,8 +34,8 @@ from pourdeck.paper.record_history import (
 )
 from pourdeck.paper.record_lifting import lifting_part
 from pourdeck.paper.record_setout import setout_part
+from pourdeck.paper.record_values import exact, height, tidy, value
 from pourdeck.paper.strength_document import strength_record
-from pourdeck.paper.toml_values import exact, height, tidy
 from pourdeck.plan.ascast import AS_CAST_KEYS, is_height
 from pourdeck.plan.messages import file_name
 from pourdeck.sitelog.disk import DISK, Disk, ensure_folder, replace_file

@@ -5,16 +5,12 @@ value stand in a list of lines under it; one that differs stands by itself, wher
 """
 
 from collections.abc import Iterable
-from datetime import datetime
 from decimal import Decimal
 from itertools import groupby
 
 from pourdeck.paper.documents import Document
-from pourdeck.paper.toml_values import Number, exact, height
-from pourdeck.sitelog.entries import Entry
+from pourdeck.paper.record_values import Number, entry_name, exact, found, value, where
 from pourdeck.walk.records import ItemView, SectionView
-
-Value = Number | str | datetime
 
 
 def section_part(section: SectionView) -> Document:
@@ -120,11 +116,6 @@ def _entries(items: list[ItemView]) -> str:
     )
 
 
-def entry_name(entry: Entry | None) -> str | None:
-    """An entry of the log by its station and its number there: `shed 871`."""
-    return f"{entry.station} {entry.n}" if entry else None
-
-
 def _line(item: ItemView, *, with_expected: bool) -> Document:
     return {
         "where": where(item),
@@ -132,29 +123,6 @@ def _line(item: ItemView, *, with_expected: bool) -> Document:
         "expected": _expected(item) if with_expected else None,
         "at": item.at.time() if item.at else None,
     }
-
-
-def where(item: ItemView) -> str:
-    """The place an item asks about, as the crew reads it; "" where it asks about the whole panel."""
-    if item.label and not item.group.endswith(" side"):
-        return item.label
-    return f"{item.group} {item.label}".strip()
-
-
-def found(item: ItemView) -> Value | None:
-    """Give what was found as the record holds it; a time as a time."""
-    if item.kind == "time" and isinstance(item.found, str):
-        try:
-            return datetime.fromisoformat(item.found)
-        except ValueError:
-            return item.found
-    return value(item.found, item)
-
-
-def value(one: Decimal | str | None, item: ItemView) -> Number | str | None:
-    if isinstance(one, Decimal):
-        return height(one) if item.unit == "m" else exact(one)
-    return one
 
 
 def _expected(item: ItemView) -> Number | str | None:

@@ -5,8 +5,7 @@ from typing import Any
 
 from pourdeck.paper.documents import Document
 from pourdeck.paper.entry_words import word_words
-from pourdeck.paper.record_checks import entry_name, where
-from pourdeck.paper.toml_values import exact, height
+from pourdeck.paper.record_values import entry_name, exact, height, where
 from pourdeck.sitelog.entries import Entry
 from pourdeck.walk.records import (
     HoldState,

@@ -13,7 +13,7 @@ from attrs import frozen
 
 from pourdeck.paper.documents import Document
 from pourdeck.paper.entry_words import word_words
-from pourdeck.paper.record_checks import entry_name, value, where
+from pourdeck.paper.record_values import entry_name, value, where
 from pourdeck.plan.ascast import is_height
 from pourdeck.sitelog.entries import Entry, moment_of
 from pourdeck.sitelog.state import PanelState

@@ -5,8 +5,7 @@ from typing import Any
 
 from pourdeck.paper.documents import Document
 from pourdeck.paper.entry_words import word_words
-from pourdeck.paper.record_checks import entry_name
-from pourdeck.paper.toml_values import about, exact, positions
+from pourdeck.paper.record_values import about, entry_name, exact, positions
 from pourdeck.setout.lifters import factored_mass, leading_edge, lifters
 from pourdeck.sitelog.entries import Entry
 from pourdeck.walk.records import Walk

@@ -3,8 +3,7 @@
 from decimal import Decimal
 
 from pourdeck.paper.documents import Document, findings_document, measure
-from pourdeck.paper.record_checks import entry_name
-from pourdeck.paper.toml_values import exact
+from pourdeck.paper.record_values import entry_name, exact
 from pourdeck.plan.messages import Spot
 from pourdeck.pour.maturity import adjusted_days
 from pourdeck.walk.records import Walk
