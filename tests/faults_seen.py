@@ -164,7 +164,7 @@ FAULTS = (
           "y from the arris forgets the chamfer", "commands/test_documents.py"),
     Fault("paper/documents.py", "seat_document(level.before)", "seat_document(level.after)",
           "before a size change is after it", "oracle/test_oracle.py"),
-    Fault("paper/lifting_document.py", '"share": _number(about.share)', '"share": _number(view.factored)',
+    Fault("paper/lifting.py", '"share": maybe(found.share)', '"share": maybe(view.factored)',
           "a lifter's share is the whole mass", "commands/test_lifting.py"),
 
     Fault("commands/check.py", "return FAULTY if has_error(findings)", "return FAULTY if findings",

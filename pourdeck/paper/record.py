@@ -14,6 +14,7 @@ import tomli_w
 
 from pourdeck.paper.documents import Document
 from pourdeck.paper.levels_document import levels_record
+from pourdeck.paper.lifting import lifting_part
 from pourdeck.paper.pour_document import loads_record, weather_record
 from pourdeck.paper.record_checks import section_part
 from pourdeck.paper.record_events import (
@@ -32,7 +33,6 @@ from pourdeck.paper.record_history import (
     measured_again,
     put_right,
 )
-from pourdeck.paper.record_lifting import lifting_part
 from pourdeck.paper.record_setout import setout_part
 from pourdeck.paper.record_values import exact, height, tidy, value
 from pourdeck.paper.strength_document import strength_record
