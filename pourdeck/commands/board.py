@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from pourdeck.commands.jobs import open_desk, with_lines
 from pourdeck.commands.outcome import DONE, FAULTY, show
-from pourdeck.paper.documents import Document, findings_document, number, out_document
+from pourdeck.paper.documents import Document, findings_document, maybe, number, out_document
 from pourdeck.paper.drift import drift_table, drift_unit, out_words, size_words
 from pourdeck.plan.amounts import format_amount
 from pourdeck.plan.lengths import format_bare, format_length
@@ -148,8 +148,8 @@ def _out_document(one: OutOfTolerance) -> Document:
         "station": one.entry.station,
         "n": one.entry.n,
         "found": number(one.found),
-        "low": None if one.low is None else number(one.low),
-        "high": None if one.high is None else number(one.high),
+        "low": maybe(one.low),
+        "high": maybe(one.high),
         "over": number(one.over),
         "source": one.source,
         "state": one.state,

@@ -1,8 +1,6 @@
 """The weather over fresh concrete as a JSON document, and what is to be done at each verdict."""
 
-from decimal import Decimal
-
-from pourdeck.paper.documents import Document, finding_document, number
+from pourdeck.paper.documents import Document, finding_document, maybe, number
 from pourdeck.plan.amounts import as_meant, format_amount
 from pourdeck.plan.messages import Finding
 from pourdeck.plan.records import Job
@@ -51,7 +49,7 @@ def weather_document(job: Job, weather: Weather) -> Document:
     return {
         "evaporation": rate,
         "verdict": said,
-        "limits": {"caution": _maybe(limit.caution), "act": _maybe(limit.act)},
+        "limits": {"caution": maybe(limit.caution), "act": maybe(limit.act)},
         "temperature": warmth_of(job, weather),
         "findings": [finding_document(one) for one in weather_findings(job, weather)],
         "job": job.name,
@@ -61,7 +59,3 @@ def weather_document(job: Job, weather: Weather) -> Document:
         "wind": number(weather.wind),
         "to_do": TO_DO[said] if said else None,
     }
-
-
-def _maybe(value: Decimal | None) -> float | None:
-    return None if value is None else number(value)
