@@ -13,8 +13,7 @@ from importlib import import_module
 from typing import NoReturn
 
 from pourdeck import __version__
-from pourdeck.commands.outcome import COULD_NOT, CannotDoError, say_why
-from pourdeck.commands.streams import prepare
+from pourdeck.commands.outcome import COULD_NOT, CannotDoError, prepare, say_why
 
 ENDING = """\
 exit codes: 0 done and nothing wrong; 1 done, and what was asked about has errors;

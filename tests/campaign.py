@@ -1,4 +1,4 @@
-"""How long a search for faults goes on: a fifth of its cases by default, all of them in a full run.
+"""Tell how long a search for faults goes on: a fifth of its cases by default, all of them in a full run.
 
 A campaign is a test that tries cases made at random: fuzz, second readings of the rules, histories, paths,
 state machines, properties. `-m campaign` runs all of them in full and nothing else; `FULL=1` in the

@@ -1,4 +1,4 @@
-"""What holds for every test: the same examples on every machine, unless others are asked for.
+"""Set up every test alike: the same examples on every machine, unless others are asked for.
 
 `HYPOTHESIS_PROFILE=search` looks for new ones; a failure then says how to repeat it.
 """

@@ -180,7 +180,7 @@ def moved(point: str, fore: str, back: str, why: str) -> Special:
 
 
 def again(first: str, then: str, why: str, minutes: int = 3) -> Special:
-    """What was found first fails; it is put right and answered again."""
+    """Answer with a value that fails, put it right, and answer again."""
 
     def happens(crew: Crew, block: Block, item: ItemView) -> None:
         crew.answer(block, item, first)
@@ -198,7 +198,7 @@ def fails(
     used_as_is: tuple[str, str] | None = None,
     minutes: int = 4,
 ) -> Special:
-    """What was found fails, and is noted or followed up by the one who works.
+    """Answer with a value that fails; whoever works notes it or follows it up.
 
     `used_as_is`: the engineer who accepts a size out of tolerance, and why.
     """
@@ -265,7 +265,7 @@ SPREAD = {
     "close.thickness": (-1, 0, 0, 1, 2),
     "finish.own-straightedge": (1, 1, 2),
 }
-"""How far off, mm, by the longest part of the key that is here."""
+"""Bound how far off an answer is, mm, by the longest part of the key that is here."""
 
 WEATHER = {
     "ready.air": (13, 21, 1),
@@ -277,7 +277,7 @@ WEATHER = {
 
 
 def found(item: ItemView, chance: Random, at: datetime, walk: Walk) -> str:
-    """What a careful crew types: nearly what is expected."""
+    """Give what a careful crew types: nearly what is expected."""
     step = item.key.partition("/")[0]
     if item.kind == "time":
         return f"{at:%H:%M}"
@@ -314,7 +314,7 @@ def found(item: ItemView, chance: Random, at: datetime, walk: Walk) -> str:
 
 
 def _diagonal(walk: Walk) -> int:
-    """What the sides that were taped before give: a panel is as long across as it is wide and high."""
+    """Work out the diagonal from the sides taped before: a panel is as long across as it is wide and high."""
     measured = walk.record.measured
     wide = (measured["width_base"] + measured["width_head"]) / 2
     high = (measured["height_left"] + measured["height_right"]) / 2

@@ -1,4 +1,4 @@
-"""What the crew of the example writes down of its concrete: dockets, weather, specimens and results."""
+"""Write down the concrete of the example as its crew does: dockets, weather, specimens and results."""
 
 from collections.abc import Callable, Mapping
 from datetime import datetime, timedelta

@@ -1,4 +1,4 @@
-"""What takes long to make and is the same in every run, kept in the test cache by the digest of what made it.
+"""Keep in the test cache what takes long to make, by the digest of what made it.
 
 The digest covers the core of the program, the helpers of the tests and whatever the caller names, so that
 nothing is taken from the cache after a line of any of them has changed. Only what the newest sources made
@@ -19,7 +19,7 @@ from typing import Any
 TESTS = Path(__file__).parent
 CORE = TESTS.parent / "pourdeck"
 SCREENS = frozenset({"deck", "paper", "commands"})
-"""What people see: no log rests on it."""
+"""Name the packages of what people see: no log rests on them."""
 
 STAYS = 3
 """So many digests of sources keep their folder: a change and what it is compared with."""
@@ -72,7 +72,7 @@ def _home() -> Path:
 
 
 def kept(key: object, make: Callable[[], Any]) -> Any:
-    """What `make` returned for this key, now or in an earlier run. It and the key are plain JSON."""
+    """Give what `make` returned for this key, now or in an earlier run. It and the key are plain JSON."""
     name = hashlib.sha256(json.dumps(key, sort_keys=True).encode()).hexdigest()[:32]
     path = _home() / f"{name}.json"
     try:

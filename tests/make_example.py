@@ -164,7 +164,7 @@ def stack_b() -> Iterator[Block]:
 
 
 def unreleased(one: Block) -> Block:
-    """The same work, its hold passed without the one who should have looked."""
+    """Give a block's work again with its hold passed without the one who should have looked."""
     reason = "surveyor held up at the gate, pump booked; taped again with K. Dunn"
     return Block(
         at=one.at, stack=one.stack, number=one.number, section=one.section, by=one.by,
@@ -279,7 +279,7 @@ def close_nonconformance(crew: Crew, one: Block) -> None:
 
 
 def settle_threads(crew: Crew, one: Block) -> None:
-    """What was put off on the panel below is looked at while one stands beside it."""
+    """Look at what was put off on the panel below, while one stands beside it."""
     crew.clock.pass_seconds(90)
     below = crew.desk.walk(one.stack, one.number - 1)
     crew.record(acts.answer(below, "close.threads", "all clear", PELL, crew.desk.now()))

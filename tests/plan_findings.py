@@ -1,4 +1,4 @@
-"""What is wrong with a plan as a whole, with what was poured of it given by hand and no log."""
+"""Find what is wrong with a plan as a whole, with what was poured of it given by hand and no log."""
 
 from collections.abc import Mapping
 

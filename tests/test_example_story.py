@@ -99,7 +99,7 @@ def test_nobody_answers_faster_than_can_be_looked_at(desk: Desk):
 
 
 FACTS = ("panel", "rests_on", "pour", "as_cast", "nonconformance", "release", "setout")
-"""What a record says of the panel, whatever the words of the walk have become since."""
+"""List what a record says of the panel, whatever the words of the walk have become since."""
 
 
 def test_records_are_those_that_plan_and_log_give(desk: Desk):
@@ -137,7 +137,7 @@ def test_a_copy_stands_where_the_story_ends_at_any_time(desk: Desk, tmp_path: Pa
 
 
 def ways(desk: Desk, number: int, **sizes: str) -> dict[str, tuple[bool, int, int]]:
-    """How each way of stack A's panel does at another size: works, extra anchors, moved bolts; ranked."""
+    """Give how each way of A's panel does at another size: works, extra anchors, moved bolts; ranked."""
     found = desk.resize("A", number, **{name: Decimal(size) for name, size in sizes.items()})
     assert isinstance(found, Resize)
     return {one.align: (one.feasible, one.extra_anchors, one.moved_bolts) for one in found.options}

@@ -39,7 +39,7 @@ def desk(request: pytest.FixtureRequest, tmp_path: Path) -> Desk:
 
 
 def state(desk: Desk) -> dict[str, Any]:
-    """How every panel of a job stands, and each of its items that has an answer."""
+    """Give how every panel of a job stands, and each of its items that has an answer."""
     found: dict[str, Any] = {}
     for stack in desk.job.stacks:
         for number in range(1, len(stack.panels) + 1):

@@ -1,1 +1,1 @@
-"""What each command does. Everything heavy is imported by the command that needs it."""
+"""Run each command. Everything heavy is imported by the command that needs it."""

@@ -6,9 +6,8 @@ from contextlib import closing
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from pourdeck.commands.jobs import find_panel, open_desk
+from pourdeck.commands.jobs import find_panel, open_desk, record
 from pourdeck.commands.outcome import DONE, FAULTY, CannotDoError, mention, show
-from pourdeck.commands.recording import record
 from pourdeck.paper.documents import Document, cast_document, number
 from pourdeck.plan.ascast import AS_CAST_KEYS, is_height, is_signed
 from pourdeck.plan.messages import Refusal, has_error
@@ -140,7 +139,7 @@ def _in_order(walk: Walk) -> dict[str, Decimal]:
 
 
 def ascast_page(console: "Console", walk: Walk, values: Collection[str], judged: Judged) -> None:
-    """What is measured, beside what was expected and by what it is judged; then how it fits together."""
+    """Print what is measured, beside what was expected and its verdict; then how it fits together."""
     from pourdeck.paper.console import say, table
     from pourdeck.walk.words import expected_text, logged_text
 
@@ -167,7 +166,7 @@ def ascast_page(console: "Console", walk: Walk, values: Collection[str], judged:
 
 
 def _fit_page(console: "Console", sheet: CastSheet) -> None:
-    """What each measurement that bears on the corners tells of the others, and all of them together."""
+    """Print what each measurement of the corners tells of the others, then what all of them tell."""
     from pourdeck.paper.console import say, table, title
 
     units = sheet.walk.job.units

@@ -73,7 +73,7 @@ _HOW = {
 
 
 def backup_page(done: BackedUp, console: "Console") -> None:
-    """What was copied, the head of each file of the log, and that it was read back."""
+    """Print what was copied, the head of each file of the log, and that it was read back."""
     from pourdeck.paper.console import findings_page, say
 
     for one in done.copied:
@@ -111,7 +111,7 @@ def restored_document(job: Path, done: Restored) -> Document:
 
 
 def restored_page(done: Restored, console: "Console") -> None:
-    """What was brought back, and how the log is now."""
+    """Print what was brought back, and how the log is now."""
     from pourdeck.paper.console import findings_page, say
 
     for source in done.sources:

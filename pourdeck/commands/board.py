@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 
 from pourdeck.commands.jobs import open_desk, with_lines
 from pourdeck.commands.outcome import DONE, FAULTY, show
-from pourdeck.paper.documents import Document, findings_document, number, out_document
-from pourdeck.paper.drift_words import out_words, size_words
+from pourdeck.paper.documents import Document, findings_document, maybe, number, out_document
+from pourdeck.paper.drift import drift_table, drift_unit, out_words, size_words
 from pourdeck.plan.amounts import format_amount
 from pourdeck.plan.lengths import format_bare, format_length
 from pourdeck.plan.messages import Finding, has_error
@@ -137,7 +137,7 @@ def _nonconformance_document(one: NonConformance) -> Document:
 
 
 def _out_document(one: OutOfTolerance) -> Document:
-    """What is out of tolerance and not settled; mm, heights m. `n` of `station`: its number."""
+    """Give a measurement out of tolerance, not settled; mm, heights m. `station`, `n`: its entry."""
     said = one.disposition
     return {
         "stack": one.stack,
@@ -148,8 +148,8 @@ def _out_document(one: OutOfTolerance) -> Document:
         "station": one.entry.station,
         "n": one.entry.n,
         "found": number(one.found),
-        "low": None if one.low is None else number(one.low),
-        "high": None if one.high is None else number(one.high),
+        "low": maybe(one.low),
+        "high": maybe(one.high),
         "over": number(one.over),
         "source": one.source,
         "state": one.state,
@@ -164,7 +164,6 @@ def _out_document(one: OutOfTolerance) -> Document:
 def board_page(console: "Console", name: str, board: Board, units: Units) -> None:
     """Each pile from the top down, then what today needs."""
     from pourdeck.paper.console import findings_page, flow, pieces, say, table, title
-    from pourdeck.paper.drift_table import drift_table, drift_unit
 
     say(console, name, "bold")
     console.print()
@@ -212,7 +211,7 @@ def _row(stack: BoardStack, panel: BoardPanel, units: Units) -> tuple[object, ..
 
 
 def _growth(growth: tuple[Decimal | None, Decimal | None], units: Units) -> str:
-    """How much wider and higher than planned, as far as it was measured."""
+    """Show how much wider and higher than planned it is, as far as it was measured."""
     if growth == (None, None):
         return ""
     unit = " mm" if units == "metric" else ""

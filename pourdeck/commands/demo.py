@@ -5,7 +5,7 @@ from contextlib import closing
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from pourdeck.commands.jobs import clock, open_to_read, state_folder, station
+from pourdeck.commands.jobs import clock, open_job, state_folder, station
 from pourdeck.commands.open import has_terminal, open_deck
 from pourdeck.commands.outcome import CannotDoError
 from pourdeck.example import example_folder
@@ -42,7 +42,7 @@ def copy(folder: Path) -> None:
             copy_example(source, folder, now, state_folder=Path(apart))
         # An example that was here before and is gone was no job.
         forget_ends(state_folder(), folder)
-        with closing(open_to_read(folder, STATION)) as desk:
+        with closing(open_job(folder, STATION, read_only=True)) as desk:
             build_records(desk)
     except (StoryUnfitError, FileNotFoundError) as error:
         raise CannotDoError("the example cannot be copied.", str(error)) from error

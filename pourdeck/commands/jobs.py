@@ -1,4 +1,4 @@
-"""Opening a job for a command: where it is, whose station this is, and which panel is meant."""
+"""Open a job for a command, find the panel that is meant, and record in it."""
 
 import os
 import time
@@ -9,13 +9,14 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from pourdeck.commands.outcome import CannotDoError
-from pourdeck.plan.messages import Finding, literal
+from pourdeck.plan.messages import Finding, Refusal, literal
 from pourdeck.plan.records import Job, Stack
 
 if TYPE_CHECKING:
     from pourdeck.sitelog.backups import Backups
     from pourdeck.sitelog.entries import Head
     from pourdeck.walk.desk import Desk
+    from pourdeck.walk.records import Act
 
 STATION_VARIABLE = "POURDECK_STATION"
 STATE_VARIABLE = "POURDECK_STATE"
@@ -114,14 +115,17 @@ def open_backups(folder: Path) -> "Backups":
 
 def open_desk(arguments: Namespace, *, read_only: bool) -> "Desk":
     """The job of a command with its log replayed. Whoever opens it closes it."""
-    folder, name = job_folder(arguments), station(arguments)
-    return open_to_read(folder, name) if read_only else open_to_write(folder, name)
+    return open_job(job_folder(arguments), station(arguments), read_only=read_only)
 
 
-def open_to_read(folder: Path, name: str) -> "Desk":
-    """A job to look at. No lock is taken, and nothing is written."""
+def open_job(folder: Path, name: str, *, read_only: bool) -> "Desk":
+    """Open a job for the station of that name. `read_only` takes no lock, and writes nothing.
+
+    A job to record in is read only too where another program has the station's log open.
+    """
     from pourdeck.walk.desk import Desk
 
+    host, user = ("", "") if read_only else host_and_user()
     try:
         return Desk.open(
             folder,
@@ -129,26 +133,7 @@ def open_to_read(folder: Path, name: str) -> "Desk":
             clock=clock,
             state_folder=state_folder(),
             new_id=new_installation,
-            monotonic=steady,
-            boot=boot(),
-            read_only=True,
-        )
-    except OSError as error:
-        raise no_log(folder, error) from error
-
-
-def open_to_write(folder: Path, name: str) -> "Desk":
-    """A job to record in; the desk is read only where another program has the station's log open."""
-    from pourdeck.walk.desk import Desk
-
-    host, user = host_and_user()
-    try:
-        return Desk.open(
-            folder,
-            station=name,
-            clock=clock,
-            state_folder=state_folder(),
-            new_id=new_installation,
+            read_only=read_only,
             host=host,
             user=user,
             monotonic=steady,
@@ -158,8 +143,22 @@ def open_to_write(folder: Path, name: str) -> "Desk":
         raise no_log(folder, error) from error
 
 
+def record(desk: "Desk", act: "Act | Refusal") -> tuple[str, ...]:
+    """Append an act to the site log, and give back what people should know though it is saved.
+
+    Raises CannotDoError where it is refused, NotSaved where it fails.
+    """
+    from pourdeck.paper.record_files import keep_record
+
+    if isinstance(act, Refusal):
+        raise CannotDoError(act.title, act.body)
+    entry = desk.record(act)
+    unkept = keep_record(desk, entry)
+    return desk.messages if unkept is None else (*desk.messages, unkept)
+
+
 def no_log(folder: Path, error: OSError) -> CannotDoError:
-    """What a command says of a log that cannot be read at all."""
+    """Make the error that says that a log cannot be read at all, and what to do about it."""
     remedy = "Put it right, or ask whoever looks after this computer."
     if isinstance(error, PermissionError):
         remedy = "Ask whoever owns it for leave to read it."
@@ -170,7 +169,7 @@ def no_log(folder: Path, error: OSError) -> CannotDoError:
 
 
 def with_lines(folder: Path, findings: Iterable[Finding]) -> tuple[Finding, ...]:
-    """The same findings, those of the plan with the line of the folder's job.toml they are about.
+    """Add to findings of the plan the line of job.toml they are about; others stay as they are.
 
     Raises JobUnreadable.
     """

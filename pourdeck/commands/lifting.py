@@ -2,15 +2,11 @@
 
 from argparse import Namespace
 from contextlib import closing
-from typing import TYPE_CHECKING
 
 from pourdeck.commands.jobs import find_panel, open_desk
 from pourdeck.commands.outcome import DONE, FAULTY, mention, show
-from pourdeck.paper.lifting_document import lifting_document
+from pourdeck.paper.lifting import lifting_document, lifting_page
 from pourdeck.plan.messages import has_error
-
-if TYPE_CHECKING:
-    from rich.console import Console
 
 
 def run(arguments: Namespace) -> int:
@@ -20,11 +16,8 @@ def run(arguments: Namespace) -> int:
         view, notes = desk.lift(arguments.stack, arguments.number), desk.messages
         log = desk.log_findings(arguments.stack)
 
-    def page(console: "Console") -> None:
-        from pourdeck.paper.lifting_page import lifting_page
-
-        lifting_page(console, view)
-
     mention(notes)
-    show(arguments, lambda: lifting_document(view), page, log)
+    show(
+        arguments, lambda: lifting_document(view), lambda console: lifting_page(console, view), log
+    )
     return FAULTY if has_error((*view.findings, *log)) else DONE

@@ -1,4 +1,8 @@
-"""`log`: the site log, and whether it is whole. The plan says the units, and what its lifts needed."""
+"""`log`: the site log, and whether it is whole. The plan says the units, and what its lifts needed.
+
+Parts of the plan are read for that alone: what is wrong with the plan is no fault of the log. `--records`
+writes the panel records anew; `--continue` and `--confirm-time` record what somebody decides.
+"""
 
 from argparse import Namespace
 from collections.abc import Iterable, Sequence
@@ -6,11 +10,10 @@ from itertools import groupby
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from pourdeck.commands.jobs import job_folder, known_ends, no_log, station
-from pourdeck.commands.log_lifts import lift_findings
+from pourdeck.commands.jobs import clock, job_folder, known_ends, no_log, open_desk, station
 from pourdeck.commands.outcome import DONE, FAULTY, CannotDoError, show
 from pourdeck.paper.documents import Document, findings_document
-from pourdeck.plan.messages import Finding, has_error
+from pourdeck.plan.messages import Finding, JobFaulty, JobUnreadable, Refusal, has_error
 from pourdeck.sitelog.entries import Entry, Head, station_words
 from pourdeck.sitelog.state import replay, unknown_findings
 from pourdeck.sitelog.verify import HeadCheck, LogReport, check_head, verify
@@ -20,16 +23,18 @@ if TYPE_CHECKING:
     from rich.console import Console
 
     from pourdeck.plan.records import Units
+    from pourdeck.walk.desk import Desk
+
+NOT_JUDGED = "lifts-not-judged"
+"""The log has lifts, and the plan that says what each needed cannot be read."""
 
 
 def run(arguments: Namespace) -> int:
     """Exit 1 where a file is damaged or torn, a noted head is not in the log, or a lift lacked something."""
-    if arguments.records or arguments.go_on or arguments.confirm_time:
-        from pourdeck.commands import log_care
-
-        if arguments.records:
-            return log_care.write_records(arguments)
-        return log_care.decide(arguments)
+    if arguments.records:
+        return write_records(arguments)
+    if arguments.go_on or arguments.confirm_time:
+        return decide(arguments)
     folder = log_owner(job_folder(arguments))
     report = read_log(folder, known_ends(folder, station(arguments)))
     head = None
@@ -83,7 +88,6 @@ def log_owner(named: Path) -> Path:
 
 def units_of(folder: Path) -> "Units":
     """The units of the job, whatever else is wrong with its plan; else those of the files."""
-    from pourdeck.plan.messages import JobUnreadable
     from pourdeck.plan.reader import job_path, parse, read_text
 
     try:
@@ -92,6 +96,21 @@ def units_of(folder: Path) -> "Units":
     except JobUnreadable:
         return "metric"
     return "imperial" if isinstance(job, dict) and job.get("units") == "imperial" else "metric"
+
+
+def lift_findings(folder: Path, entries: Sequence[Entry]) -> tuple[Finding, ...]:
+    """Errors of lifts that the log has; a warning where the plan does not let them be judged."""
+    if not any(entry.kind == "lifted" for entry in entries):
+        return ()
+    from pourdeck.plan.reader import read_job
+    from pourdeck.walk.site import Site
+
+    try:
+        plan = read_job(folder)
+    except (JobFaulty, JobUnreadable):
+        said = "The lifts of this log are not judged: job.toml cannot be read. See what check says of it."
+        return (Finding(code=NOT_JUDGED, severity="warning", message=said),)
+    return Site(plan, replay(entries), clock).lift_findings()
 
 
 def entry_document(entry: Entry) -> Document:
@@ -204,3 +223,72 @@ def _diary(console: "Console", entries: Sequence[Entry], units: "Units", *, seve
             said = f"{panel}{kind_words(entry.kind)}: {diary_line(entry, units)} ({entry.by})"
             flow(console, f"{entry.n:>{width}}{station}  {entry.at:%H:%M:%S}  ", pieces(said))
         console.print()
+
+
+def write_records(arguments: Namespace) -> int:
+    """Write the record of every finished panel anew, from plan and log."""
+    from pourdeck.paper.record_files import build_records
+
+    desk = open_desk(arguments, read_only=True)
+    try:
+        written = build_records(desk)
+        log = desk.log_findings()
+    except OSError as error:
+        raise CannotDoError(
+            "the records cannot be written.",
+            f"{desk.job.folder / 'record'}: {error.strerror or error}.",
+        ) from error
+    finally:
+        desk.close()
+    told = [one.kept or f"record/{one.name}" for one in written]
+    told = told or ["No panel is finished yet: no records."]
+    names = [one.name for one in written]
+    show(arguments, lambda: {"records": names}, lambda console: _say(console, told), log)
+    return FAULTY if has_error(log) else DONE
+
+
+def decide(arguments: Namespace) -> int:
+    """Record what somebody decides: to go on beside a damaged file, or that the time is right."""
+    from pourdeck.walk.words import name_of, who
+
+    if not arguments.by or (arguments.go_on and not arguments.reason):
+        raise CannotDoError(
+            "somebody decides that: it takes a name, and going on after damage a reason too.",
+            "Add --by NAME, and --reason TEXT.",
+        )
+    desk = open_desk(arguments, read_only=False)
+    try:
+        someone = who(desk.job, arguments.by)
+        if isinstance(someone, Refusal):
+            raise CannotDoError(someone.title, someone.body)
+        name = name_of(someone)
+        entry, told = _go_on(desk, name, arguments) if arguments.go_on else _confirm(desk, name)
+        document = {"file": desk.log.file, "n": entry.n, "seal": entry.seal}
+    finally:
+        desk.close()
+    show(arguments, lambda: document, lambda console: _say(console, [told]))
+    return DONE
+
+
+def _go_on(desk: "Desk", name: str, arguments: Namespace) -> "tuple[Entry, str]":
+    """Begin the next file of a station beside its damaged one."""
+    entry = desk.log.go_on(name, arguments.reason)
+    told = f"{desk.log.file} goes on from here (no. {entry.n}, {entry.seal[:12]}). "
+    return entry, f"{told}The damaged file stays as it is."
+
+
+def _confirm(desk: "Desk", name: str) -> "tuple[Entry, str]":
+    from pourdeck.walk.acts import confirm_time
+
+    act = confirm_time(desk.clocks(), name, desk.now())
+    if isinstance(act, Refusal):
+        raise CannotDoError(act.title, act.body)
+    entry = desk.record(act)
+    return entry, f"Recorded, no. {entry.n}: {act.says}."
+
+
+def _say(console: "Console", lines: list[str]) -> None:
+    from pourdeck.paper.console import say
+
+    for line in lines:
+        say(console, line)

@@ -9,7 +9,7 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from pourdeck.commands.jobs import open_backups, open_to_write, state_folder, station
+from pourdeck.commands.jobs import open_backups, open_job, state_folder, station
 from pourdeck.commands.outcome import DONE, CannotDoError
 
 if TYPE_CHECKING:
@@ -68,7 +68,7 @@ def _load(folder: Path, station_name: str, ascii_only: bool) -> "tuple[Desk, Dec
     from pourdeck.deck.app import DeckApp
     from pourdeck.sitelog.disk import Drafts
 
-    desk = open_to_write(folder, station_name)
+    desk = open_job(folder, station_name, read_only=False)
     _complete_records(desk)
     try:
         drafts = Drafts(state_folder(), desk.plan.folder)

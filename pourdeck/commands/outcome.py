@@ -1,10 +1,13 @@
-"""How a command ends: what it prints, and the exit code other programs rely on."""
+"""End a command: print on streams that take any text, and give the exit code that others rely on."""
 
+import codecs
 import json
 import os
 import sys
 from argparse import Namespace
 from collections.abc import Callable, Iterable, Sequence
+from io import TextIOWrapper
+from pathlib import Path
 from typing import Any
 
 from pourdeck.plan.messages import Finding, literal
@@ -17,6 +20,14 @@ FAULTY = 1
 
 COULD_NOT = 2
 """Could not be done; one clear message on standard error."""
+
+PLAIN = {
+    "×": "x", "²": "2", "³": "3", "°": " deg ", "±": "+-", "−": "-", "–": "-", "→": "->",
+    "≤": "<=", "≥": ">=", "…": "...", "“": '"', "”": '"', "’": "'", "\u00a0": " ",
+}  # fmt: skip
+"""Replace the signs of the trade where only older character sets can be shown."""
+
+HANDLER = "pourdeck"
 
 
 class CannotDoError(Exception):
@@ -34,7 +45,7 @@ def say_why(title: str, body: str) -> None:
 
 
 def mention(notes: Iterable[str]) -> None:
-    """What people should know though the command was done, on standard error."""
+    """Print notes that people should know though the command was done, on standard error."""
     for note in notes:
         _say(f"pourdeck: note: {note}")
 
@@ -88,3 +99,26 @@ def _drop_output() -> None:
     nowhere = os.open(os.devnull, os.O_WRONLY)
     os.dup2(nowhere, sys.stdout.fileno())
     os.close(nowhere)
+
+
+def in_plain_signs(error: UnicodeError) -> tuple[str, int]:
+    """An error handler for encoding: a plain sign where there is one, else an escape."""
+    if not isinstance(error, UnicodeEncodeError):
+        raise error
+    plain = PLAIN.get(error.object[error.start])
+    if plain is not None:
+        return plain, error.start + 1
+    found = codecs.backslashreplace_errors(
+        UnicodeEncodeError(error.encoding, error.object, error.start, error.start + 1, error.reason)
+    )
+    return str(found[0]), found[1]
+
+
+def prepare() -> None:
+    """Make both streams take any text, and be there even where they were closed."""
+    codecs.register_error(HANDLER, in_plain_signs)
+    if sys.stdout is None:
+        sys.stdout = Path(os.devnull).open("w", encoding="utf-8")  # noqa: SIM115 - until the end
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, TextIOWrapper):
+            stream.reconfigure(errors=HANDLER)

@@ -6,9 +6,8 @@ from datetime import datetime
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from pourdeck.commands.jobs import find_panel, open_desk
+from pourdeck.commands.jobs import find_panel, open_desk, record
 from pourdeck.commands.outcome import DONE, FAULTY, CannotDoError, mention, show
-from pourdeck.commands.recording import record
 from pourdeck.paper.documents import resize_document
 from pourdeck.plan.messages import Refusal, has_error
 from pourdeck.plan.records import ALIGNMENTS, Align, Units

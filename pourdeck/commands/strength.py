@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from pourdeck.commands.jobs import find_panel, open_desk
+from pourdeck.commands.jobs import find_panel, open_desk, record
 from pourdeck.commands.outcome import DONE, FAULTY, CannotDoError, mention, show
 from pourdeck.plan.messages import Refusal, has_error
 from pourdeck.walk.strength import strength
@@ -67,7 +67,6 @@ def read_at(typed: str, now: datetime) -> datetime:
 
 def _record(desk: "Desk", arguments: Namespace, now: datetime) -> tuple[str, ...]:
     """Record the readings of a file, and give back what people should know. Raises CannotDoError."""
-    from pourdeck.commands.recording import record
     from pourdeck.walk.strength_import import (
         import_of,
         import_words,
@@ -91,7 +90,7 @@ def _record(desk: "Desk", arguments: Namespace, now: datetime) -> tuple[str, ...
 
 
 def _given(arguments: Namespace, now: datetime) -> "Given":
-    """What the options say of the file. Raises CannotDoError."""
+    """Read the options that say how to read a logger's file. Raises CannotDoError."""
     from pourdeck.walk.logger_cells import Given, order_named, unit_named
     from pourdeck.walk.logger_days import read_start
 

@@ -2,19 +2,16 @@
 
 from argparse import Namespace
 from decimal import Decimal
-from typing import TYPE_CHECKING
 
 from attrs import evolve
 
 from pourdeck.commands.jobs import job_folder
 from pourdeck.commands.outcome import DONE, FAULTY, CannotDoError, show
+from pourdeck.paper.weather import weather_document, weather_findings, weather_page
 from pourdeck.plan.messages import Refusal
 from pourdeck.plan.reader import read_job
 from pourdeck.plan.records import Units
 from pourdeck.pour.fresh import Weather
-
-if TYPE_CHECKING:
-    from rich.console import Console
 
 ASKED = {"concrete": "concrete", "air": "air", "rh": "humidity", "wind": "wind"}
 """Each option with the quantity it is."""
@@ -22,8 +19,6 @@ ASKED = {"concrete": "concrete", "air": "air", "rh": "humidity", "wind": "wind"}
 
 def run(arguments: Namespace) -> int:
     """Exit 1 where the concrete is outside the job's limits; drying out is a verdict and no fault."""
-    from pourdeck.paper.weather import weather_document, weather_findings
-
     job = read_job(job_folder(arguments))
     values = {name: read(name, getattr(arguments, name), job.units) for name in ASKED}
     weather = Weather(
@@ -33,12 +28,11 @@ def run(arguments: Namespace) -> int:
         wind=values["wind"],
     )
 
-    def print_page(console: "Console") -> None:
-        from pourdeck.paper.weather_page import weather_page
-
-        weather_page(console, job, weather)
-
-    show(arguments, lambda: weather_document(job, weather), print_page)
+    show(
+        arguments,
+        lambda: weather_document(job, weather),
+        lambda console: weather_page(console, job, weather),
+    )
     return FAULTY if weather_findings(job, weather) else DONE
 
 

@@ -1,1 +1,1 @@
-"""What leaves the deck: panel records and the documents that commands print."""
+"""Make what leaves the deck: panel records, and the pages and documents that commands print."""

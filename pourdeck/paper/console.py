@@ -7,16 +7,19 @@ that other tools can look for words in it.
 import re
 import sys
 from collections.abc import Iterable, Sequence
+from decimal import Decimal
 from typing import TextIO
 
+from attrs import frozen
 from rich.box import SIMPLE_HEAD, Box
 from rich.cells import cell_len
 from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
-from pourdeck.paper.places import with_place
-from pourdeck.plan.messages import Finding, literal
+from pourdeck.plan.lengths import format_bare, format_length
+from pourdeck.plan.messages import Finding, literal, with_place
+from pourdeck.plan.records import Units
 
 PIPED_WIDTH = 10_000
 """Columns when there is no terminal: no table is ever so wide."""
@@ -158,3 +161,24 @@ def findings_page(console: Console, findings: Sequence[Finding]) -> None:
             (finding.code, *pieces(with_place(finding))),
             lead_style="bold red" if finding.is_error else "yellow",
         )
+
+
+@frozen
+class Lengths:
+    """Write lengths for a page: in a table the head has the unit, feet and inches their own marks."""
+
+    units: Units
+
+    @property
+    def mm(self) -> str:
+        """Give the line that ends a head of a column of lengths; "" in an imperial job."""
+        return "\nmm" if self.units == "metric" else ""
+
+    def bare(self, value: Decimal) -> str:
+        return format_bare(value, self.units)
+
+    def whole(self, value: Decimal, decimals: int | None = None) -> str:
+        return format_length(value, self.units, decimals=decimals)
+
+    def signed(self, value: Decimal) -> str:
+        return f"+{self.bare(value)}" if value > 0 else self.bare(value)

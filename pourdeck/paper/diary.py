@@ -3,8 +3,7 @@
 from collections.abc import Callable
 from functools import cache
 
-from pourdeck.paper.entry_words import EntryWords
-from pourdeck.paper.whose_word import word_words
+from pourdeck.paper.entry_words import EntryWords, word_words
 from pourdeck.plan.records import Units
 from pourdeck.pour.fresh import WEATHER
 from pourdeck.setout.levels import KINDS as SIGHTS
@@ -21,7 +20,7 @@ KINDS = {
     "test": "test result", "person": "person added", "pin": "PIN set", "clock": "time confirmed",
     "revise": "size change", "close": "closed", "undo": "undone",
 }  # fmt: skip
-"""What a diary calls a kind of entry, where its own name without hyphens would not do."""
+"""Name a kind of entry in a diary, where its own name without hyphens would not do."""
 
 
 def kind_words(kind: str) -> str:
@@ -29,7 +28,7 @@ def kind_words(kind: str) -> str:
 
 
 def diary_line(entry: Entry, units: Units = "metric") -> str:
-    """What an entry says, in one line; a kind that is not known shows its data as it is."""
+    """Say in one line what an entry records; of a kind that is not known, its data as it is."""
     line = LINES.get(entry.kind)
     if line is not None:
         said, word = line(entry, _words(units)), word_words(entry)
@@ -51,7 +50,7 @@ def _words(units: Units) -> EntryWords:
 
 
 def _joined(*parts: object) -> str:
-    """What there is of a line's parts."""
+    """Join those parts of a line that are not empty."""
     return ": ".join(str(part) for part in parts if part)
 
 

@@ -22,6 +22,11 @@ def number(value: Decimal) -> float:
     return float(value)
 
 
+def maybe(value: Decimal | None) -> float | None:
+    """Give a number as JSON holds it; None where there is none."""
+    return None if value is None else number(value)
+
+
 def measure(value: Decimal) -> int | float:
     """A stock length: whole where it is whole."""
     return int(value) if value == value.to_integral_value() else float(value)
@@ -132,7 +137,7 @@ def quantities_document(setout: "SetOut") -> Document:
     return {
         "area": number(found.area),
         "volume": number(found.volume),
-        "mass": None if found.mass is None else number(found.mass),
+        "mass": maybe(found.mass),
         "centroid": None if found.centroid is None else positions(found.centroid),
     }
 
@@ -160,7 +165,7 @@ def cast_document(cast: "Adjusted | None") -> Document | None:
 
 
 def out_document(drift: "Drift | None") -> Document:
-    """How far each side came out, mm, null where nothing tells.
+    """Give how far each side came out, mm, null where nothing tells.
 
     `out_shared`: the sides whose place was not taped, so that the size across is taken to have grown alike
     on both.
@@ -187,7 +192,7 @@ def setout_document(setout: "SetOut", job: "Job") -> Document:
         "width": number(panel.width),
         "height": number(panel.height),
         "thickness": number(panel.thickness),
-        "form_depth": None if setout.form_depth is None else number(setout.form_depth),
+        "form_depth": maybe(setout.form_depth),
         "align": panel.align,
         "drawn_from": panel.drawn_from,
         "face_up": panel.face_up,
@@ -260,7 +265,7 @@ def option_document(option: "Option") -> Document:
 
 
 def resize_document(resize: "Resize", cancels: list[Document], applied: bool) -> Document:
-    """What a size change does. `cancels`: the releases it takes back."""
+    """Give what a size change does. `cancels`: the releases it takes back."""
     return {
         "stack": resize.stack,
         "panel": resize.number,

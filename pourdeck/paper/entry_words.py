@@ -1,4 +1,4 @@
-"""The keys and values of an entry in plain words: items, holds, sections, sizes and times.
+"""Say the keys and values of an entry in plain words: items, holds, sections, sizes, times, whose word it is.
 
 An entry is read by the built-in walk alone, without the plan: what that does not know is said by its
 own name.
@@ -14,8 +14,9 @@ from pourdeck.plan.ascast import is_height
 from pourdeck.plan.lengths import format_length, format_read, format_rl
 from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Units
-from pourdeck.sitelog.entries import moment_of
+from pourdeck.sitelog.entries import Entry, moment_of
 from pourdeck.walk.answers import readings_in
+from pourdeck.walk.authority import WAYS
 from pourdeck.walk.loads import FIELDS, field_words, shown
 from pourdeck.walk.quantities import QUANTITIES
 from pourdeck.walk.steps import Template
@@ -32,7 +33,7 @@ from pourdeck.walk.words import (
 
 @frozen(kw_only=True, eq=False, repr=False)
 class EntryWords:
-    """How entries are read: by which walk, and in which units lengths are shown."""
+    """Hold the walk by which entries are read, and the units in which lengths are shown."""
 
     template: Template
     units: Units
@@ -42,7 +43,7 @@ class EntryWords:
         return item_words(key, self.template) if isinstance(key, str) else ""
 
     def value(self, key: object, value: object, unit: object, day: date) -> str:
-        """What was found, with its unit; a time by the clock, with its day where that is another."""
+        """Show a value that was found, with its unit; a time by the clock, with its day if another."""
         step = self.template.step(key) if isinstance(key, str) else None
         if step is not None and step.answer == "time":
             return self.time(value, day)
@@ -142,3 +143,32 @@ class EntryWords:
         # Metric ones whole; of what a tape in inches reads the 32nds too.
         shown = format_length if self.units == "metric" else format_read
         return shown(number, self.units)
+
+
+def word_words(entry: Entry | None) -> str | None:
+    """`A. Brook, engineer, by phone 14:05, taken down by M. Tallow`; None where an older entry has no word.
+
+    A time on another day than the entry's is shown with its date, a document always.
+    """
+    word: Any = entry.data.get("word") if entry else None
+    if entry is None or not isinstance(word, dict):
+        return None
+    way = str(word.get("way", ""))
+    how = WAYS.get(way, way)
+    when = _when(word.get("at"), None if way == "writing" else entry.at.date())
+    parts = [word.get("of"), word.get("role"), f"{how} {when}".rstrip(), word.get("reference")]
+    if word.get("taken_by"):
+        parts.append(f"taken down by {word['taken_by']}")
+    signed_in = entry.data.get("signed_in")
+    if signed_in and signed_in not in (word.get("of"), word.get("taken_by")):
+        parts.append(f"signed in: {signed_in}")
+    return ", ".join(str(part) for part in parts if part)
+
+
+def _when(value: object, day: date | None) -> str:
+    moment = moment_of(value)
+    if moment is None:
+        return ""
+    if day is None:
+        return f"{moment:%Y-%m-%d}"
+    return f"{moment:%H:%M}" if moment.date() == day else f"{moment:%Y-%m-%d %H:%M}"

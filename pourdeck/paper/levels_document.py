@@ -1,10 +1,7 @@
 """The level book of a panel as a JSON document and as a part of the panel record."""
 
-from decimal import Decimal
-
-from pourdeck.paper.documents import Document, number
-from pourdeck.paper.record_checks import entry_name
-from pourdeck.paper.toml_values import exact, height
+from pourdeck.paper.documents import Document, maybe, number
+from pourdeck.paper.record_values import entry_name, exact, height
 from pourdeck.plan.messages import literal
 from pourdeck.setout.levels import KINDS, CornerHeights, Run
 from pourdeck.walk.level_page import BY_STAFF, LevelPage, Line, level_page
@@ -23,9 +20,9 @@ def levels_document(walk: Walk, page: LevelPage) -> Document:
             {
                 "setup": setup.number,
                 "on": setup.lines[0].name,
-                "rl": _maybe(setup.view.rl if setup.view else None),
-                "backsight": _maybe(setup.view.backsight if setup.view else None),
-                "instrument": _maybe(setup.view.instrument if setup.view else None),
+                "rl": maybe(setup.view.rl if setup.view else None),
+                "backsight": maybe(setup.view.backsight if setup.view else None),
+                "instrument": maybe(setup.view.instrument if setup.view else None),
                 "sights": [_line(line) for line in setup.lines if line.kind != "back"],
             }
             for setup in page.setups
@@ -34,25 +31,21 @@ def levels_document(walk: Walk, page: LevelPage) -> Document:
         "corners": [_corner(one) for one in page.corners],
         "next": {
             "mark": page.next_mark,
-            "planned": _maybe(page.next_planned),
-            "expected": _maybe(page.next_expected),
+            "planned": maybe(page.next_planned),
+            "expected": maybe(page.next_expected),
         },
     }
-
-
-def _maybe(value: Decimal | None) -> float | None:
-    return None if value is None else number(value)
 
 
 def _line(line: Line) -> Document:
     return {
         "sight": line.kind,
         "point": line.name,
-        "should_read": _maybe(line.should),
-        "reading": _maybe(line.reading),
-        "rl": _maybe(line.rl),
-        "wanted": _maybe(line.wanted),
-        "off": _maybe(line.off),
+        "should_read": maybe(line.should),
+        "reading": maybe(line.reading),
+        "rl": maybe(line.rl),
+        "wanted": maybe(line.wanted),
+        "off": maybe(line.off),
         "verdict": line.verdict,
     }
 
@@ -62,8 +55,8 @@ def _run(page: LevelPage, run: Run) -> Document:
         "setups": [setup.number for setup in run.setups],
         "backsights": number(run.backsights),
         "foresights": number(run.foresights),
-        "rise": _maybe(run.rise),
-        "misclose": _maybe(run.misclose),
+        "rise": maybe(run.rise),
+        "misclose": maybe(run.misclose),
         "closes": page.closes(run),
     }
 
@@ -71,19 +64,19 @@ def _run(page: LevelPage, run: Run) -> Document:
 def _corner(one: CornerHeights) -> Document:
     return {
         "corner": one.corner,
-        "form_top": _maybe(one.form_top),
-        "below": _maybe(one.below),
+        "form_top": maybe(one.form_top),
+        "below": maybe(one.below),
         "below_from": one.below_from,
-        "depth": _maybe(one.depth),
-        "by_gauge": _maybe(one.by_gauge),
-        "difference": _maybe(one.difference),
-        "surface": _maybe(one.surface),
-        "thickness": _maybe(one.thickness),
+        "depth": maybe(one.depth),
+        "by_gauge": maybe(one.by_gauge),
+        "difference": maybe(one.difference),
+        "surface": maybe(one.surface),
+        "thickness": maybe(one.thickness),
     }
 
 
 def levels_record(walk: Walk) -> Document:
-    """What the record of a panel keeps of its level book: every reading, whether it closed, both heights.
+    """Give what the record of a panel keeps of its level book: every reading, each run, both heights.
 
     Heights of the surface below count only where they were read here: the log of the panel below may
     still grow.

@@ -4,8 +4,7 @@ from decimal import Decimal
 
 from rich.console import Console
 
-from pourdeck.paper.columns import Lengths
-from pourdeck.paper.console import say, table, title
+from pourdeck.paper.console import Lengths, say, table, title
 from pourdeck.plan.lengths import format_rl
 from pourdeck.plan.messages import literal
 from pourdeck.plan.records import Units
@@ -72,7 +71,7 @@ def run_words(page: LevelPage, run: Run, units: Units) -> str:
 
 
 def off_text(value: Decimal, units: Units) -> str:
-    """How far off a height is, mm or inches, with its sign."""
+    """Show how far off a height is, mm or inches, with its sign."""
     text = Lengths(units).whole(value, decimals=1)
     return f"+{text}" if value > 0 else text
 

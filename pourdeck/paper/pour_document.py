@@ -4,10 +4,9 @@ from datetime import datetime, timedelta
 from decimal import Decimal
 from typing import Any
 
-from pourdeck.paper.documents import Document, findings_document, number
-from pourdeck.paper.record_checks import entry_name
-from pourdeck.paper.toml_values import exact
-from pourdeck.paper.whose_word import word_words
+from pourdeck.paper.documents import Document, findings_document, maybe, number
+from pourdeck.paper.entry_words import word_words
+from pourdeck.paper.record_values import entry_name, exact
 from pourdeck.plan.records import Job
 from pourdeck.pour.fresh import WEATHER
 from pourdeck.walk.clock import jumps
@@ -55,11 +54,11 @@ def load_document(line: LoadLine) -> Document:
         "state": line.state,
         "docket": load.docket,
         "mix": load.mix,
-        "volume": _number(load.volume),
+        "volume": maybe(load.volume),
         **{key: _time(getattr(load, key)) for key in ("batched", "arrived", "begun", "ended")},
-        "slump": _number(load.slump),
-        "temperature": _number(load.temperature),
-        "water": _number(load.water),
+        "slump": maybe(load.slump),
+        "temperature": maybe(load.temperature),
+        "water": maybe(load.water),
         "water_by": load.water_by,
         "let_in": load.let_in,
         "rejected": load.rejected,
@@ -87,10 +86,6 @@ def specimen_document(one: Specimen) -> Document:
         "taken": _time(one.taken),
         "by": one.by,
     }
-
-
-def _number(value: Decimal | None) -> float | None:
-    return None if value is None else number(value)
 
 
 def _time(at: datetime | None) -> str | None:

@@ -35,7 +35,7 @@ TEST_HEADS = (">load", ">slump", ">concrete", ">water", ">from batching", ">from
 
 
 def pour_page(console: Console, walk: Walk, page: PourPage) -> None:
-    """What it takes, what to order, every load, the weather, the specimens, what is wrong."""
+    """Print what it takes, what to order, every load, the weather, the specimens, what is wrong."""
     job, units = walk.job, walk.job.units
     say(console, f"{literal(walk.mark)}: pour, panel {walk.number} of {walk.of}", "bold")
     going = f", {ordered(page.going, units)} of it going in now" if page.going else ""
@@ -103,7 +103,7 @@ def _test_row(line: LoadLine, job: Job) -> tuple[object, ...]:
 
 
 def remarks(line: LoadLine) -> Iterable[str]:
-    """What of a load has no column: who added water, who let it in, why it was turned away."""
+    """List what has no column about a load: who added water, who let it in, why it was turned away."""
     load = line.load
     for key, why in load.not_measured.items():
         yield f"load {load.number}: {FIELDS[key].name} {unmeasured_text(why)}"

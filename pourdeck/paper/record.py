@@ -14,8 +14,9 @@ import tomli_w
 
 from pourdeck.paper.documents import Document
 from pourdeck.paper.levels_document import levels_record
+from pourdeck.paper.lifting import lifting_part
 from pourdeck.paper.pour_document import loads_record, weather_record
-from pourdeck.paper.record_checks import section_part, value
+from pourdeck.paper.record_checks import section_part
 from pourdeck.paper.record_events import (
     nonconformance,
     not_applicable,
@@ -32,10 +33,9 @@ from pourdeck.paper.record_history import (
     measured_again,
     put_right,
 )
-from pourdeck.paper.record_lifting import lifting_part
 from pourdeck.paper.record_setout import setout_part
+from pourdeck.paper.record_values import exact, height, tidy, value
 from pourdeck.paper.strength_document import strength_record
-from pourdeck.paper.toml_values import exact, height, tidy
 from pourdeck.plan.ascast import AS_CAST_KEYS, is_height
 from pourdeck.plan.messages import file_name
 from pourdeck.sitelog.disk import DISK, Disk, ensure_folder, replace_file
@@ -161,7 +161,7 @@ def _panel(walk: Walk) -> Document:
 
 
 def _summary(walk: Walk) -> Document:
-    """How much was asked and answered; failures count whether or not they were followed up."""
+    """Count what was asked and answered; failures count whether or not they were followed up."""
     return {
         "items": walk.total,
         "answered": walk.answered,
@@ -218,7 +218,7 @@ def _measured(walk: Walk) -> list[Document]:
 
 
 def _odd(closed: Entry | None) -> list[Document]:
-    """What was odd about the panel, as the one who closed it confirmed it."""
+    """List what was odd about the panel, as the one who closed it confirmed it."""
     listed = closed.data.get("odd") if closed else None
     if not isinstance(listed, list):
         return []

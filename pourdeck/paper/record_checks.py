@@ -1,20 +1,16 @@
-"""What was checked on a panel, in its record: each question once, with its answer or its answers.
+"""Write what was checked on a panel into its record: each question once, with its answer or its answers.
 
 Where a question was asked of every bracket, corner or side, the answers that share all but place and
 value stand in a list of lines under it; one that differs stands by itself, where it is seen.
 """
 
 from collections.abc import Iterable
-from datetime import datetime
 from decimal import Decimal
 from itertools import groupby
 
 from pourdeck.paper.documents import Document
-from pourdeck.paper.toml_values import Number, exact, height
-from pourdeck.sitelog.entries import Entry
+from pourdeck.paper.record_values import Number, entry_name, exact, found, value, where
 from pourdeck.walk.records import ItemView, SectionView
-
-Value = Number | str | datetime
 
 
 def section_part(section: SectionView) -> Document:
@@ -41,7 +37,7 @@ def checks(items: Iterable[ItemView]) -> Iterable[Document]:
 
 
 def _shared(item: ItemView) -> object:
-    """What a list of answers has in common; the key of one that has more to say than a line holds."""
+    """Give what answers in one list share; the item's key if it has more to say than a line holds."""
     remarks = _remarks(item)
     if item.own_state != "done" or item.at is None or any(remarks.values()):
         return item.key
@@ -58,7 +54,7 @@ def _shared(item: ItemView) -> object:
 
 
 def _remarks(item: ItemView) -> Document:
-    """What is out of the ordinary."""
+    """Give what is out of the ordinary about an answer."""
     return {
         "reason": item.reason,
         "owner": item.owner,
@@ -120,11 +116,6 @@ def _entries(items: list[ItemView]) -> str:
     )
 
 
-def entry_name(entry: Entry | None) -> str | None:
-    """An entry of the log by its station and its number there: `shed 871`."""
-    return f"{entry.station} {entry.n}" if entry else None
-
-
 def _line(item: ItemView, *, with_expected: bool) -> Document:
     return {
         "where": where(item),
@@ -132,29 +123,6 @@ def _line(item: ItemView, *, with_expected: bool) -> Document:
         "expected": _expected(item) if with_expected else None,
         "at": item.at.time() if item.at else None,
     }
-
-
-def where(item: ItemView) -> str:
-    """The place an item asks about, as the crew reads it; "" where it asks about the whole panel."""
-    if item.label and not item.group.endswith(" side"):
-        return item.label
-    return f"{item.group} {item.label}".strip()
-
-
-def found(item: ItemView) -> Value | None:
-    """What was found; a time as a time."""
-    if item.kind == "time" and isinstance(item.found, str):
-        try:
-            return datetime.fromisoformat(item.found)
-        except ValueError:
-            return item.found
-    return value(item.found, item)
-
-
-def value(one: Decimal | str | None, item: ItemView) -> Number | str | None:
-    if isinstance(one, Decimal):
-        return height(one) if item.unit == "m" else exact(one)
-    return one
 
 
 def _expected(item: ItemView) -> Number | str | None:
@@ -165,7 +133,7 @@ def _expected(item: ItemView) -> Number | str | None:
 
 
 def _limits(item: ItemView) -> dict[str, Number | str | None]:
-    """How far the answer may be from what is expected, or from what to what it may be."""
+    """Give how far the answer may be from what is expected, or else the least and the most it may be."""
     if item.low is not None and item.low == item.high:
         return {}
     if item.plus is not None and item.minus is not None:

@@ -4,9 +4,8 @@ from collections.abc import Sequence
 from typing import Any
 
 from pourdeck.paper.documents import Document
-from pourdeck.paper.record_checks import entry_name, where
-from pourdeck.paper.toml_values import exact, height
-from pourdeck.paper.whose_word import word_words
+from pourdeck.paper.entry_words import word_words
+from pourdeck.paper.record_values import entry_name, exact, height, where
 from pourdeck.sitelog.entries import Entry
 from pourdeck.walk.records import (
     HoldState,
@@ -28,7 +27,7 @@ STATES: dict[HoldState, str] = {
 
 
 def released(hold: HoldView, passed: Sequence[NonConformance]) -> Document:
-    """How a hold stands. `passed` are the non-conformances of the panel, this hold's among them."""
+    """Give how a hold stands. `passed` are the non-conformances of the panel, this hold's among them."""
     own = [one for one in passed if hold.entry and one.entry.key == hold.entry.key]
     return {
         "hold": hold.name,
@@ -160,7 +159,7 @@ def _two(one: OutOfTolerance) -> bool:
 
 
 def _settled(one: OutOfTolerance) -> str:
-    """How it was settled, and by whom."""
+    """Say how it was settled, and by whom."""
     match one.state:
         case "use-as-is" if one.disposition:
             return f"used as is by {one.disposition.by}"

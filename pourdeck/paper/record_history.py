@@ -1,4 +1,4 @@
-"""What did not go right the first time on a panel, in its record: what failed, was put off or done again.
+"""Write into a panel's record what did not go right at first: what failed, was put off or done again.
 
 Whoever failed something, put it right and measured again has the first answer in it with what it was
 judged by, and what was done.
@@ -12,8 +12,8 @@ from typing import Any
 from attrs import frozen
 
 from pourdeck.paper.documents import Document
-from pourdeck.paper.record_checks import entry_name, value, where
-from pourdeck.paper.whose_word import word_words
+from pourdeck.paper.entry_words import word_words
+from pourdeck.paper.record_values import entry_name, value, where
 from pourdeck.plan.ascast import is_height
 from pourdeck.sitelog.entries import Entry, moment_of
 from pourdeck.sitelog.state import PanelState
@@ -21,7 +21,7 @@ from pourdeck.walk.records import ItemView, Verdict, within
 from pourdeck.walk.words import not_measured_in, number_of
 
 SETTLED = {"answer": "answered", "not-applicable": "not applicable", "defer": "put off again"}
-"""How a deferral ended, by the kind of the next act on the item; any other kind answers it too."""
+"""Name how a deferral ended, by the kind of the next act on the item; any other kind answers it too."""
 
 
 @frozen(kw_only=True, eq=False, repr=False)
@@ -218,7 +218,7 @@ def _value(one: Any, item: ItemView) -> Any:
 
 
 def _expected(item: ItemView, expected: Any) -> Any:
-    """What was expected; of a choice without a computed one, those that pass."""
+    """Give what was expected; of a choice without a computed value, the words that pass."""
     if expected is None and item.kind == "choice":
         return " or ".join(item.good)
     return value(expected, item)

@@ -3,7 +3,7 @@
 from decimal import Decimal
 
 from pourdeck.paper.documents import Document
-from pourdeck.paper.toml_values import about, exact, height, positions
+from pourdeck.paper.record_values import about, exact, height, positions
 from pourdeck.plan.records import SIDES, Side
 from pourdeck.setout.record import PlacedCastIn, SetOut
 

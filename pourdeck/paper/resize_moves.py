@@ -1,4 +1,4 @@
-"""What a size change moves in a panel, in sentences: for the page and for the screen."""
+"""Say in sentences what a size change moves in a panel: for the page and for the screen."""
 
 from collections.abc import Iterable
 from decimal import Decimal
@@ -46,7 +46,7 @@ def _amounts(before: SetOut, after: SetOut, units: Units) -> Iterable[str]:
 
 
 def _brackets(before: SetOut, after: SetOut) -> Iterable[str]:
-    """How many brackets there are, and on which sides they go to another bolt."""
+    """Say how many brackets there are, and on which sides they go to another bolt."""
     old, new = len(before.all_brackets()), len(after.all_brackets())
     if old != new:
         yield f"brackets {old} → {new}"

@@ -84,7 +84,7 @@ def seat(setout: SetOut, units: Units) -> Cells:
 
 
 def _counts(console: Console, resize: Resize) -> None:
-    """How many brackets and extra anchors the panels want together, before and after."""
+    """Print how many brackets and extra anchors the panels want together, before and after."""
     poured = resize.below is not None and resize.below.poured
     counts = {"brackets": [0, 0], "extra anchors": [0, 0]}
     for level in resize.levels:
@@ -99,7 +99,7 @@ def _counts(console: Console, resize: Resize) -> None:
 
 
 def _moves(console: Console, resize: Resize, units: Units) -> None:
-    """What else moves, panel by panel."""
+    """Print what else moves, panel by panel."""
     said = [(level, moves(level, units)) for level in resize.levels]
     if any(sentences for _, sentences in said):
         title(console, "What else moves")

@@ -3,8 +3,7 @@
 from decimal import Decimal
 
 from pourdeck.paper.documents import Document, findings_document, measure
-from pourdeck.paper.record_checks import entry_name
-from pourdeck.paper.toml_values import exact
+from pourdeck.paper.record_values import entry_name, exact
 from pourdeck.plan.messages import Spot
 from pourdeck.pour.maturity import adjusted_days
 from pourdeck.walk.clock import pour_ended
@@ -84,7 +83,7 @@ def _need(need: Need, found: Strength, missing: tuple[str, ...]) -> Document:
 
 
 def strength_record(walk: Walk) -> Document:
-    """What the record of a panel keeps of its strength: specimens, results, and what was read how warm.
+    """Give what the record of a panel keeps of its strength: specimens, results, and how warm it was.
 
     The readings themselves stay in the log: of each entry there is how many, from when to when, and the
     adjusted age up to the last one. °C, MPa.

@@ -1,1 +1,1 @@
-"""What the office says: the records of job.toml, reading it, lengths and findings."""
+"""Read what the office says: the records of job.toml, its lengths, and the findings in it."""

@@ -27,7 +27,7 @@ _CONVERTED = Decimal("1e-9")
 """To which a number is turned into the other system; one that needs all of it was not typed so."""
 
 _PLAN = Decimal("5e-7")
-"""How far a figure of job.toml, at most six decimals, may be from what the office meant."""
+"""Bound how far a figure of job.toml, at most six decimals, may be from the number the office meant."""
 
 _TYPED_SO = 8
 """Decimals up to which a number may have been typed; more come of a conversion or a division."""
@@ -98,7 +98,7 @@ def unit_read(unit: str, units: Units) -> str:
 
 
 def decimals_read(unit: str, units: Units, decimals: int) -> int:
-    """How many decimals it is read to, where in the unit of the files it is so many."""
+    """Give to how many decimals people read a number that has `decimals` of them in the unit of the files."""
     pair = _read(unit, units)
     return max(0, decimals + pair.finer) if pair else decimals
 
@@ -110,7 +110,7 @@ def number_read(value: Decimal, unit: str, units: Units, *, apart: bool = False)
 
 
 def value_of(number: Decimal, unit: str, units: Units) -> Decimal:
-    """What the files hold for a number that people of the job read."""
+    """Give the value the files hold for a number that people of the job read."""
     pair = _read(unit, units)
     return from_other(number, pair) if pair else number
 

@@ -10,10 +10,10 @@ OUTS = (
     "out_base_bl", "out_base_br", "out_head_hl", "out_head_hr",
     "out_left_bl", "out_left_hl", "out_right_br", "out_right_hr",
 )  # fmt: skip
-"""How far a face is out from its planned line near a corner, positive outwards: the only signed ones."""
+"""List how far a face is out from its planned line near a corner, positive outwards: the only signed keys."""
 
 TWICE = ("width", "height", "diagonals", "thickness")
-"""What a job may ask to be measured twice, by the names of its bands."""
+"""List what a job may ask to be measured twice, by the names of its bands."""
 
 AS_CAST_KEYS = (*SIZES, *DIAGONALS, *HEIGHTS, *THICKNESSES, *OUTS)
 

@@ -26,7 +26,7 @@ class Named(NamedTuple):
 
 
 def panel_faults(stack: Stack, n: int, units: Units = "metric") -> tuple[Finding, ...]:
-    """What is wrong with panel `n` of a stack by itself, and its lift number (rules 9 and 12).
+    """List what is wrong with panel `n` of a stack by itself, and with its lift number (rules 9 and 12).
 
     `units` are those the messages are written in.
     """
@@ -166,7 +166,7 @@ def _castin_faults(
 
 
 def _past_sides(opening: Opening, panel: Panel, units: Units) -> str:
-    """How far an opening passes each side of the panel as drawn, "" where it does not."""
+    """Say how far an opening passes each side of the panel as drawn; "" where it does not."""
     past = {
         "left": -opening.x,
         "right": opening.x + opening.width - panel.width,

@@ -52,7 +52,7 @@ class TooWide:
 class Kind(Protocol):
     @property
     def right(self) -> str:
-        """What would be right, as the end of "it takes …"."""
+        """Say what would be right, as the end of "it takes …"."""
 
     def take(self, value: Any, path: Path, faults: list[Fault]) -> Any:
         """The value for the record. Raises Wrong; faults of what lies inside go to `faults`."""
@@ -193,7 +193,7 @@ class Either:
 
 
 def _plain(value: Decimal) -> Decimal:
-    """The same value without a power of ten. Raises Wrong where it has too many decimals."""
+    """Write a value without a power of ten. Raises Wrong where it has too many decimals."""
     short = value.quantize(_FINEST)
     if short != value:
         raise Wrong("out-of-range", f"At most {DECIMALS} decimals: write {short.normalize():f}.")

@@ -61,7 +61,7 @@ _SLIPS = (Decimal(10), Decimal("25.4"), Decimal(12), Decimal(1000))
 def implausible(
     value: Decimal, expected: Decimal | None, plus: Decimal | None, minus: Decimal | None
 ) -> Decimal | None:
-    """What was probably meant: the expected value, where a slip of unit or mark would explain it.
+    """Give the expected value where a slip of unit or mark would explain what was typed.
 
     That is within 2 % of 10, 25.4, 12 or 1000 times the expected value, or of that part of it. None
     inside the tolerance, and where nothing is expected.
@@ -111,7 +111,7 @@ def format_bare(mm: Decimal, units: Units, *, decimals: int | None = None) -> st
 
 
 def format_out(mm: Decimal, units: Units) -> str:
-    """How far something is out, for a picture or a column: `+3`, `−2.5`, `0`; to 0.1 mm, or to 1/16 inch.
+    """Show how far something is out, for a picture or a column: `+3`, `−2.5`, `0`; to 0.1 mm or 1/16 inch.
 
     Never exact, and so without `~`: the head says what it is rounded to.
     """

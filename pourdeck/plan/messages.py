@@ -122,7 +122,7 @@ def refusable(act: Callable[P, T]) -> Callable[P, T | Refusal]:
 
 
 def must(found: T | Refusal) -> T:
-    """What was asked for. Raises Refused where it is refused."""
+    """Give what was asked for. Raises Refused where it is refused."""
     if isinstance(found, Refusal):
         raise Refused(found)
     return found
@@ -166,9 +166,31 @@ class Finding:
         return self.severity == "error"
 
     def where(self) -> dict[str, object]:
-        """What applies, and nothing else."""
+        """Give the places that are known, and no others."""
         places = ("stack", "panel", "mark", "side", "file", "line", "table", "key")
         return {name: value for name in places if (value := getattr(self, name)) is not None}
+
+
+def place_of(finding: Finding) -> str:
+    """Stack, panel, mark and side, and file and line, as far as they are known."""
+    parts = []
+    if finding.stack is not None:
+        parts.append(f"stack {finding.stack}")
+    if finding.panel is not None:
+        parts.append(f"panel {finding.panel}")
+    if finding.mark is not None:
+        parts.append(finding.mark)
+    if finding.file is not None:
+        line = "" if finding.line is None else f" line {finding.line}"
+        parts.append(f"({finding.file}{line})" if parts else f"{finding.file}{line}")
+    return " ".join(parts) or "job"
+
+
+def with_place(finding: Finding) -> str:
+    """The message, with the place before it unless it begins with one."""
+    if finding.file is not None and finding.message.startswith(finding.file):
+        return finding.message
+    return f"{place_of(finding)}: {finding.message}"
 
 
 @frozen(kw_only=True, eq=False, repr=False)

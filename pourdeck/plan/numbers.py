@@ -23,7 +23,7 @@ from pourdeck.plan.messages import literal
 NUMBER = r"[0-9]+(?:[.,][0-9]+)?"
 
 LENGTH_LETTERS = "mftin/'\" "
-"""What lengths are made of beside figures, marks and signs."""
+"""List the letters and marks that a length may have beside figures and signs."""
 
 MOST_FIGURES = 15
 MOST_CHARACTERS = 40
@@ -40,7 +40,7 @@ _QUOTES = "\u2018\u2019\u201c\u201d\u2032\u2033\u00b4`"
 
 
 class NotALength(ValueError):  # noqa: N818 - it names the verdict, as the deck says it
-    """What was typed is no length or number: `title` says what and why, `body` what to write."""
+    """Refuse typed text that is no length or number: `title` says what is wrong, `body` what to write."""
 
     def __init__(self, title: str, body: str) -> None:
         super().__init__(f"{title}{'' if title.endswith('?') else '.'} {body}")
@@ -165,7 +165,7 @@ def _remedy_for(character: str) -> str:
 
 
 def refuse_marks(body: str) -> NotALength | None:
-    """What is wrong with the decimal marks, if anything."""
+    """Tell what is wrong with the decimal marks; None if nothing is."""
     for run in _RUN.findall(body):
         marks = run.count(".") + run.count(",")
         if marks > 1:
@@ -187,7 +187,7 @@ def shown(text: str, most: int = 24) -> str:
 
 
 def tidy(value: Decimal) -> Decimal:
-    """The same value written the one way: no exponent, no trailing zeros, no minus before zero."""
+    """Write a value the one way: no exponent, no trailing zeros, no minus before zero."""
     return Decimal(plain(value))
 
 

@@ -259,7 +259,7 @@ def read_job_text(text: str, folder: Path, file: str = FILE_NAME) -> Job:
 
 
 def locate(findings: Iterable[Finding], text: str, file: str = FILE_NAME) -> tuple[Finding, ...]:
-    """The same findings, those that name a stack with the file and line they are about.
+    """Add to findings that name a stack the file and the line they are about.
 
     `text` is that of the job.toml the findings were made from.
     """
@@ -325,7 +325,7 @@ def _more(left: int, file: str) -> Finding:
 
 
 def _plan_findings(data: dict[str, Any], units: Units) -> Iterator[Finding]:
-    """What `checks` finds among the panels of a faulty file, as far as they can be read."""
+    """Yield what `checks` finds among the panels of a faulty file, as far as they can be read."""
     stacks = [(stack["id"], _list(stack, "panel")) for stack in _list(data, "stack") if _id(stack)]
     everyone = [list(_named(stack, panels)) for stack, panels in stacks]
     yield from repeated(one for panels in everyone for one in panels)

@@ -142,7 +142,7 @@ class AnchorRules:
 
 @frozen(kw_only=True, repr=False)
 class Overrun:
-    """How far a run of forms may pass the far corner, mm."""
+    """Hold how far a run of forms may pass the far corner, mm."""
 
     min: Decimal
     max: Decimal
@@ -225,7 +225,7 @@ class ClimbLimit:
 
 @frozen(kw_only=True, repr=False)
 class LiftLimit:
-    """What the lifting design gives: strength MPa; how far off the centre of gravity the centre of the
+    """Hold what the lifting design gives: strength MPa; how far off the centre of gravity the centre of the
     lifters may be along either edge, mm; the factor on the mass for suction and jolts.
     """
 
@@ -248,7 +248,7 @@ class EvaporationLimit:
 
 @frozen(kw_only=True, repr=False)
 class Limits:
-    """What the job judges by. None: no limit given, so nothing is judged.
+    """Hold what the job judges by. None: no limit given, so nothing is judged.
 
     lap, tape, level_misclose, stack_height mm; concrete_temperature °C; gap_minutes min; temperature_gap h.
     `climb`: before brackets are hung on a panel's anchors; `strip`: before its forms come off.

@@ -131,7 +131,7 @@ def _known(key: str, known: Sequence[str]) -> str:
 
 
 def _within(rest: Path, whole: str) -> str:
-    """What lies deeper, named from the inside out."""
+    """Name what lies deeper, from the inside out."""
     named: list[str] = []
     for part in rest:
         if isinstance(part, int):

@@ -39,7 +39,7 @@ def measure(work: Path) -> Iterator[Row | Skipped]:
 
 
 def where() -> str:
-    """What it ran on, and how busy that was with other work: above one per core nothing is true."""
+    """Say what it ran on, and how busy that was with other work: above one per core nothing is true."""
     told = f"Python {sys.version.split()[0]} on {sys.platform}, {os.cpu_count()} cores"
     if hasattr(os, "getloadavg"):
         told += f", load {os.getloadavg()[0]:.1f}"

@@ -1,4 +1,4 @@
-"""What one answer costs from Enter to the screen: modules of ours that run, texts that are read, repaints.
+"""Count what one answer costs from Enter to the screen: modules of ours that run, texts read, repaints.
 
 Nothing is timed: these are counts, the same on every machine.
 """
@@ -32,7 +32,7 @@ ITEM = "forms.from-line/base"
 
 @frozen(kw_only=True)
 class Counts:
-    """What ran between two moments."""
+    """Count what ran between two moments."""
 
     modules: set[str] = field(factory=set)
     done: Counter[str] = field(factory=Counter)

@@ -123,7 +123,7 @@ def _middle(work: Path, stacks: int, panels: int) -> tuple[Job, Stack]:
 
 
 def recorded_change(work: Path) -> Row:
-    """The same recorded: the log synced, then the plan in force and the findings of the whole job."""
+    """Measure a recorded size change: log synced, then plan in force and findings of the whole job."""
     folder = write_job(work / "revised", STACKS, PANELS)
     desk = open_desk(folder, work / "state", Clock(BEGAN))
     try:

@@ -1,4 +1,4 @@
-"""What the site log costs, beside the least that anybody must pay for the same.
+"""Measure what the site log costs, beside the least that anybody must pay for as much.
 
 Each function gives a label, our seconds, and the seconds of the least, measured in turns in one run.
 """

@@ -16,7 +16,7 @@ ESCAPES = re.compile(rb"\x1b(?:\[[0-?]*[ -/]*[@-~]|[PX^_\]][^\x1b\x07]*(?:\x07|\
 
 
 class NotPaintedError(Exception):
-    """What was waited for did not come."""
+    """Say that what was waited for was not painted in time."""
 
 
 def readable(end: int, seconds: float) -> bool:

@@ -1,4 +1,4 @@
-"""What the benchmark says of a goal, and that the jobs it makes up are fit to be measured."""
+"""Check what the benchmark says of a goal, and that the jobs it makes up are fit to be measured."""
 
 from pathlib import Path
 

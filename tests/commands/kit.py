@@ -1,4 +1,4 @@
-"""What a command did, and what a document is promised to hold."""
+"""Hold what a command did, and compare a document with what is promised of it."""
 
 import json
 from collections.abc import Callable

@@ -1,4 +1,4 @@
-"""What the commands say of a stack that leans."""
+"""Check what the commands say of a stack that leans."""
 
 from pathlib import Path
 

@@ -1,4 +1,4 @@
-"""How commands end: 0 nothing wrong, 1 errors found, 2 could not be done with one message."""
+"""Check how commands end: 0 nothing wrong, 1 errors found, 2 could not be done with one message."""
 
 import errno
 import json
@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from pourdeck.commands.jobs import open_to_write
+from pourdeck.commands.jobs import open_job
 from tests.commands.conftest import Job
 from tests.commands.kit import READING, Command, Done, one_panel_cast
 from tests.walk.kit import JOB
@@ -305,7 +305,7 @@ def test_the_demo_is_copied_anew_where_it_was_thrown_away(command: Command, tmp_
         assert "the deck needs a terminal" in could_not(command("demo", folder)), n
         assert command("check", folder).code == 0
         assert command("log", folder, "--verify").code == 0
-        open_to_write(folder, "shed").close()
+        open_job(folder, "shed", read_only=False).close()
         shutil.rmtree(folder)
 
 

@@ -21,7 +21,7 @@ BROKEN = "one\ntwo\r\tthree\u2028four\x85"
 HOSTILE = [MARKUP, CONTROL, TURNED, BROKEN, "'\"\\ = # {x}", ":smile: $(rm) %s {0}", "é漢字🙂"]
 
 ESCAPES = re.compile("[\x00-\x09\x0b-\x1f\x7f-\x9f\u200b-\u200f\u2028-\u202e\u2066-\u2069\ufeff]")
-"""What may stand in no line that is printed; the end of a line is all that may."""
+"""Match characters that no printed line may hold; the end of a line is left out."""
 
 
 def quoted(text: str) -> str:
@@ -136,7 +136,7 @@ def test_reasons_stand_in_the_log_as_typed_and_are_shown_harmlessly(
 
 
 def test_half_a_character_in_a_name_is_refused_not_recorded(command: Command, tmp_path: Path):
-    """What a shell hands over for bytes that are no UTF-8."""
+    """Give the bytes that are no UTF-8 as a shell hands them over."""
     folder = one_panel_cast(tmp_path)
     log = log_of(folder)
     done = command(

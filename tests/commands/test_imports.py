@@ -1,4 +1,4 @@
-"""What a command loads: no screens but for the deck, nothing to colour text with for other programs."""
+"""Check what a command loads: screens for the deck alone, nothing to colour text with for other programs."""
 
 import subprocess
 import sys

@@ -16,7 +16,7 @@ LIFTING = {
     "stack": str, "panel": int, "mark": str, "factor": float, "factored_mass": float, "leads": str,
     "strength": {"needed": float, "source": str}, "fit": bool, "missing": [str], "face_up": str,
 }  # fmt: skip
-"""What is promised, and what was added to it."""
+"""List what is promised, and what was added to it."""
 
 TEXTBOOK = LIFT_JOB.replace("width = 3000\nheight = 3000", "width = 5000\nheight = 8000")
 TEXTBOOK = TEXTBOOK.replace("x = 2200, y = 1900", "x = 1200, y = 1900").replace(

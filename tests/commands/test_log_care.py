@@ -36,8 +36,7 @@ def test_records_are_built_again_byte_for_byte(command: Command, example: Path) 
 def test_an_undone_correction_leaves_no_trace_in_the_record(
     command: Command, example: Path
 ) -> None:
-    from pourdeck.commands.jobs import open_to_write
-    from pourdeck.commands.recording import record
+    from pourdeck.commands.jobs import open_job, record
 
     kept = example / "record" / "A-2-W04.toml"
     assert command(
@@ -47,7 +46,7 @@ def test_an_undone_correction_leaves_no_trace_in_the_record(
         1,
     )
     assert "7599" in kept.read_text(encoding="utf-8")
-    desk = open_to_write(example, "shed")
+    desk = open_job(example, "shed", read_only=False)
     record(desk, desk.undo("P. Field"))
     desk.close()
     assert "width_base = 7599" not in kept.read_text(encoding="utf-8")

@@ -94,6 +94,13 @@ def test_a_log_that_is_cut_short_shows_by_a_noted_head(cast: Path, command: Comm
     assert "cut short" in command("log", cast, "--verify", "--head", head[:12]).out
 
 
+def test_a_head_that_a_whole_log_lacks_ends_with_1(cast: Path, command: Command):
+    lost = command("log", cast, "--verify", "--head", "0" * 12, "--json")
+    assert lost.code == 1
+    assert lost.document["stations"][0]["whole"] is True
+    assert lost.document["head"]["found"] is False
+
+
 def test_the_other_commands_find_damage_too(cast: Path, command: Command):
     every = lines(cast)
     write(cast, [*every[:3], *every[4:]])

@@ -77,7 +77,7 @@ HARMLESS = {
     "a list in a list in a list", "what it settles is none", "a close of nothing",
     "a release of nothing", "a lift of nothing", "a float beyond any",
 }  # fmt: skip
-"""What may be taken as it is: it says nothing that a value is worked out from."""
+"""Name entries that may be taken as they are: no value is worked out from them."""
 
 
 def add(folder: Path, odd: dict[str, Any]) -> None:
@@ -95,7 +95,7 @@ def add(folder: Path, odd: dict[str, Any]) -> None:
 
 
 def plain(command: Command, name: str, folder: Path) -> Any:
-    """What a command gives but for what it says of the log."""
+    """Give what a command says but for its findings of the log."""
     document = command(name, folder, *READING[name], "--json").document
     found = [one for one in document.pop("findings", ()) if one["code"] != "entry-unknown"]
     assert found == []

@@ -1,4 +1,4 @@
-"""What is out of tolerance, as commands print it and end by it: until it is settled, and no longer."""
+"""Check that commands print what is out of tolerance, and end by it, until it is settled."""
 
 from decimal import Decimal
 from pathlib import Path

@@ -1,4 +1,4 @@
-"""What `shrink --apply` and `ascast` record, once each, and what they refuse to."""
+"""Check what `shrink --apply` and `ascast` record, once each, and what they refuse to."""
 
 import json
 import re

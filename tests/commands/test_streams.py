@@ -2,7 +2,7 @@
 
 import pytest
 
-from pourdeck.commands.streams import HANDLER, PLAIN, prepare
+from pourdeck.commands.outcome import HANDLER, PLAIN, prepare
 
 
 @pytest.mark.parametrize("encoding", ["ascii", "cp437", "cp1252", "latin-1"])

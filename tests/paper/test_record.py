@@ -13,7 +13,7 @@ from pourdeck.example import example_folder
 from pourdeck.paper.record import record_bytes, record_document, record_name, write_record
 from pourdeck.paper.record_checks import checks
 from pourdeck.paper.record_files import build_records, keep_record
-from pourdeck.paper.toml_values import height
+from pourdeck.paper.record_values import height
 from pourdeck.plan.lengths import format_rl
 from pourdeck.plan.messages import Refusal
 from pourdeck.walk import acts

@@ -1,4 +1,4 @@
-"""What is out of tolerance, in the record of its panel: all that is known of each, and how it was settled."""
+"""Check that the record has all that is known of what is out of tolerance, and how it was settled."""
 
 import tomllib
 from decimal import Decimal

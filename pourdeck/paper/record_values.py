@@ -1,13 +1,17 @@
-"""Values as the panel record holds them: exact where they are, whole where they are whole, harmless text."""
+"""Give values as the panel record holds them: exact where they are, whole where whole, harmless text."""
 
+from datetime import datetime
 from decimal import Decimal
 from typing import Any
 
 from pourdeck.plan.lengths import rounded
 from pourdeck.plan.messages import literal
 from pourdeck.plan.numbers import plain
+from pourdeck.sitelog.entries import Entry
+from pourdeck.walk.records import ItemView
 
 Number = int | Decimal
+Value = Number | str | datetime
 
 
 def exact(value: Decimal) -> Number:
@@ -16,7 +20,7 @@ def exact(value: Decimal) -> Number:
 
 
 def about(value: Decimal, decimals: int) -> Number:
-    """What was computed with endless figures, to so many decimals."""
+    """Round a figure that was computed to so many decimals."""
     return exact(rounded(value, decimals))
 
 
@@ -40,3 +44,31 @@ def tidy(value: Any) -> Any:
     if isinstance(value, str):
         return literal(value)
     return value
+
+
+def found(item: ItemView) -> Value | None:
+    """Give what was found as the record holds it; a time as a time."""
+    if item.kind == "time" and isinstance(item.found, str):
+        try:
+            return datetime.fromisoformat(item.found)
+        except ValueError:
+            return item.found
+    return value(item.found, item)
+
+
+def value(one: Decimal | str | None, item: ItemView) -> Number | str | None:
+    if isinstance(one, Decimal):
+        return height(one) if item.unit == "m" else exact(one)
+    return one
+
+
+def where(item: ItemView) -> str:
+    """The place an item asks about, as the crew reads it; "" where it asks about the whole panel."""
+    if item.label and not item.group.endswith(" side"):
+        return item.label
+    return f"{item.group} {item.label}".strip()
+
+
+def entry_name(entry: Entry | None) -> str | None:
+    """An entry of the log by its station and its number there: `shed 871`."""
+    return f"{entry.station} {entry.n}" if entry else None

@@ -1,9 +1,8 @@
-"""Where a finding is, in words."""
+"""Check how a finding says where it is, in words."""
 
 import pytest
 
-from pourdeck.paper.places import place_of, with_place
-from pourdeck.plan.messages import Finding
+from pourdeck.plan.messages import Finding, place_of, with_place
 
 
 def finding(message: str = "it is so.", **where: object) -> Finding:

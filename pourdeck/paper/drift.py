@@ -1,10 +1,15 @@
-"""How far a measured panel is out from its planned lines, in words for tables and pictures."""
+"""Say how far measured panels are out from their planned lines, and print it as a table of a page."""
 
+from collections.abc import Sequence
 from decimal import Decimal
+from typing import TYPE_CHECKING
 
 from pourdeck.plan.lengths import format_out
 from pourdeck.plan.records import SIDES, Units
 from pourdeck.setout.drift import ACROSS, LEANS, Drift, Face, Name, read
+
+if TYPE_CHECKING:
+    from rich.console import Console
 
 NOT_TAPED = "–"
 """Of a side that nothing taped tells of; the page says so under the table."""
@@ -54,3 +59,23 @@ def lean_words(name: Name, lean: Decimal, units: Units) -> str:
     if not lean or shown == _signed(Decimal(0), units):
         return f"{shown} in {name}"
     return f"{shown} {LEANS[name][0 if lean > 0 else 1]}"
+
+
+def drift_unit(units: Units) -> str:
+    """Give the end of the table's heading: the unit, and which way is minus."""
+    unit = "mm" if units == "metric" else 'to 1/16"'
+    return f", {unit}, in is minus"
+
+
+def drift_table(console: "Console", places: Sequence[str], rows: Sequence[tuple[str, ...]]) -> None:
+    """Rows of places, the four sides, growth and lean; then what the signs mean that are in them."""
+    from pourdeck.paper.console import say, table
+
+    leans = any(row[-1] for row in rows)
+    heads = (*places, *(f">{side}" for side in SIDES), "grown", *(["leans"] if leans else []))
+    table(console, heads, rows if leans else [row[:-1] for row in rows])
+    shown = [cell for row in rows for cell in row[len(places) : len(places) + len(SIDES)]]
+    if any(cell.endswith(SHARED) for cell in shown):
+        say(console, f"{SHARED} its place was not taped: taken as grown alike on both sides")
+    if NOT_TAPED in shown:
+        say(console, f"{NOT_TAPED} not taped")
