@@ -16,7 +16,7 @@ from pourdeck.paper.entry_words import word_words
 from pourdeck.paper.record_values import entry_name, value, where
 from pourdeck.plan.ascast import is_height
 from pourdeck.sitelog.entries import Entry, moment_of
-from pourdeck.sitelog.state import PanelState
+from pourdeck.sitelog.panel_state import PanelState
 from pourdeck.walk.records import ItemView, Verdict, within
 from pourdeck.walk.words import not_measured_in, number_of
 

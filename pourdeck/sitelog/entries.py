@@ -22,8 +22,6 @@ from typing import Any, NoReturn
 
 from attrs import define, field, frozen, setters
 
-from pourdeck.plan.records import Person, Pin, Role
-
 # What a station may be called, and which files of a log folder are read.
 #
 # Names work on every file system: lower case, no colon, no reserved device name, unique whatever the
@@ -497,83 +495,3 @@ def compose(
         entries.append(entry)
         head, clock, installation = entry.seal, "", ""
     return entries, b"".join(lines)
-
-
-# Which entries are undone: those that an undo names which is not itself undone.
-
-
-@define
-class Undos:
-    """The undos of a log, in whatever order they came.
-
-    `voided`: each entry that is undone, undos among them, with the undo that does it.
-    """
-
-    voided: dict[Key, Entry] = field(factory=dict)
-    _targets: dict[Key, Key] = field(factory=dict)
-    _naming: dict[Key, list[Entry]] = field(factory=dict)
-
-    def add(self, undo: Entry) -> Key | None:
-        """Take in one undo; gives the act whose standing changed by it, None where none did.
-
-        Raises TypeError where it does not name an entry.
-        """
-        target = undo.target(undo.data)
-        if target is None or target == undo.key:
-            raise TypeError
-        self._targets[undo.key] = target
-        self._naming.setdefault(target, []).append(undo)
-        return self._settle(target)
-
-    def _settle(self, key: Key) -> Key | None:
-        """Follow a change of standing down to the act it ends at. Undos in a ring undo nothing
-        more.
-        """
-        passed: set[Key] = set()
-        while key not in passed:
-            passed.add(key)
-            before = key in self.voided
-            by = next((u for u in self._naming[key] if u.key not in self.voided), None)
-            if by is None:
-                self.voided.pop(key, None)
-            else:
-                self.voided[key] = by
-            if before == (by is not None):
-                return None
-            if key not in self._targets:
-                return key
-            key = self._targets[key]
-        return None
-
-
-# People the log knows beside those of job.toml: added on site, and with a PIN. Neither is ever undone.
-
-ADDED_ROLES: tuple[Role, ...] = ("hand", "tester")
-"""Roles of people who may be added on site; all others come from the office."""
-
-_HEX = re.compile(r"[0-9a-f]{32,128}\Z")
-
-
-def person_of(entry: Entry) -> Person:
-    """The person a `person` entry adds. Raises KeyError or TypeError where it adds none."""
-    name, given = entry.data["name"], entry.data["role"]
-    role = next((one for one in ADDED_ROLES if one == given), None)
-    if type(name) is not str or not name.strip() or role is None:
-        raise TypeError(entry.data)
-    return Person(name=name, role=role)
-
-
-def pin_of(entry: Entry) -> tuple[str, Pin]:
-    """Whose PIN a `pin` entry sets, and the PIN. Raises KeyError or TypeError where it sets none.
-
-    Parameters that would take long, or much memory, are none.
-    """
-    data = entry.data
-    name, salt, hashed = data["person"], data["salt"], data["hash"]
-    n, r, p = data["n"], data["r"], data["p"]
-    if not all(type(one) is int for one in (n, r, p)) or type(name) is not str:
-        raise TypeError(data)
-    slow = 2 <= n <= 2**16 and n & (n - 1) == 0 and 1 <= r <= 8 and 1 <= p <= 4
-    if not slow or not all(isinstance(one, str) and _HEX.match(one) for one in (salt, hashed)):
-        raise TypeError(data)
-    return name, Pin(salt=salt, hash=hashed, n=n, r=r, p=p)

@@ -1,386 +1,95 @@
-"""The state of the site: a fold over the log, the same for old entries and for one just saved."""
+"""Hold the state of the site: a fold over the log, the same for old entries and for one just saved."""
 
+import re
 from bisect import bisect_left
-from collections.abc import Callable, Iterable, Iterator
-from decimal import Decimal, InvalidOperation
+from collections.abc import Iterable, Iterator
 from operator import attrgetter
-from typing import Any
 
 from attrs import define, field
 
-from pourdeck.plan.ascast import is_height, is_signed
 from pourdeck.plan.messages import Finding, literal
-from pourdeck.plan.numbers import number_in
-from pourdeck.plan.records import ALIGNMENTS, Person, Pin, Poured, Sides
-from pourdeck.sitelog.conflicts import Conflicts, conflicts_among
-from pourdeck.sitelog.entries import (
-    Entry,
-    Head,
-    Key,
-    Undos,
-    file_words,
-    moment_of,
-    person_of,
-    pin_of,
-)
+from pourdeck.plan.records import Person, Pin, Role
+from pourdeck.sitelog.entries import Entry, Head, Key, file_words, moment_of
+from pourdeck.sitelog.panel_state import PANEL_KINDS, PanelState, fold, settle
 
-__all__ = ["PanelState", "SiteState", "panel_of", "poured", "replay", "steps", "undone"]
+# Which entries are undone: those that an undo names which is not itself undone.
 
 
-# What the log says of one panel, and how each kind of act adds to it.
+@define
+class Undos:
+    """The undos of a log, in whatever order they came.
 
-SIGHTS = frozenset({"back", "inter", "fore"})
-"""What a reading of the staff is to its set-up."""
-
-CURED = frozenset({"field", "standard"})
-"""Where a specimen was kept: beside its panel, or in the laboratory."""
-
-LOAD_NUMBERS = frozenset({"slump", "temperature", "water", "volume"})
-"""Numbers of a load, each with a range of its name."""
-
-MOST_COUNTED = 10_000
-"""Loads, set-ups, anchors of a side."""
-
-DISPOSITIONS = ("rework", "repair", "use-as-is", "reject")
-"""What may be said of a value as cast that is out of tolerance."""
-
-
-@define(kw_only=True)
-class PanelState:
-    """The acts on a panel that stand: nothing undone is in it. Lists run from the oldest.
-
-    `started` is the first act of the walk: notes, size changes and closing a non-conformance are
-    none. `latest` holds what stands for an item: its last answer, deferral or "not applicable".
-    `sights`: lines of the level book that answer no item. `loads`, `weather`, `temperatures`,
-    `specimens`, `tests`: what was written down of the concrete, each entry as it came.
-    `closed_ncs` is by the entry that was closed: a `pass-unreleased`, or a `disposition` as repair.
-    `conflicts`: what stations that had not seen each other said differently, by what they said it of: none of
-    it counts until somebody decides.
-    `dispositions` are by item. `measured`: the last value by key, mm, `rl_*` in m. Only the fold
-    changes it.
+    `voided`: each entry that is undone, undos among them, with the undo that does it.
     """
 
-    mark: str
-    started: Entry | None = None
-    answers: dict[str, list[Entry]] = field(factory=dict)
-    latest: dict[str, Entry] = field(factory=dict)
-    notes: list[Entry] = field(factory=list)
-    follow_ups: dict[str, list[Entry]] = field(factory=dict)
-    completed: dict[str, Entry] = field(factory=dict)
-    releases: dict[str, list[Entry]] = field(factory=dict)
-    passed: dict[str, list[Entry]] = field(factory=dict)
-    closed_ncs: dict[Key, Entry] = field(factory=dict)
-    dispositions: dict[str, list[Entry]] = field(factory=dict)
-    pour_start: Entry | None = None
-    pour_end: Entry | None = None
-    as_cast: list[Entry] = field(factory=list)
-    measured: dict[str, Decimal] = field(factory=dict)
-    sights: list[Entry] = field(factory=list)
-    loads: list[Entry] = field(factory=list)
-    weather: list[Entry] = field(factory=list)
-    temperatures: list[Entry] = field(factory=list)
-    specimens: list[Entry] = field(factory=list)
-    tests: list[Entry] = field(factory=list)
-    lift_releases: list[Entry] = field(factory=list)
-    closed: Entry | None = None
-    lifted: Entry | None = None
-    entries: list[Entry] = field(factory=list)
-    conflicts: Conflicts = field(factory=dict)
+    voided: dict[Key, Entry] = field(factory=dict)
+    _targets: dict[Key, Key] = field(factory=dict)
+    _naming: dict[Key, list[Entry]] = field(factory=dict)
 
+    def add(self, undo: Entry) -> Key | None:
+        """Take in one undo; gives the act whose standing changed by it, None where none did.
 
-def poured(state: PanelState) -> Poured | None:
-    """Give what was cast, from the start of the pour and the as-cast values; None before the pour.
+        Raises TypeError where it does not name an entry.
+        """
+        target = undo.target(undo.data)
+        if target is None or target == undo.key:
+            raise TypeError
+        self._targets[undo.key] = target
+        self._naming.setdefault(target, []).append(undo)
+        return self._settle(target)
 
-    A list of anchors that cannot be read counts as empty: what then lacks shows above it.
-    """
-    if state.pour_start is None:
+    def _settle(self, key: Key) -> Key | None:
+        """Follow a change of standing down to the act it ends at. Undos in a ring undo nothing
+        more.
+        """
+        passed: set[Key] = set()
+        while key not in passed:
+            passed.add(key)
+            before = key in self.voided
+            by = next((u for u in self._naming[key] if u.key not in self.voided), None)
+            if by is None:
+                self.voided.pop(key, None)
+            else:
+                self.voided[key] = by
+            if before == (by is not None):
+                return None
+            if key not in self._targets:
+                return key
+            key = self._targets[key]
         return None
-    data = state.pour_start.data
-    return Poured(
-        mark=state.mark,
-        anchors=_positions(data.get("anchors")),
-        extra_anchors=_positions(data.get("extra_anchors")),
-        measured=dict(state.measured),
-    )
 
 
-def _positions(lists: object) -> Sides[tuple[Decimal, ...]]:
-    by_side = lists if isinstance(lists, dict) else {}
-    return Sides.of(lambda side: _rising(by_side.get(side)))
+# People the log knows beside those of job.toml: added on site, and with a PIN. Neither is ever undone.
+
+ADDED_ROLES: tuple[Role, ...] = ("hand", "tester")
+"""Roles of people who may be added on site; all others come from the office."""
+
+_HEX = re.compile(r"[0-9a-f]{32,128}\Z")
 
 
-def _rising(values: object) -> tuple[Decimal, ...]:
-    if not isinstance(values, list):
-        return ()
-    try:
-        return tuple(sorted(_number(value) for value in values))
-    except TypeError:
-        return ()
-
-
-def _number(value: object, name: str = "") -> Decimal:
-    """An exact decimal from a string of the log, in the range of what may be typed. Raises TypeError."""
-    number = number_in(value, name)
-    if number is None:
-        raise TypeError(value)
-    return number
-
-
-def _moment(value: object) -> None:
-    """Raises TypeError where it is no time of the log."""
-    if moment_of(value) is None:
-        raise TypeError(value)
-
-
-def _count(value: object) -> int:
-    """Raises TypeError where it is no number from 1 to what a pour or a level run comes to."""
-    if type(value) is not int or not 1 <= value <= MOST_COUNTED:
-        raise TypeError(value)
-    return value
-
-
-def _text(entry: Entry, key: str) -> str:
-    value = entry.data[key]
-    if type(value) is not str:
-        raise TypeError(value)
-    return value
-
-
-def _answer(panel: PanelState, entry: Entry) -> None:
-    item = _text(entry, "item")
-    value, unit = entry.data.get("value"), entry.data.get("unit")
-    if isinstance(value, str) and isinstance(unit, str) and unit and _is_number(value):
-        _number(value, unit)
-    panel.answers.setdefault(item, []).append(entry)
-    panel.latest[item] = entry
-
-
-def _is_number(value: str) -> bool:
-    try:
-        return Decimal(value).is_finite()
-    except InvalidOperation:
-        return False
-
-
-def _item_state(panel: PanelState, entry: Entry) -> None:
-    panel.latest[_text(entry, "item")] = entry
-
-
-def _note(panel: PanelState, entry: Entry) -> None:
-    if not isinstance(entry.data.get("item"), str | None):
-        raise TypeError
-    _text(entry, "text")
-    panel.notes.append(entry)
-
-
-def _follow_up(panel: PanelState, entry: Entry) -> None:
-    panel.follow_ups.setdefault(_text(entry, "item"), []).append(entry)
-
-
-def _complete(panel: PanelState, entry: Entry) -> None:
-    panel.completed[_text(entry, "section")] = entry
-
-
-def _release(panel: PanelState, entry: Entry) -> None:
-    panel.releases.setdefault(_text(entry, "hold"), []).append(entry)
-
-
-def _pass_unreleased(panel: PanelState, entry: Entry) -> None:
-    panel.passed.setdefault(_text(entry, "hold"), []).append(entry)
-
-
-def _close_nonconformance(panel: PanelState, entry: Entry) -> None:
-    closed = entry.target(entry.data)
-    if closed is None:
+def person_of(entry: Entry) -> Person:
+    """The person a `person` entry adds. Raises KeyError or TypeError where it adds none."""
+    name, given = entry.data["name"], entry.data["role"]
+    role = next((one for one in ADDED_ROLES if one == given), None)
+    if type(name) is not str or not name.strip() or role is None:
         raise TypeError(entry.data)
-    panel.closed_ncs[closed] = entry
+    return Person(name=name, role=role)
 
 
-def _disposition(panel: PanelState, entry: Entry) -> None:
-    item = _text(entry, "item")
-    _number(entry.data["found"])
-    if _text(entry, "disposition") not in DISPOSITIONS:
-        raise TypeError(entry.data["disposition"])
-    panel.dispositions.setdefault(item, []).append(entry)
+def pin_of(entry: Entry) -> tuple[str, Pin]:
+    """Whose PIN a `pin` entry sets, and the PIN. Raises KeyError or TypeError where it sets none.
 
-
-def _pour_start(panel: PanelState, entry: Entry) -> None:
-    data = entry.data
-    if data.get("time") is not None:
-        _moment(data["time"])
-    for key in ("width", "height", "thickness"):
-        if key in data:
-            _number(data[key], "size")
-    for lists in (data.get("anchors"), data.get("extra_anchors")):
-        for values in lists.values() if isinstance(lists, dict) else ():
-            if isinstance(values, list) and len(values) > MOST_COUNTED:
-                raise TypeError(len(values))
-    panel.pour_start = entry
-
-
-def _pour_end(panel: PanelState, entry: Entry) -> None:
-    if entry.data.get("time") is not None:
-        _moment(entry.data["time"])
-    panel.pour_end = entry
-
-
-def _as_cast(panel: PanelState, entry: Entry) -> None:
-    values = entry.data["values"]
-    if type(values) is not dict:
-        raise TypeError(values)
-    panel.measured |= {key: _number(value, _range_of(key)) for key, value in values.items()}
-    panel.as_cast.append(entry)
-
-
-def _range_of(key: str) -> str:
-    """The range of an as-cast value."""
-    return "m" if is_height(key) else "face" if is_signed(key) else "mm"
-
-
-def _sight(panel: PanelState, entry: Entry) -> None:
-    _count(entry.data["setup"])
-    if _text(entry, "sight") not in SIGHTS:
-        raise TypeError(entry.data)
-    _text(entry, "point")
-    _number(entry.data["reading"], "staff")
-    panel.sights.append(entry)
-
-
-def _load(panel: PanelState, entry: Entry) -> None:
-    _count(entry.data["load"])
-    values = entry.data["values"]
-    if type(values) is not dict:
-        raise TypeError(values)
-    for key, value in values.items():
-        if key in LOAD_NUMBERS and value is not None:
-            _number(value, key)
-    panel.loads.append(entry)
-
-
-def _weather(panel: PanelState, entry: Entry) -> None:
-    _moment(entry.data["time"])
-    for key in ("concrete", "air", "humidity", "wind"):
-        _number(entry.data[key], key)
-    panel.weather.append(entry)
-
-
-def _temperatures(panel: PanelState, entry: Entry) -> None:
-    readings = entry.data["readings"]
-    if type(readings) is not list:
-        raise TypeError(readings)
-    for reading in readings:
-        if type(reading) is not list or len(reading) != 2 or type(reading[0]) is not str:
-            raise TypeError(reading)
-        _moment(reading[0])
-        _number(reading[1], "reading")
-    panel.temperatures.append(entry)
-
-
-def _specimen(panel: PanelState, entry: Entry) -> None:
-    _text(entry, "specimen")
-    if _text(entry, "cured") not in CURED:
-        raise TypeError(entry.data)
-    panel.specimens.append(entry)
-
-
-def _test(panel: PanelState, entry: Entry) -> None:
-    _text(entry, "specimen")
-    _moment(entry.data["time"])
-    if _text(entry, "cured") not in CURED:
-        raise TypeError(entry.data)
-    _number(entry.data["strength"], "strength")
-    panel.tests.append(entry)
-
-
-def _lift_release(panel: PanelState, entry: Entry) -> None:
-    panel.lift_releases.append(entry)
-
-
-def _close(panel: PanelState, entry: Entry) -> None:
-    panel.closed = entry
-
-
-def _lifted(panel: PanelState, entry: Entry) -> None:
-    panel.lifted = entry
-
-
-def _revise(panel: PanelState, entry: Entry) -> None:
-    """Nothing of the panel's own; what is checked is that the plan can be revised by it."""
-    after: dict[str, Any] = entry.data["after"]
-    if type(after) is not dict:
-        raise TypeError(after)
-    for key in ("width", "height", "thickness"):
-        if key in after and _number(after[key], "size") <= 0:
-            raise TypeError(after[key])
-    if after.get("align", "centre") not in ALIGNMENTS:
-        raise TypeError(after)
-
-
-_FOLDS: dict[str, Callable[[PanelState, Entry], None]] = {
-    "answer": _answer,
-    "defer": _item_state,
-    "not-applicable": _item_state,
-    "note": _note,
-    "follow-up": _follow_up,
-    "complete": _complete,
-    "release": _release,
-    "pass-unreleased": _pass_unreleased,
-    "close-nonconformance": _close_nonconformance,
-    "disposition": _disposition,
-    "pour-start": _pour_start,
-    "pour-end": _pour_end,
-    "as-cast": _as_cast,
-    "sight": _sight,
-    "load": _load,
-    "weather": _weather,
-    "temperatures": _temperatures,
-    "specimen": _specimen,
-    "test": _test,
-    "lift-release": _lift_release,
-    "close": _close,
-    "lifted": _lifted,
-    "revise": _revise,
-}
-
-PANEL_KINDS = frozenset(_FOLDS)
-"""The kinds of entries that are about a panel."""
-
-_NO_START = frozenset({"note", "revise", "close-nonconformance"})
-
-
-def fold(panel: PanelState, entry: Entry) -> None:
-    """Take in an entry of a kind in PANEL_KINDS.
-
-    Raises KeyError or TypeError where its data is not what the kind needs, and then changes
-    nothing.
+    Parameters that would take long, or much memory, are none.
     """
-    _FOLDS[entry.kind](panel, entry)
-    panel.entries.append(entry)
-    if panel.started is None and entry.kind not in _NO_START:
-        panel.started = entry
-
-
-# What is in conflict counts for nothing.
-
-
-def settle(panel: PanelState) -> None:
-    """Leave out of a panel's state, folded anew, what stations said differently without seeing each other."""
-    panel.conflicts = conflicts_among(panel.entries)
-    for thing, entries in panel.conflicts.items():
-        kind, key = thing
-        if kind == "item":
-            panel.latest.pop(key, None)
-        elif kind == "as-cast":
-            panel.measured.pop(key, None)
-        elif kind == "test":
-            panel.tests = [one for one in panel.tests if one.data["specimen"] != key]
-        elif kind == "specimen":
-            panel.specimens = [one for one in panel.specimens if one.data["specimen"] != key]
-        elif kind == "disposition":
-            left = [one for one in panel.dispositions[key] if one not in entries]
-            panel.dispositions[key] = left
-            if not left:
-                del panel.dispositions[key]
+    data = entry.data
+    name, salt, hashed = data["person"], data["salt"], data["hash"]
+    n, r, p = data["n"], data["r"], data["p"]
+    if not all(type(one) is int for one in (n, r, p)) or type(name) is not str:
+        raise TypeError(data)
+    slow = 2 <= n <= 2**16 and n & (n - 1) == 0 and 1 <= r <= 8 and 1 <= p <= 4
+    if not slow or not all(isinstance(one, str) and _HEX.match(one) for one in (salt, hashed)):
+        raise TypeError(data)
+    return name, Pin(salt=salt, hash=hashed, n=n, r=r, p=p)
 
 
 # The state of the site: a fold over the log, the same for old entries and for one just saved.

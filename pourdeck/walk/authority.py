@@ -18,7 +18,7 @@ from attrs import define, evolve, field, frozen
 from pourdeck.plan.authority import WordRule, any_of, built_in, rule_of
 from pourdeck.plan.messages import Refusal, literal, must, refusable, stop_if
 from pourdeck.plan.records import ROLES, Job, Person, Pin
-from pourdeck.sitelog.entries import ADDED_ROLES
+from pourdeck.sitelog.state import ADDED_ROLES
 from pourdeck.walk.records import Act, ItemView, Walk
 from pourdeck.walk.words import folded, item_name, name_of, who
 

@@ -13,7 +13,8 @@ from pourdeck.plan.records import Job, Stack, Units
 from pourdeck.setout.adjust import Adjusted
 from pourdeck.setout.drift import Drift, drift_of
 from pourdeck.setout.record import SetOut
-from pourdeck.sitelog.state import PanelState, SiteState
+from pourdeck.sitelog.panel_state import PanelState
+from pourdeck.sitelog.state import SiteState
 from pourdeck.walk.conflicts import Conflict, conflicts_of
 from pourdeck.walk.holds import nonconformances
 from pourdeck.walk.lifting import LiftView, TopLift, top_lift

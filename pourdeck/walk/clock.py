@@ -1,6 +1,6 @@
 """Times as they are typed, the clock that each is on, and the hours not counted because a clock jumped.
 
-A jump stands in the entry after it (`sitelog/entries.py`): `forward` and `back` against a clock that nobody
+A jump stands in the entry after it (`sitelog/clocks.py`): `forward` and `back` against a clock that nobody
 sets, `behind` what another computer had written already.
 """
 
@@ -15,13 +15,13 @@ from attrs import field, frozen
 from pourdeck.plan.messages import Finding, Refusal, literal
 from pourdeck.sitelog.clocks import LEAP, read_off
 from pourdeck.sitelog.entries import Entry, Key, log_name, moment_of, settled_by
-from pourdeck.sitelog.state import PanelState
+from pourdeck.sitelog.panel_state import PanelState
 from pourdeck.walk.words import folded
 
 # How long it truly was between two times of the log, whatever was done to the computer's clock.
 #
 # Times are compared in UTC, so that summer time changes nothing. A clock that was set back is known
-# from the key `clock` of the entry after it (`sitelog/entries.py`), and before there is one from the
+# from the key `clock` of the entry after it (`sitelog/clocks.py`), and before there is one from the
 # desk that sees it. Every time is on the clock as it went when it was first written down, off the
 # computer or off a docket: across a jump the minutes go on as if there had been none, so that nothing
 # that was late is late no more.

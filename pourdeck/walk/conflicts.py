@@ -1,6 +1,6 @@
 """Say in words what stations said differently of the same thing, and name it in the act that decides.
 
-Which things are in conflict is found in `sitelog/conflicts.py`. While anything of a panel is, nothing of it
+Which things are in conflict is found in `sitelog/panel_state.py`. While anything of a panel is, nothing of it
 is released, closed or lifted, and nothing is formed on it.
 """
 
@@ -13,9 +13,9 @@ from attrs import frozen
 from pourdeck.plan.ascast import is_height
 from pourdeck.plan.messages import Finding, Refusal, Spot, literal
 from pourdeck.plan.records import Job, Units
-from pourdeck.sitelog.conflicts import Thing, said_of
 from pourdeck.sitelog.entries import Entry, moment_of, station_words
-from pourdeck.sitelog.state import PanelState, SiteState
+from pourdeck.sitelog.panel_state import PanelState, Thing, said_of
+from pourdeck.sitelog.state import SiteState
 from pourdeck.walk.loads import FIELDS
 from pourdeck.walk.steps import template
 from pourdeck.walk.words import clock_text, item_words, logged_text, measured_name

@@ -12,7 +12,7 @@ from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Limits, Units
 from pourdeck.setout.record import SetOut
 from pourdeck.sitelog.entries import Entry
-from pourdeck.sitelog.state import PanelState
+from pourdeck.sitelog.panel_state import PanelState
 from pourdeck.walk.conflicts import conflict_needs
 from pourdeck.walk.out_of_tolerance import need_words
 from pourdeck.walk.pour_findings import READY, ready_reading

@@ -10,9 +10,8 @@ from pourdeck.plan.amounts import as_meant
 from pourdeck.plan.ascast import AS_CAST_KEYS
 from pourdeck.plan.messages import Refusal
 from pourdeck.plan.records import Units
-from pourdeck.sitelog.conflicts import Thing
 from pourdeck.sitelog.entries import Entry, Key
-from pourdeck.sitelog.state import PanelState
+from pourdeck.sitelog.panel_state import PanelState, Thing
 from pourdeck.walk.conflicts import both_words
 from pourdeck.walk.expand import EACH
 from pourdeck.walk.levels import ITEMS as IN_LEVEL_BOOK

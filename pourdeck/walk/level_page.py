@@ -11,7 +11,7 @@ from pourdeck.plan.records import CORNERS, Band, Benchmark, Corner, band_for
 from pourdeck.setout.levels import Book, CornerHeights, Run, SetUp, SightKind
 from pourdeck.setout.panel import MM_PER_M, staff_reading
 from pourdeck.sitelog.entries import Entry
-from pourdeck.sitelog.state import PanelState
+from pourdeck.sitelog.panel_state import PanelState
 from pourdeck.walk.levels import (
     BELOW,
     BENCHMARK,

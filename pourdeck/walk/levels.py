@@ -10,7 +10,7 @@ from pourdeck.plan.messages import literal
 from pourdeck.plan.records import CORNERS, Benchmark, Job
 from pourdeck.setout.levels import Book, Sight, SightKind, level_book
 from pourdeck.sitelog.entries import Entry
-from pourdeck.sitelog.state import PanelState
+from pourdeck.sitelog.panel_state import PanelState
 from pourdeck.walk.words import CORNER_NAMES, not_measured_in, number_of
 
 # The level book of a panel as the log has it: which staff readings stand, and in which set-up each

@@ -16,7 +16,8 @@ from pourdeck.plan.messages import Finding, Refusal, Spot, literal
 from pourdeck.plan.records import Job, Stack
 from pourdeck.setout.record import SetOut
 from pourdeck.sitelog.entries import Entry, Key
-from pourdeck.sitelog.state import PanelState, SiteState, replay, steps
+from pourdeck.sitelog.panel_state import PanelState
+from pourdeck.sitelog.state import SiteState, replay, steps
 from pourdeck.walk.holds import nonconformances
 from pourdeck.walk.lift_seals import Asked, asked_now
 from pourdeck.walk.lifting import LiftView, in_lift_order, lift_view, mark_missing, owed_before_lift

@@ -12,7 +12,8 @@ from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Job
 from pourdeck.setout.record import SetOut
 from pourdeck.sitelog.entries import Entry
-from pourdeck.sitelog.state import PanelState, SiteState
+from pourdeck.sitelog.panel_state import PanelState
+from pourdeck.sitelog.state import SiteState
 from pourdeck.walk.holds import digest_of
 from pourdeck.walk.out_of_tolerance import is_engineer
 from pourdeck.walk.strength import Result, last_below

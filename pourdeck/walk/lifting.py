@@ -17,7 +17,8 @@ from pourdeck.plan.records import Job, Side, Stack, Units
 from pourdeck.setout.lifters import Lifters, factored_mass, leading_edge, lifters
 from pourdeck.setout.record import SetOut
 from pourdeck.sitelog.entries import Entry
-from pourdeck.sitelog.state import PanelState, SiteState
+from pourdeck.sitelog.panel_state import PanelState
+from pourdeck.sitelog.state import SiteState
 from pourdeck.walk.conflicts import conflict_needs
 from pourdeck.walk.lift_seals import (
     Asked,

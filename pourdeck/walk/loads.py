@@ -14,7 +14,7 @@ from attrs import evolve, field, frozen
 from pourdeck.plan.records import Job, Mix, Units
 from pourdeck.pour.fresh import Warmth, warmth
 from pourdeck.sitelog.entries import Entry, moment_of
-from pourdeck.sitelog.state import PanelState
+from pourdeck.sitelog.panel_state import PanelState
 from pourdeck.walk.clock import Jump, Stamp, apart, clock_now, stamp
 from pourdeck.walk.quantities import QUANTITIES, Quantity, Value
 from pourdeck.walk.words import folded, number_of

@@ -22,7 +22,7 @@ from attrs import frozen
 from pourdeck.plan.messages import Finding, Spot, literal
 from pourdeck.plan.records import Units
 from pourdeck.sitelog.entries import Entry
-from pourdeck.sitelog.state import PanelState
+from pourdeck.sitelog.panel_state import PanelState
 from pourdeck.walk.records import ItemView, OutOfTolerance, within
 from pourdeck.walk.words import apart_text, folded, number_of, value_text
 

@@ -13,7 +13,8 @@ from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Job, Stack
 from pourdeck.pour.fresh import to_order
 from pourdeck.setout.record import SetOut
-from pourdeck.sitelog.state import PanelState, SiteState
+from pourdeck.sitelog.panel_state import PanelState
+from pourdeck.sitelog.state import SiteState
 from pourdeck.walk.clock import SURE, Clocks, aged_at, how_to_confirm, pour_ended
 from pourdeck.walk.conflicts import undecided
 from pourdeck.walk.holds import (

@@ -19,7 +19,8 @@ from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import ALIGNMENTS, Job, Panel, Revision, Stack, Units, in_force
 from pourdeck.setout.record import PlacedCastIn, SetOut
 from pourdeck.sitelog.entries import Entry
-from pourdeck.sitelog.state import PanelState, SiteState
+from pourdeck.sitelog.panel_state import PanelState
+from pourdeck.sitelog.state import SiteState
 from pourdeck.walk.words import count_of, number_of, with_people
 
 if TYPE_CHECKING:

@@ -27,7 +27,7 @@ from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Job, Limits
 from pourdeck.pour.fresh import WEATHER, Verdict, Weather, evaporation, verdict
 from pourdeck.sitelog.entries import Entry, moment_of
-from pourdeck.sitelog.state import PanelState
+from pourdeck.sitelog.panel_state import PanelState
 from pourdeck.walk.clock import Jump, Stamp, apart, clock_now, even, pour_over, stamp
 from pourdeck.walk.loads import FIELDS, Load, LoadLine, entry_of, load_lines, loads_of
 from pourdeck.walk.records import HoldView, ItemView, Walk

@@ -17,7 +17,7 @@ from pourdeck.plan.records import CORNERS, Job, Mix, Units
 from pourdeck.pour import fresh as ordering
 from pourdeck.setout.panel import quantities
 from pourdeck.sitelog.entries import Entry
-from pourdeck.sitelog.state import PanelState
+from pourdeck.sitelog.panel_state import PanelState
 from pourdeck.walk.clock import Jump, apart, clock_now, pour_over
 from pourdeck.walk.loads import (
     STATES,

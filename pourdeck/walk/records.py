@@ -15,7 +15,7 @@ from pourdeck.plan.messages import Refusal
 from pourdeck.plan.records import Corner, Job, Side, Stack
 from pourdeck.setout.record import SetOut, Sum
 from pourdeck.sitelog.entries import Entry
-from pourdeck.sitelog.state import PanelState
+from pourdeck.sitelog.panel_state import PanelState
 from pourdeck.walk.clock import Clocks
 
 if TYPE_CHECKING:

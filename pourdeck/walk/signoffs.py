@@ -2,7 +2,7 @@
 
 from pourdeck.plan.messages import Refusal, literal, must, refusable, stop_if
 from pourdeck.plan.numbers import plain
-from pourdeck.sitelog.state import DISPOSITIONS
+from pourdeck.sitelog.panel_state import DISPOSITIONS
 from pourdeck.walk.authority import Word, actor, find_item, word_for
 from pourdeck.walk.conflicts import conflict_needs, settling_of
 from pourdeck.walk.holds import setout_digest

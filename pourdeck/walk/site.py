@@ -15,7 +15,8 @@ from pourdeck.plan.records import Job, Poured, Stack
 from pourdeck.setout.panel import findings_of_set_outs, set_out_stack, stack_findings
 from pourdeck.setout.record import SetOut
 from pourdeck.sitelog.entries import Entry
-from pourdeck.sitelog.state import PanelState, SiteState, panel_of, poured
+from pourdeck.sitelog.panel_state import PanelState, poured
+from pourdeck.sitelog.state import SiteState, panel_of
 from pourdeck.walk.plan_in_force import (
     as_computed,
     cast_findings,

@@ -41,7 +41,7 @@ from pourdeck.plan.messages import Finding, literal
 from pourdeck.plan.records import Job, JobStep, Panel, Stack
 from pourdeck.setout.record import SetOut
 from pourdeck.sitelog.entries import Key
-from pourdeck.sitelog.state import PanelState
+from pourdeck.sitelog.panel_state import PanelState
 from pourdeck.walk.records import NOWHERE, AnswerKind, Dropped, ItemView, Mode, Place
 
 # The walk as data: the template read from `steps.toml` into records.

@@ -27,7 +27,7 @@ from pourdeck.pour.maturity import (
     reached_at,
 )
 from pourdeck.sitelog.entries import Entry, moment_of
-from pourdeck.sitelog.state import PanelState
+from pourdeck.sitelog.panel_state import PanelState
 from pourdeck.walk.clock import aged_at, pour_began, pour_ended
 from pourdeck.walk.words import folded, number_of
 

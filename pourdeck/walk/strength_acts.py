@@ -13,7 +13,7 @@ from pourdeck.plan.lengths import NotALength
 from pourdeck.plan.messages import Refusal, WhyNeeded, literal, must, refusable, stop_if
 from pourdeck.plan.numbers import parse_number, plain
 from pourdeck.sitelog.entries import Entry
-from pourdeck.sitelog.state import PanelState
+from pourdeck.sitelog.panel_state import PanelState
 from pourdeck.walk.authority import actor
 from pourdeck.walk.clock import pour_began, read_time
 from pourdeck.walk.conflicts import settling_of

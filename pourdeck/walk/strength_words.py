@@ -8,7 +8,7 @@ from pourdeck.plan.messages import Refusal, literal
 from pourdeck.plan.numbers import plain
 from pourdeck.plan.records import Job
 from pourdeck.pour.maturity import PLANNED
-from pourdeck.sitelog.state import PanelState
+from pourdeck.sitelog.panel_state import PanelState
 from pourdeck.walk.clock import how_to_confirm, left_out_words, pour_ended
 from pourdeck.walk.records import Gate, Walk
 from pourdeck.walk.strength import Cured, Need, Result, Strength, strength

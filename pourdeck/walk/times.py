@@ -15,7 +15,7 @@ from attrs import evolve, frozen
 
 from pourdeck.plan.messages import Finding, Refusal, Spot, WhyNeeded, literal
 from pourdeck.sitelog.entries import Entry, moment_of
-from pourdeck.sitelog.state import PanelState
+from pourdeck.sitelog.panel_state import PanelState
 from pourdeck.walk.clock import READ_OFF, Jump, Stamp, Writing, Written, apart, stamp
 from pourdeck.walk.loads import TIMES, gave, loads_of
 from pourdeck.walk.records import Walk

@@ -7,7 +7,7 @@ import pytest
 
 from pourdeck.paper.diary import LINES, diary_line
 from pourdeck.sitelog.entries import Entry
-from pourdeck.sitelog.state import PANEL_KINDS
+from pourdeck.sitelog.panel_state import PANEL_KINDS
 from pourdeck.walk.steps import template
 from tests.sitelog.kit import MORNING
 

@@ -14,7 +14,7 @@ from pourdeck.paper.record_files import build_records
 from pourdeck.plan.reader import read_job_text
 from pourdeck.setout.panel import set_out_stack
 from pourdeck.sitelog.entries import Entry
-from pourdeck.sitelog.state import PanelState
+from pourdeck.sitelog.panel_state import PanelState
 from pourdeck.walk.desk import Desk
 from pourdeck.walk.plan_in_force import SEALED, as_computed, sealed
 from tests.campaign import some

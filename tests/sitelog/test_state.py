@@ -9,7 +9,8 @@ import pytest
 
 from pourdeck.plan.records import Poured, Sides
 from pourdeck.sitelog.entries import Entry, Unsealed, compose
-from pourdeck.sitelog.state import PanelState, SiteState, poured, replay
+from pourdeck.sitelog.panel_state import PanelState, poured
+from pourdeck.sitelog.state import SiteState, replay
 from pourdeck.sitelog.union import in_order
 from tests.campaign import some
 from tests.sitelog.kit import MORNING, act, make_log

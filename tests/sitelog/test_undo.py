@@ -5,8 +5,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, invariant, precondition, rule
 
-from pourdeck.sitelog.entries import Entry, Undos, compose
-from pourdeck.sitelog.state import SiteState, replay
+from pourdeck.sitelog.entries import Entry, compose
+from pourdeck.sitelog.state import SiteState, Undos, replay
 from tests.campaign import share
 from tests.sitelog.kit import MORNING, act, make_log
 

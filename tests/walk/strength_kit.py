@@ -6,7 +6,7 @@ from typing import Any
 
 from pourdeck.plan.records import Job
 from pourdeck.sitelog.entries import Entry
-from pourdeck.sitelog.state import PanelState, fold
+from pourdeck.sitelog.panel_state import PanelState, fold
 from tests.walk.kit import JOB, Crew, crew, job_of
 
 NOON = datetime(2026, 3, 2, 12, 0, tzinfo=UTC)

@@ -9,7 +9,7 @@ from math import exp, sqrt
 
 import pytest
 
-from pourdeck.sitelog.state import PanelState
+from pourdeck.sitelog.panel_state import PanelState
 from pourdeck.walk.strength import (
     FIRST_TAKEN,
     LAST_TAKEN,

@@ -14,7 +14,7 @@ from attrs import evolve
 
 from pourdeck.plan.messages import Finding, Refusal, Spot
 from pourdeck.sitelog.entries import Entry
-from pourdeck.sitelog.state import PanelState, fold
+from pourdeck.sitelog.panel_state import PanelState, fold
 from pourdeck.walk import acts
 from pourdeck.walk.pour_acts import read_weather, write_delay, write_load
 from pourdeck.walk.records import Act, Walk

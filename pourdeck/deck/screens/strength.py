@@ -33,7 +33,7 @@ from pourdeck.deck.views.strength_rows import (
 from pourdeck.deck.widgets.prose import GainView
 from pourdeck.deck.widgets.row_list import Row, RowList
 from pourdeck.plan.messages import Refusal
-from pourdeck.sitelog.state import PanelState
+from pourdeck.sitelog.panel_state import PanelState
 from pourdeck.walk.logger_cells import Given, Question, order_named, unit_named
 from pourdeck.walk.logger_days import read_start
 from pourdeck.walk.logger_file import Temperatures

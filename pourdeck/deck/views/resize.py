@@ -13,8 +13,8 @@ from pourdeck.plan.messages import Finding
 from pourdeck.plan.records import SIDES, Job, Panel, Side, Stack, Units, revise_stack
 from pourdeck.setout.record import SetOut
 from pourdeck.setout.resize import Level, Option, Resize
-from pourdeck.sitelog.conflicts import Thing
 from pourdeck.sitelog.entries import Entry
+from pourdeck.sitelog.panel_state import Thing
 from pourdeck.walk.acts import Cancel, releases_in_force
 from pourdeck.walk.conflicts import one_words
 from pourdeck.walk.panel_walk import build_walk

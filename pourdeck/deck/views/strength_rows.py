@@ -7,7 +7,7 @@ from pourdeck.deck.paint import Spans, line
 from pourdeck.deck.widgets.row_list import Row
 from pourdeck.plan.messages import literal
 from pourdeck.plan.records import Job
-from pourdeck.sitelog.state import PanelState
+from pourdeck.sitelog.panel_state import PanelState
 from pourdeck.walk.strength import Need, Result, Strength, specimens
 from pourdeck.walk.strength_findings import gaps_of, missed, troubles, unmeasured_words
 from pourdeck.walk.strength_import import Import
